@@ -1,0 +1,1 @@
+"""Exact genetic risks for family trees, for teaching."""

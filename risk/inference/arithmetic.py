@@ -1,0 +1,57 @@
+"""The three kinds of number that elimination works with.
+
+Elimination only ever multiplies and adds non-negative values, so any type with ``+``, ``*``
+and truth (zero is false) will do:
+
+* ``int``: exact.  Each factor is scaled to whole numbers once.
+* ``float``: fast, for sizes where exact fractions would be too long.
+* `Term`: the leading term of a polynomial in a vanishing quantity e.  A sum keeps the lower
+  power and adds equal ones; because nothing is negative nothing cancels, so the leading term
+  of any sum of products is exact.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """``coefficient * e**order``, the leading term of a quantity as e goes to 0.
+
+    A zero coefficient is the number zero whatever the order.
+    """
+
+    order: int
+    coefficient: Fraction | int
+
+    def __bool__(self) -> bool:
+        return bool(self.coefficient)
+
+    def __add__(self, other: Term | int) -> Term:
+        if not other:
+            return self
+        if not self.coefficient:
+            return other if isinstance(other, Term) else Term(0, other)
+        if not isinstance(other, Term):
+            other = Term(0, other)
+        if self.order < other.order:
+            return self
+        if other.order < self.order:
+            return other
+        return Term(self.order, self.coefficient + other.coefficient)
+
+    __radd__ = __add__
+
+    def __mul__(self, other: Term | int | Fraction) -> Term:
+        if isinstance(other, Term):
+            return Term(self.order + other.order, self.coefficient * other.coefficient)
+        return Term(self.order, self.coefficient * other)
+
+    __rmul__ = __mul__
+
+    def __str__(self) -> str:
+        if not self.coefficient or not self.order:
+            return str(self.coefficient)
+        return f"{self.coefficient}*e^{self.order}"

@@ -1,0 +1,47 @@
+"""Answers as plain data: what `solve` returns and every face of the product shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from risk.case.model import Question
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """A probability: its float value and, where every input was rational, the exact fraction."""
+
+    value: float
+    exact: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The answer to one question.
+
+    `probability` is None for a question of kind ``genotype``, whose answer is `distribution`:
+    the chance of 0, 1 and 2 disease alleles (a male on the X has only 0 and 1; the entry for 2
+    is then 0).
+    """
+
+    question: Question
+    probability: Chance | None = None
+    distribution: tuple[Chance, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PersonChances:
+    """The chance of each number of disease alleles (index 0, 1, 2) of one person."""
+
+    id: str
+    disease_alleles: tuple[Chance, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """All answers of a case; `log_likelihood` is None in a rare limit."""
+
+    log_likelihood: float | None
+    answers: tuple[Answer, ...]
+    people: tuple[PersonChances, ...]

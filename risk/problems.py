@@ -1,0 +1,68 @@
+"""What can go wrong in a way that a user can mend, as plain data.
+
+A `Problem` names the place in the case file and says what is wrong and how to mend it.  The
+exceptions carry the exit status of the command line, so that both front ends agree.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong with the input: where (`path`, like ``people[3].father``) and what."""
+
+    path: str
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.path}: {self.message}" if self.path else self.message
+
+
+class RiskError(Exception):
+    """A failure that is explained to the user; `status` is the exit status it leads to."""
+
+    status = 1
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        return (Problem("", str(self)),)
+
+
+class InputError(RiskError):
+    """The input is wrong; holds every problem found, in the order of the file."""
+
+    status = 2
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self._problems = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self._problems))
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        return self._problems
+
+
+class ImpossibleEvidence(RiskError):
+    """The evidence has probability 0; `conflict` names facts that cannot all be true."""
+
+    status = 3
+
+    def __init__(self, message: str, conflict: Iterable[str]) -> None:
+        self.conflict = tuple(conflict)
+        super().__init__(message)
+
+
+class TooLarge(RiskError):
+    """Solving exactly would need tables too large to hold; the message says how large."""
+
+    status = 4
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Return ``; did you mean "x"?`` for the known word nearest to `word`, or ``""``."""
+    near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.5)
+    return f'; did you mean "{near[0]}"?' if near else ""

@@ -1,0 +1,84 @@
+"""A working as plain data: tables of hypotheses, rows and products that anyone can check.
+
+A `Step` is one table over the genotypes of one person (or jointly of a few).  After any row
+the running product of the rows so far, normalised, is the probability of the hypotheses given
+all facts of those rows.  `Working.steps` come in an order in which each uses only earlier ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from risk.case.model import Question
+from risk.inference.arithmetic import Term
+from risk.model.answers import Chance
+
+#: An exact fraction, a float (where some input is irrational) or a leading term (rare limit).
+Value = Fraction | float | Term
+
+#: One person's genotype in a hypothesis: a number of disease alleles, a tuple of allele classes
+#: (where variant classes matter), or "mosaic".
+State = int | tuple[str, ...] | str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of a table: one idea, its value under each hypothesis, the facts it brings in."""
+
+    kind: Literal["prior", "conditional"]
+    text: str
+    values: tuple[Value, ...]
+    facts: tuple[str, ...] = ()
+    uses: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Combination:
+    """One case of the last line of a question about children or couples."""
+
+    case: Mapping[str, State]
+    weight: Value
+    chance: Value
+    product: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One table.  `labels` says each hypothesis in words, in the order of `hypotheses`."""
+
+    id: str
+    people: tuple[str, ...]
+    hypotheses: tuple[Mapping[str, State], ...]
+    labels: tuple[str, ...]
+    rows: tuple[Row, ...]
+    joint: tuple[Value, ...]
+    posterior: tuple[Value, ...]
+    text: str
+    combine: tuple[Combination, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """The working of one question; `no_difference` lists facts that change nothing here.
+
+    `conclusion` is the closing sentence with the answer in words.
+    """
+
+    question: Question
+    probability: Chance | None
+    distribution: tuple[Chance, ...] | None
+    steps: tuple[Step, ...]
+    no_difference: tuple[str, ...] = ()
+    conclusion: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """One rung of an evidence ladder: the facts newly known and the chance after them."""
+
+    facts: tuple[str, ...]
+    text: str
+    chance: Chance
