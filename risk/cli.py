@@ -1,0 +1,151 @@
+"""The command ``twothirds``: finds the subcommand, runs it, maps outcomes to exit status.
+
+Subcommands live in `risk.commands`, one module each holding a `Command` named `COMMAND`; only
+the one that is asked for is imported, so that a small answer does not wait for large libraries.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from typing import TextIO
+
+from risk import __version__
+from risk.caution import CAUTION
+from risk.console import Command, HelpShown, Options, Streams, Usage, standard_streams, unreadable
+from risk.problems import RiskError, did_you_mean
+
+#: Each subcommand and the line that the overview prints for it.
+COMMANDS = {
+    "solve": "answer a case's questions, exactly",
+    "explain": "show the working of each question, step by step",
+    "check": "find everything that is wrong with a case file",
+}
+
+OVERVIEW = """\
+usage: twothirds COMMAND ...
+
+Exact genetic risks for family trees, with the working shown.
+{caution}
+
+commands:
+{commands}
+
+options:
+  -h, --help     show this page and stop; twothirds COMMAND --help says more
+  --version      show the version and stop
+
+exit status: 0 done; 2 the input is wrong; 3 the evidence is impossible;
+4 too large to solve exactly; 1 anything else
+"""
+
+
+def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
+    """Run the command line `argv` (default: the process's) and return its exit status.
+
+    0 done; 2 the input is wrong; 3 the evidence is impossible under the model; 4 too large to
+    solve exactly; 1 anything else.  `streams` stand in for the process's own.
+    """
+    own = streams is None
+    streams = streams or standard_streams()
+    try:
+        status = _run(sys.argv[1:] if argv is None else argv, streams)
+        streams.stdout.flush()
+    except BrokenPipeError:
+        # The reader (``| head``) has seen enough: no message, but not "done" either.
+        status = 1
+    except RiskError as error:
+        for problem in error.problems:
+            _line(streams, str(problem))
+        status = error.status
+    except KeyboardInterrupt:
+        _say(streams, "stopped")
+        status = 1
+    except MemoryError:
+        _say(streams, "out of memory")
+        status = 1
+    except OSError as error:
+        place = f"{error.filename}: " if error.filename else "cannot write the answers: "
+        _say(streams, place + unreadable(error))
+        status = 1
+    except Exception as error:  # the last resort: a fault of ours, said in a line
+        if os.environ.get("TWOTHIRDS_TRACEBACK"):
+            raise
+        _say(
+            streams,
+            f"an error in Two-Thirds itself ({type(error).__name__}: {error}); set "
+            "TWOTHIRDS_TRACEBACK=1 to see where, and please report it",
+        )
+        status = 1
+    if own:
+        _let_go(streams.stdout)
+    return status
+
+
+def command(name: str) -> Command:
+    """Return the subcommand `name`, importing its module."""
+    found = importlib.import_module(f"risk.commands.{name}").COMMAND
+    assert isinstance(found, Command)
+    return found
+
+
+def parser(name: str, stdout: TextIO) -> Options:
+    """Return the option parser of the subcommand `name`, which prints help on `stdout`."""
+    subcommand = command(name)
+    options = Options(f"twothirds {name}", subcommand.summary, _epilog(subcommand), stdout)
+    subcommand.options(options)
+    return options
+
+
+def _run(argv: list[str], streams: Streams) -> int:
+    if not argv:
+        streams.stderr.write(_overview())
+        return 2
+    name, rest = argv[0], argv[1:]
+    if name in ("-h", "--help", "help"):
+        streams.stdout.write(_overview())
+        return 0
+    if name == "--version":
+        streams.stdout.write(f"twothirds {__version__}\n")
+        return 0
+    if name not in COMMANDS:
+        what = "option" if name.startswith("-") else "command"
+        raise Usage(
+            f'unknown {what} "{name[:60]}"{did_you_mean(name, COMMANDS)} (see: twothirds --help)'
+        )
+    try:
+        options = parser(name, streams.stdout).read(rest)
+    except HelpShown:
+        return 0
+    return command(name).run(options, streams)
+
+
+def _overview() -> str:
+    lines = "\n".join(f"  {name:<12} {summary}" for name, summary in COMMANDS.items())
+    return OVERVIEW.format(caution=CAUTION, commands=lines)
+
+
+def _epilog(subcommand: Command) -> str:
+    return f"{subcommand.examples.rstrip()}\n\n{CAUTION}".lstrip()
+
+
+def _say(streams: Streams, message: str) -> None:
+    _line(streams, f"twothirds: {message}")
+
+
+def _line(streams: Streams, line: str) -> None:
+    try:
+        streams.stderr.write(f"{line}\n")
+        streams.stderr.flush()
+    except OSError:
+        pass  # nobody is left to tell
+
+
+def _let_go(stream: TextIO) -> None:
+    """Keep the interpreter from failing again, at its exit, on a stream that cannot be written."""
+    try:
+        stream.flush()
+    except (OSError, ValueError):
+        null = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(null, stream.fileno())

@@ -1,0 +1,172 @@
+"""What commands share: the three streams, the parser of options, and reading of sources."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, NoReturn, TextIO
+
+from risk.problems import InputError, Problem, did_you_mean
+
+
+@dataclass(frozen=True, slots=True)
+class Streams:
+    """Where a command reads and writes; `stdin` gives bytes, since a case file may be any."""
+
+    stdin: IO[bytes]
+    stdout: TextIO
+    stderr: TextIO
+
+    def colour(self) -> bool:
+        """Whether answers may be coloured: only on a terminal that did not decline."""
+        return (
+            self.stdout.isatty()
+            and not os.environ.get("NO_COLOR")
+            and os.environ.get("TERM") != "dumb"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One subcommand: its help, its options, and what it does.
+
+    `run` takes the parsed options and the streams and returns the exit status; it raises
+    `risk.problems.RiskError` for what a user can mend.
+    """
+
+    summary: str
+    options: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace, Streams], int]
+    examples: str = ""
+
+
+class Usage(InputError):
+    """The command line itself is wrong."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__([Problem("", message)])
+
+
+class HelpShown(Exception):
+    """``--help`` was asked for and printed; nothing is left to do."""
+
+
+class Options(argparse.ArgumentParser):
+    """A parser that raises `Usage` in our words, and prints help on the given stream."""
+
+    def __init__(self, prog: str, description: str, epilog: str, stdout: TextIO) -> None:
+        super().__init__(
+            prog=prog,
+            description=description,
+            epilog=epilog,
+            formatter_class=_Help,
+            allow_abbrev=False,
+            add_help=False,
+        )
+        self._stdout = stdout
+        self.add_argument("-h", "--help", action="store_true", help="show this page and stop")
+
+    def read(self, argv: list[str]) -> argparse.Namespace:
+        """Parse `argv`; raises `HelpShown` or `Usage`."""
+        if any(word in ("-h", "--help") for word in argv[: _options_end(argv)]):
+            self._stdout.write(self.format_help())
+            raise HelpShown
+        options, unknown = self.parse_known_args(argv)
+        if unknown:
+            word = unknown[0].split("=")[0]
+            known = [name for action in self._actions for name in action.option_strings]
+            what = "option" if word.startswith("-") else "word"
+            self.error(f'unknown {what} "{word}"{did_you_mean(word, known)}')
+        return options
+
+    def error(self, message: str) -> NoReturn:
+        for theirs, ours in (
+            ("the following arguments are required: ", "missing: "),
+            ("expected one argument", "needs a value"),
+            ("expected at least one argument", "needs at least one value"),
+            ("argument ", ""),
+        ):
+            message = message.replace(theirs, ours)
+        raise Usage(f"{message} (see: {self.prog} --help)")
+
+
+class _Help(argparse.RawDescriptionHelpFormatter):
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=26, width=80)
+
+
+def _options_end(argv: list[str]) -> int:
+    return argv.index("--") if "--" in argv else len(argv)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The bytes of one case and the name to call it by (``family.json``, ``all.jsonl:3``).
+
+    `error` stands in for the bytes of a file that cannot be read.
+    """
+
+    name: str
+    content: bytes = b""
+    error: InputError | None = None
+
+
+def read_source(path: str, streams: Streams) -> Source:
+    """Read the one case that `path` names, ``-`` being standard input."""
+    try:
+        content = streams.stdin.read() if path == "-" else Path(path).read_bytes()
+    except (OSError, ValueError) as error:
+        return Source(path, error=InputError([Problem(path, unreadable(error))]))
+    return Source("standard input" if path == "-" else path, content)
+
+
+def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
+    """Read every case that `paths` name; a stream of cases gives one source a line."""
+    for path in paths:
+        source = read_source(path, streams)
+        if source.error is None and is_stream(path, source.content):
+            for number, line in enumerate(source.content.splitlines(), start=1):
+                if line.strip():
+                    yield Source(f"{source.name}:{number}", line)
+        else:
+            yield source
+
+
+def is_stream(path: str, content: bytes) -> bool:
+    """Whether `content` holds one case a line: by its name, or (standard input) by its look.
+
+    Standard input is a stream when its first two lines each look like a whole object, which
+    no single JSON document does.
+    """
+    if path != "-":
+        return path.lower().endswith((".jsonl", ".ndjson"))
+    lines = [line for line in content.lstrip().split(b"\n", 2)[:2] if line.strip()]
+    return len(lines) == 2 and all(
+        line.strip()[:1] == b"{" and line.strip()[-1:] == b"}" for line in lines
+    )
+
+
+def unreadable(error: Exception) -> str:
+    """Say in words why a file could not be read or written."""
+    reasons: dict[type[Exception], str] = {
+        FileNotFoundError: "no such file",
+        IsADirectoryError: "is a folder, not a file",
+        PermissionError: "permission denied",
+        NotADirectoryError: "part of the path is not a folder",
+    }
+    for kind, reason in reasons.items():
+        if isinstance(error, kind):
+            return reason
+    return (getattr(error, "strerror", None) or str(error)).lower()
+
+
+def standard_streams() -> Streams:
+    """Return the process's own streams, set so that no character stops an answer."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    return Streams(sys.stdin.buffer, sys.stdout, sys.stderr)
