@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Any, Literal
 
 from risk.case.model import Question
 from risk.inference.arithmetic import Term
@@ -37,12 +37,17 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Combination:
-    """One case of the last line of a question about children or couples."""
+    """One case of the last line of a question about children or couples.
+
+    `factors` are the earlier results whose product `weight` is, where it is such a product
+    (``2/3`` and ``1/241``); empty where it is not.
+    """
 
     case: Mapping[str, State]
     weight: Value
     chance: Value
     product: Value
+    factors: tuple[Value, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,14 @@ class Step:
     posterior: tuple[Value, ...]
     text: str
     combine: tuple[Combination, ...] | None = None
+
+    @property
+    def total(self) -> Value:
+        """The sum of `joint`, by which the posterior is divided."""
+        total: Any = 0
+        for value in self.joint:
+            total = total + value
+        return total if isinstance(total, Term) else total + Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
