@@ -1,0 +1,110 @@
+"""Widths of text in the bundled faces, and wrapping; quick to load, needs no library.
+
+Widths are sums of advances, as reportlab sets text and as a browser does without kerning.
+Joining scripts (Arabic and others) come out wider than they are set, which is safe.
+"""
+
+from __future__ import annotations
+
+import sys
+import unicodedata
+import zlib
+from array import array
+from functools import lru_cache
+from pathlib import Path
+
+FOLDER = Path(__file__).parent
+REGULAR, BOLD = "DejaVuSans", "DejaVuSans-Bold"
+UNITS_PER_EM = 2048
+LACKING = 65535
+#: Share of the size that text reaches above and below its baseline (accents included).
+ASCENT, DESCENT = 0.76, 0.24
+
+
+@lru_cache(maxsize=2)
+def _advances(face: str) -> array[int]:
+    table = array("H")
+    table.frombytes(zlib.decompress((FOLDER / f"{face}.advances").read_bytes()))
+    if sys.byteorder == "big":
+        table.byteswap()
+    return table
+
+
+def _advance(table: array[int], character: str) -> float:
+    code = ord(character)
+    width = table[code] if code < 65536 else LACKING
+    if width != LACKING:
+        return width
+    if unicodedata.combining(character) or unicodedata.category(character) in ("Cf", "Mn", "Me"):
+        return 0.0
+    return UNITS_PER_EM
+
+
+@lru_cache(maxsize=8192)
+def text_width(text: str, size: float, bold: bool = False) -> float:
+    """Return the width of `text` at `size`, both in the same unit."""
+    table = _advances(BOLD if bold else REGULAR)
+    return sum(_advance(table, c) for c in text) * size / UNITS_PER_EM
+
+
+def lacking(text: str) -> list[str]:
+    """Return the characters of `text` that the bundled faces cannot show, each once."""
+    table = _advances(REGULAR)
+    found = dict.fromkeys(
+        c for c in text
+        if (ord(c) > 65535 or table[ord(c)] == LACKING) and unicodedata.category(c) != "Cf"
+    )
+    return list(found)
+
+
+def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 0) -> list[str]:
+    """Break `text` into lines no wider than `width`; a longer word is broken within.
+
+    With `lines` > 0 at most so many are returned, the last ending in an ellipsis if cut.
+    """
+    result: list[str] = []
+    for paragraph in text.splitlines() or [""]:
+        line = ""
+        for word in paragraph.split():
+            trial = f"{line} {word}" if line else word
+            if text_width(trial, size, bold) <= width:
+                line = trial
+                continue
+            if line:
+                result.append(line)
+            while text_width(word, size, bold) > width and len(word) > 1:
+                keep = _fitting(word, width, size, bold)
+                result.append(word[:keep])
+                word = word[keep:]
+            line = word
+        if line:
+            result.append(line)
+    if lines and len(result) > lines:
+        last = result[lines - 1]
+        while last and text_width(last + "…", size, bold) > width:
+            last = last[:-1]
+        result = [*result[: lines - 1], last.rstrip() + "…"]
+    return result
+
+
+def _fitting(word: str, width: float, size: float, bold: bool) -> int:
+    keep = 1
+    while keep < len(word) and text_width(word[: keep + 1], size, bold) <= width:
+        keep += 1
+    while keep > 1 and unicodedata.combining(word[keep]):  # keep a mark with its letter
+        keep -= 1
+    return keep
+
+
+def register_faces() -> tuple[str, str]:
+    """Make the faces known to reportlab; return the names of the regular and the bold one."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    known = pdfmetrics.getRegisteredFontNames()
+    for face in (REGULAR, BOLD):
+        if face not in known:
+            pdfmetrics.registerFont(TTFont(face, str(FOLDER / f"{face}.ttf")))
+    if REGULAR not in known:
+        pdfmetrics.registerFontFamily(REGULAR, REGULAR, BOLD, REGULAR, BOLD)
+    return REGULAR, BOLD
