@@ -1,0 +1,202 @@
+"""Counted offspring beside expected proportions: drawn by chance, and tested for fit."""
+
+from __future__ import annotations
+
+import random
+import re
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import accumulate
+from types import MappingProxyType
+
+from risk.problems import ImpossibleEvidence, InputError, Problem
+from risk.teaching.cross import Phenotype, phenotype, phenotypes
+
+#: Most offspring drawn or counted: a second or two of work, and far past any real cross.
+MOST_OFFSPRING = 1_000_000
+#: The chance that a count falls inside the band, if chance alone is at work.
+BAND = Fraction(95, 100)
+#: The usual rule for the chi-square test: every expected count at least this.
+LEAST_EXPECTED = 5
+#: Points of the running proportion, enough for a smooth line across a page.
+_POINTS = 120
+_COUNTS = re.compile(r"\s*([0-9]+)\s*:\s*([0-9]+)\s*", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """Offspring counted by what they show."""
+
+    dominant: int
+    recessive: int
+
+    @property
+    def total(self) -> int:
+        return self.dominant + self.recessive
+
+
+@dataclass(frozen=True, slots=True)
+class RunningPoint:
+    """The share of dominant offspring among the first `offspring`, and the band at that size."""
+
+    offspring: int
+    dominant: Fraction
+    low: Fraction
+    high: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Simulation:
+    """Offspring drawn one by one with a seeded generator.
+
+    `low` and `high` are the dominant counts between which chance alone puts this many offspring
+    in at least 95 of 100 crosses (the central interval of the binomial distribution).
+    `running` follows the share of dominant offspring as they are born.
+    """
+
+    offspring: int
+    seed: int
+    genotypes: Mapping[str, int]
+    phenotypes: Mapping[Phenotype, int]
+    low: int
+    high: int
+    running: tuple[RunningPoint, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Pearson's chi-square test of counts against the expected proportions.
+
+    `chi_square` and `p` are None, and `degrees_of_freedom` 0, where only one phenotype can occur
+    and the counts agree: then there is nothing to test.  `small` warns of an expected count
+    below 5; `exact_p` is then the two-sided exact binomial test, and else None.
+    """
+
+    observed: Observed
+    expected: Mapping[Phenotype, Fraction]
+    chi_square: float | None
+    degrees_of_freedom: int
+    p: float | None
+    small: bool = False
+    exact_p: float | None = None
+
+
+def read_observed(text: str, argument: str) -> Observed:
+    """Read ``305:95``, dominant before recessive; `InputError` with the path `argument`."""
+    match = _COUNTS.fullmatch(text)
+    if not match:
+        raise InputError(
+            [
+                Problem(
+                    argument,
+                    f"{text[:40]!r} is not two counts; write dominant:recessive, like 305:95",
+                )
+            ]
+        )
+    if max(map(len, match.groups())) > 12:
+        raise _too_many(argument)
+    observed = Observed(int(match[1]), int(match[2]))
+    if observed.total > MOST_OFFSPRING:
+        raise _too_many(argument)
+    return observed
+
+
+def simulate(shares: Mapping[str, Fraction], offspring: int, seed: int) -> Simulation:
+    """Draw offspring whose genotypes have the proportions `shares`; same seed, same offspring.
+
+    Raises `InputError` (path ``offspring``) unless 1 <= `offspring` <= `MOST_OFFSPRING`.
+    """
+    if offspring < 1:
+        raise InputError([Problem("offspring", f"{offspring} is not a number of offspring")])
+    if offspring > MOST_OFFSPRING:
+        raise _too_many("offspring")
+    kinds = [kind for kind, share in shares.items() if share]
+    bounds = [float(bound) for bound in accumulate(shares[kind] for kind in kinds)][:-1]
+    draw = random.Random(seed).random
+    drawn = dict.fromkeys(shares, 0)
+    marks = _marks(offspring)
+    dominant = 0
+    counts: list[int] = []
+    shows = [phenotype(kind) == "dominant" for kind in kinds]
+    for number in range(1, offspring + 1):
+        i = bisect_right(bounds, draw())
+        drawn[kinds[i]] += 1
+        dominant += shows[i]
+        if number == marks[len(counts)]:
+            counts.append(dominant)
+    chance = phenotypes(shares)["dominant"]
+    bands = [chance_band(chance, mark) for mark in marks]
+    running = tuple(
+        RunningPoint(mark, Fraction(count, mark), Fraction(low, mark), Fraction(high, mark))
+        for mark, count, (low, high) in zip(marks, counts, bands, strict=True)
+    )
+    seen: dict[Phenotype, int] = {"dominant": dominant, "recessive": offspring - dominant}
+    return Simulation(
+        offspring, seed, MappingProxyType(drawn), MappingProxyType(seen), *bands[-1], running
+    )
+
+
+def chance_band(chance: Fraction, offspring: int) -> tuple[int, int]:
+    """Return the central 95% interval of the dominant count, from the binomial distribution.
+
+    Below `low` and above `high` lie at most 2.5% each, so the interval holds at least 95%.
+    """
+    from scipy.stats import binom
+
+    tail = float((1 - BAND) / 2)
+    counts = binom(offspring, float(chance))
+    return int(counts.ppf(tail)), int(counts.ppf(1 - tail))
+
+
+def goodness_of_fit(
+    shares: Mapping[str, Fraction], observed: Observed, given: tuple[str, ...] = ()
+) -> Fit:
+    """Test counted offspring against the phenotypes that the genotypes `shares` show.
+
+    Raises `InputError` (path ``observed``) for no offspring at all, and `ImpossibleEvidence` for
+    an offspring of a phenotype that the cross cannot have; its conflict is `given` (what the
+    proportions follow from) and ``observed``.
+    """
+    if not observed.total:
+        raise InputError([Problem("observed", "0:0 counts no offspring")])
+    expected_shares = phenotypes(shares)
+    seen: dict[Phenotype, int] = {
+        "dominant": observed.dominant,
+        "recessive": observed.recessive,
+    }
+    for kind, share in expected_shares.items():
+        if not share and seen[kind]:
+            raise ImpossibleEvidence(
+                f"{seen[kind]:,} {kind} offspring were counted, and this cross has none",
+                (*given, "observed"),
+            )
+    expected = MappingProxyType(
+        {kind: share * observed.total for kind, share in expected_shares.items()}
+    )
+    if not all(expected.values()):
+        return Fit(observed, expected, None, 0, None)
+
+    from scipy.stats import binomtest, chisquare
+
+    test = chisquare(list(seen.values()), [float(count) for count in expected.values()])
+    small = min(expected.values()) < LEAST_EXPECTED
+    exact_p = None
+    if small:
+        chance = float(expected_shares["dominant"])
+        exact_p = float(binomtest(observed.dominant, observed.total, chance).pvalue)
+    return Fit(observed, expected, float(test.statistic), 1, float(test.pvalue), small, exact_p)
+
+
+def _marks(offspring: int) -> list[int]:
+    """Return sizes from 1 to `offspring` at equal ratios, so that the early swings show."""
+    if offspring <= _POINTS:
+        return list(range(1, offspring + 1))
+    ratio = offspring ** (1 / (_POINTS - 1))
+    marks = {min(round(ratio**i), offspring) for i in range(_POINTS)}
+    return sorted(marks | {offspring})
+
+
+def _too_many(argument: str) -> InputError:
+    return InputError([Problem(argument, f"at most {MOST_OFFSPRING:,} offspring are taken")])

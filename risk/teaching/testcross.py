@@ -1,0 +1,139 @@
+"""The test cross as Bayes' rule: is a dominant parent heterozygous?
+
+A parent that shows the dominant trait is crossed with a homozygous recessive one.  If it is
+heterozygous each offspring is dominant with chance 1/2, and else with chance 1 (both read off the
+Punnett square); the offspring are independent given the parent.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from risk.number import read_number
+from risk.problems import ImpossibleEvidence, InputError, Problem
+from risk.teaching.counts import Observed
+from risk.teaching.cross import punnett
+from risk.teaching.numerals import in_words
+from risk.workings.step import Row, Step
+
+#: Most offspring of one test cross; the exact chance is then 300 digits long.
+MOST_OFFSPRING = 1000
+#: The prior where nothing is said: as likely heterozygous as homozygous dominant.
+EVEN = Fraction(1, 2)
+
+_UNKNOWN, _TESTER = ("Aa", "AA"), "aa"
+_PARENT = "parent"
+
+
+@dataclass(frozen=True, slots=True)
+class ParentChances:
+    """What the offspring of a test cross say about the parent: exact chances that add up to 1.
+
+    `step` is the table behind them; its hypotheses are heterozygous (one recessive allele) and
+    homozygous dominant (none), in this order.
+    """
+
+    observed: Observed
+    prior: Fraction
+    heterozygous: Fraction
+    homozygous_dominant: Fraction
+    step: Step
+    conclusion: str
+
+
+def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
+    """Return the chances that a dominant parent is heterozygous, given its offspring.
+
+    `observed` counts the offspring of the cross with a homozygous recessive parent, and `prior`
+    is the chance, before they are seen, that the parent is heterozygous.  Raises `InputError`
+    (path ``test`` or ``prior``) for more than `MOST_OFFSPRING` or a prior outside 0..1, and
+    `ImpossibleEvidence` where a recessive offspring is seen of a parent that cannot have one.
+    """
+    problems = []
+    if observed.total > MOST_OFFSPRING:
+        problems.append(
+            Problem("test", f"{observed.total:,} offspring; at most {MOST_OFFSPRING:,} are taken")
+        )
+    if not 0 <= prior <= 1:
+        problems.append(Problem("prior", f"{prior} is not a chance; it must lie from 0 to 1"))
+    if problems:
+        raise InputError(problems)
+    priors = (prior, 1 - prior)
+    likelihoods = tuple(_likelihood(parent, observed) for parent in _UNKNOWN)
+    joint = tuple(before * chance for before, chance in zip(priors, likelihoods, strict=True))
+    total = sum(joint)
+    if not total:
+        raise ImpossibleEvidence(
+            "a homozygous dominant parent has no recessive offspring, and the prior leaves "
+            "nothing else",
+            ("prior", "test"),
+        )
+    heterozygous, homozygous = (product / total for product in joint)
+    seen = offspring_in_words(observed)
+    step = Step(
+        id="s1",
+        people=(_PARENT,),
+        hypotheses=({_PARENT: 1}, {_PARENT: 0}),
+        labels=("heterozygous", "homozygous dominant"),
+        rows=(
+            Row("prior", "before the offspring are seen", priors),
+            Row("conditional", seen, likelihoods, facts=("test",)),
+        ),
+        joint=joint,
+        posterior=(heterozygous, homozygous),
+        text=_explanation(observed),
+    )
+    return ParentChances(observed, prior, heterozygous, homozygous, step, _conclusion(heterozygous))
+
+
+def read_prior(text: str) -> Fraction:
+    """Read the prior (``1/2``, ``50%``); raises `InputError` with the path ``prior``."""
+    try:
+        return read_number(text)
+    except ValueError as error:
+        raise InputError([Problem("prior", str(error))]) from None
+
+
+def offspring_in_words(observed: Observed) -> str:
+    """Say the offspring as a row of a working does: "eight dominant offspring and no ..."."""
+    dominant, recessive = observed.dominant, observed.recessive
+    if not observed.total:
+        return "no offspring yet"
+    if not recessive:
+        return f"{in_words(dominant)} dominant offspring and no recessive one"
+    if not dominant:
+        return f"{in_words(recessive)} recessive offspring and no dominant one"
+    return f"{in_words(dominant)} dominant and {in_words(recessive)} recessive offspring"
+
+
+def _likelihood(parent: str, observed: Observed) -> Fraction:
+    """Return the chance of these offspring in any one order; the number of orders cancels."""
+    shows = punnett(parent, _TESTER).phenotypes
+    return shows["dominant"] ** observed.dominant * shows["recessive"] ** observed.recessive
+
+
+def _explanation(observed: Observed) -> str:
+    chances = (
+        "A heterozygous parent passes the dominant allele to an offspring with chance 1/2, "
+        "a homozygous dominant one always; the tester passes only the recessive allele."
+    )
+    if observed.recessive:
+        return (
+            f"{chances} A recessive offspring got a recessive allele from this parent too, so "
+            "one is enough."
+        )
+    if observed.dominant:
+        return (
+            f"{chances} Each dominant offspring makes the heterozygote less likely, and no "
+            "number of them rules it out."
+        )
+    return chances
+
+
+def _conclusion(heterozygous: Fraction) -> str:
+    if heterozygous == 1:
+        return "The parent is heterozygous for certain."
+    if heterozygous == 0:
+        return "The parent is homozygous dominant for certain."
+    return f"The parent is heterozygous with chance {heterozygous}."
