@@ -1,13 +1,14 @@
-"""The caution that stands on every page: what this program is not for."""
+"""The caution that every page, drawing sheet and text answer carries."""
 
 from __future__ import annotations
 
-#: One line, for the foot of drawings and pages.
-CAUTION = "Educational use only. Not medical advice: consult a licensed genetic counsellor."
+#: One line, for the foot of a page or the end of an answer.
+CAUTION = "For teaching only: not medical advice, and not for decisions about real people."
 
-#: A paragraph, for reports and screens.
+#: A short paragraph, for covers, help pages and summaries.
 CAUTION_LONG = (
-    "For teaching and learning only. This is not medical advice and must not be used for "
-    "decisions about real people. Real families should consult a licensed genetic counsellor, "
-    "who follows local practice. Use aliases, never names of real people."
+    "Two-Thirds is for teaching and learning genetics. Its numbers follow from the assumptions "
+    "of an exercise; they are not medical advice and must not be used for decisions about real "
+    "people. Anyone with a question about their own family should speak to a licensed genetic "
+    "counsellor, and local practice and guidelines come first."
 )
