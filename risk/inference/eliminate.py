@@ -1,0 +1,237 @@
+"""Sums of products, exactly: messages inward along a plan, and outward again.
+
+Tables are flat lists of numbers (see `risk.inference.arithmetic`), the last axis running
+fastest.  One pass inward gives the total; one outward gives every marginal.  The outward pass
+takes a bucket's own message out of its parent's table by dividing, which is always exact: the
+message is a common factor of the entries it was multiplied into.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import gcd, log, prod
+from typing import Any
+
+from risk.inference.arithmetic import Term
+from risk.inference.plan import Plan, Scope, index_map
+
+#: A flat table of int, float or Term.
+Table = list[Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Arithmetic:
+    """How tables are kept short and divided.
+
+    `shorten(table)` returns the table divided by a positive number and that number's
+    logarithm; `divide(a, b)` is a / b where b is not zero.
+    """
+
+    shorten: Callable[[Table], tuple[Table, float]]
+    divide: Callable[[Any, Any], Any]
+
+
+def _shorten_integers(table: Table) -> tuple[Table, float]:
+    common = gcd(*table)
+    if common > 1:
+        return [value // common for value in table], log(common)
+    return table, 0.0
+
+
+def _shorten_floats(table: Table) -> tuple[Table, float]:
+    largest = max(table)
+    if not largest or 1e-30 < largest < 1e30:
+        return table, 0.0
+    return [value / largest for value in table], log(largest)
+
+
+def _shorten_terms(table: Table) -> tuple[Table, float]:
+    present = [value for value in table if value]
+    if not present:
+        return table, 0.0
+    orders = [value.order if isinstance(value, Term) else 0 for value in present]
+    numbers = [value.coefficient if isinstance(value, Term) else value for value in present]
+    lowest, common = min(orders), gcd(*numbers)
+    if common == 1 and not lowest:
+        return table, 0.0
+    return [
+        Term(value.order - lowest, value.coefficient // common)
+        if isinstance(value, Term)
+        else Term(-lowest, value // common)
+        for value in table
+    ], 0.0
+
+
+def _divide_terms(top: Term | int, bottom: Term | int) -> Term | int:
+    if not isinstance(top, Term) and not isinstance(bottom, Term):
+        return top // bottom
+    top = top if isinstance(top, Term) else Term(0, top)
+    bottom = bottom if isinstance(bottom, Term) else Term(0, bottom)
+    return Term(top.order - bottom.order, top.coefficient // bottom.coefficient)
+
+
+EXACT = Arithmetic(_shorten_integers, lambda top, bottom: top // bottom)
+FLOAT = Arithmetic(_shorten_floats, lambda top, bottom: top / bottom)
+LEADING = Arithmetic(_shorten_terms, _divide_terms)
+#: Only tells possible from impossible: every positive number becomes 1.
+POSSIBLE = Arithmetic(
+    lambda table: ([1 if value else 0 for value in table], 0.0),
+    lambda top, bottom: top // bottom,
+)
+
+
+def total(
+    plan: Plan, scopes: Sequence[Scope], tables: Sequence[Table], arithmetic: Arithmetic
+) -> tuple[list[Any], float]:
+    """Return the sum of the product of all factors: one number a root, and a logarithm.
+
+    The sum is the product of the numbers times the exponential of the logarithm.
+    """
+    passing = Passing(plan, scopes, tables, arithmetic)
+    return passing.roots, passing.logarithm
+
+
+class Passing:
+    """Messages passed inward on construction, outward at the first marginal asked for."""
+
+    def __init__(
+        self,
+        plan: Plan,
+        scopes: Sequence[Scope],
+        tables: Sequence[Table],
+        arithmetic: Arithmetic,
+    ) -> None:
+        self._plan = plan
+        self._arithmetic = arithmetic
+        self._potentials: list[Table] = []
+        self._messages: list[Table] = []
+        self._beliefs: list[Table] | None = None
+        #: The total of each tree of buckets.
+        self.roots: list[Any] = []
+        #: Logarithm of all that was divided out on the way.
+        self.logarithm = 0.0
+        self._inward(scopes, tables)
+
+    @property
+    def possible(self) -> bool:
+        """Whether the total is more than zero."""
+        return all(self.roots)
+
+    def _inward(self, scopes: Sequence[Scope], tables: Sequence[Table]) -> None:
+        plan, shorten, messages = self._plan, self._arithmetic.shorten, self._messages
+        sizes = plan.sizes
+        for bucket in plan.buckets:
+            scope = bucket.scope
+            shape = tuple([sizes[variable] for variable in scope])
+            table: Table | None = None
+            for index in bucket.factors:
+                table = _times(table, tables[index], shape, scope, scopes[index])
+            for child in bucket.children:
+                separator = plan.buckets[child].scope[1:]
+                table = _times(table, messages[child], shape, scope, separator)
+            if table is None:
+                table = [1] * prod(shape)
+            self._potentials.append(table)
+            if bucket.parent is None:
+                self.roots.append(sum(table))
+                messages.append([])
+                continue
+            length = len(table) // shape[0]
+            if length == 1:
+                message = [sum(table)]
+            else:
+                rows = [table[start : start + length] for start in range(0, len(table), length)]
+                message = [sum(column) for column in zip(*rows, strict=True)]
+            message, logarithm = shorten(message)
+            self.logarithm += logarithm
+            messages.append(message)
+
+    def _outward(self) -> list[Table]:
+        plan, arithmetic = self._plan, self._arithmetic
+        divide, shorten, sizes = arithmetic.divide, arithmetic.shorten, plan.sizes
+        beliefs = list(self._potentials)
+        for index in range(len(plan.buckets) - 1, -1, -1):
+            bucket = plan.buckets[index]
+            belief = beliefs[index]
+            if not bucket.children:
+                continue
+            shape = tuple([sizes[variable] for variable in bucket.scope])
+            for child in bucket.children:
+                separator = plan.buckets[child].scope[1:]
+                positions = tuple([bucket.scope.index(variable) for variable in separator])
+                outside = [
+                    divide(whole, part) if part else 0
+                    for whole, part in zip(
+                        _project(belief, shape, positions), self._messages[child], strict=True
+                    )
+                ]
+                outside, _ = shorten(outside)
+                inside = beliefs[child]
+                repeated = outside * (len(inside) // len(outside))
+                beliefs[child] = [one * two for one, two in zip(inside, repeated, strict=True)]
+        return beliefs
+
+    def marginal(self, variable: int) -> Table:
+        """Return the total for each state of `variable`, up to one common positive factor."""
+        beliefs = self._calibrated()
+        table = beliefs[self._plan.bucket_of[variable]]
+        length = len(table) // self._plan.sizes[variable]
+        if length == 1:
+            return table
+        return [sum(table[start : start + length]) for start in range(0, len(table), length)]
+
+    def joint(self, variables: Scope) -> Table:
+        """Return the totals over `variables` (a group of the plan), up to a common factor.
+
+        The table is flat in the order of `variables`, the last running fastest.
+        """
+        beliefs = self._calibrated()
+        place = min(self._plan.bucket_of[variable] for variable in variables)
+        scope = self._plan.buckets[place].scope
+        shape = tuple([self._plan.sizes[variable] for variable in scope])
+        positions = tuple([scope.index(variable) for variable in variables])
+        return _project(beliefs[place], shape, positions)
+
+    def _calibrated(self) -> list[Table]:
+        if self._beliefs is None:
+            self._beliefs = self._outward()
+        return self._beliefs
+
+
+def _times(
+    table: Table | None, factor: Table, shape: tuple[int, ...], scope: Scope, factor_scope: Scope
+) -> Table:
+    """Multiply into a table over `scope` a factor over some of its variables."""
+    mapping = index_map(shape, tuple([scope.index(variable) for variable in factor_scope]))
+    if mapping is not None:
+        factor = [factor[index] for index in mapping]
+    if table is None:
+        return factor
+    return [one * two for one, two in zip(table, factor, strict=True)]
+
+
+def _project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -> Table:
+    """Sum a table over all axes but those at `positions`, which set the order of the result."""
+    mapping = index_map(shape, positions)
+    if mapping is None:
+        return table
+    sums: Table = [0] * prod(shape[position] for position in positions)
+    for value, index in zip(table, mapping, strict=True):
+        if value:
+            sums[index] += value
+    return sums
+
+
+def ratio(top: Any, bottom: Any) -> Fraction | float:
+    """Return top / bottom as a fraction (of two leading terms: the limit), or a float."""
+    if isinstance(top, float) or isinstance(bottom, float):
+        return float(top / bottom)
+    if isinstance(top, Term) or isinstance(bottom, Term):
+        upper = top if isinstance(top, Term) else Term(0, top)
+        lower = bottom if isinstance(bottom, Term) else Term(0, bottom)
+        if not upper or upper.order > lower.order:
+            return Fraction(0)
+        return Fraction(upper.coefficient) / lower.coefficient
+    return Fraction(top, bottom)

@@ -1,0 +1,158 @@
+"""Planning: in which order to eliminate variables, and what tables that makes.
+
+A plan is made from the shapes alone, before one number is multiplied, so its cost is known in
+advance.  Every variable gets one `Bucket`: the table over the variable and those of its
+neighbours (in the graph of what stands in a common factor) that are eliminated later.  The
+buckets form a forest (a junction tree), along which `risk.inference.eliminate` passes messages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from heapq import heapify, heappop, heappush
+from math import prod
+
+#: Neighbourhoods up to this size are tried as already complete before costs are compared.
+_SIMPLICIAL_DEGREE = 6
+
+Scope = tuple[int, ...]
+
+
+@dataclass(slots=True)
+class Bucket:
+    """The table in which one variable is eliminated.
+
+    `scope` starts with the variable; the rest, the separator, is shared with the bucket
+    `parent` (None at a root).  `factors` are the factors multiplied in here and `children` the
+    buckets whose messages arrive here.
+    """
+
+    scope: Scope
+    parent: int | None = None
+    factors: list[int] = field(default_factory=list)
+    children: list[int] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Plan:
+    """Buckets in order of elimination; `bucket_of[v]` is the place of variable v's bucket.
+
+    `cost` is the number of entries of all tables together, `largest` that of the largest.
+    """
+
+    sizes: Sequence[int]
+    buckets: list[Bucket]
+    bucket_of: list[int]
+    cost: int
+    largest: int
+
+
+def make_plan(sizes: Sequence[int], scopes: Sequence[Scope], groups: Iterable[Scope] = ()) -> Plan:
+    """Plan the elimination of all variables.
+
+    `sizes[v]` is the number of states of variable v, `scopes` the variables of each factor, and
+    `groups` sets of variables whose joint distribution is wanted (each ends up together in one
+    bucket).  Cost: about linear where the graph is a tree of small cliques; min-fill where not.
+    """
+    neighbours: list[set[int]] = [set() for _ in sizes]
+    for scope in (*scopes, *groups):
+        if len(scope) > 1:
+            for variable in scope:
+                neighbours[variable].update(scope)
+    for variable, near in enumerate(neighbours):
+        near.discard(variable)
+
+    order: list[int] = []
+    separators: list[list[int]] = []
+    place = [-1] * len(sizes)
+
+    def eliminate(variable: int) -> set[int]:
+        near = neighbours[variable]
+        place[variable] = len(order)
+        order.append(variable)
+        separators.append(sorted(near))
+        for other in near:
+            neighbours[other].discard(variable)
+        return near
+
+    _eliminate_simplicial(range(len(sizes)), neighbours, place, eliminate)
+    if len(order) < len(sizes):
+        _eliminate_greedily(sizes, neighbours, place, eliminate)
+
+    buckets = [
+        Bucket((variable, *separator)) for variable, separator in zip(order, separators, strict=True)
+    ]
+    for index, bucket in enumerate(buckets):
+        if len(bucket.scope) > 1:
+            bucket.parent = min(place[variable] for variable in bucket.scope[1:])
+            buckets[bucket.parent].children.append(index)
+    for index, scope in enumerate(scopes):
+        if scope:
+            buckets[min(place[variable] for variable in scope)].factors.append(index)
+    entries = [prod(sizes[variable] for variable in bucket.scope) for bucket in buckets]
+    return Plan(sizes, buckets, place, sum(entries), max(entries, default=1))
+
+
+def _eliminate_simplicial(candidates, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
+    """Eliminate, as long as there are any, variables whose neighbours are all joined already."""
+    ready = list(candidates)
+    ready.reverse()
+    while ready:
+        variable = ready.pop()
+        near = neighbours[variable]
+        if place[variable] >= 0 or len(near) > _SIMPLICIAL_DEGREE:
+            continue
+        if len(near) < 2 or all(near - neighbours[other] == {other} for other in near):
+            ready.extend(eliminate(variable))
+
+
+def _eliminate_greedily(sizes, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
+    """Eliminate the rest, always the variable that adds the fewest, smallest tables (min-fill)."""
+
+    def cost(variable: int) -> tuple[int, int, int]:
+        near = neighbours[variable]
+        missing = sum(len(near - neighbours[other]) - 1 for other in near) // 2
+        return missing, prod(sizes[other] for other in near) * sizes[variable], variable
+
+    heap = [cost(variable) for variable in range(len(sizes)) if place[variable] < 0]
+    current = {entry[2]: entry for entry in heap}
+    heapify(heap)
+    while heap:
+        entry = heappop(heap)
+        variable = entry[2]
+        if place[variable] >= 0 or current[variable] != entry:
+            continue
+        near = neighbours[variable]
+        for other in near:
+            neighbours[other] |= near
+            neighbours[other].discard(other)
+        eliminate(variable)
+        changed = set(near)
+        for other in near:
+            changed |= neighbours[other]
+        for other in changed:
+            renewed = cost(other)
+            if renewed != current[other]:
+                current[other] = renewed
+                heappush(heap, renewed)
+
+
+@lru_cache(maxsize=4096)
+def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, ...] | None:
+    """Map each entry of a table to that of a smaller one over the axes at `positions`.
+
+    Both tables are flat, the last axis running fastest.  Returns None for the identity.
+    """
+    strides = [0] * len(sizes)
+    stride = 1
+    for position in reversed(positions):
+        strides[position] = stride
+        stride *= sizes[position]
+    indices = [0]
+    for size, step in zip(sizes, strides, strict=True):
+        indices = [index + step * state for index in indices for state in range(size)]
+    if positions == tuple(range(len(sizes))):
+        return None
+    return tuple(indices)

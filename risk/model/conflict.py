@@ -1,0 +1,49 @@
+"""A smallest set of facts that cannot all be true."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from math import comb
+
+from risk.model.family import Family
+
+#: How many sets of facts are tried at most in the search for the fewest.
+_MOST_TRIES = 3000
+
+
+def conflicting_facts(family: Family) -> list[str]:
+    """Return paths of facts that conflict, in the order of the case.
+
+    No fact of the set can be left out.  Where few facts are in play, no other conflicting set
+    is smaller either.
+    """
+    paths = [fact.path for fact in family.facts]
+    found = _irreducible(family, paths)
+    for size in range(1, len(found)):
+        if comb(len(paths), size) > _MOST_TRIES:
+            break
+        for few in combinations(paths, size):
+            if not _possible(family, few):
+                return list(few)
+    return [path for path in paths if path in set(found)]
+
+
+def _possible(family: Family, paths: tuple[str, ...] | list[str]) -> bool:
+    return family.network(set(paths)).possible
+
+
+def _irreducible(family: Family, paths: list[str]) -> list[str]:
+    """Halve and conquer: the facts of one half that conflict with what must be kept."""
+
+    def needed(kept: list[str], fresh: bool, candidates: list[str]) -> list[str]:
+        if fresh and not _possible(family, kept):
+            return []
+        if len(candidates) == 1:
+            return candidates
+        half = len(candidates) // 2
+        left, right = candidates[:half], candidates[half:]
+        of_right = needed(kept + left, bool(left), right)
+        of_left = needed(kept + of_right, bool(of_right), left)
+        return of_left + of_right
+
+    return needed([], False, paths) if paths else []

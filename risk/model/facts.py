@@ -1,0 +1,61 @@
+"""The facts of a case: each piece of evidence, named by its path, and what it says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from risk.case.model import Case, Person
+from risk.genetics.penetrance import viability_matters
+from risk.model.locus import Evidence, age_value
+
+#: Statuses of people who were born alive.
+LIVE_BORN = ("alive", "deceased")
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One piece of evidence: its path (``II-2.affected``), whose it is and what it says."""
+
+    path: str
+    person: str
+    evidence: Evidence
+
+
+def facts_of(case: Case) -> list[Fact]:
+    """List the facts of a case, person by person in the order of the file.
+
+    Beside what is written of a person these are: live birth (``born``), where viability is not
+    1 throughout; and, under mutation-selection balance, that a man of unknown phenotype has
+    children in the tree (``fathered``).
+    """
+    condition = case.condition
+    born_matters = viability_matters(condition)
+    fathers: set[str] = set()
+    if condition.frequency.mutation_selection_balance is not None:
+        fathers = {person.father for person in case.people if person.father is not None}
+    facts: list[Fact] = []
+    for person in case.people:
+        facts += _facts_of_person(person, born_matters, fathers, condition.onset is not None)
+    return facts
+
+
+def _facts_of_person(
+    person: Person, born_matters: bool, fathers: set[str], onset: bool
+) -> list[Fact]:
+    id = person.id
+    facts = []
+    if person.affected is not None:
+        # An affected person counts with the lifetime penetrance, and without onset data age
+        # says nothing: dropping it lets people of any age share one table.
+        age = age_value(person.age) if onset and not person.affected else None
+        evidence = Evidence("affected", (person.sex, person.affected, age))
+        facts.append(Fact(f"{id}.affected", id, evidence))
+    if person.genotype is not None:
+        facts.append(Fact(f"{id}.genotype", id, Evidence("genotype", person.genotype)))
+    for index, result in enumerate(person.tests):
+        facts.append(Fact(f"{id}.tests[{index}]", id, Evidence("tests", result)))
+    if born_matters and person.status in LIVE_BORN:
+        facts.append(Fact(f"{id}.born", id, Evidence("born", person.sex)))
+    if id in fathers and person.affected is None:
+        facts.append(Fact(f"{id}.fathered", id, Evidence("fathered", None)))
+    return facts

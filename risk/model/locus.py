@@ -1,0 +1,238 @@
+"""The genetics of one condition as small tables of whole numbers, each made once.
+
+A family has many people but few kinds of table: founders, daughters, sons, unaffected at 40.
+`Locus` makes each table when it is first wanted and keeps it, so that a large family, or a
+batch of families with one condition, costs little more than looking tables up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from math import lcm, log
+from typing import Any, Literal
+
+from risk.case.model import Condition, Quantity, Sex, TestResult
+from risk.genetics import assays, founders, penetrance, transmission
+from risk.genetics.founders import Rate
+from risk.genetics.genotypes import Genotype, genotypes
+from risk.inference.arithmetic import Term
+from risk.inference.eliminate import EXACT, FLOAT, LEADING, Arithmetic
+
+ArithmeticName = Literal["exact", "float"]
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """Numbers up to a common factor: ``value * exp(logarithm)``; `mask` has a bit per non-zero."""
+
+    values: tuple[Any, ...]
+    logarithm: float
+    mask: int
+
+
+def scaled(rates: list[Rate] | tuple[Rate, ...], *, floating: bool) -> Weights:
+    """Bring rates to whole numbers over one denominator (or to floats, where asked for)."""
+    mask = sum(1 << state for state, rate in enumerate(rates) if rate)
+    if floating:
+        return Weights(tuple(float(rate) for rate in rates), 0.0, mask)
+    numbers = [Fraction(rate.coefficient if isinstance(rate, Term) else rate) for rate in rates]
+    denominator = lcm(*(number.denominator for number in numbers))
+    whole = [int(number * denominator) for number in numbers]
+    values = tuple(
+        Term(rate.order, number) if isinstance(rate, Term) else number
+        for rate, number in zip(rates, whole, strict=True)
+    )
+    return Weights(values, -log(denominator), mask)
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One fact's likelihood, as a key from which the table can be made (see `Locus.likelihood`)."""
+
+    kind: Literal["affected", "genotype", "tests", "born", "fathered"]
+    detail: Hashable
+
+
+class Locus:
+    """The tables of one condition.
+
+    `classes` tells whether variant classes are told apart; `floating` whether numbers are
+    floats.  Genotypes of people with two copies and with one are listed in `listed[copies]`;
+    tables are indexed by their position there.
+    """
+
+    def __init__(self, condition: Condition, *, classes: bool, floating: bool) -> None:
+        self.condition = condition
+        self.classes = classes
+        variants = condition.variants if classes and condition.variants else ()
+        self.class_names = tuple(variant.name for variant in variants)
+        self.shares = tuple(variant.share.value for variant in variants) or (Fraction(1),)
+        mosaics = condition.germline_mosaicism is not None
+        self.listed = {
+            copies: genotypes(len(self.shares), copies, mosaics) for copies in (1, 2)
+        }
+        #: Positions that somebody with parents can have: all but the mosaics.
+        self.born_mask = {
+            copies: sum(1 << place for place, state in enumerate(listed) if not state.mosaic)
+            for copies, listed in self.listed.items()
+        }
+        mutation = condition.mutation
+        self.mutation = (
+            founders.rate(mutation and mutation.maternal),
+            founders.rate(mutation and mutation.paternal),
+        )
+        frequency = condition.frequency
+        balance = frequency.mutation_selection_balance
+        self.irrational = balance is None and isinstance(
+            founders.allele_frequency(condition), float
+        )
+        self.floating = floating or self.irrational
+        #: Whether some quantity vanishes: answers are then limits.
+        self.rare = frequency.allele == "rare" or any(
+            isinstance(rate, Term) for rate in self.mutation
+        )
+        self.arithmetic: Arithmetic = LEADING if self.rare else FLOAT if self.floating else EXACT
+        if self.rare:
+            self.floating = False
+        self.born_matters = penetrance.viability_matters(condition)
+        self._tests = {test.name: test for test in condition.tests or ()}
+        self._founders: dict[tuple[int, Fraction], Weights] = {}
+        self._gametes: dict[tuple[int, bool], list[list[Rate]]] = {}
+        self._trios: dict[tuple[int, int, int], tuple[Any, ...]] = {}
+        self._reachable: dict[tuple[int, int], list[list[int]]] = {}
+        self._likelihoods: dict[tuple[int, tuple[Evidence, ...]], Weights] = {}
+        #: Tables cut to the states that are possible, kept by `risk.model.network`.
+        self.cut: dict[Hashable, Any] = {}
+
+    def copies(self, sex: Sex) -> int:
+        """Return how many copies of the locus someone has: one for a male on the X, else two."""
+        return 1 if self.condition.x_linked and sex == "male" else 2
+
+    def founder(self, copies: int, inbreeding: Fraction) -> Weights:
+        """Return the chances of a founder's genotypes, at conception."""
+        key = (copies, inbreeding)
+        if key not in self._founders:
+            self._founders[key] = scaled(
+                founders.founder_distribution(
+                    self.condition, self.listed[copies], self.shares, inbreeding
+                ),
+                floating=self.floating,
+            )
+        return self._founders[key]
+
+    def gametes(self, copies: int, maternal: bool) -> list[list[Rate]]:
+        """Return for each genotype of a parent the chances of the alleles in a gamete."""
+        key = (copies, maternal)
+        if key not in self._gametes:
+            mosaicism = self.condition.germline_mosaicism
+            self._gametes[key] = [
+                transmission.gamete_distribution(
+                    genotype,
+                    self.mutation[0 if maternal else 1],
+                    self.shares,
+                    mosaicism.gametes.value if mosaicism else Fraction(0),
+                )
+                for genotype in self.listed[copies]
+            ]
+        return self._gametes[key]
+
+    def children(self, copies: int, mother: int, father: int | None) -> list[Rate]:
+        """Return the chances of a child's genotypes, at conception, given the parents' places.
+
+        `copies` are the child's; a son on the X (`copies` 1) does not depend on the father.
+        """
+        paternal = None
+        if copies == 2:
+            assert father is not None, "only a son on the X has no allele from the father"
+            paternal = self.gametes(1 if self.condition.x_linked else 2, maternal=False)[father]
+        return transmission.child_distribution(
+            self.listed[copies], self.gametes(2, maternal=True)[mother], paternal
+        )
+
+    @property
+    def father_copies(self) -> int:
+        return 1 if self.condition.x_linked else 2
+
+    def inheritance(self, copies: int) -> tuple[list[list[list[Any]]], float]:
+        """Return ``table[mother][father][child]`` as numbers, and their common logarithm.
+
+        For a son on the X (`copies` 1) there is one entry, 0, on the father's axis.
+        """
+        key = (copies, 0, 0)
+        if key not in self._trios:
+            mothers = range(len(self.listed[2]))
+            fathers = range(len(self.listed[self.father_copies])) if copies == 2 else range(1)
+            rates = [
+                chance
+                for mother in mothers
+                for father in fathers
+                for chance in self.children(copies, mother, father)
+            ]
+            weights = scaled(rates, floating=self.floating)
+            size = len(self.listed[copies])
+            values = iter(weights.values)
+            table = [
+                [[next(values) for _ in range(size)] for _ in fathers] for _ in mothers
+            ]
+            self._trios[key] = (table, weights.logarithm)
+            self._reachable[copies, 0] = [
+                [sum(1 << place for place, value in enumerate(row) if value) for row in rows]
+                for rows in table
+            ]
+        return self._trios[key]
+
+    def reachable(self, copies: int) -> list[list[int]]:
+        """Return ``mask[mother][father]`` of the genotypes that a child can have."""
+        self.inheritance(copies)
+        return self._reachable[copies, 0]
+
+    def likelihood(self, copies: int, facts: tuple[Evidence, ...]) -> Weights:
+        """Return the chance of all of one person's `facts` under each genotype."""
+        key = (copies, facts)
+        if key not in self._likelihoods:
+            product = [Fraction(1)] * len(self.listed[copies])
+            for fact in facts:
+                chances = self.fact_likelihood(copies, fact)
+                product = [one * two for one, two in zip(product, chances, strict=True)]
+            self._likelihoods[key] = scaled(product, floating=self.floating)
+        return self._likelihoods[key]
+
+    def fact_likelihood(self, copies: int, fact: Evidence) -> tuple[Fraction, ...]:
+        """Return the chance of one fact under each genotype."""
+        listed = self.listed[copies]
+        detail: Any = fact.detail
+        if fact.kind == "genotype":
+            return tuple(Fraction(state.disease_alleles == detail) for state in listed)
+        if fact.kind == "tests":
+            return self._test_likelihood(detail, listed)
+        if fact.kind == "affected":
+            sex, affected, age = detail
+            numbers = penetrance.phenotype_likelihood(self.condition, sex, affected, age)
+        elif fact.kind == "born":
+            numbers = penetrance.live_birth(self.condition, detail) or (Fraction(1),) * 3
+        else:
+            balance = self.condition.frequency.mutation_selection_balance
+            assert balance is not None, "only under mutation-selection balance"
+            numbers = (Fraction(1), balance.fitness.value)
+        return tuple(numbers[state.disease_alleles] for state in listed)
+
+    def _test_likelihood(
+        self, result: TestResult, listed: tuple[Genotype, ...]
+    ) -> tuple[Fraction, ...]:
+        return assays.result_likelihood(
+            self._tests[result.test], result, listed, self.class_names
+        )
+
+
+def age_value(age: Quantity | None) -> Fraction | None:
+    """Return an age in years, exactly."""
+    return None if age is None else age.value
+
+
+@lru_cache(maxsize=64)
+def locus(condition: Condition, classes: bool, floating: bool) -> Locus:
+    """Return the tables of `condition`, made once for equal conditions."""
+    return Locus(condition, classes=classes, floating=floating)

@@ -1,0 +1,159 @@
+"""Questions as queries: which people's genotypes matter, and the chance given those."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import comb
+from typing import Any
+
+from risk.case.model import Case, Person, Question, Sex
+from risk.genetics import penetrance
+from risk.genetics.founders import Rate
+from risk.model.family import Family
+from risk.model.locus import Locus, age_value
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """The chance of something asked about, joint with a condition of the question.
+
+    `happens` is the chance of both (the child is live-born and affected), `fails` that of the
+    condition without the event (live-born and never affected).  Both are kept, since a
+    difference of leading terms would lose what vanishes.
+    """
+
+    happens: Rate
+    fails: Rate
+
+    @property
+    def condition(self) -> Rate:
+        """The chance of the condition alone."""
+        return self.happens + self.fails  # type: ignore[operator]
+
+
+def certain(true: bool) -> Event:
+    """Return an event that is sure to happen, or sure not to."""
+    return Event(Fraction(true), Fraction(not true))
+
+
+def person_event(family: Family, question: Question) -> Callable[[int], Event]:
+    """Return for a question about one person the event given the position of the genotype."""
+    assert question.person is not None
+    person = family.case.person(question.person)
+    locus = family.locus
+    copies = locus.copies(person.sex)
+    listed = locus.listed[copies]
+    if question.ask == "carrier":
+        return lambda place: certain(copies == 2 and listed[place].disease_alleles == 1)
+    if question.ask == "disease_allele":
+        return lambda place: certain(listed[place].disease_alleles >= 1)
+    events = _illness_events(family.case, person, question)
+    return lambda place: events[listed[place].disease_alleles]
+
+
+def _illness_events(case: Case, person: Person, question: Question) -> list[Event]:
+    """Return the event of (ever, or by an age) being affected, by number of disease alleles.
+
+    The weights of a person's genotypes already include being unaffected until now, so what is
+    returned is conditional on that.
+    """
+    copies = 1 if case.condition.x_linked and person.sex == "male" else 2
+    if person.affected:
+        return [certain(True)] * (copies + 1)
+    unaffected_at = age_value(person.age) if person.affected is False else None
+    by_age = age_value(question.by_age)
+    if person.affected is False and case.condition.onset is None:
+        return [certain(False)] * (copies + 1)
+    ill = penetrance.chance_of_falling_ill(case.condition, person.sex, unaffected_at, by_age)
+    if person.affected is None:
+        return [Event(chance, 1 - chance) for chance in ill]
+    healthy = penetrance.phenotype_likelihood(case.condition, person.sex, False, unaffected_at)
+    later = [
+        chance / escaped if escaped else Fraction(0)
+        for chance, escaped in zip(ill, healthy, strict=True)
+    ]
+    return [Event(chance, 1 - chance) for chance in later]
+
+
+def parents_of(family: Family, question: Question) -> tuple[str, str]:
+    """Return the ids (mother, father) of the two parents a question asks about."""
+    assert question.parents is not None
+    one, two = (family.case.person(id) for id in question.parents)
+    swapped = one.sex == "male" or two.sex == "female"
+    if one.sex == two.sex == "unknown":
+        fathers = {person.father for person in family.case.people}
+        mothers = {person.mother for person in family.case.people}
+        swapped = one.id in fathers or two.id in mothers
+    return (two.id, one.id) if swapped else (one.id, two.id)
+
+
+def child_event(locus: Locus, question: Question) -> Callable[[int, int], Event]:
+    """Return the event for one child given the positions of mother's and father's genotypes.
+
+    The child is female or male with equal chance at conception where the question does not
+    say; the condition is that it is live-born (and a daughter, where only daughters can be
+    carriers).
+    """
+    condition = locus.condition
+    sexes: list[Sex] = [question.sex] if question.sex else ["female", "male"]
+    if question.ask == "child_carrier" and condition.x_linked and question.sex is None:
+        sexes = ["female"]
+    by_age = age_value(question.by_age)
+    numbers: dict[Sex, tuple[tuple[Fraction, ...], tuple[Fraction, ...]]] = {}
+    for sex in sexes:
+        copies = locus.copies(sex)
+        if question.ask == "child_carrier":
+            chances = tuple(Fraction(copies == 2 and count == 1) for count in range(3))
+        else:
+            chances = penetrance.chance_of_falling_ill(condition, sex, None, by_age)
+        born = penetrance.live_birth(condition, sex) or (Fraction(1),) * 3
+        numbers[sex] = (chances, born)
+
+    def event(mother: int, father: int) -> Event:
+        happens: Any = Fraction(0)
+        fails: Any = Fraction(0)
+        for sex, (chances, born) in numbers.items():
+            copies = locus.copies(sex)
+            children = locus.children(copies, mother, father if copies == 2 else None)
+            for genotype, chance in zip(locus.listed[copies], children, strict=True):
+                count = genotype.disease_alleles
+                if chance and born[count]:
+                    weight = chance * (born[count] / len(numbers))
+                    if chances[count]:
+                        happens = happens + weight * chances[count]
+                    if chances[count] != 1:
+                        fails = fails + weight * (1 - chances[count])
+        return Event(happens, fails)
+
+    return event
+
+
+def children_event(locus: Locus, question: Question) -> Callable[[int, int], Event]:
+    """Return the event for several next children, all live-born; see `child_event`."""
+    one_child = child_event(locus, Question("child_affected"))
+    number = question.of or 0
+    if question.exactly is not None:
+        wanted = range(question.exactly, question.exactly + 1)
+    else:
+        wanted = range(question.at_least or 0, number + 1)
+
+    def event(mother: int, father: int) -> Event:
+        child = one_child(mother, father)
+        affected, spared = _powers(child.happens, number), _powers(child.fails, number)
+        sums: list[Any] = [Fraction(0), Fraction(0)]
+        for count in range(number + 1):
+            chance = affected[count] * spared[number - count] * comb(number, count)
+            if chance:
+                sums[count in wanted] = sums[count in wanted] + chance
+        return Event(sums[1], sums[0])
+
+    return event
+
+
+def _powers(value: Any, most: int) -> list[Any]:
+    powers: list[Any] = [Fraction(1)]
+    for _ in range(most):
+        powers.append(powers[-1] * value)
+    return powers

@@ -1,0 +1,150 @@
+"""Answers to all questions of a case, and every person's genotype, from one pair of passes."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import exp, fsum, log
+from typing import Any
+
+from risk.case.model import Case, Question
+from risk.inference.eliminate import ratio
+from risk.inference.plan import Scope
+from risk.model.answers import Answer, Chance, PersonChances, Solution
+from risk.model.conflict import conflicting_facts
+from risk.model.family import Family, Network
+from risk.model.locus import ArithmeticName
+from risk.model.queries import child_event, children_event, parents_of, person_event
+from risk.problems import ImpossibleEvidence
+
+
+def solve_case(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
+    """Answer every question of `case` and give every person's number of disease alleles.
+
+    ``"float"`` computes in floating point, and then no answer is exact.  Raises
+    ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
+    """
+    family = Family(case, floating=arithmetic == "float")
+    pairs = [question_pair(family, question) for question in case.questions]
+    network = family.network(groups=[pair for pair in pairs if pair is not None])
+    if not network.possible_at_sight or not network.passing().possible:
+        raise impossible(family)
+    answers = [
+        answer(network, question, pair)
+        for question, pair in zip(case.questions, pairs, strict=True)
+    ]
+    marginals: dict[tuple[int, int], tuple[Chance, ...]] = {}
+    people = []
+    for person in case.people:
+        key = family.variable[person.id], 0
+        if key not in marginals:
+            marginals[key] = distribution(network, person.id)
+        people.append(PersonChances(person.id, marginals[key]))
+    return Solution(log_likelihood(network), tuple(answers), tuple(people))
+
+
+def question_pair(family: Family, question: Question) -> Scope | None:
+    """Return the two variables whose joint distribution a question needs, if it needs one."""
+    if question.people is not None:
+        one, two = question.people
+    elif question.parents is not None:
+        one, two = parents_of(family, question)
+    else:
+        return None
+    return family.variable[one], family.variable[two]
+
+
+def answer(network: Network, question: Question, pair: Scope | None) -> Answer:
+    """Answer one question from a network whose messages are (or can be) passed."""
+    family = network.family
+    locus = family.locus
+    if question.ask == "genotype":
+        assert question.person is not None
+        return Answer(question, distribution=distribution(network, question.person))
+    top: Any = 0
+    bottom: Any = 0
+    if pair is None:
+        assert question.person is not None
+        event = person_event(family, question)
+        for place, weight in network.marginal(family.variable[question.person]):
+            chance = event(place)
+            top, bottom = _add(top, weight, chance.happens), _add(bottom, weight, chance.condition)
+    elif question.people is not None:
+        copies = [locus.copies(family.case.person(id).sex) for id in question.people]
+        for one, two, weight in network.joint(*pair):
+            both = all(
+                copy == 2 and locus.listed[copy][place].disease_alleles == 1
+                for copy, place in zip(copies, (one, two), strict=True)
+            )
+            top, bottom = _add(top, weight, both), _add(bottom, weight, 1)
+    else:
+        several = question.ask == "children_affected"
+        event_of = (children_event if several else child_event)(locus, question)
+        for one, two, weight in network.joint(*pair):
+            if weight:
+                chance = event_of(one, two)
+                top = _add(top, weight, chance.happens)
+                bottom = _add(bottom, weight, chance.condition)
+        if not bottom:
+            raise ImpossibleEvidence(
+                "no child of these parents can be live-born under this model, so there is no "
+                "chance to give", (),
+            )
+    return Answer(question, chance_of(top, bottom))
+
+
+def distribution(network: Network, id: str) -> tuple[Chance, ...]:
+    """Return the chance that a person has 0, 1 and 2 disease alleles."""
+    family = network.family
+    variable = family.variable[id]
+    listed = family.locus.listed[family.copies[variable]]
+    weights: list[Any] = [0, 0, 0]
+    for place, weight in network.marginal(variable):
+        count = listed[place].disease_alleles
+        weights[count] = weights[count] + weight
+    whole = sum(weights)
+    return tuple(chance_of(weight, whole) for weight in weights)
+
+
+def log_likelihood(network: Network) -> float | None:
+    """Return the natural logarithm of the chance of all facts; None in a rare limit."""
+    if network.family.locus.rare:
+        return None
+    passing = network.passing()
+    return fsum([network.logarithm, passing.logarithm, *(log(root) for root in passing.roots)])
+
+
+def impossible(family: Family) -> ImpossibleEvidence:
+    """Return the error that names a smallest set of facts that cannot all be true."""
+    conflict = conflicting_facts(family)
+    if len(conflict) == 1:
+        message = f"{conflict[0]} is impossible under this model"
+    else:
+        message = (
+            "these facts cannot all be true under this model: " + ", ".join(conflict)
+        )
+    return ImpossibleEvidence(message, conflict)
+
+
+def chance_of(top: Any, bottom: Any) -> Chance:
+    """Return top / bottom as a Chance."""
+    value = ratio(top, bottom)
+    if isinstance(value, float):
+        return Chance(value)
+    return Chance(as_float(value), value)
+
+
+def as_float(value: Fraction) -> float:
+    """Return the nearest float, also of a fraction whose terms are beyond floats."""
+    try:
+        return value.numerator / value.denominator
+    except OverflowError:
+        return exp(log(value.numerator) - log(value.denominator))
+
+
+def _add(total: Any, weight: Any, rate: Any) -> Any:
+    """Return total + weight x rate in whatever arithmetic the parts are."""
+    if not rate or not weight:
+        return total
+    return total + (weight if rate == 1 else weight * rate)
+
+
