@@ -1,0 +1,26 @@
+"""Settings for all tests: how many random examples hypothesis draws.
+
+`TWOTHIRDS_TESTS=thorough pytest ...` runs thousands a test, `TWOTHIRDS_TESTS=quick` a handful.
+The default is derandomized, so that a run says the same twice.
+"""
+
+import os
+import sys
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+
+sys.path.insert(0, str(Path(__file__).parent))  # oracle, strategies, bayesnet
+
+COMMON = {
+    "deadline": None,
+    "suppress_health_check": [
+        HealthCheck.too_slow,
+        HealthCheck.data_too_large,
+        HealthCheck.filter_too_much,
+    ],
+}
+settings.register_profile("quick", max_examples=20, derandomize=True, **COMMON)
+settings.register_profile("default", max_examples=120, derandomize=True, **COMMON)
+settings.register_profile("thorough", max_examples=3000, print_blob=True, **COMMON)
+settings.load_profile(os.environ.get("TWOTHIRDS_TESTS", "default"))
