@@ -18,7 +18,8 @@ MOST_DIGITS = 300
 _DECIMAL = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _NUMBER = re.compile(
     rf"(?P<sign>[+-]?)(?:(?P<decimal>{_DECIMAL})\s*(?P<percent>%)?"
-    rf"|(?P<top>{_DECIMAL})\s*(?:/|\s+in\s+)\s*(?P<bottom>{_DECIMAL}))"
+    rf"|(?P<top>{_DECIMAL})\s*(?:/|\s+in\s+)\s*(?P<bottom>{_DECIMAL}))",
+    re.ASCII,
 )
 
 

@@ -62,7 +62,17 @@ class TooLarge(RiskError):
     status = 4
 
 
+def shown(text: str, longest: int = 40) -> str:
+    """Return `text` in double quotes, cut to `longest` characters, fit for any terminal.
+
+    Control characters, lone surrogates and characters that cannot be printed appear as
+    escapes, so that a message never carries them on.
+    """
+    cut = text if len(text) <= longest else text[: longest - 1] + "…"
+    return '"' + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in cut) + '"'
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``; did you mean "x"?`` for the known word nearest to `word`, or ``""``."""
     near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.5)
-    return f'; did you mean "{near[0]}"?' if near else ""
+    return f"; did you mean {shown(near[0])}?" if near else ""

@@ -1,0 +1,260 @@
+"""What is wrong with the shape of a case file, in words; only loaded when something is.
+
+The validator stops at nothing but speaks its own language.  Here each of its errors becomes a
+`Problem`, and the parts of the file that are sound are still checked against each other.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any
+
+from pydantic_core import ValidationError
+
+from risk.case.checks import check_case
+from risk.case.model import Case
+from risk.case.schema import CASE, MOST_ITEMS, found, validator
+from risk.number import JsonNumber
+from risk.problems import Problem, did_you_mean, shown
+
+#: Most problems reported of one file; the rest is counted.
+MOST_PROBLEMS = 1000
+
+Loc = tuple[str | int, ...]
+
+
+def path_of(loc: Iterable[str | int]) -> str:
+    """Return a place as users see it, like ``people[3].father``."""
+    path = ""
+    for part in loc:
+        if isinstance(part, int):
+            path += f"[{part}]"
+        else:
+            name = shown(part)[1:-1]
+            path += f".{name}" if path else name
+    return path
+
+
+def all_problems(data: object, error: ValidationError) -> list[Problem]:
+    """Return the wrong shapes in `data` and what else is wrong with its sound parts."""
+    details = error.errors(include_url=False)
+    locs: list[Loc] = []
+    problems = []
+    for detail in details[:MOST_PROBLEMS]:
+        loc, shape = _place(detail["loc"], detail["type"])
+        locs.append(loc)
+        problems.append(Problem(path_of(loc), _message(detail, loc, shape)))
+    if len(details) > MOST_PROBLEMS:
+        more = len(details) - MOST_PROBLEMS
+        problems.append(Problem("", f"{more} more problems of this kind are not shown"))
+        return problems
+    return problems + _problems_of_sound_parts(data, locs)
+
+
+# Words for what the validator found -----------------------------------------------------------
+
+
+def _place(raw: tuple[str | int, ...], kind: str) -> tuple[Loc, dict[str, Any]]:
+    """Return the place in the file of an error of this kind, and the shape declared for it.
+
+    The validator's own place also names the branch of a union it took, and ends in a mark
+    where the key of a table is meant, not its value; both are left out.
+    """
+    shape: dict[str, Any] = CASE  # type: ignore[assignment]
+    loc: list[str | int] = []
+    for part in raw:
+        shape = _inner(shape)
+        if shape["type"] == "tagged-union":
+            shape = shape["choices"][part]
+        elif shape["type"] == "dict":
+            loc.append(part)
+            if raw[-1] == "[key]" and kind.startswith("string"):
+                return tuple(loc), shape["keys_schema"]
+            shape = shape["values_schema"]
+        elif shape["type"] == "tuple":
+            loc.append(part)
+            shape = shape["items_schema"][0]
+        elif shape["type"] == "dataclass":
+            loc.append(part)
+            shape = _keys(shape).get(str(part), shape)
+        else:
+            loc.append(part)
+    return tuple(loc), _inner(shape)
+
+
+def _inner(shape: dict[str, Any]) -> dict[str, Any]:
+    while shape["type"] in ("default", "nullable", "function-after"):
+        shape = shape["schema"]
+    return shape
+
+
+def _keys(shape: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    return {key["validation_alias"]: key["schema"] for key in shape["schema"]["fields"]}
+
+
+def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
+    """Say what is wrong at `loc`, what is expected there, and how to mend it."""
+    kind, value = detail["type"], detail["input"]
+    if kind == "value_error":
+        return str(detail["ctx"]["error"])
+    if kind.startswith("missing"):
+        return "this key is needed"
+    if kind == "unexpected_keyword_argument":
+        known = _keys(shape)
+        hint = did_you_mean(str(loc[-1]), known)
+        return f"unknown key{hint or '; known here: ' + ', '.join(known)}"
+    if kind == "too_short":
+        return f"{_size(value)}, but at least {detail['ctx']['min_length']} expected"
+    if kind == "too_long":
+        return f"{_size(value)}, but at most {detail['ctx']['max_length']:,} expected"
+    if kind == "string_too_short":
+        return "this text is empty"
+    if kind == "string_too_long":
+        return f"{shown(value)} is longer than {detail['ctx']['max_length']} characters"
+    if kind in ("string_pattern_mismatch", "string_unicode"):
+        return _bad_character(value, shape["pattern"])
+    if kind == "literal_error":
+        words = [shown(word) for word in shape["expected"]]
+        if not isinstance(value, str):
+            return f"{found(value)} where one of {', '.join(words)} is expected"
+        hint = did_you_mean(value, shape["expected"])
+        return f"{shown(value)} is not one of {', '.join(words)}{hint}"
+    mend = " (leave out a key that is not known)" if value is None else ""
+    return f"{found(value)} where {_EXPECTED.get(shape['type'], 'another value')} is expected{mend}"
+
+
+_EXPECTED = {
+    "str": "a text in double quotes",
+    "bool": "true or false",
+    "tuple": "a list in square brackets",
+    "dataclass": "an object in braces",
+    "dict": "an object in braces",
+    "tagged-union": "an object in braces",
+}
+
+
+def _size(value: Any) -> str:
+    return f"{len(value):,} {'item' if len(value) == 1 else 'items'} here"
+
+
+def _bad_character(text: str, pattern: str) -> str:
+    """Name the first character of `text` that breaks off the `pattern` of an allowed text."""
+    half = re.search("[\ud800-\udfff]", text)
+    allowed = re.match(pattern.removesuffix("$"), text)
+    place = half.start() if half else allowed.end() if allowed else 0
+    code = ord(text[place])
+    what = "half a character" if half else "a control character"
+    if text[place] in "\n\r\t":
+        what = "a line break or tab"
+    elif code >= 0xFFFE:
+        what = "a character that no file can carry"
+    return f"{shown(text)} holds {what} (\\u{code:04x}) at {place + 1}; remove it"
+
+
+# The sound parts ------------------------------------------------------------------------------
+
+#: What else of the same person or condition cannot be judged when one key cannot be read.
+_DOUBTFUL_WITH = {
+    "father": ("mother",),
+    "mother": ("father",),
+    "inheritance": ("frequency", "penetrance", "viability"),
+    "variants": ("tests",),
+}
+
+
+def _problems_of_sound_parts(data: object, locs: list[Loc]) -> list[Problem]:
+    """Check the parts of `data` that have the right shape against each other.
+
+    What holds a fault is left out or replaced by a stand-in.  What is then said about that
+    place, or about another only because of the gap, is not reported.
+    """
+    if not isinstance(data, dict):
+        return []
+    faults: dict[Loc, set[str | int]] = {}
+    for loc in locs:
+        depth = 1 if loc[:1] == ("condition",) else 2
+        faults.setdefault(loc[:depth], set()).update(loc[depth : depth + 1])
+    doubtful: set[Loc] = set()
+
+    family = data.get("people")
+    if not isinstance(family, list) or not 0 < len(family) <= MOST_ITEMS:
+        family = [None]
+        doubtful |= {("people",), ("couples",), ("questions",)}
+    people = []
+    for index, person in enumerate(family):
+        wrong = faults.get(("people", index), set())
+        sound = _without(person, wrong)
+        sound.setdefault("id", f"? {index}")
+        people.append(sound)
+        doubtful |= _around(("people", index), wrong)
+        if "twin" in wrong:
+            doubtful |= {("people", other, "twin") for other in range(len(family))}
+
+    wrong = faults.get(("condition",), set())
+    stand_in = {"inheritance": "autosomal_recessive", "frequency": {"allele": "0"}}
+    condition = stand_in | _without(data.get("condition"), wrong)
+    doubtful |= _around(("condition",), wrong)
+    if not isinstance(data.get("condition"), dict):
+        doubtful.add(("condition",))
+    if not isinstance(data.get("condition"), dict) or "tests" in wrong:
+        doubtful |= {("people", index, "tests") for index in range(len(family))}
+
+    sound_parts = {"version": JsonNumber("1"), "condition": condition, "people": people}
+    for name, harmless in (("couples", {"partners": ["?", "?"]}), ("questions", {"ask": "carrier"})):
+        items = data.get(name)
+        sound_parts[name] = []
+        for index, item in enumerate(items if isinstance(items, list) else []):
+            if (name, index) in faults:
+                item = harmless
+                doubtful.add((name, index))
+            sound_parts[name].append(item)
+    try:
+        case: Case = validator().validate_python(sound_parts)
+    except ValidationError:
+        return []
+    all_ids = not any(person.id.startswith("? ") for person in case.people)
+    skipped = tuple(path_of(loc) for loc in doubtful)
+    return [
+        problem
+        for problem in check_case(case, all_ids=all_ids)
+        if not any(_within(problem.path, path) for path in skipped)
+    ]
+
+
+def _without(value: object, wrong: set[str | int]) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        return {}
+    return {key: item for key, item in value.items() if key not in wrong}
+
+
+def _around(loc: Loc, wrong: set[str | int]) -> set[Loc]:
+    also = {other for key in wrong for other in _DOUBTFUL_WITH.get(str(key), ())}
+    return {(*loc, key) for key in wrong | also}
+
+
+def _within(path: str, outer: str) -> bool:
+    return path == outer or path.startswith((f"{outer}.", f"{outer}["))
+
+
+# Order ----------------------------------------------------------------------------------------
+
+
+def in_file_order(problems: Iterable[Problem], data: object) -> list[Problem]:
+    """Sort problems by where their place stands in the file; each one only once."""
+    return sorted(dict.fromkeys(problems), key=lambda problem: _rank(problem.path, data))
+
+
+def _rank(path: str, data: object) -> list[int]:
+    rank = []
+    for part in re.findall(r"[^.\[\]]+", path):
+        if isinstance(data, dict):
+            keys = list(data)
+            rank.append(keys.index(part) if part in data else len(keys))
+            data = data.get(part)
+        elif isinstance(data, list) and part.isdecimal() and int(part) < len(data):
+            rank.append(int(part))
+            data = data[int(part)]
+        else:
+            break
+    return rank

@@ -1,0 +1,162 @@
+"""Case files into cases: JSON text in, a `Case` or every problem found out.
+
+Reading has three stages, and each reports all it finds: the text must be JSON, its keys and
+values must have the shapes declared in `risk.case.schema`, and the people must make sense
+together (`risk.case.checks`).  Where only some parts have a wrong shape, the others are still
+checked against each other (`risk.case.faults`), so that a user mends a file in one go.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+
+from pydantic_core import ValidationError
+
+from risk.case.checks import check_case
+from risk.case.model import Case
+from risk.case.schema import validator
+from risk.number import JsonNumber
+from risk.problems import InputError, Problem
+
+#: Largest file read, in characters or bytes.
+LARGEST = 64_000_000
+
+
+def read_case(source: str | bytes) -> Case:
+    """Read one case file, given as its text or its bytes (UTF-8).
+
+    Numbers are read exactly from their text.  Raises `InputError` with every problem found,
+    in the order of the file; a problem's path names the key (``people[3].father``), and is
+    empty where the file as a whole is meant.
+    """
+    data, doubled = _json(source)
+    try:
+        case: Case = validator().validate_python(data)
+    except ValidationError as error:
+        from risk.case.faults import all_problems, in_file_order
+
+        problems = doubled + all_problems(data, error)
+        raise InputError(in_file_order(problems, data)) from None
+    problems = doubled + check_case(case)
+    if problems:
+        from risk.case.faults import in_file_order
+
+        raise InputError(in_file_order(problems, data))
+    return case
+
+
+def read_cases(lines: Iterable[str] | Iterable[bytes]) -> Iterator[Case | InputError]:
+    """Read a file of one case a line (``.jsonl``), one line at a time.
+
+    Yields for each line, in order, the case or the `InputError` that says what is wrong with
+    it.  Blank lines are skipped.
+    """
+    for line in lines:
+        if line.strip():
+            try:
+                yield read_case(line)
+            except InputError as error:
+                yield error
+
+
+class _Doubled(dict[str, object]):
+    """A JSON object in which some key was given twice."""
+
+    def __init__(self, pairs: list[tuple[str, object]]) -> None:
+        super().__init__(pairs)
+        keys = [key for key, _ in pairs]
+        self.keys_doubled = [key for key in self if keys.count(key) > 1]
+
+
+def _json(source: str | bytes) -> tuple[object, list[Problem]]:
+    """Return the JSON value of `source`, numbers as text, and its doubled keys."""
+    if len(source) > LARGEST:
+        raise _no_case(f"the file is larger than {LARGEST // 1_000_000} MB, which no family is")
+    text = _decoded(source) if isinstance(source, bytes) else source
+    any_doubled = False
+
+    def collect(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        nonlocal any_doubled
+        result = dict(pairs)
+        if len(result) == len(pairs):
+            return result
+        any_doubled = True
+        return _Doubled(pairs)
+
+    decoder = json.JSONDecoder(
+        object_pairs_hook=collect,
+        parse_float=JsonNumber,
+        parse_int=JsonNumber,
+        parse_constant=JsonNumber,
+    )
+    text = text.removeprefix("\ufeff")
+    if not text.strip():
+        raise _no_case("the file is empty; a case file is a JSON object")
+    try:
+        data = decoder.decode(text)
+    except json.JSONDecodeError as error:
+        raise _no_case(_not_json(error)) from None
+    except RecursionError:
+        raise _no_case("not a case file: its lists or objects are nested too deeply") from None
+    return data, _doubled_keys(data) if any_doubled else []
+
+
+def _no_case(message: str) -> InputError:
+    return InputError([Problem("", message)])
+
+
+def _decoded(source: bytes) -> str:
+    try:
+        return source.decode("utf-8")
+    except UnicodeDecodeError as error:
+        mend = "save it as UTF-8"
+        if source.startswith((b"\xff\xfe", b"\xfe\xff")):
+            mend = "it looks like UTF-16; save it as UTF-8"
+        raise _no_case(
+            f"the file is not UTF-8 text: byte {error.start} is 0x{source[error.start]:02x}; {mend}"
+        ) from None
+
+
+#: Ways of not being JSON that people meet, by the start of what the decoder says.
+_MENDS = {
+    "Expecting property name": 'a key in double quotes is expected (after the last key of an '
+    "object comes no comma)",
+    "Expecting ':'": "a colon is expected after a key",
+    "Expecting ','": "a comma or a closing bracket is expected",
+    "Expecting value": "a value is expected (a text in double quotes, a number, true, false, "
+    "null, a list or an object)",
+    "Extra data": "the JSON object ends before here, but more follows",
+    "Invalid control character": "a line break, tab or other control character stands inside a "
+    "text; write a line break as \\n",
+    "Unterminated string": "the text that starts here has no closing double quote",
+    "Invalid \\": "a backslash that starts no known escape; write \\\\ for a backslash",
+    "Illegal trailing comma": "no comma may follow the last item",
+}
+
+
+def _not_json(error: json.JSONDecodeError) -> str:
+    place = f"line {error.lineno}, column {error.colno}"
+    for start, mend in _MENDS.items():
+        if error.msg.startswith(start):
+            return f"not JSON at {place}: {mend}"
+    return f"not JSON at {place}: {error.msg}"
+
+
+def _doubled_keys(data: object) -> list[Problem]:
+    """Return a problem for each key given twice, wherever it stands."""
+    from risk.case.faults import path_of
+
+    problems = []
+    stack: list[tuple[tuple[str | int, ...], object]] = [((), data)]
+    while stack:
+        loc, value = stack.pop()
+        if isinstance(value, _Doubled):
+            for key in value.keys_doubled:
+                message = "this key is given twice; keep one of them"
+                problems.append(Problem(path_of((*loc, key)), message))
+        if isinstance(value, dict):
+            stack += [((*loc, key), item) for key, item in value.items()]
+        elif isinstance(value, list):
+            stack += [((*loc, index), item) for index, item in enumerate(value)]
+    return problems
