@@ -1,0 +1,171 @@
+"""The `Block` records: what a document says, in order, without saying how it looks.
+
+Texts are plain text.  No character of them is markup, and they may hold anything a case file
+may hold.  Numbers arrive as text; nothing here computes.  `risk.render.text_blocks` and
+`risk.render.pdf` turn the same blocks into characters and pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from risk.scene.shapes import Scene
+
+Align = Literal["left", "right", "center"]
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading; level 1 opens a case, 2 a section, 3 a part of a section."""
+
+    text: str
+    level: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A paragraph.
+
+    `marker` hangs to the left of it (a step number), `lead` is a run-in title before `text`,
+    and `style` is what kind of sentence it is: ``answer`` stands out, ``result`` is a line of
+    calculation that ends in one, ``note`` steps back.  `indent` is 1 for what belongs under a
+    marked paragraph.
+    """
+
+    text: str
+    style: Literal["normal", "answer", "result", "note"] = "normal"
+    marker: str = ""
+    lead: str = ""
+    indent: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """Cells from left to right; a ``sum`` row has a rule above it, a ``result`` stands out."""
+
+    cells: tuple[str, ...]
+    kind: Literal["plain", "sum", "result"] = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Columns with their alignment, header rows that repeat on each page, and rows.
+
+    Every row has as many cells as `align` has entries.  `grow` names the columns that take
+    the room which is left and whose texts wrap; the others are as wide as their longest cell
+    where that is possible.  `caption` says what the table is, for those who cannot see it too.
+    """
+
+    align: tuple[Align, ...]
+    header: tuple[tuple[str, ...], ...]
+    rows: tuple[TableRow, ...]
+    grow: tuple[int, ...] = (0,)
+    caption: str = ""
+    indent: int = 0
+    ruled: bool = False
+
+    def __post_init__(self) -> None:
+        for cells in (*self.header, *(row.cells for row in self.rows)):
+            if len(cells) != len(self.align):
+                raise ValueError(f"{len(cells)} cells in a table of {len(self.align)} columns")
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """A list of short texts."""
+
+    items: tuple[str, ...]
+    indent: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing, and what it shows in words for those who cannot see it.
+
+    `most_height` is the largest share of a page's height that it may take; a drawing is only
+    ever made smaller, never larger.  One that would become too small to read may turn the page
+    (`may_turn`).
+    """
+
+    scene: Scene
+    description: str
+    caption: str = ""
+    most_height: float = 0.5
+    may_turn: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FillIn:
+    """Empty lines to write on, with what is to be written there."""
+
+    label: str
+    lines: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What the reader must know before using anything here."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class PageBreak:
+    """What follows begins a new page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Blocks that stay on one page where they fit."""
+
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Words with a figure on their right, where the medium has room for both."""
+
+    blocks: tuple[Block, ...]
+    figure: Figure
+
+
+Block = (
+    Heading
+    | Paragraph
+    | Table
+    | Bullets
+    | Figure
+    | FillIn
+    | Caution
+    | PageBreak
+    | Together
+    | Beside
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A whole document; `footer` is said on every page, `byline` under the title."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    byline: tuple[str, ...] = ()
+    footer: str = ""
+    subject: str = ""
+    author: str = ""
+    language: str = "en"
+
+
+def flatten(blocks: Sequence[Block]) -> Iterator[Block]:
+    """Yield the blocks in reading order, with what groups hold in place of the groups."""
+    for block in blocks:
+        if isinstance(block, Together):
+            yield from flatten(block.blocks)
+        elif isinstance(block, Beside):
+            yield from flatten(block.blocks)
+            yield block.figure
+        else:
+            yield block

@@ -1,0 +1,210 @@
+"""Blocks as plain text of a given width, for terminals and for diffs.
+
+Tables are aligned and always fit: first headers wrap, then the columns that may grow give
+way, then every other one, and texts wrap inside their column.  Four typographic signs become
+keyboard ones (``×`` becomes ``x``), so that a working reads on any terminal.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Sequence
+
+from risk.document.blocks import (
+    Align,
+    Beside,
+    Block,
+    Bullets,
+    Caution,
+    Figure,
+    FillIn,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Table,
+    Together,
+)
+
+#: Columns of text by which a block that belongs under a marked paragraph moves in.
+_PARAGRAPH_INDENT = 3
+_TABLE_INDENT = 5
+#: Blank columns between two columns of a table.
+_GUTTER = 3
+#: A growing column is not made narrower than this while another one can give way.
+_LEAST_GROWING = 12
+_PLAIN_SIGNS = str.maketrans({"×": "x", "−": "-", "≈": "~", "ε": "e"})
+
+
+def plain_signs(text: str) -> str:
+    """Return the text with the typographic signs of our own sentences as keyboard ones."""
+    return text.translate(_PLAIN_SIGNS)
+
+
+def blocks_to_text(blocks: Sequence[Block], width: int = 80) -> str:
+    """Return the blocks as lines of at most `width` columns, ending in a line break."""
+    pieces = [piece for block in blocks for piece in _pieces(block, width)]
+    lines: list[str] = []
+    for close, piece in pieces:
+        if lines and not close:
+            lines.append("")
+        lines.extend(line.rstrip() for line in piece)
+    return "\n".join(lines) + "\n"
+
+
+def _pieces(block: Block, width: int) -> Iterable[tuple[bool, list[str]]]:
+    """Yield the lines of a block, each with whether it follows without a blank line."""
+    match block:
+        case Heading(text, level):
+            lines = wrap(text, width)
+            if level == 1:
+                lines.append("=" * max(text_width(line) for line in lines))
+            yield False, lines
+        case Paragraph():
+            yield False, _paragraph(block, width)
+        case Table():
+            yield bool(block.indent), _table(block, width)
+        case Bullets(items, indent):
+            inset = _PARAGRAPH_INDENT * indent
+            lines = [line for item in items for line in _hang("- ", item, inset, width)]
+            yield False, lines
+        case Figure(description=description, caption=caption):
+            yield False, wrap(f"{caption} {description}".strip(), width)
+        case FillIn(label, count):
+            lines = wrap(label, width) if label else []
+            yield False, lines + ["", "_" * width] * count
+        case Caution(text):
+            yield False, _hang("! ", text, 0, width)
+        case PageBreak():
+            return
+        case Together(inner):
+            for each in inner:
+                yield from _pieces(each, width)
+        case Beside(inner, figure):
+            for each in (*inner, figure):
+                yield from _pieces(each, width)
+
+
+def _paragraph(block: Paragraph, width: int) -> list[str]:
+    text = f"{block.lead} {block.text}" if block.lead else block.text
+    inset = _PARAGRAPH_INDENT * block.indent
+    if block.marker:
+        return _hang(f"{block.marker:<{_PARAGRAPH_INDENT}}", text, inset, width)
+    return [
+        line
+        for part in text.splitlines()
+        for line in (_hang(" " * inset, part, 0, width) if part.strip() else [""])
+    ]
+
+
+def _hang(marker: str, text: str, inset: int, width: int) -> list[str]:
+    """Wrap `text` behind `marker`, further lines under its first word."""
+    room = max(width - inset - len(marker), 8)
+    lines = wrap(text, room)
+    blank = " " * len(marker)
+    return [" " * inset + (marker if i == 0 else blank) + line for i, line in enumerate(lines)]
+
+
+def _table(table: Table, width: int) -> list[str]:
+    inset = _TABLE_INDENT * table.indent
+    everything = [*table.header, *(row.cells for row in table.rows)]
+    widths = _column_widths(table, everything, width - inset)
+    lines: list[str] = []
+    if table.caption and not table.indent:
+        lines += wrap(table.caption, width)
+    for i, cells in enumerate(everything):
+        if table.ruled and i == len(table.header) and table.header:
+            lines.append(" " * inset + (" " * _GUTTER).join("-" * width for width in widths))
+        lines += [" " * inset + line for line in _cells(cells, widths, table.align)]
+    return lines
+
+
+def _cells(cells: Sequence[str], widths: Sequence[int], align: Sequence[Align]) -> list[str]:
+    columns = [wrap(cell, width) for cell, width in zip(cells, widths, strict=True)]
+    height = max(len(column) for column in columns)
+    lines = []
+    for i in range(height):
+        parts = [
+            _justify(column[i] if i < len(column) else "", width, how)
+            for column, width, how in zip(columns, widths, align, strict=True)
+        ]
+        lines.append((" " * _GUTTER).join(parts))
+    return lines
+
+
+def _justify(text: str, width: int, align: Align) -> str:
+    blank = max(width - text_width(text), 0)
+    before = {"left": 0, "right": blank, "center": blank // 2}[align]
+    return " " * before + text + " " * (blank - before)
+
+
+def _column_widths(table: Table, rows: Sequence[Sequence[str]], room: int) -> list[int]:
+    """Share `room` out among the columns; see the module's text for who gives way first."""
+    count = len(table.align)
+    heads = len(table.header)
+    columns = [[plain_signs(row[i]) for row in rows] for i in range(count)]
+    widths = [max(1, *map(text_width, column)) for column in columns]
+    excess = sum(widths) + _GUTTER * (count - 1) - room
+
+    def give_way(order: Iterable[int], least: Sequence[int]) -> None:
+        nonlocal excess
+        for i in order:
+            give = min(max(widths[i] - least[i], 0), max(excess, 0))
+            widths[i] -= give
+            excess -= give
+
+    unbroken = [
+        max(
+            [1, *(text_width(cell) for cell in column[heads:])]
+            + [text_width(word) for cell in column[:heads] for word in cell.split()]
+        )
+        for column in columns
+    ]
+    fixed = [i for i in range(count) if i not in table.grow]
+    give_way(sorted(fixed, key=lambda i: unbroken[i] - widths[i]), unbroken)
+    give_way(sorted(table.grow, key=lambda i: -widths[i]), [_LEAST_GROWING] * count)
+    while excess > 0 and max(widths) > 1:
+        widths[widths.index(max(widths))] -= 1
+        excess -= 1
+    return widths
+
+
+def text_width(text: str) -> int:
+    """Return the columns that a terminal gives to `text`: two for wide signs, none for marks."""
+    if text.isascii():
+        return len(text)
+    return sum(
+        0
+        if unicodedata.category(sign) in {"Mn", "Me", "Cf"}
+        else 2
+        if unicodedata.east_asian_width(sign) in {"W", "F"}
+        else 1
+        for sign in text
+    )
+
+
+def wrap(text: str, width: int) -> list[str]:
+    """Break `text` at spaces into lines of at most `width` columns, and inside long words."""
+    lines: list[str] = []
+    line = ""
+    for word in plain_signs(text).split():
+        for piece in _break_word(word, width):
+            if line and text_width(line) + 1 + text_width(piece) <= width:
+                line = f"{line} {piece}"
+            else:
+                if line:
+                    lines.append(line)
+                line = piece
+    return [*lines, line]
+
+
+def _break_word(word: str, width: int) -> Iterable[str]:
+    if text_width(word) <= width:
+        yield word
+        return
+    piece = ""
+    for sign in word:
+        if piece and text_width(piece + sign) > width:
+            yield piece
+            piece = ""
+        piece += sign
+    yield piece
