@@ -34,7 +34,7 @@ def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     Raises `ImpossibleEvidence` when the facts cannot all be true, and `TooLarge` when the
     family is too interlocked to solve exactly.
     """
-    from risk.model.solve import solve as solve_case
+    from risk.model.solve import solve_case
 
     return solve_case(case, arithmetic)
 

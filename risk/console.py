@@ -125,29 +125,43 @@ def read_source(path: str, streams: Streams) -> Source:
 
 
 def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
-    """Read every case that `paths` name; a stream of cases gives one source a line."""
+    """Read every case that `paths` name; a stream of cases gives one source a line.
+
+    A stream is read line by line, so that its length does not matter.
+    """
     for path in paths:
+        if path != "-" and is_stream(path):
+            try:
+                with open(path, "rb") as file:
+                    yield from _lines(path, file)
+            except OSError as error:
+                yield Source(path, error=InputError([Problem(path, unreadable(error))]))
+            continue
         source = read_source(path, streams)
-        if source.error is None and is_stream(path, source.content):
-            for number, line in enumerate(source.content.splitlines(), start=1):
-                if line.strip():
-                    yield Source(f"{source.name}:{number}", line)
+        if path == "-" and source.error is None and looks_like_stream(source.content):
+            yield from _lines(source.name, source.content.splitlines())
         else:
             yield source
 
 
-def is_stream(path: str, content: bytes) -> bool:
-    """Whether `content` holds one case a line: by its name, or (standard input) by its look.
+def is_stream(path: str) -> bool:
+    """Whether the file is one of one case a line, by its name."""
+    return path.lower().endswith((".jsonl", ".ndjson"))
 
-    Standard input is a stream when its first two lines each look like a whole object, which
-    no single JSON document does.
+
+def looks_like_stream(content: bytes) -> bool:
+    """Whether standard input is one case a line: its first two lines look like whole objects.
+
+    No single JSON document does.
     """
-    if path != "-":
-        return path.lower().endswith((".jsonl", ".ndjson"))
-    lines = [line for line in content.lstrip().split(b"\n", 2)[:2] if line.strip()]
-    return len(lines) == 2 and all(
-        line.strip()[:1] == b"{" and line.strip()[-1:] == b"}" for line in lines
-    )
+    lines = [line.strip() for line in content.lstrip().split(b"\n", 2)[:2]]
+    return len(lines) == 2 and all(line.startswith(b"{") and line.endswith(b"}") for line in lines)
+
+
+def _lines(name: str, lines: Iterable[bytes]) -> Iterator[Source]:
+    for number, line in enumerate(lines, start=1):
+        if line.strip():
+            yield Source(f"{name}:{number}", line)
 
 
 def unreadable(error: Exception) -> str:

@@ -1,0 +1,45 @@
+"""``twothirds check``: find everything that is wrong with a case file."""
+
+from __future__ import annotations
+
+import argparse
+
+from risk import actions
+from risk.commands.batch import report
+from risk.console import Command, Streams, read_sources
+from risk.problems import RiskError
+from risk.wording import condition_in_words, family_in_words
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    options.add_argument(
+        "cases",
+        nargs="+",
+        metavar="CASE",
+        help="case files; - is standard input; a .jsonl file holds one case a line",
+    )
+
+
+def _run(options: argparse.Namespace, streams: Streams) -> int:
+    worst = 0
+    for source in read_sources(options.cases, streams):
+        try:
+            if source.error is not None:
+                raise source.error
+            case = actions.load(source.content)
+        except RiskError as error:
+            several = len(options.cases) > 1 or ":" in source.name
+            report(error, streams, prefix=f"{source.name}: " if several else "")
+            worst = max(worst, error.status)
+        else:
+            words = f"{condition_in_words(case.condition)}. {family_in_words(case)}"
+            streams.stdout.write(f"{source.name}: nothing wrong. {words}\n")
+    return worst
+
+
+COMMAND = Command(
+    summary="Find everything that is wrong with a case file. Solves nothing and writes nothing.",
+    options=_options,
+    run=_run,
+    examples="examples:\n  twothirds check family.json\n",
+)

@@ -1,0 +1,100 @@
+"""The answers of a case as blocks: what `solve` shows, and how a report begins."""
+
+from __future__ import annotations
+
+from risk.case.model import Case
+from risk.caution import CAUTION
+from risk.document.blocks import (
+    Block,
+    Bullets,
+    Caution,
+    Heading,
+    Paragraph,
+    Table,
+    TableRow,
+    Together,
+)
+from risk.model.answers import Answer, Chance, PersonChances, Solution
+from risk.wording import (
+    answer_in_words,
+    assumptions_in_words,
+    chance_in_words,
+    condition_in_words,
+    family_in_words,
+    person_in_words,
+    question_in_words,
+)
+
+
+def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> list[Block]:
+    """Return the page of answers: the family, each question and its answer, the assumptions.
+
+    With `people`, everybody's chances follow the questions.
+    """
+    blocks: list[Block] = [Heading(case.title or condition_in_words(case.condition), 1)]
+    if case.vignette:
+        blocks += [Paragraph(part) for part in case.vignette.split("\n\n") if part.strip()]
+    blocks.append(
+        Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note")
+    )
+    for number, answer in enumerate(solution.answers, start=1):
+        blocks.append(answer_blocks(answer, case, f"{number}."))
+    if not solution.answers:
+        blocks.append(Paragraph("This case asks no questions."))
+    if people or not solution.answers:
+        blocks += [Heading("Everyone's chances"), people_table(case, solution.people)]
+    blocks += [
+        Heading("What this assumes"),
+        Bullets(tuple(assumptions_in_words(case.condition))),
+        Caution(CAUTION),
+    ]
+    return blocks
+
+
+def answer_blocks(answer: Answer, case: Case, marker: str = "") -> Together:
+    """Return a question in words with its answer in each form."""
+    question = Paragraph(question_in_words(answer.question, case), marker=marker)
+    if answer.distribution is None:
+        assert answer.probability is not None
+        words = chance_in_words(answer.probability)
+        outcome: list[Block] = [Paragraph(str(words), style="answer", indent=1)]
+        if words.note:
+            outcome.append(Paragraph(f"({words.note})", style="note", indent=1))
+    else:
+        rows = [
+            TableRow((_copies(alleles), answer_in_words(chance)))
+            for alleles, chance in _possible(answer.distribution, case, answer.question.person)
+        ]
+        outcome = [Table(align=("left", "left"), header=(), rows=tuple(rows), grow=(1,), indent=1)]
+    return Together((question, *outcome))
+
+
+def people_table(case: Case, people: tuple[PersonChances, ...]) -> Table:
+    """Return a table of the chances that each person has 0, 1 and 2 disease alleles."""
+    return Table(
+        align=("left", "right", "right", "right"),
+        header=(("", "no copy", "one copy", "two copies"),),
+        rows=tuple(
+            TableRow((person_in_words(each.id, case), *map(_short, each.disease_alleles)))
+            for each in people
+        ),
+        caption="The chance of each number of copies of the disease allele",
+        ruled=True,
+    )
+
+
+def _possible(
+    distribution: tuple[Chance, ...], case: Case, person: str | None
+) -> list[tuple[int, Chance]]:
+    """The entries that can be: a male has one X and so never two copies on it."""
+    single = case.condition.x_linked and person is not None and case.person(person).sex == "male"
+    return [(i, chance) for i, chance in enumerate(distribution) if not (single and i == 2)]
+
+
+def _copies(alleles: int) -> str:
+    return ("no copy", "one copy", "two copies")[alleles]
+
+
+def _short(chance: Chance) -> str:
+    words = chance_in_words(chance)
+    return words.fraction if words.fraction and len(words.fraction) <= 15 else words.percent

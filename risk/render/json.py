@@ -1,0 +1,164 @@
+"""Answers, workings and failures as the JSON objects that the contract fixes."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable, Mapping
+from dataclasses import fields
+from fractions import Fraction
+from typing import Any
+
+from risk.case.model import Question
+from risk.inference.arithmetic import Term
+from risk.model.answers import Answer, Chance, Solution
+from risk.number import Quantity
+from risk.problems import ImpossibleEvidence, RiskError
+from risk.workings.step import Combination, State, Step, Value, Working
+
+#: The version of the objects, as of the case file.
+VERSION = 1
+
+# An exact answer about a large family may have more digits than Python prints unasked.
+sys.set_int_max_str_digits(0)
+
+
+def solution_json(solution: Solution) -> dict[str, Any]:
+    """Return what ``solve --json`` prints."""
+    return {
+        "version": VERSION,
+        "log_likelihood": solution.log_likelihood,
+        "answers": [_answer(answer) for answer in solution.answers],
+        "people": [
+            {
+                "id": person.id,
+                "disease_alleles": _values(person.disease_alleles),
+                "exact": _exacts(person.disease_alleles),
+            }
+            for person in solution.people
+        ],
+    }
+
+
+def workings_json(workings: Iterable[Working]) -> dict[str, Any]:
+    """Return what ``explain --json`` prints."""
+    return {"version": VERSION, "workings": [_working(working) for working in workings]}
+
+
+def failure_json(error: RiskError) -> dict[str, Any]:
+    """Return the object that stands in the place of a case that fails."""
+    failure: dict[str, Any] = {
+        "status": error.status,
+        "problems": [str(problem) for problem in error.problems],
+    }
+    if isinstance(error, ImpossibleEvidence):
+        failure["conflict"] = list(error.conflict)
+    return {"error": failure}
+
+
+def question_json(question: Question) -> dict[str, Any]:
+    """Return the question's own keys, numbers as the file has them."""
+    given = ((field.name, getattr(question, field.name)) for field in fields(question))
+    return {key: _as_given(value) for key, value in given if value is not None}
+
+
+def to_line(value: Mapping[str, Any]) -> str:
+    """Return `value` as JSON on one line, in ASCII (so that no terminal can spoil it)."""
+    return json.dumps(value, allow_nan=False)
+
+
+def to_page(value: Mapping[str, Any]) -> str:
+    """Return `value` as indented JSON."""
+    return json.dumps(value, allow_nan=False, indent=2)
+
+
+def _answer(answer: Answer) -> dict[str, Any]:
+    return {
+        **question_json(answer.question),
+        **_outcome(answer.probability, answer.distribution),
+    }
+
+
+def _outcome(probability: Chance | None, distribution: tuple[Chance, ...] | None) -> dict[str, Any]:
+    if distribution is not None:
+        return {"distribution": _values(distribution), "exact": _exacts(distribution)}
+    if probability is None:
+        return {"probability": None, "exact": None}
+    return {"probability": probability.value, "exact": _exact(probability)}
+
+
+def _values(chances: tuple[Chance, ...]) -> dict[str, float]:
+    return {str(alleles): chance.value for alleles, chance in enumerate(chances)}
+
+
+def _exacts(chances: tuple[Chance, ...]) -> dict[str, str] | None:
+    if any(chance.exact is None for chance in chances):
+        return None
+    return {str(alleles): str(chance.exact) for alleles, chance in enumerate(chances)}
+
+
+def _exact(chance: Chance) -> str | None:
+    return None if chance.exact is None else str(chance.exact)
+
+
+def _as_given(value: Any) -> Any:
+    if isinstance(value, Quantity):
+        if value.quoted:
+            return value.text
+        return int(value.value) if value.value.denominator == 1 else float(value.value)
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _working(working: Working) -> dict[str, Any]:
+    return {
+        "question": question_json(working.question),
+        **_outcome(working.probability, working.distribution),
+        "steps": [_step(step) for step in working.steps],
+        "no_difference": list(working.no_difference),
+        "conclusion": working.conclusion,
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    table: dict[str, Any] = {
+        "id": step.id,
+        "people": list(step.people),
+        "text": step.text,
+        "hypotheses": [_hypothesis(hypothesis) for hypothesis in step.hypotheses],
+        "labels": list(step.labels),
+        "rows": [
+            {
+                "kind": row.kind,
+                "text": row.text,
+                "values": [_value(value) for value in row.values],
+                "facts": list(row.facts),
+                "uses": list(row.uses),
+            }
+            for row in step.rows
+        ],
+        "joint": [_value(value) for value in step.joint],
+        "posterior": [_value(value) for value in step.posterior],
+    }
+    if step.combine is not None:
+        table["combine"] = [_combination(each) for each in step.combine]
+    return table
+
+
+def _combination(each: Combination) -> dict[str, Any]:
+    return {
+        "case": _hypothesis(each.case),
+        "weight": _value(each.weight),
+        "chance": _value(each.chance),
+        "product": _value(each.product),
+    }
+
+
+def _hypothesis(hypothesis: Mapping[str, State]) -> dict[str, Any]:
+    return {
+        person: list(state) if isinstance(state, tuple) else state
+        for person, state in hypothesis.items()
+    }
+
+
+def _value(value: Value) -> str | float:
+    return str(value) if isinstance(value, Fraction | Term | int) else value
