@@ -1,0 +1,304 @@
+"""Reading a chance as students type it: ``2 / 3``, ``66,7 %``, ``one in four``, ``≈ 0.67``.
+
+What `risk.number.read_number` reads is read here with the same value (the one exception is
+``50/50``, which everyone means as a half); beyond that, words, decimal commas, odds and
+decorations are understood, and what is not is said.  Where a text could be taken in two ways,
+the reading says in a note which one was taken.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from risk.number import read_number
+from risk.problems import InputError, Problem
+from risk.teaching.scribble import Unclear, digits_for_words, plain, statements, why_not
+
+Form = Literal["decimal", "percent", "fraction", "in", "odds", "words", "product"]
+Match = Literal["right", "rounded"]
+
+#: Longest answer looked at; a chance needs far less.
+MOST_CHARACTERS = 200
+#: A decimal copied from a machine, to all its digits, is only as near as the machine had it.
+_MACHINE = Fraction(1, 10**12)
+
+_NUMBER = r"[+-]?(?:\d{1,3}(?:[ ']\d{3})+(?!\d)(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+)(?:e[+-]?\d+)?"
+_PERCENT = re.compile(rf"(?P<whole>{_NUMBER}) ?(?P<sign>[%‰])")
+_PART_PERCENT = re.compile(r"(?:(?P<whole>\d+) )?(?P<top>\d+) ?/ ?(?P<bottom>\d+) ?%")
+_MIXED = re.compile(r"(?P<whole>\d+) (?P<top>\d+) ?/ ?(?P<bottom>\d+)")
+_FRACTION = re.compile(rf"(?P<top>{_NUMBER}) ?/ ?(?P<bottom>{_NUMBER})(?:st|nd|rd|th|rds|ths)?")
+_IN = re.compile(rf"(?P<top>{_NUMBER}) (?:in|out of|of|per|from) (?P<bottom>{_NUMBER})")
+# "0.2 to 0.3" is a range, so odds in words are of whole numbers.
+_ODDS = re.compile(
+    rf"(?:(?P<left>{_NUMBER}) ?: ?(?P<right>{_NUMBER})|(?P<one>\d+) to (?P<two>\d+))"
+    r"(?: (?P<side>against|on|for|in favou?r))?"
+)
+_DECIMAL = re.compile(_NUMBER)
+_PRODUCT = re.compile(r" ?\* ?| x | times ")
+_EVEN = re.compile(r"50 ?[/: ] ?50(?: ?%)?")
+_GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}")
+_CERTAINTIES = {"certain": 1, "certainty": 1, "impossible": 0}
+
+
+@dataclass(frozen=True, slots=True)
+class StudentAnswer:
+    """A chance that a student typed, and how it was understood.
+
+    `value` is exact and lies in 0..1.  `half_unit` is half a unit of the last digit given, for a
+    decimal or percentage, and None for what claims to be exact.  `note` says how an ambiguous
+    text was taken ("" where there was nothing to decide), and `other` is the chance that it would
+    have been taken the other way.
+    """
+
+    text: str
+    value: Fraction
+    form: Form
+    half_unit: Fraction | None = None
+    note: str = ""
+    other: Fraction | None = None
+
+    def matches(self, true: Fraction) -> Match | None:
+        """Compare with the true chance: equal, equal at the digits given, or neither."""
+        if self.value == true:
+            return "right"
+        if self.half_unit is None:
+            return None
+        return "rounded" if abs(self.value - true) <= max(self.half_unit, _MACHINE * true) else None
+
+    def cut_off(self, true: Fraction) -> bool:
+        """Whether this is the true chance with digits cut off instead of rounded (0.66 for 2/3)."""
+        return (
+            self.half_unit is not None
+            and self.matches(true) is None
+            and 0 < true - self.value < 2 * self.half_unit
+        )
+
+
+def read_answer(text: str) -> StudentAnswer:
+    """Read what a student typed as a chance.
+
+    ``1:3`` is taken as odds, one for and three against, which is 1/4 (a ratio of parts, as in
+    3:1 offspring); `other` then holds 1/3.  Several forms of one answer (``2/3 = 66.7%``) must
+    agree, and a product (``2/3 x 1/4``) is worked out.  Raises `InputError` with the path
+    ``answer`` and a sentence that says what was not understood.
+    """
+    try:
+        answer = _read(text)
+        if answer.value < 0:
+            raise Unclear(f"{_quote(text)} is below 0; a chance lies from 0 to 1")
+        if answer.value > 1:
+            raise Unclear(_above_one(text, answer))
+    except Unclear as unclear:
+        raise InputError([Problem("answer", str(unclear))]) from None
+    return replace(answer, text=text)
+
+
+def _read(text: str) -> StudentAnswer:
+    if len(text) > MOST_CHARACTERS:
+        raise Unclear(f"{len(text)} characters are too many for a chance; write it like 2/3")
+    words = plain(text)
+    if not any(sign.isalnum() for sign in words):
+        raise Unclear(_not_a_chance(text) if words else "no answer is given")
+    sides = statements(words)
+    alone = len(sides) == 1 and len(sides[0]) == 1
+    readings: list[StudentAnswer] = []
+    for place, side in enumerate(sides, start=1):
+        found = []
+        for piece in side:
+            try:
+                found.append(_read_piece(piece.text, text if alone else piece.text))
+            except Unclear as unclear:
+                if piece.comment and not any(sign.isdigit() for sign in piece.text):
+                    continue
+                if place == len(sides):
+                    raise Unclear(
+                        f"{_quote(text)}: {unclear}" if not alone else str(unclear)
+                    ) from None
+                # What stands before "=" may be a label or a working: P(carrier) = 2/3.
+                found.clear()
+                break
+        readings += found
+    if not readings:
+        raise Unclear(_not_a_chance(text))
+    return _agreed(readings, text)
+
+
+def _read_piece(piece: str, shown: str) -> StudentAnswer:
+    """Read one statement, which must be a chance from end to end; messages quote `shown`."""
+    figures = digits_for_words(piece)
+    answer = _read_figures(figures, shown)
+    spelt = figures != piece and answer.form in ("decimal", "fraction", "in")
+    return replace(answer, form="words") if spelt and answer.half_unit is None else answer
+
+
+def _read_figures(figures: str, shown: str) -> StudentAnswer:
+    if figures in _CERTAINTIES:
+        return StudentAnswer(shown, Fraction(_CERTAINTIES[figures]), "words")
+    if _EVEN.fullmatch(figures):
+        return StudentAnswer(shown, Fraction(1, 2), "odds", note="read as even odds, 1/2")
+    if match := _PERCENT.fullmatch(figures):
+        return _percent(shown, match["whole"], 100 if match["sign"] == "%" else 1000)
+    if match := _PART_PERCENT.fullmatch(figures):
+        part = _ratio(match["top"], match["bottom"])
+        value = (int(match["whole"] or 0) + part) / 100
+        note = "" if match["whole"] else f"read as {part} of one percent, {value}"
+        return StudentAnswer(shown, value, "percent", note=note)
+    if match := _MIXED.fullmatch(figures):
+        value = int(match["whole"]) + _ratio(match["top"], match["bottom"])
+        return StudentAnswer(shown, value, "fraction")
+    if match := _FRACTION.fullmatch(figures):
+        return _two_numbers(shown, "fraction", match["top"], match["bottom"])
+    if match := _IN.fullmatch(figures):
+        return _two_numbers(shown, "in", match["top"], match["bottom"])
+    if match := _ODDS.fullmatch(figures):
+        left, right = match["left"] or match["one"], match["right"] or match["two"]
+        return _odds(shown, left, right, match["side"])
+    if _DECIMAL.fullmatch(figures):
+        return _decimal(shown, figures)
+    factors = _PRODUCT.split(figures)
+    if len(factors) > 1:
+        value = Fraction(1)
+        for factor in factors:
+            value *= _read_figures(factor, factor).value
+        if value.denominator > 10**MOST_CHARACTERS:
+            raise Unclear(f"{_quote(shown)} has too many digits")
+        return StudentAnswer(shown, value, "product", note=f"the product was worked out: {value}")
+    raise Unclear(why_not(figures, _quote(shown)) or _not_a_chance(shown))
+
+
+def _decimal(shown: str, text: str) -> StudentAnswer:
+    if _GROUPED.fullmatch(text):
+        raise Unclear(
+            f"{_quote(text)} could be a thousand or more, or a decimal with a comma; write it "
+            f"with a decimal point, or as 1 in {text.replace(',', '')}"
+        )
+    number, _ = _figures(text)
+    return StudentAnswer(shown, _value(number), "decimal", _half_unit(number))
+
+
+def _percent(shown: str, text: str, parts: int) -> StudentAnswer:
+    number, _ = _figures(text)
+    note = f"{text} was read with a decimal comma" if _GROUPED.fullmatch(text) else ""
+    value = _value(number) / parts
+    half = (_half_unit(number) or Fraction(1, 2)) / parts
+    return StudentAnswer(shown, value, "percent", half, note)
+
+
+def _two_numbers(shown: str, form: Form, top: str, bottom: str) -> StudentAnswer:
+    (above, grouped), (below, too) = _figures(top, True), _figures(bottom, True)
+    read = [
+        f"{text} as {number}"
+        for text, number, it in ((top, above, grouped), (bottom, below, too))
+        if it
+    ]
+    note = f"read {' and '.join(read)}" if read else ""
+    return StudentAnswer(shown, _ratio(above, below), form, note=note)
+
+
+def _odds(shown: str, left: str, right: str, side: str | None) -> StudentAnswer:
+    (one, _), (two, _) = _figures(left, True), _figures(right, True)
+    first, second = _value(one), _value(two)
+    if first + second <= 0 or min(first, second) < 0:
+        raise Unclear(f"the odds {left}:{right} are not those of a chance")
+    whole = first + second
+    if side == "against":
+        return StudentAnswer(shown, second / whole, "odds", note=f"odds against: {second / whole}")
+    value = first / whole
+    if side:
+        return StudentAnswer(shown, value, "odds", note=f"odds in favour: {value}")
+    other = first / second if first < second else None
+    note = f"read as odds, {left} for and {right} against: {value}"
+    if other is not None:
+        note += f"; for {left} in {right} write {left}/{right}"
+    return StudentAnswer(shown, value, "odds", note=note, other=other)
+
+
+def _figures(text: str, whole: bool = False) -> tuple[str, bool]:
+    """Return a number with a decimal point and no grouping, and whether a guess was made.
+
+    A comma before exactly three digits (1,446) groups thousands where a `whole` number is to be
+    expected, as in a denominator, and is a decimal comma elsewhere.
+    """
+    number = text.replace(" ", "").replace("'", "")
+    sign, number = (number[0], number[1:]) if number[0] in "+-" else ("", number)
+    number, mark, exponent = number.partition("e")
+    points, commas = number.count("."), number.count(",")
+    guessed = False
+    if points and commas:
+        decimal = max(number.rfind("."), number.rfind(","))
+        head, tail = number[:decimal], number[decimal + 1 :]
+        number = f"{_ungrouped(head, text)}.{tail}"
+    elif commas == 1:
+        guessed = whole and bool(_GROUPED.fullmatch(number))
+        number = number.replace(",", "" if guessed else ".")
+    elif commas > 1 or points > 1:
+        number = _ungrouped(number, text)
+    return sign + number + mark + exponent, guessed
+
+
+def _ungrouped(number: str, text: str) -> str:
+    if not re.fullmatch(r"\d{1,3}(?:(?:,\d{3})+|(?:\.\d{3})+)", number):
+        raise Unclear(f"the marks in {_quote(text)} are not clear; write it like 0.25 or 1446")
+    return number.replace(",", "").replace(".", "")
+
+
+def _value(number: str) -> Fraction:
+    try:
+        return read_number(number)
+    except ValueError as error:
+        raise Unclear(str(error)) from None
+
+
+def _ratio(top: str, bottom: str) -> Fraction:
+    below = _value(bottom)
+    if not below:
+        raise Unclear(f"{top}/{bottom} divides by zero")
+    return _value(top) / below
+
+
+def _half_unit(number: str) -> Fraction | None:
+    """Return half a unit of the last digit, or None for a whole number, which rounds nothing."""
+    mantissa, _, exponent = number.partition("e")
+    places = len(mantissa.partition(".")[2]) - int(exponent or 0)
+    if "." not in mantissa and not exponent:
+        return None
+    return Fraction(1, 2) * Fraction(10) ** -places
+
+
+def _agreed(readings: list[StudentAnswer], text: str) -> StudentAnswer:
+    """Return the most exact of several forms of one answer, which must all say the same."""
+    best = min(readings, key=lambda one: (one.form == "odds", one.half_unit or 0))
+    for one in readings:
+        unit = 2 * (one.half_unit or Fraction(0))
+        # 2/3 = 0.66 is one answer, a digit cut off; 0.5 or 0.6 are two.
+        coarser = unit > 2 * (best.half_unit or Fraction(0))
+        near = coarser and abs(one.value - best.value) < unit
+        if not near and best.value not in (one.value, one.other):
+            first, second = sorted((one, best), key=readings.index)
+            raise Unclear(
+                f"{_quote(text)} says both {_short(first)} and {_short(second)}; give one answer"
+            )
+    return best
+
+
+def _short(answer: StudentAnswer) -> str:
+    return answer.text if answer.form in ("decimal", "percent") else str(answer.value)
+
+
+def _above_one(text: str, answer: StudentAnswer) -> str:
+    message = f"{_quote(text)} is more than 1; a chance lies from 0 to 1"
+    if answer.form == "decimal" and answer.value <= 100:
+        return f"{message}; if a percentage is meant, write {answer.text}%"
+    return message
+
+
+def _not_a_chance(text: str) -> str:
+    return f"{_quote(text)} was not understood; write a chance like 2/3, 0.667, 66.7% or 1 in 4"
+
+
+def _quote(text: str) -> str:
+    short = " ".join(text.split())
+    return f'"{short[:40]}..."' if len(short) > 40 else f'"{short}"'

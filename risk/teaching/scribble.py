@@ -1,0 +1,211 @@
+"""From what is on the keyboard or the phone to plain words and figures, before it is read.
+
+Signs become those of ASCII, filler words go, number words become figures, and a text that states
+several things is taken apart.  Nothing here knows what a chance is.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from risk.teaching.numerals import CARDINALS, FRACTION_NAMES, TENS
+
+
+class Unclear(Exception):
+    """A text that cannot be taken one way; the message is a sentence for its writer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One statement of a text; a `comment` stood in brackets."""
+
+    text: str
+    comment: bool = False
+
+
+_SIGNS = str.maketrans(
+    {
+        **dict.fromkeys("⁄∕÷", "/"),
+        **dict.fromkeys("−–—‐‑‒﹣", "-"),
+        **dict.fromkeys("×·⋅∙✕✖*", "*"),
+        **dict.fromkeys("≈≅≃∼~≒≐≡", "="),
+        **dict.fromkeys("∶꞉", ":"),
+        **dict.fromkeys("’‘ʼ`´", "'"),
+        **dict.fromkeys('“”"„«»$', " "),
+        **dict.fromkeys("[{", "("),
+        **dict.fromkeys("]}", ")"),
+        "٪": "%",
+        "٫": ".",
+        "٬": ",",
+        "≤": "<",
+        "≥": ">",
+    }
+)
+# A raised number is a power, unless it is the top of a fraction set in one line.
+_EXPONENT = re.compile("([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)(?![⁰¹²³⁴⁵⁶⁷⁸⁹⁄/])")
+_GLUED = re.compile("(?<=[0-9])(?=[¼½¾⅐-⅞])")
+_TEX = (
+    (re.compile(r"\\[dt]?frac\s*\{([^{}]*)\}\s*\{([^{}]*)\}"), r"\1/\2"),
+    (re.compile(r"\\(?:cdot|times)\b"), "*"),
+    (re.compile(r"\\approx\b"), "="),
+    (re.compile(r"\\%"), "%"),
+    (re.compile(r"\\[()\[\],;! ]"), " "),
+    (re.compile(r"\\"), "/"),
+)
+_PHRASES = (
+    (re.compile(r"\b(?:percentage|percent|per cent|pct)\b"), "%"),
+    (re.compile(r"\bper ?mille?\b"), "‰"),
+    (re.compile(r"\bi\.?e\.?(?=\W|$)"), "="),
+    # A hyphen inside a phrase (two-thirds, 1-in-4) is a space; in 1e-4 and -1 it stays.
+    (re.compile(r"(?<=[a-z])(?<!\de)-(?=[a-z0-9])|(?<=\d)-(?=[a-z])"), " "),
+    (re.compile(r"(?<=\d)\s*[x*]\s*10\s*(?:\^|\*\*)?\s*\(?([+-]\d+)\)?"), r"e\1"),
+    (re.compile(r"(?<![\d.,])10\s*(?:\^|\*\*)\s*\(?(-\d+)\)?"), r"1e\1"),
+    (re.compile(r"\s+"), " "),
+)
+_BOUND = re.compile(r"[<>]|\b(?:less|more|fewer|greater|smaller|at least|at most|under|over) ?\b")
+_RANGE = re.compile(r"(?<=[\d%])\s*(?:-|\.\.+|\bto\b)\s*(?=[\d.])|±|\bbetween\b")
+_MONTH = re.compile(
+    r"\d{1,4}[- /.](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b"
+    r"|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[- /.]\d{1,4}"
+)
+_FILLERS = frozenset(
+    {
+        "a", "an", "the", "chance", "chances", "probability", "prob", "p", "risk", "likelihood",
+        "odds", "answer", "is", "it", "its", "it's", "are", "about", "approximately", "approx",
+        "ca", "circa", "roughly", "around", "nearly", "almost", "exactly", "equals", "every",
+        "each", "that", "i", "think", "say", "maybe", "so",
+    }
+)  # fmt: skip
+_SPLIT = re.compile(r"; ?|, (?!\d{3}\b)| or ")
+
+
+def plain(text: str) -> str:
+    """Return the text in lower case and ASCII signs (and ``‰``), words set apart by one space."""
+    text = _EXPONENT.sub(lambda match: "^" + unicodedata.normalize("NFKC", match[1]), text)
+    text = unicodedata.normalize("NFKC", _GLUED.sub(" ", text)).lower()
+    for pattern, instead in _TEX:
+        text = pattern.sub(instead, text)
+    text = "".join(_sign(sign) for sign in text.translate(_SIGNS))
+    for pattern, instead in _PHRASES:
+        text = pattern.sub(instead, text)
+    return _trimmed(text)
+
+
+def _trimmed(text: str) -> str:
+    """Drop punctuation around the text, but not the point of ``.5``."""
+    text = text.rstrip(" .!?,;:'").lstrip(" !?;:'")
+    return text if re.match(r"[.,]\d", text) else text.lstrip(" .!?,;:'")
+
+
+def _sign(sign: str) -> str:
+    if sign.isdecimal():
+        return str(unicodedata.decimal(sign))
+    kind = unicodedata.category(sign)
+    if kind in ("Cf", "Cc", "Cs", "Co", "Cn"):
+        return " " if sign in "\t\n\r" else ""
+    return sign
+
+
+def why_not(text: str, quoted: str) -> str:
+    """Say why a text that could not be read is not one value, or return ""."""
+    if _MONTH.search(text):
+        return (
+            f"{quoted} is a date, which a spreadsheet may have made of a fraction; "
+            "format the cell as text and type it again"
+        )
+    if _BOUND.search(text):
+        return f"{quoted} is a bound; give one value"
+    if _RANGE.search(text):
+        return f"{quoted} is a range; give one value"
+    return ""
+
+
+def statements(text: str) -> list[list[Piece]]:
+    """Take ``p = 2/3 (66.7%)`` apart: a list for each side of ``=``, empty ones left out."""
+    sides = []
+    for side in text.split("="):
+        pieces = [
+            Piece(_trimmed(" ".join(part.split())), comment)
+            for run, comment in _bracketed(side)
+            for part in _SPLIT.split(run)
+        ]
+        sides.append([piece for piece in pieces if piece.text])
+    return [side for side in sides if side]
+
+
+def _bracketed(side: str) -> Iterator[tuple[str, bool]]:
+    depth, run = 0, ""
+    for sign in side:
+        if sign in "()":
+            yield run, depth > 0
+            depth, run = max(depth + (1 if sign == "(" else -1), 0), ""
+        else:
+            run += sign
+    yield run, depth > 0
+
+
+def digits_for_words(piece: str) -> str:
+    """Drop filler words and write number words in figures: ``a chance of two thirds`` is 2/3."""
+    words = [word.strip(".") if word.strip(".").isalpha() else word for word in piece.split()]
+    words = [word for word in words if word not in _FILLERS]
+    while words and words[0] == "of":
+        words = words[1:]
+    out: list[str] = []
+    i = 0
+    while i < len(words):
+        counted = bool(out) and out[-1].isdigit()
+        number, used = _cardinal(words, i)
+        bottom, named = _fraction_name(words, i)
+        if named and (counted or not used):
+            # After a number the tens belong to the fraction: one twenty-fifth is 1/25.
+            out[-1:] = [f"{out[-1]}/{bottom}"] if counted else [*out[-1:], f"1/{bottom}"]
+            i += named
+        elif used:
+            out.append(str(number))
+            i += used
+        else:
+            out.append(words[i])
+            i += 1
+    return " ".join(out)
+
+
+def _cardinal(words: list[str], start: int) -> tuple[int, int]:
+    """Read the number words from `start`; returns their value and how many they are."""
+    total = part = 0
+    i, least = start, 10**9
+    while i < len(words):
+        word = words[i]
+        if word in CARDINALS and word not in TENS and CARDINALS.index(word) < least:
+            part, least = part + CARDINALS.index(word), 0
+        elif word in TENS and least > 10:
+            part, least = part + TENS[word], 10
+        elif word == "hundred" and part < 10:
+            part, least = max(part, 1) * 100, 100
+        elif word in ("thousand", "million"):
+            total += max(part, 1) * (1000 if word == "thousand" else 1_000_000)
+            part, least = 0, 1000
+        elif word == "and" and i > start and words[i - 1] in ("hundred", "thousand"):
+            pass
+        else:
+            break
+        i += 1
+    return total + part, i - start
+
+
+def _fraction_name(words: list[str], start: int) -> tuple[int, int]:
+    """Read ``thirds`` or ``twenty fifth``; returns the denominator and how many words."""
+    if bottom := _tens_name(words, start):
+        return bottom, 2
+    word = words[start]
+    bottom = FRACTION_NAMES.get("half" if word == "halves" else word.removesuffix("s"), 0)
+    return bottom, 1 if bottom else 0
+
+
+def _tens_name(words: list[str], start: int) -> int:
+    if words[start] not in TENS or start + 1 >= len(words):
+        return 0
+    unit = FRACTION_NAMES.get(words[start + 1].removesuffix("s"), 0)
+    return TENS[words[start]] + unit if 3 <= unit <= 9 else 0
