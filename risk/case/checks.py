@@ -1,5 +1,303 @@
+"""What the keys of a case must be to each other: rules across people, couples and questions.
+
+Each rule is a small generator of problems; none raises, and each fault is named once, where
+it can be mended.  `check_case` runs them all.  They work on any `Case`, read or made in code.
+"""
+
 from __future__ import annotations
-from risk.case.model import Case
-from risk.problems import Problem
+
+from collections.abc import Iterator
+
+from risk.case.condition_checks import check_condition
+from risk.case.family import Family, asked_about_phenotype
+from risk.case.model import BySex, Case, Condition, Person, Test
+from risk.case.question_checks import check_question
+from risk.problems import Problem, shown
+
+_UNKNOWN_PARENT = "(a parent who is not known is added as a person of whom nothing is known)"
+
+
 def check_case(case: Case, *, all_ids: bool = True) -> list[Problem]:
-    return []
+    """Return every problem of a case, in the order of the documented keys; none if sound.
+
+    `all_ids` is False while ids are missing because they could not be read; references to
+    people who do not exist are then not reported.
+    """
+    family = Family(case, all_ids=all_ids)
+    problems = list(check_condition(case.condition))
+    problems += _people(family)
+    problems += _couples(family)
+    for index, question in enumerate(case.questions):
+        problems += check_question(f"questions[{index}]", question, family)
+    return problems
+
+
+# People -------------------------------------------------------------------------------------
+
+
+def _people(family: Family) -> Iterator[Problem]:
+    condition = family.case.condition
+    tests = {test.name: test for test in condition.tests or ()}
+    asked = asked_about_phenotype(family.case.questions)
+    by_sex = isinstance(condition.penetrance, BySex)
+    partners = {id for couple in family.case.couples for id in couple.partners}
+    groups: dict[str, list[int]] = {}
+    child_before_parent = False
+    for index, person in enumerate(family.people):
+        path = f"people[{index}]"
+        if family.place[person.id] != index:
+            first = family.place[person.id]
+            yield Problem(f"{path}.id", f"{shown(person.id)} is already the id of people[{first}]")
+        if person.father is not None or person.mother is not None:
+            yield from _parents(path, index, person, family)
+            for parent in (person.father, person.mother):
+                if parent is not None and family.place.get(parent, -1) >= index:
+                    child_before_parent = True
+        if person.sex == "unknown":
+            yield from _sex_needed(path, person, condition, by_sex, person.id in asked)
+        elif person.sex == "male" and condition.x_linked and (person.genotype or 0) > 1:
+            yield Problem(
+                f"{path}.genotype",
+                "a male has one X chromosome, so at most 1 disease allele in an x-linked condition",
+            )
+        if person.affected is False and condition.onset and person.age is None:
+            yield Problem(
+                f"{path}.age",
+                f"{shown(person.id)} is unaffected and the condition has ages of onset; give the "
+                "age in years",
+            )
+        if person.tests:
+            yield from _test_results(path, person, tests, condition)
+        if person.inbreeding is not None and not person.founder:
+            yield Problem(
+                f"{path}.inbreeding",
+                "only for founders; of someone with parents in the tree the tree itself says it",
+            )
+        if person.count is not None:
+            yield from _count(path, person, family, partners)
+        if person.twin is not None:
+            groups.setdefault(person.twin.group, []).append(index)
+        for place, role in enumerate(person.roles):
+            if role in person.roles[:place]:
+                yield Problem(f"{path}.roles[{place}]", f"{shown(role)} is given twice")
+    for members in groups.values():
+        yield from _twins(members, family)
+    if child_before_parent:
+        yield from _cycles(family)
+
+
+def _parents(path: str, index: int, person: Person, family: Family) -> Iterator[Problem]:
+    if person.father == person.mother:
+        yield Problem(f"{path}.mother", f"{shown(person.mother or '')} is given as both parents")
+        yield from family.reference(f"{path}.father", person.father or "")
+        return
+    for role, id, sex, wrong in (
+        ("father", person.father, "female", "mother"),
+        ("mother", person.mother, "male", "father"),
+    ):
+        place = f"{path}.{role}"
+        if id is None:
+            yield Problem(
+                place,
+                f"the {wrong} is given but not the {role}; give both or neither {_UNKNOWN_PARENT}",
+            )
+            continue
+        yield from family.reference(place, id)
+        parent = family.person(id)
+        if parent is None:
+            continue
+        if parent.sex == sex:
+            yield Problem(place, f"{shown(id)} is {sex} and cannot be a {role}")
+        elif parent.sex == "unknown" and family.roles[id][0] != role:
+            first = family.people[family.roles[id][1]].id
+            yield Problem(place, f"{shown(id)} is the {wrong} of {shown(first)}, so not a {role}")
+        yield from family.future_parent(place, id)
+
+
+def _sex_needed(
+    path: str, person: Person, condition: Condition, by_sex: bool, asked: bool
+) -> Iterator[Problem]:
+    if condition.x_linked:
+        why = "an x-linked condition needs the sex of everyone"
+    elif by_sex and (person.affected is not None or asked):
+        what = "is asked about" if person.affected is None else "is known"
+        why = f"penetrance differs by sex and whether {shown(person.id)} is affected {what}"
+    else:
+        return
+    yield Problem(f"{path}.sex", f"{why}; give female or male")
+
+
+def _test_results(
+    path: str, person: Person, tests: dict[str, Test], condition: Condition
+) -> Iterator[Problem]:
+    for index, result in enumerate(person.tests):
+        place = f"{path}.tests[{index}]"
+        test = tests.get(result.test)
+        if test is None:
+            named = ", ".join(map(shown, tests)) or "none"
+            yield Problem(
+                f"{place}.test",
+                f"no test {shown(result.test)} under condition.tests (there: {named})",
+            )
+            continue
+        if test.detects is not None:
+            if result.found is None:
+                yield Problem(f"{place}.found", f"{shown(test.name)} needs the number found")
+            elif result.found > 1 and condition.x_linked and person.sex == "male":
+                yield Problem(
+                    f"{place}.found", "a male has one X chromosome, so at most 1 can be found"
+                )
+            if result.result is not None:
+                yield Problem(f"{place}.result", f"{shown(test.name)} reports found, not result")
+            continue
+        if test.likelihood is not None:
+            words = [row.result for row in test.likelihood]
+        else:
+            words = ["positive", "negative"]
+        expected = " or ".join(map(shown, words))
+        if result.result is None:
+            yield Problem(f"{place}.result", f"{shown(test.name)} needs a result: {expected}")
+        elif result.result not in words:
+            yield Problem(f"{place}.result", f"{shown(result.result)} is not {expected}")
+        if result.found is not None:
+            yield Problem(f"{place}.found", f"{shown(test.name)} reports result, not found")
+
+
+def _count(path: str, person: Person, family: Family, partners: set[str]) -> Iterator[Problem]:
+    reasons = {
+        "has no parents here": person.father is None and person.mother is None,
+        "has children": person.id in family.roles,
+        "is a twin": person.twin is not None,
+        "has a role": bool(person.roles),
+        "is in a couple": person.id in partners,
+    }
+    if any(reasons.values()):
+        why = " and ".join(reason for reason, holds in reasons.items() if holds)
+        yield Problem(
+            f"{path}.count",
+            f"only for siblings without children, partner, twin or role, but {shown(person.id)} "
+            f"{why}; add each as a person",
+        )
+
+
+# Twins ----------------------------------------------------------------------------------------
+
+
+def _twins(members: list[int], family: Family) -> Iterator[Problem]:
+    first = family.people[members[0]]
+    assert first.twin is not None
+    if len(members) == 1:
+        yield Problem(
+            f"people[{members[0]}].twin.group",
+            f"only {shown(first.id)} is in twin group {shown(first.twin.group)}; a group has two "
+            "members or more",
+        )
+    sexes: dict[str, str] = {}
+    for index in members:
+        person = family.people[index]
+        path = f"people[{index}].twin"
+        twin = person.twin
+        assert twin is not None
+        if person.father is None and person.mother is None:
+            yield Problem(path, f"twins need their father and mother {_UNKNOWN_PARENT}")
+        elif _other_parents(person, first):
+            yield Problem(f"{path}.group", f"{shown(first.id)} of the same group has other parents")
+        if twin.zygosity != first.twin.zygosity:
+            yield Problem(
+                f"{path}.zygosity",
+                f"{shown(first.id)} of the same group has {shown(first.twin.zygosity)}",
+            )
+        elif twin.zygosity == "monozygotic" and person.sex != "unknown":
+            other = next((id for sex, id in sexes.items() if sex != person.sex), None)
+            if other is not None:
+                yield Problem(
+                    f"{path}.zygosity",
+                    f"{shown(person.id)} and {shown(other)} differ in sex, so they are not "
+                    "monozygotic",
+                )
+            sexes.setdefault(person.sex, person.id)
+        if twin.monozygotic_chance is not None and twin.zygosity != "unknown":
+            yield Problem(f"{path}.monozygotic_chance", "only with unknown zygosity; leave it out")
+        elif twin.zygosity == first.twin.zygosity and _chance(person) != _chance(first):
+            yield Problem(
+                f"{path}.monozygotic_chance",
+                f"{shown(first.id)} of the same group has "
+                f"{first.twin.monozygotic_chance or 'none given, which means 1/2'}",
+            )
+
+
+def _other_parents(person: Person, first: Person) -> bool:
+    """Whether two people differ in their parents, where all four are given."""
+    given = (person.father, person.mother, first.father, first.mother)
+    return None not in given and given[:2] != given[2:]
+
+
+def _chance(person: Person) -> object:
+    given = person.twin.monozygotic_chance if person.twin else None
+    return 0.5 if given is None else given.value
+
+
+# Ancestors ------------------------------------------------------------------------------------
+
+
+def _cycles(family: Family) -> Iterator[Problem]:
+    """Name each circle of people who would be their own ancestors, at its first person."""
+    parents = [
+        {
+            family.place[id]: role
+            for role, id in (("mother", person.mother), ("father", person.father))
+            if id in family.place
+        }
+        for person in family.people
+    ]
+    children: list[list[int]] = [[] for _ in parents]
+    waiting = []
+    for child, its in enumerate(parents):
+        waiting.append(len(its))
+        for parent in its:
+            children[parent].append(child)
+    sound = [person for person, number in enumerate(waiting) if not number]
+    while sound:
+        for child in children[sound.pop()]:
+            waiting[child] -= 1
+            if not waiting[child]:
+                sound.append(child)
+    seen: set[int] = set()
+    for start, number in enumerate(waiting):
+        line: list[int] = []
+        person = start
+        while number and person not in seen:
+            seen.add(person)
+            line.append(person)
+            person = next(parent for parent in parents[person] if waiting[parent])
+        if person in line:
+            yield _cycle(line[line.index(person) :], parents, family)
+
+
+def _cycle(circle: list[int], parents: list[dict[int, str]], family: Family) -> Problem:
+    low = circle.index(min(circle))
+    circle = circle[low:] + circle[:low]
+    role = parents[circle[0]][circle[1 % len(circle)]]
+    names = [shown(family.people[person].id) for person in (*circle, circle[0])]
+    if len(names) > 9:
+        names[5:-3] = ["..."]
+    return Problem(
+        f"people[{circle[0]}].{role}",
+        f"{names[0]} would be their own ancestor: {', child of '.join(names)}",
+    )
+
+
+# Couples --------------------------------------------------------------------------------------
+
+
+def _couples(family: Family) -> Iterator[Problem]:
+    seen: dict[frozenset[str], int] = {}
+    for index, couple in enumerate(family.case.couples):
+        path = f"couples[{index}].partners"
+        yield from family.two(path, couple.partners)
+        pair = frozenset(couple.partners)
+        if seen.setdefault(pair, index) != index:
+            yield Problem(path, f"this couple is already couples[{seen[pair]}]; keep one of them")
+        elif len(pair) == 2:
+            for place, id in enumerate(couple.partners):
+                yield from family.future_parent(f"{path}[{place}]", id)

@@ -163,6 +163,10 @@ _DOUBTFUL_WITH = {
 }
 
 
+#: Stand-ins for a couple or a question that cannot be read.
+_HARMLESS: dict[str, Any] = {"couples": {"partners": ["?", "?"]}, "questions": {"ask": "carrier"}}
+
+
 def _problems_of_sound_parts(data: object, locs: list[Loc]) -> list[Problem]:
     """Check the parts of `data` that have the right shape against each other.
 
@@ -200,8 +204,12 @@ def _problems_of_sound_parts(data: object, locs: list[Loc]) -> list[Problem]:
     if not isinstance(data.get("condition"), dict) or "tests" in wrong:
         doubtful |= {("people", index, "tests") for index in range(len(family))}
 
-    sound_parts = {"version": JsonNumber("1"), "condition": condition, "people": people}
-    for name, harmless in (("couples", {"partners": ["?", "?"]}), ("questions", {"ask": "carrier"})):
+    sound_parts: dict[str, Any] = {
+        "version": JsonNumber("1"),
+        "condition": condition,
+        "people": people,
+    }
+    for name, harmless in _HARMLESS.items():
         items = data.get(name)
         sound_parts[name] = []
         for index, item in enumerate(items if isinstance(items, list) else []):

@@ -120,7 +120,7 @@ def _decoded(source: bytes) -> str:
 
 #: Ways of not being JSON that people meet, by the start of what the decoder says.
 _MENDS = {
-    "Expecting property name": 'a key in double quotes is expected (after the last key of an '
+    "Expecting property name": "a key in double quotes is expected (after the last key of an "
     "object comes no comma)",
     "Expecting ':'": "a colon is expected after a key",
     "Expecting ','": "a comma or a closing bracket is expected",

@@ -35,7 +35,9 @@ _FORBIDDEN = "\\x00-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
 _FORBIDDEN_IN_NOTES = "\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
 _CONTROLS = re.compile(f"[{_FORBIDDEN}]")
 
-_RATE_TEXT = r"^\s*[+-]?[0-9.]+([eE][+-]?[0-9]+)?\s*(%|(/|\s+in\s+)\s*[0-9.]+([eE][+-]?[0-9]+)?)?\s*$"
+_RATE_TEXT = (
+    r"^\s*[+-]?[0-9.]+([eE][+-]?[0-9]+)?\s*(%|(/|\s+in\s+)\s*[0-9.]+([eE][+-]?[0-9]+)?)?\s*$"
+)
 
 
 # Numbers ------------------------------------------------------------------------------------
@@ -47,7 +49,7 @@ def _written(value: object) -> Quantity:
         return _quantity(value.text, False)
     if type(value) is str:
         return _quantity(value, True)
-    raise ValueError(f"{found(value)} where a number is expected, like 0.04, \"4%\" or \"1/25\"")
+    raise ValueError(f'{found(value)} where a number is expected, like 0.04, "4%" or "1/25"')
 
 
 @lru_cache(maxsize=4096)
@@ -177,14 +179,18 @@ def _list(item: CoreSchema, least: int = 0, most: int = MOST_ITEMS) -> CoreSchem
     )
 
 
-_NEEDED: Any = object()
+#: Default of a key that must be given.
+NEEDED: Any = object()
+
+#: For each record of the model, its keys in documented order: key, field and default.
+KEYS: dict[type[Any], list[tuple[str, str, Any]]] = {}
 
 
 def _key(
     name: str, schema: CoreSchema, meaning: str, *, default: Any = None, field: str | None = None
 ) -> DataclassField:
     """Declare one key: its name in the file, its shape, its meaning and its default."""
-    if default is not _NEEDED:
+    if default is not NEEDED:
         schema = core_schema.with_default_schema(schema, default=default)
     return core_schema.dataclass_field(
         field or name,
@@ -195,6 +201,10 @@ def _key(
 
 
 def _object(cls: type[Any], meaning: str, *keys: DataclassField) -> CoreSchema:
+    KEYS[cls] = [
+        (str(key["validation_alias"]), key["name"], key["schema"].get("default", NEEDED))
+        for key in keys
+    ]
     return core_schema.dataclass_schema(
         cls,
         core_schema.dataclass_args_schema(cls.__name__, list(keys), extra_behavior="forbid"),
@@ -205,9 +215,7 @@ def _object(cls: type[Any], meaning: str, *keys: DataclassField) -> CoreSchema:
 
 
 _PROBABILITY = _number(probability, _rate())
-_RARE = _number(
-    rare_or_probability, {"anyOf": [{"const": "rare"}, *_rate()["anyOf"]]}
-)
+_RARE = _number(rare_or_probability, {"anyOf": [{"const": "rare"}, *_rate()["anyOf"]]})
 _FITNESS = _number(
     fitness,
     {"anyOf": [{"type": "number", "minimum": 0, "exclusiveMaximum": 1}, _rate()["anyOf"][1]]},
@@ -226,13 +234,13 @@ def _by_alleles(number: CoreSchema, *, males_on_x: bool = False) -> CoreSchema:
     two = (
         _key("2", number, "with two; a male on the X has no such entry", field="two")
         if males_on_x
-        else _key("2", number, "with two disease alleles", field="two", default=_NEEDED)
+        else _key("2", number, "with two disease alleles", field="two", default=NEEDED)
     )
     return _object(
         model.ByAlleles,
         "One number for each number of disease alleles.",
-        _key("0", number, "with no disease allele", field="zero", default=_NEEDED),
-        _key("1", number, "with one disease allele", field="one", default=_NEEDED),
+        _key("0", number, "with no disease allele", field="zero", default=NEEDED),
+        _key("1", number, "with one disease allele", field="one", default=NEEDED),
         two,
     )
 
@@ -241,8 +249,8 @@ def _by_sex_or_alleles(number: CoreSchema) -> CoreSchema:
     by_sex = _object(
         model.BySex,
         "A table by number of disease alleles for each sex.",
-        _key("female", _by_alleles(number), "females", default=_NEEDED),
-        _key("male", _by_alleles(number, males_on_x=True), "males", default=_NEEDED),
+        _key("female", _by_alleles(number), "females", default=NEEDED),
+        _key("male", _by_alleles(number, males_on_x=True), "males", default=NEEDED),
     )
     return core_schema.tagged_union_schema(
         {"by alleles": _by_alleles(number), "by sex": by_sex},
@@ -276,9 +284,7 @@ _FREQUENCY = _object(
         _object(
             model.SelectionBalance,
             "X-linked only: new mutations replace what selection removes.",
-            _key(
-                "fitness", _FITNESS, "of affected males, at least 0 and below 1", default=_NEEDED
-            ),
+            _key("fitness", _FITNESS, "of affected males, at least 0 and below 1", default=NEEDED),
         ),
         "x-linked only: the frequency at which mutation and selection balance",
     ),
@@ -295,7 +301,7 @@ _TEST = _object(
     model.Test,
     "A laboratory test: exactly one of `detects`, `sensitivity` with `specificity`, or "
     "`likelihood`.",
-    _key("name", _NAME, "what results refer to", default=_NEEDED),
+    _key("name", _NAME, "what results refer to", default=NEEDED),
     _key(
         "detects",
         _list(_NAME, 1),
@@ -325,9 +331,9 @@ _CONDITION = _object(
             "autosomal_recessive", "autosomal_dominant", "x_linked_recessive", "x_linked_dominant"
         ),
         "mode of inheritance",
-        default=_NEEDED,
+        default=NEEDED,
     ),
-    _key("frequency", _FREQUENCY, "how common the disease allele is in founders", default=_NEEDED),
+    _key("frequency", _FREQUENCY, "how common the disease allele is in founders", default=NEEDED),
     _key("mutation", _MUTATION, "new-mutation rates; default 0"),
     _key(
         "penetrance",
@@ -341,12 +347,12 @@ _CONDITION = _object(
             _object(
                 model.OnsetPoint,
                 "One point of the age-of-onset curve, which is linear between points.",
-                _key("age", _YEARS, "in years; ages rise", default=_NEEDED),
+                _key("age", _YEARS, "in years; ages rise", default=NEEDED),
                 _key(
                     "cumulative",
                     _PROBABILITY,
                     "share affected by that age of those who will ever be; never falls",
-                    default=_NEEDED,
+                    default=NEEDED,
                 ),
             ),
             1,
@@ -364,9 +370,10 @@ _CONDITION = _object(
             _object(
                 model.Variant,
                 "A class of disease allele.",
-                _key("name", _NAME, "what tests refer to", default=_NEEDED),
-                _key("share", _PROBABILITY, "among disease alleles; shares add to 1",
-                     default=_NEEDED),
+                _key("name", _NAME, "what tests refer to", default=NEEDED),
+                _key(
+                    "share", _PROBABILITY, "among disease alleles; shares add to 1", default=NEEDED
+                ),
             ),
             1,
         ),
@@ -378,9 +385,13 @@ _CONDITION = _object(
         _object(
             model.Mosaicism,
             "Founders otherwise without the disease allele may carry it in their gametes alone.",
-            _key("prior", _PROBABILITY, "chance that such a founder is a mosaic", default=_NEEDED),
-            _key("gametes", _PROBABILITY, "share of a mosaic's gametes with the allele",
-                 default=_NEEDED),
+            _key("prior", _PROBABILITY, "chance that such a founder is a mosaic", default=NEEDED),
+            _key(
+                "gametes",
+                _PROBABILITY,
+                "share of a mosaic's gametes with the allele",
+                default=NEEDED,
+            ),
         ),
         "germline mosaicism of founders; default none",
     ),
@@ -391,7 +402,7 @@ _CONDITION = _object(
 _RESULT = _object(
     model.TestResult,
     "What one test said of one person.",
-    _key("test", _NAME, "name of the test", default=_NEEDED),
+    _key("test", _NAME, "name of the test", default=NEEDED),
     _key("found", _integer(0, 2), "disease alleles found by a test that `detects` classes"),
     _key("result", _NAME, '"positive", "negative" or a result named by the test'),
 )
@@ -399,16 +410,20 @@ _RESULT = _object(
 _TWIN = _object(
     model.Twin,
     "Membership of a twin (triplet, ...) group.",
-    _key("group", _NAME, "the same text for all members", default=_NEEDED),
-    _key("zygosity", _one_of("monozygotic", "dizygotic", "unknown"), "of the whole group",
-         default=_NEEDED),
+    _key("group", _NAME, "the same text for all members", default=NEEDED),
+    _key(
+        "zygosity",
+        _one_of("monozygotic", "dizygotic", "unknown"),
+        "of the whole group",
+        default=NEEDED,
+    ),
     _key("monozygotic_chance", _PROBABILITY, "only with unknown zygosity; default 1/2"),
 )
 
 _PERSON = _object(
     model.Person,
     "One person of the family, or `count` alike siblings.",
-    _key("id", _ID, "unique; the standard numbering II-2 is the habit", default=_NEEDED),
+    _key("id", _ID, "unique; the standard numbering II-2 is the habit", default=NEEDED),
     _key("name", _TEXT, "label for the drawing: an alias, never a real person's name"),
     _key("sex", _one_of("female", "male", "unknown"), "sex assigned at birth", default="unknown"),
     _key("gender", _one_of("woman", "man", "nonbinary"), "drawing only; default follows sex"),
@@ -443,7 +458,7 @@ _PERSON = _object(
 _COUPLE = _object(
     model.Couple,
     "What the people alone do not say about two partners.",
-    _key("partners", _PAIR, "two ids", default=_NEEDED),
+    _key("partners", _PAIR, "two ids", default=NEEDED),
     _key("consanguineous", _FLAG, "whether the partners are related by blood"),
     _key("separated", _FLAG, "whether the partners are separated"),
     _key("childless", _one_of("choice", "infertility"), "why the couple has no children"),
@@ -452,7 +467,7 @@ _COUPLE = _object(
 _QUESTION = _object(
     model.Question,
     "One question; which keys it takes depends on `ask`.",
-    _key("ask", _one_of(*model.QUESTION_KEYS), "what is asked", default=_NEEDED),
+    _key("ask", _one_of(*model.QUESTION_KEYS), "what is asked", default=NEEDED),
     _key("person", _ID, "id of the person asked about"),
     _key("parents", _PAIR, "ids of the two parents of the children asked about"),
     _key("people", _PAIR, "ids of the two people asked about"),
@@ -467,11 +482,11 @@ _QUESTION = _object(
 CASE = _object(
     model.Case,
     "A family, a genetic condition and questions about them.",
-    _key("version", _integer(1, 1), "version of this format: 1", default=_NEEDED),
+    _key("version", _integer(1, 1), "version of this format: 1", default=NEEDED),
     _key("title", _TEXT, "a line that names the case"),
     _key("vignette", _NOTES, "free text: what the family came to ask"),
-    _key("condition", _CONDITION, "the condition", default=_NEEDED),
-    _key("people", _list(_PERSON, 1), "the family", default=_NEEDED),
+    _key("condition", _CONDITION, "the condition", default=NEEDED),
+    _key("people", _list(_PERSON, 1), "the family", default=NEEDED),
     _key("couples", _list(_COUPLE), "what the people alone do not say", default=()),
     _key("questions", _list(_QUESTION), "what is to be answered", default=()),
 )
