@@ -44,7 +44,7 @@ def _plain(value: Any) -> Any:
     result = {}
     for key, field, default in keys:
         item = getattr(value, field)
-        if item != default or (key == "sex" and default == "unknown"):
+        if item is not None and (item != default or key == "sex"):
             if key in _BARE and isinstance(item, Quantity):
                 item = Quantity(item.text, item.value, quoted=False)
             result[key] = _plain(item)
