@@ -14,7 +14,8 @@ from pydantic_core import ValidationError
 
 from risk.case.checks import check_case
 from risk.case.model import Case
-from risk.case.schema import CASE, MOST_ITEMS, found, validator
+from risk.case.schema import CASE, MOST_ITEMS, validator
+from risk.case.values import found
 from risk.number import JsonNumber
 from risk.problems import Problem, did_you_mean, shown
 

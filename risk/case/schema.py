@@ -10,17 +10,24 @@ models, which would double the start-up time of the command line.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from functools import cache, lru_cache
-from typing import Any, Literal
+from functools import cache
+from typing import Any
 
 from pydantic_core import SchemaValidator, core_schema
 from pydantic_core.core_schema import CoreSchema, DataclassField
 
 from risk.case import model
-from risk.number import JsonNumber, Quantity, read_number
-from risk.problems import shown
+from risk.case.values import (
+    FORBIDDEN,
+    OLDEST,
+    fitness,
+    likelihood,
+    probability,
+    rare_or_probability,
+    whole,
+    years,
+)
 
 #: Longest id, in characters.
 LONGEST_ID = 40
@@ -28,113 +35,12 @@ LONGEST_ID = 40
 MOST_ITEMS = 200_000
 #: Most children one question may ask about, and most siblings one `count` may stand for.
 MOST_CHILDREN = 1000
-OLDEST = 150
 
-#: Characters no text may hold: controls, and two that no XML file can carry.
-_FORBIDDEN = "\\x00-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
+#: As `FORBIDDEN`, but line breaks and tabs are fine.
 _FORBIDDEN_IN_NOTES = "\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
-_CONTROLS = re.compile(f"[{_FORBIDDEN}]")
-
 _RATE_TEXT = (
     r"^\s*[+-]?[0-9.]+([eE][+-]?[0-9]+)?\s*(%|(/|\s+in\s+)\s*[0-9.]+([eE][+-]?[0-9]+)?)?\s*$"
 )
-
-
-# Numbers ------------------------------------------------------------------------------------
-
-
-def _written(value: object) -> Quantity:
-    """Return the exact value of a number as JSON gives it; ValueError says what is wrong."""
-    if type(value) is JsonNumber:
-        return _quantity(value.text, False)
-    if type(value) is str:
-        return _quantity(value, True)
-    raise ValueError(f'{found(value)} where a number is expected, like 0.04, "4%" or "1/25"')
-
-
-@lru_cache(maxsize=4096)
-def _quantity(text: str, quoted: bool) -> Quantity:
-    if quoted and _CONTROLS.search(text):
-        raise ValueError(f"{shown(text)} holds a control character; write a number like 1/25")
-    return Quantity(text, read_number(text), quoted)
-
-
-def probability(value: object) -> Quantity:
-    """Return `value` as an exact number within 0..1."""
-    number = _written(value)
-    if not 0 <= number.value <= 1:
-        raise ValueError(f"{_text(number)} is outside 0 to 1")
-    return number
-
-
-def rare_or_probability(value: object) -> Quantity | Literal["rare"]:
-    """Return the word ``"rare"`` or an exact number within 0..1."""
-    if value == "rare":
-        return "rare"
-    return probability(value)
-
-
-def fitness(value: object) -> Quantity:
-    """Return a relative fitness: at least 0, below 1."""
-    number = _written(value)
-    if not 0 <= number.value < 1:
-        raise ValueError(
-            f"{_text(number)} is not a fitness below 1; at least 0 and less than 1 is expected"
-        )
-    return number
-
-
-def likelihood(value: object) -> Quantity:
-    """Return a chance or a density: any number that is not negative."""
-    number = _written(value)
-    if number.value < 0:
-        raise ValueError(f"{_text(number)} is negative; a likelihood is 0 or more")
-    return number
-
-
-def years(value: object) -> Quantity:
-    """Return an age in years, a bare JSON number within 0..150."""
-    if type(value) is not JsonNumber:
-        raise ValueError(f"{found(value)} where an age in years is expected, like 42")
-    number = _written(value)
-    if not 0 <= number.value <= OLDEST:
-        raise ValueError(f"{_text(number)} is not an age; 0 to {OLDEST} years are expected")
-    return number
-
-
-def _whole(least: int, most: int) -> Callable[[object], int]:
-    """Return a reader of whole JSON numbers within `least`..`most`."""
-
-    def read(value: object) -> int:
-        if type(value) is not JsonNumber:
-            raise ValueError(f"{found(value)} where a whole number is expected, like {least}")
-        number = _written(value).value
-        if number.denominator != 1:
-            raise ValueError(f"{value.text[:40]} is not a whole number")
-        if least == most != number:
-            raise ValueError(f"{value.text[:40]} where {most} is expected")
-        if not least <= number <= most:
-            raise ValueError(f"{value.text[:40]} is outside {least} to {most}")
-        return int(number)
-
-    return read
-
-
-def _text(number: Quantity) -> str:
-    return shown(number.text) if number.quoted else number.text[:40]
-
-
-def found(value: object) -> str:
-    """Say in plain words what stands in the file where something else is expected."""
-    if isinstance(value, JsonNumber):
-        return f"the number {value.text[:40]}"
-    if isinstance(value, str):
-        return f"the text {shown(value)}"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if value is None:
-        return "null"
-    return "a list" if isinstance(value, list) else "an object"
 
 
 # Shapes -------------------------------------------------------------------------------------
@@ -154,10 +60,10 @@ def _rate(minimum: int = 0, maximum: int | None = 1) -> dict[str, Any]:
 
 
 def _integer(least: int, most: int) -> CoreSchema:
-    return _number(_whole(least, most), {"type": "integer", "minimum": least, "maximum": most})
+    return _number(whole(least, most), {"type": "integer", "minimum": least, "maximum": most})
 
 
-def _string(forbidden: str = _FORBIDDEN, *, least: int = 0, most: int | None = None) -> CoreSchema:
+def _string(forbidden: str = FORBIDDEN, *, least: int = 0, most: int | None = None) -> CoreSchema:
     # The published pattern says the same in a way that does not depend on how a library
     # understands "$" before a final line break.
     return core_schema.str_schema(

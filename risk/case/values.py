@@ -1,0 +1,125 @@
+"""The values of a case file: exact numbers within their bounds, read from JSON.
+
+Each reader takes what JSON gave (a `JsonNumber` keeps the text of a number) and returns the
+value, or raises `ValueError` with a sentence that says what is wrong.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Literal
+
+from risk.number import JsonNumber, Quantity, read_number
+from risk.problems import shown
+
+OLDEST = 150
+
+#: Characters no text may hold: controls, and two that no XML file can carry.
+FORBIDDEN = "\\x00-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
+_CONTROLS = re.compile(f"[{FORBIDDEN}]")
+
+
+def probability(value: object) -> Quantity:
+    """Return `value` as an exact number within 0..1."""
+    return _probability(*_literal(value))
+
+
+def rare_or_probability(value: object) -> Quantity | Literal["rare"]:
+    """Return the word ``"rare"`` or an exact number within 0..1."""
+    if value == "rare":
+        return "rare"
+    return probability(value)
+
+
+def fitness(value: object) -> Quantity:
+    """Return a relative fitness: at least 0, below 1."""
+    number = _quantity(*_literal(value))
+    if not 0 <= number.value < 1:
+        raise ValueError(
+            f"{_text(number)} is not a fitness; 0 or more, but less than 1 is expected"
+        )
+    return number
+
+
+def likelihood(value: object) -> Quantity:
+    """Return a chance or a density: any number that is not negative."""
+    number = _quantity(*_literal(value))
+    if number.value < 0:
+        raise ValueError(f"{_text(number)} is negative; a likelihood is 0 or more")
+    return number
+
+
+def years(value: object) -> Quantity:
+    """Return an age in years, a bare JSON number within 0..150."""
+    if type(value) is not JsonNumber:
+        raise ValueError(f"{found(value)} where an age in years is expected, like 42")
+    return _years(value.text)
+
+
+def _literal(value: object) -> tuple[str, bool]:
+    """Return the text of a number as JSON gives it, and whether it is in quotes."""
+    if type(value) is JsonNumber:
+        return value.text, False
+    if type(value) is str:
+        return value, True
+    raise ValueError(f'{found(value)} where a number is expected, like 0.04, "4%" or "1/25"')
+
+
+def _quantity(text: str, quoted: bool) -> Quantity:
+    if quoted and _CONTROLS.search(text):
+        raise ValueError(f"{shown(text)} holds a control character; write a number like 1/25")
+    return Quantity(text, read_number(text), quoted)
+
+
+# The same few numbers come again and again, and comparing fractions is slow.
+@lru_cache(maxsize=4096)
+def _probability(text: str, quoted: bool) -> Quantity:
+    number = _quantity(text, quoted)
+    if not 0 <= number.value <= 1:
+        raise ValueError(f"{_text(number)} is outside 0 to 1")
+    return number
+
+
+@lru_cache(maxsize=4096)
+def _years(text: str) -> Quantity:
+    number = _quantity(text, False)
+    if not 0 <= number.value <= OLDEST:
+        raise ValueError(f"{_text(number)} is not an age; 0 to {OLDEST} years are expected")
+    return number
+
+
+def whole(least: int, most: int) -> Callable[[object], int]:
+    """Return a reader of whole JSON numbers within `least`..`most`."""
+
+    def read(value: object) -> int:
+        if type(value) is not JsonNumber:
+            raise ValueError(f"{found(value)} where a whole number is expected, like {least}")
+        number = read_number(value.text)
+        if number.denominator != 1:
+            raise ValueError(f"{value.text[:40]} is not a whole number")
+        if least == most != number:
+            raise ValueError(f"{value.text[:40]} where {most} is expected")
+        if not least <= number <= most:
+            raise ValueError(f"{value.text[:40]} is outside {least} to {most}")
+        return int(number)
+
+    return read
+
+
+def _text(number: Quantity) -> str:
+    return shown(number.text) if number.quoted else number.text[:40]
+
+
+def found(value: object) -> str:
+    """Say in plain words what stands in the file where something else is expected."""
+    if isinstance(value, JsonNumber):
+        return f"the number {value.text[:40]}"
+    if isinstance(value, str):
+        return f"the text {shown(value)}"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if value is None:
+        return "null"
+    return "a list" if isinstance(value, list) else "an object"
