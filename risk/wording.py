@@ -231,9 +231,9 @@ def one_in(value: float | Fraction) -> str:
     """
     share = Fraction(value)
     if 0 < share < _LEAST_PICTURED:
-        return f"less than 1 in {1 / _LEAST_PICTURED:,}"
+        return f"less than 1 in {int(1 / _LEAST_PICTURED):,}"
     if 1 > share > 1 - _LEAST_PICTURED:
-        return f"more than {1 / _LEAST_PICTURED - 1:,} in {1 / _LEAST_PICTURED:,}"
+        return f"more than {int(1 / _LEAST_PICTURED) - 1:,} in {int(1 / _LEAST_PICTURED):,}"
     simple = isinstance(value, Fraction) and (value.denominator <= 20 or value.numerator == 1)
     if simple and share.denominator < 10**7:
         return f"{share.numerator:,} in {share.denominator:,}"
