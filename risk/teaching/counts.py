@@ -51,15 +51,17 @@ class RunningPoint:
 class Simulation:
     """Offspring drawn one by one with a seeded generator.
 
-    `low` and `high` are the dominant counts between which chance alone puts this many offspring
-    in at least 95 of 100 crosses (the central interval of the binomial distribution).
-    `running` follows the share of dominant offspring as they are born.
+    `expected` are the counts of each genotype that the proportions give, on average.  `low` and
+    `high` are the dominant counts between which chance alone puts at least 95 of 100 crosses of
+    this size (the central interval of the binomial distribution).  `running` follows the share
+    of dominant offspring as they are born.
     """
 
     offspring: int
     seed: int
     genotypes: Mapping[str, int]
     phenotypes: Mapping[Phenotype, int]
+    expected: Mapping[str, Fraction]
     low: int
     high: int
     running: tuple[RunningPoint, ...]
@@ -69,6 +71,7 @@ class Simulation:
 class Fit:
     """Pearson's chi-square test of counts against the expected proportions.
 
+    `parts` are the terms (observed - expected)^2 / expected that `chi_square` is the sum of.
     `chi_square` and `p` are None, and `degrees_of_freedom` 0, where only one phenotype can occur
     and the counts agree: then there is nothing to test.  `small` warns of an expected count
     below 5; `exact_p` is then the two-sided exact binomial test, and else None.
@@ -76,6 +79,7 @@ class Fit:
 
     observed: Observed
     expected: Mapping[Phenotype, Fraction]
+    parts: Mapping[Phenotype, Fraction]
     chi_square: float | None
     degrees_of_freedom: int
     p: float | None
@@ -133,8 +137,16 @@ def simulate(shares: Mapping[str, Fraction], offspring: int, seed: int) -> Simul
         for mark, count, (low, high) in zip(marks, counts, bands, strict=True)
     )
     seen: dict[Phenotype, int] = {"dominant": dominant, "recessive": offspring - dominant}
+    low, high = bands[-1]
     return Simulation(
-        offspring, seed, MappingProxyType(drawn), MappingProxyType(seen), *bands[-1], running
+        offspring=offspring,
+        seed=seed,
+        genotypes=MappingProxyType(drawn),
+        phenotypes=MappingProxyType(seen),
+        expected=MappingProxyType({kind: share * offspring for kind, share in shares.items()}),
+        low=low,
+        high=high,
+        running=running,
     )
 
 
@@ -176,7 +188,7 @@ def goodness_of_fit(
         {kind: share * observed.total for kind, share in expected_shares.items()}
     )
     if not all(expected.values()):
-        return Fit(observed, expected, None, 0, None)
+        return Fit(observed, expected, MappingProxyType({}), None, 0, None)
 
     from scipy.stats import binomtest, chisquare
 
@@ -186,7 +198,18 @@ def goodness_of_fit(
     if small:
         chance = float(expected_shares["dominant"])
         exact_p = float(binomtest(observed.dominant, observed.total, chance).pvalue)
-    return Fit(observed, expected, float(test.statistic), 1, float(test.pvalue), small, exact_p)
+    return Fit(
+        observed=observed,
+        expected=expected,
+        parts=MappingProxyType(
+            {kind: (seen[kind] - count) ** 2 / count for kind, count in expected.items()}
+        ),
+        chi_square=float(test.statistic),
+        degrees_of_freedom=1,
+        p=float(test.pvalue),
+        small=small,
+        exact_p=exact_p,
+    )
 
 
 def _marks(offspring: int) -> list[int]:

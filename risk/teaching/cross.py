@@ -9,9 +9,10 @@ viable.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import gcd, lcm
 from types import MappingProxyType
 from typing import Literal
 
@@ -82,6 +83,18 @@ def phenotypes(shares: Mapping[str, Fraction]) -> Mapping[Phenotype, Fraction]:
     for genotype, share in shares.items():
         seen[phenotype(genotype)] += share
     return MappingProxyType(seen)
+
+
+def ratio(shares: Iterable[Fraction]) -> str:
+    """Return proportions as a ratio of whole numbers without common factor: ``1:2:1``.
+
+    Zeros are left out: AA x Aa gives 1:1, not 1:1:0.
+    """
+    given = [share for share in shares if share]
+    scale = lcm(*(share.denominator for share in given))
+    parts = [int(share * scale) for share in given]
+    common = gcd(*parts)
+    return ":".join(str(part // common) for part in parts)
 
 
 def genotypes_of(genotype: str) -> tuple[str, str, str]:

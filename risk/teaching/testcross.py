@@ -10,11 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from risk.model.answers import Chance
 from risk.number import read_number
 from risk.problems import ImpossibleEvidence, InputError, Problem
 from risk.teaching.counts import Observed
 from risk.teaching.cross import punnett
 from risk.teaching.numerals import in_words
+from risk.wording import answer_in_words
 from risk.workings.step import Row, Step
 
 #: Most offspring of one test cross; the exact chance is then 300 digits long.
@@ -77,7 +79,7 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
         hypotheses=({_PARENT: 1}, {_PARENT: 0}),
         labels=("heterozygous", "homozygous dominant"),
         rows=(
-            Row("prior", "before the offspring are seen", priors),
+            Row("prior", "prior, before any offspring", priors),
             Row("conditional", seen, likelihoods, facts=("test",)),
         ),
         joint=joint,
@@ -136,4 +138,5 @@ def _conclusion(heterozygous: Fraction) -> str:
         return "The parent is heterozygous for certain."
     if heterozygous == 0:
         return "The parent is homozygous dominant for certain."
-    return f"The parent is heterozygous with chance {heterozygous}."
+    chance = answer_in_words(Chance(float(heterozygous), heterozygous))
+    return f"The chance that the parent is heterozygous is {chance}."

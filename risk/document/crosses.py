@@ -1,0 +1,294 @@
+"""Crosses as blocks: proportions, generations, drawn and counted offspring, the test cross."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from risk.caution import CAUTION
+from risk.document.blocks import (
+    Align,
+    Block,
+    Caution,
+    Heading,
+    Paragraph,
+    Table,
+    TableRow,
+    Together,
+)
+from risk.document.working import value_text
+from risk.teaching.counts import Fit, RunningPoint, Simulation
+from risk.teaching.cross import Square, ratio
+from risk.teaching.crossing import Cross
+from risk.teaching.generations import Generation, Plan
+from risk.teaching.testcross import ParentChances
+
+_RIGHT: tuple[Align, ...] = ("right",)
+#: A longer fraction is shown as a decimal in the table of generations.
+_LONGEST = 9
+#: Sizes at which the running share of dominant offspring is listed.
+_LISTED = 8
+
+
+def title_of(cross: Cross) -> str:
+    """Return the heading of a cross."""
+    return f"Cross: mother {cross.square.mother}, father {cross.square.father}"
+
+
+def cross_blocks(cross: Cross) -> list[Block]:
+    """Return everything about a cross that follows its square, the caution last."""
+    blocks: list[Block] = [proportions_table(cross.square)]
+    if cross.plan:
+        blocks += _generation_blocks(cross, cross.plan)
+    if cross.simulation:
+        blocks += _simulation_blocks(cross.simulation, cross.last)
+    if cross.fit:
+        blocks += _fit_blocks(cross.fit, cross.last)
+    return [*blocks, Caution(CAUTION)]
+
+
+def parent_blocks(chances: ParentChances) -> list[Block]:
+    """Return the working of a test cross, its conclusion and the caution."""
+    step = chances.step
+    rows = [TableRow((row.text, *map(value_text, row.values), "")) for row in step.rows]
+    joint, posterior = map(value_text, step.joint), map(value_text, step.posterior)
+    rows.append(TableRow(("joint", *joint, f"sum {value_text(step.total)}"), "sum"))
+    rows.append(TableRow(("posterior", *posterior, ""), "result"))
+    return [
+        Heading("Test cross: is the dominant parent heterozygous?", 1),
+        Paragraph(
+            "A parent that shows the dominant trait, Aa or AA, is crossed with a homozygous "
+            "recessive one, aa."
+        ),
+        Paragraph(step.text),
+        Table(
+            align=("left", "right", "right", "left"),
+            header=(("", *step.labels, ""),),
+            rows=tuple(rows),
+        ),
+        Paragraph(chances.conclusion, style="answer"),
+        Caution(CAUTION),
+    ]
+
+
+def proportions_table(square: Square) -> Table:
+    """Return the proportions of genotypes and phenotypes, with their ratios."""
+
+    def row(name: str, shares: Mapping[str, Fraction]) -> TableRow:
+        listed = ", ".join(f"{kind} {share}" for kind, share in shares.items())
+        alike = [kind for kind, share in shares.items() if share == 1]
+        summary = f"all {alike[0]}" if alike else f"ratio {ratio(shares.values())}"
+        return TableRow((name, listed, summary))
+
+    shows = {str(kind): share for kind, share in square.phenotypes.items()}
+    return Table(
+        align=("left", "left", "left"),
+        header=(),
+        rows=(row("Genotypes", square.genotypes), row("Phenotypes", shows)),
+        grow=(1,),
+    )
+
+
+def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
+    inbred = any(each.inbreeding is not None for each in cross.generations)
+    recovered = any(each.recurrent_share is not None for each in cross.generations)
+    head = ["", *cross.square.genotypes, "dominant"]
+    head += ["homozygous", "F"] if inbred else []
+    head += [f"genome of {plan.recurrent}"] if recovered else []
+    rows = [TableRow(_generation_row(each, inbred, recovered)) for each in cross.generations]
+    return [
+        Heading("Generations"),
+        Paragraph(
+            f"P: mother {cross.square.mother}, father {cross.square.father}. F1 are their "
+            f"offspring. {_how(cross, plan)}"
+        ),
+        Together(
+            (
+                Table(
+                    align=("left", *_RIGHT * (len(head) - 1)),
+                    header=(tuple(head),),
+                    rows=tuple(rows),
+                    grow=(),
+                    ruled=True,
+                ),
+            )
+        ),
+        *(Paragraph(note, style="note") for note in _notes(plan, recovered)),
+    ]
+
+
+def _generation_row(each: Generation, inbred: bool, recovered: bool) -> tuple[str, ...]:
+    shares = [*each.genotypes.values(), each.phenotypes["dominant"]]
+    if inbred:
+        shares += [each.homozygous, each.inbreeding or Fraction(0)]
+    if recovered:
+        shares.append(each.recurrent_share or Fraction(0))
+    return each.name, *map(_brief, shares)
+
+
+def _brief(share: Fraction) -> str:
+    text = str(share)
+    if len(text) <= _LONGEST:
+        return text
+    if share > Fraction(99999, 100000):
+        return ">0.99999"
+    return f"≈{float(share):.5f}" if share > Fraction(1, 10000) else f"≈{float(share):.1e}"
+
+
+def _how(cross: Cross, plan: Plan) -> str:
+    match plan.scheme:
+        case "F2":
+            alike = 1 in cross.generations[0].genotypes.values()
+            same = " (all alike, so selfing them gives the same)" if alike else ""
+            return f"F2 are the offspring of F1 mated at random with each other{same}."
+        case "backcross":
+            return (
+                f"BC1 are the offspring of F1 and the recurrent parent {plan.recurrent}; each "
+                f"later generation is crossed with {plan.recurrent} again."
+            )
+        case "selfing":
+            return "From F1 on every individual fertilises itself."
+        case "sibs":
+            return "From F1 on a brother and a sister of each litter, drawn at random, are mated."
+
+
+def _notes(plan: Plan, recovered: bool) -> list[str]:
+    inbreeding = (
+        "F, the inbreeding coefficient, is the chance that the two alleles of an individual are "
+        "copies of one allele of P, the two P taken as unrelated and not inbred."
+    )
+    share = (
+        "The last column is the share of the genome that is expected to come from the recurrent "
+        "parent, on average over genes that are not linked to this one and without selection: "
+        "1 - (1/2)^(n+1) in BCn."
+    )
+    neither = (
+        f"{plan.recurrent} is neither of the parents P, so there is no share of the genome to "
+        "recover."
+    )
+    slower = (
+        "Sib mating works as selfing does, but more slowly: in the long run about 19% of what is "
+        f"still heterozygous is lost in each generation. {inbreeding}"
+    )
+    match plan.scheme:
+        case "F2":
+            return []
+        case "backcross":
+            return [share if recovered else neither]
+        case "selfing":
+            return [f"The heterozygous share halves in each generation. {inbreeding}"]
+        case "sibs":
+            return [slower]
+
+
+def _simulation_blocks(drawn: Simulation, generation: str) -> list[Block]:
+    rows = [
+        TableRow((kind, str(count), _count(drawn.expected[kind])))
+        for kind, count in drawn.genotypes.items()
+    ]
+    inside = drawn.low <= drawn.phenotypes["dominant"] <= drawn.high
+    dominant, recessive = drawn.phenotypes["dominant"], drawn.phenotypes["recessive"]
+    last = drawn.running[-1]
+    return [
+        Heading(f"{drawn.offspring:,} offspring ({generation}) drawn by chance, seed {drawn.seed}"),
+        Table(
+            align=("left", "right", "right"),
+            header=(("", "drawn", "expected"),),
+            rows=tuple(rows),
+            ruled=True,
+        ),
+        Paragraph(
+            f"Dominant to recessive: {dominant:,} to {recessive:,}. At least 95 of 100 crosses "
+            f"of this size give from {drawn.low:,} to {drawn.high:,} dominant offspring "
+            f"({_percent(last.low)} to {_percent(last.high)}) by chance alone; this one is "
+            f"{'inside' if inside else 'outside'}."
+        ),
+        Table(
+            align=("right", "right", "right"),
+            header=(("offspring so far", "dominant", "95% by chance"),),
+            rows=tuple(
+                TableRow(
+                    (
+                        f"{point.offspring:,}",
+                        _percent(point.dominant),
+                        f"{_percent(point.low)} to {_percent(point.high)}",
+                    )
+                )
+                for point in _thinned(drawn)
+            ),
+            caption="The share of dominant offspring comes close to what is expected only "
+            "with large numbers:",
+            grow=(),
+            ruled=True,
+        ),
+    ]
+
+
+def _thinned(drawn: Simulation) -> list[RunningPoint]:
+    """Return a few of the running points at even steps, the last one among them."""
+    points = drawn.running
+    if len(points) <= _LISTED:
+        return list(points)
+    steps = [round(i * (len(points) - 1) / (_LISTED - 1)) for i in range(_LISTED)]
+    return [points[i] for i in steps]
+
+
+def _fit_blocks(fit: Fit, generation: str) -> list[Block]:
+    heading = Heading(f"Goodness of fit ({generation})")
+    if fit.chi_square is None or fit.p is None:
+        return [
+            heading,
+            Paragraph(
+                "This cross can give only one phenotype, and only that one was counted: the "
+                "counts agree with it, whatever their number, and there is nothing to test."
+            ),
+        ]
+    seen = {"dominant": fit.observed.dominant, "recessive": fit.observed.recessive}
+    rows = [
+        TableRow((kind, str(seen[kind]), _count(expected), f"{float(fit.parts[kind]):.4f}"))
+        for kind, expected in fit.expected.items()
+    ]
+    rows.append(TableRow(("together", str(fit.observed.total), "", f"{fit.chi_square:.4f}"), "sum"))
+    blocks: list[Block] = [
+        heading,
+        Table(
+            align=("left", "right", "right", "right"),
+            header=(("", "observed", "expected", "(O - E)^2 / E"),),
+            rows=tuple(rows),
+            ruled=True,
+        ),
+        Paragraph(
+            f"Chi-square {fit.chi_square:.4f} with {fit.degrees_of_freedom} degree of freedom, "
+            f"p = {fit.p:.3g}: {_verdict(fit.p)}",
+            style="answer",
+        ),
+    ]
+    if fit.small:
+        blocks.append(
+            Paragraph(
+                "Caution: an expected count is below 5, where the chi-square distribution is a "
+                f"poor guide. The exact binomial test, which is not, gives p = {fit.exact_p:.3g}.",
+                style="note",
+            )
+        )
+    return blocks
+
+
+def _verdict(p: float) -> str:
+    if p < 0.05:
+        return (
+            "if the expected proportions held, counts as far from them as these or farther would "
+            "be rare (below the customary 0.05), which speaks against them."
+        )
+    return (
+        "if the expected proportions hold, counts as far from them as these or farther are "
+        "nothing unusual (not below the customary 0.05). That does not prove the proportions."
+    )
+
+
+def _count(expected: Fraction) -> str:
+    return str(expected) if expected.denominator == 1 else f"{float(expected):,.2f}"
+
+
+def _percent(share: Fraction) -> str:
+    return f"{float(100 * share):.1f}%"
