@@ -26,19 +26,21 @@ class Element:
     """One element: its kind (``H1``, ``P``, ``TD`` ..), description, children and marks.
 
     `once` is for the header cells of a table that continues on a further page: what is painted
-    again there is decoration.  `marks` are (page number, mark on that page).
+    again there is decoration.  `actual` is the text in its logical order where it is painted
+    in another one.  `marks` are (page number, mark on that page).
     """
 
     kind: str
     parent: Element | None = None
     description: str = ""
     once: bool = False
+    actual: str = ""
     children: list[Element] = field(default_factory=list)
     marks: list[tuple[int, int]] = field(default_factory=list)
 
     def add(self, kind: str, description: str = "", *, once: bool = False) -> Element:
         """Return a new child, last in reading order."""
-        child = Element(kind, self, description, once)
+        child = Element(kind, self, description, once=once)
         self.children.append(child)
         return child
 
@@ -90,6 +92,8 @@ class Structure:
             }
             if element.description:
                 entry["Alt"] = PDFString(element.description)
+            if element.actual:
+                entry["ActualText"] = PDFString(element.actual)
             if element.kind == "TH":
                 entry["A"] = PDFDictionary({"O": PDFName("Table"), "Scope": PDFName("Column")})
             document.Reference(PDFDictionary(entry), names[id(element)])
@@ -116,4 +120,5 @@ class Structure:
 def _used(element: Element) -> list[Element]:
     """The element and all below it that hold something, parents first."""
     below = [each for child in element.children for each in _used(child)]
-    return [element, *below] if below or element.marks or element.parent is None else []
+    kept = below or element.marks or element.kind in {"Document", "TH", "TD"}
+    return [element, *below] if kept else []

@@ -73,6 +73,10 @@ class Words:
                 parts.append(f"[{code}]")
         return "".join(parts)
 
+    def face(self, weight: Weight) -> str:
+        """Return the name of the best face of a weight."""
+        return FACES[weight][0]
+
     def _face_of(self, sign: str, weight: Weight) -> str | None:
         for face in FACES[weight]:
             if ord(sign) in self._glyphs[face]:
@@ -127,19 +131,23 @@ def right_to_left(text: str) -> bool:
     )
 
 
-def visual_lines(words: Words, text: str, room: float, size: float, weight: Weight) -> list[str]:
+def visual_lines(
+    words: Words, text: str, room: float, size: float, weight: Weight
+) -> tuple[bool, list[str]]:
     """Break a text with right-to-left words into lines, each in the order it is seen.
 
-    Letters that join (Arabic) are given the forms they take beside their neighbours.  The
-    direction of the lines is that of the first letter of the whole text (Unicode, annex 9).
+    Letters that join (Arabic) are given the forms they take beside their neighbours.  Returns
+    whether the text as a whole runs from right to left, which its first letter decides
+    (Unicode, annex 9), and the lines.
     """
     from arabic_reshaper import reshape
     from bidi.algorithm import get_base_level, get_display
 
-    direction = "R" if get_base_level(text) else "L"
+    rightwards = bool(get_base_level(text))
     joined = words.clean(reshape(text))
     lines = fill(words, joined.split(), room, size, weight)
-    return [get_display(line, base_dir=direction) for line in lines]
+    direction = "R" if rightwards else "L"
+    return rightwards, [get_display(line, base_dir=direction) for line in lines]
 
 
 def fill(

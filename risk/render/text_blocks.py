@@ -24,6 +24,7 @@ from risk.document.blocks import (
     Table,
     Together,
 )
+from risk.render.columns import share
 
 #: Columns of text by which a block that belongs under a marked paragraph moves in.
 _PARAGRAPH_INDENT = 3
@@ -138,20 +139,9 @@ def _justify(text: str, width: int, align: Align) -> str:
 
 
 def _column_widths(table: Table, rows: Sequence[Sequence[str]], room: int) -> list[int]:
-    """Share `room` out among the columns; see the module's text for who gives way first."""
-    count = len(table.align)
-    heads = len(table.header)
+    count, heads = len(table.align), len(table.header)
     columns = [[plain_signs(row[i]) for row in rows] for i in range(count)]
-    widths = [max(1, *map(text_width, column)) for column in columns]
-    excess = sum(widths) + _GUTTER * (count - 1) - room
-
-    def give_way(order: Iterable[int], least: Sequence[int]) -> None:
-        nonlocal excess
-        for i in order:
-            give = min(max(widths[i] - least[i], 0), max(excess, 0))
-            widths[i] -= give
-            excess -= give
-
+    wish = [max(1, *map(text_width, column)) for column in columns]
     unbroken = [
         max(
             [1, *(text_width(cell) for cell in column[heads:])]
@@ -159,13 +149,8 @@ def _column_widths(table: Table, rows: Sequence[Sequence[str]], room: int) -> li
         )
         for column in columns
     ]
-    fixed = [i for i in range(count) if i not in table.grow]
-    give_way(sorted(fixed, key=lambda i: unbroken[i] - widths[i]), unbroken)
-    give_way(sorted(table.grow, key=lambda i: -widths[i]), [_LEAST_GROWING] * count)
-    while excess > 0 and max(widths) > 1:
-        widths[widths.index(max(widths))] -= 1
-        excess -= 1
-    return widths
+    widths = share(wish, unbroken, table.grow, _LEAST_GROWING, room - _GUTTER * (count - 1))
+    return [max(int(width), 1) for width in widths]
 
 
 def text_width(text: str) -> int:

@@ -1,0 +1,482 @@
+"""Documents as PDF pages: reportlab sets the blocks, tagged, with bookmarks and page feet.
+
+`document_to_pdf` is a function of a `Document` and a page size alone: no clock, no locale, the
+same bytes every time.  Text reaches reportlab through `risk.render.pdf_words`, which escapes
+it; drawings are painted as vectors from their scene.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from reportlab.lib.colors import black
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import (
+    BaseDocTemplate,
+    CondPageBreak,
+    Flowable,
+    Frame,
+    Indenter,
+    KeepTogether,
+    NextPageTemplate,
+    PageTemplate,
+    Spacer,
+)
+from reportlab.platypus import PageBreak as NewPage
+
+from risk.document.blocks import (
+    Align,
+    Beside,
+    Block,
+    Bullets,
+    Caution,
+    Document,
+    Figure,
+    FillIn,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Table,
+    Together,
+    flatten,
+)
+from risk.render.columns import share
+from risk.render.pdf_flow import (
+    BESIDE_STYLE,
+    CAUTION_STYLE,
+    CELL_PAD,
+    GREY,
+    Drawing,
+    Grid,
+    NumberedCanvas,
+    Prose,
+    RightToLeft,
+    Rule,
+    table_style,
+)
+from risk.render.pdf_sheets import (
+    FOOT,
+    MARGIN,
+    PAGES,
+    PageSize,
+    Sheet,
+    fit,
+    larger_sheet,
+    least_scale,
+)
+from risk.render.pdf_tags import Element, Structure
+from risk.render.pdf_words import Weight, Words, right_to_left, visual_lines
+
+#: The longest line that is comfortable to read; tables and drawings may be wider.
+_MEASURE = 420.0
+_SIZE, _LEADING = 10.6, 14.2
+_SMALL, _SMALL_LEADING = 9.0, 11.6
+_INDENT = 20.0
+#: A heading, and the caption, header and first rows of a table, are not parted by a page.
+_START_OF_TABLE = 130.0
+
+_ALIGNMENT: dict[Align, int] = {"left": 0, "center": 1, "right": 2}
+
+
+def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
+    """Return the document as a tagged PDF whose pages all carry its footer.
+
+    Signs that no bundled face has are shown by their code and explained at the end.
+    """
+    setter = _Typesetter(document, page)
+    return setter.pdf()
+
+
+class _Typesetter:
+    """One document on its way to pages: its structure, its styles and its page formats."""
+
+    def __init__(self, document: Document, page: PageSize) -> None:
+        self.document = document
+        self.page = page
+        self.words = Words()
+        self.structure = Structure()
+        self.sheet = Sheet("page", *PAGES[page])
+        self.sheets = {self.sheet.name: self.sheet}
+        self.part: Element = self.structure.root
+        self.apart: list[Any] = []
+        self.headings = 0
+        levels = [block.level for block in flatten(document.blocks) if isinstance(block, Heading)]
+        self.top_level = min(levels, default=1)
+        self.styles: dict[tuple[Any, ...], ParagraphStyle] = {}
+
+    # --- the file ---------------------------------------------------------------------------
+
+    def pdf(self) -> bytes:
+        flow = [*self._title(), *self._flow(self.document.blocks), *self._drawings_apart()]
+        flow += self._missing_signs()
+        buffer = io.BytesIO()
+        template = BaseDocTemplate(
+            buffer,
+            pagesize=(self.sheet.width, self.sheet.height),
+            title=self.document.title,
+            author=self.document.author or "Two-Thirds",
+            subject=self.document.subject,
+            creator="Two-Thirds",
+            lang=self.document.language,
+            invariant=1,
+            initialFontName=self.words.face("regular"),
+            pageCompression=1,
+        )
+        template.addPageTemplates([self._template(sheet) for sheet in self.sheets.values()])
+        template.build(flow, canvasmaker=self._canvas)
+        return buffer.getvalue()
+
+    def _canvas(self, *args: Any, **options: Any) -> NumberedCanvas:
+        canvas = NumberedCanvas(*args, **options)
+        canvas.before_save = lambda: self.structure.finish(canvas.file)
+        canvas.setViewerPreference("DisplayDocTitle", "true")
+        if self.headings > 1:
+            canvas.showOutline()
+        return canvas
+
+    def _template(self, sheet: Sheet) -> PageTemplate:
+        frame = Frame(
+            MARGIN, FOOT, *sheet.room, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0
+        )
+        return PageTemplate(
+            id=sheet.name,
+            frames=[frame],
+            pagesize=(sheet.width, sheet.height),
+            onPageEnd=lambda canvas, _: self._foot(canvas, sheet),
+        )
+
+    def _foot(self, canvas: Any, sheet: Sheet) -> None:
+        with self.structure.mark(canvas, None):
+            canvas.setStrokeColor(black)
+            canvas.setLineWidth(0.5)
+            canvas.line(MARGIN, FOOT - 18, sheet.width - MARGIN, FOOT - 18)
+            self._line(canvas, MARGIN, FOOT - 31, self.document.footer, 9, "bold", sheet)
+            self._line(canvas, MARGIN, FOOT - 43, self.document.title, 8.4, "italic", sheet)
+        canvas.feet.append((sheet.width - MARGIN, FOOT - 43))
+
+    def _line(
+        self, canvas: Any, x: float, y: float, text: str, size: float, weight: Weight, sheet: Sheet
+    ) -> None:
+        """One line on the page itself, cut with an ellipsis where it is too long."""
+        text = self.words.clean(text)
+        room = sheet.room[0] - (0 if weight == "bold" else 90)
+        while text and self.words.width(text, size, weight) > room:
+            text = text[: min(len(text) - 2, int(len(text) * 0.97))].rstrip() + "…"
+        if right_to_left(text):
+            (text,) = visual_lines(self.words, text, 1e6, size, weight)[1]
+        for face, run in self.words.runs(text, weight):
+            canvas.setFont(face, size)
+            canvas.drawString(x, y, run)
+            x += canvas.stringWidth(run, face, size)
+
+    # --- texts ------------------------------------------------------------------------------
+
+    def _style(
+        self,
+        weight: Weight = "regular",
+        size: float = _SIZE,
+        leading: float = _LEADING,
+        **options: Any,
+    ) -> ParagraphStyle:
+        key = (weight, size, leading, *sorted(options.items()))
+        if key not in self.styles:
+            self.styles[key] = ParagraphStyle(
+                f"style{len(self.styles)}",
+                fontName=self.words.face(weight),
+                fontSize=size,
+                leading=leading,
+                allowWidows=0,
+                allowOrphans=0,
+                splitLongWords=1,
+                **options,
+            )
+        return self.styles[key]
+
+    def _prose(
+        self,
+        text: str,
+        style: ParagraphStyle,
+        weight: Weight = "regular",
+        *,
+        element: Element | None = None,
+        lead: str = "",
+        marker: str = "",
+    ) -> Flowable:
+        """A text as one flowable that belongs to `element` (or to a new paragraph)."""
+        element = element or self.part.add("P")
+        if right_to_left(text + lead):
+            whole = f"{marker} {lead} {text}".strip()
+            return RightToLeft(whole, style, weight, self.words, self.structure, element)
+        markup = self.words.markup(self.words.clean(text), style, weight)
+        if lead:
+            markup = f"{self.words.markup(self.words.clean(lead), style, 'bold')} {markup}"
+        bullet = self.words.clean(marker) if marker else None
+        prose = Prose(markup, style, bulletText=bullet)
+        prose.structure, prose.element = self.structure, element
+        return prose
+
+    def _title(self) -> list[Flowable]:
+        style = self._style("bold", 19, 23, spaceAfter=4)
+        parts = [self._prose(self.document.title, style, "bold", element=self.part.add("H1"))]
+        small = self._style("italic", _SMALL, _SMALL_LEADING, textColor=GREY)
+        parts += [self._prose(line, small, "italic") for line in self.document.byline]
+        return [*parts, Rule(self.structure, 1.0, 4, 8)]
+
+    def _missing_signs(self) -> list[Flowable]:
+        if not self.words.missing:
+            return []
+        listed = "; ".join(f"[{code}] is {name}" for code, name in self.words.missing.items())
+        text = f"Signs that the faces of this document do not have are shown by code: {listed}."
+        return [self._prose(text, self._style("italic", _SMALL, _SMALL_LEADING, spaceBefore=10))]
+
+    # --- blocks -----------------------------------------------------------------------------
+
+    def _flow(self, blocks: Sequence[Block]) -> list[Any]:
+        flow: list[Any] = []
+        for block, after in zip(blocks, [*blocks[1:], None], strict=True):
+            if isinstance(block, Heading) and isinstance(after, Table) and not after.indent:
+                flow += [CondPageBreak(_START_OF_TABLE), *self._heading(block, keep=False)]
+            else:
+                flow += self._block(block)
+        return flow
+
+    def _block(self, block: Block) -> list[Any]:
+        match block:
+            case Heading():
+                return self._heading(block)
+            case Paragraph():
+                return self._paragraph(block)
+            case Table():
+                return self._table(block)
+            case Bullets():
+                return self._bullets(block)
+            case Figure():
+                return self._figure(block)
+            case FillIn():
+                return self._fill_in(block)
+            case Caution():
+                return self._caution(block)
+            case PageBreak():
+                return [*self._drawings_apart(), NewPage()]
+            case Together():
+                return [KeepTogether(self._flow(block.blocks))]
+            case Beside():
+                return self._beside(block)
+
+    def _heading(self, block: Heading, *, keep: bool = True) -> list[Any]:
+        size = {1: 16.0, 2: 12.4}.get(block.level, _SIZE)
+        before = {1: 6.0, 2: 13.0}.get(block.level, 8.0)
+        style = self._style(
+            "bold", size, size * 1.25, spaceBefore=before, spaceAfter=3, keepWithNext=int(keep)
+        )
+        depth = block.level - self.top_level
+        element = self.part.add(f"H{min(depth + 2, 6)}")
+        heading = self._prose(block.text, style, "bold", element=element)
+        self.headings += 1
+        heading.outline = (block.text, f"heading{self.headings}", depth)
+        return [heading]
+
+    def _paragraph(self, block: Paragraph) -> list[Any]:
+        weight: Weight = {"answer": "bold", "note": "italic"}.get(block.style, "regular")  # type: ignore[assignment]
+        size, leading = (_SMALL, _SMALL_LEADING) if block.style == "note" else (_SIZE, _LEADING)
+        hang = _INDENT if block.marker else 0.0
+        left = _INDENT * block.indent + hang
+        style = self._style(
+            weight,
+            size,
+            leading,
+            leftIndent=left,
+            bulletIndent=left - hang,
+            bulletFontName=self.words.face("bold"),
+            bulletFontSize=size,
+            rightIndent=max(self.sheet.room[0] - _MEASURE - left, 0),
+            spaceBefore=6 if block.marker else 2,
+            spaceAfter=4,
+            keepWithNext=1 if block.marker else 0,
+        )
+        texts = [part for part in block.text.splitlines() if part.strip()] or [""]
+        return [
+            self._prose(
+                part,
+                style,
+                weight,
+                lead=block.lead if i == 0 else "",
+                marker=block.marker if i == 0 else "",
+            )
+            for i, part in enumerate(texts)
+            if part or block.lead or block.marker
+        ]
+
+    def _bullets(self, block: Bullets) -> list[Any]:
+        left = _INDENT * block.indent + 12
+        style = self._style(
+            leftIndent=left,
+            bulletIndent=left - 11,
+            bulletFontName=self.words.face("regular"),
+            bulletFontSize=_SIZE,
+            rightIndent=max(self.sheet.room[0] - _MEASURE - left, 0),
+            spaceAfter=2,
+        )
+        whole = self.part.add("L")
+        return [
+            self._prose(item, style, element=whole.add("LI").add("LBody"), marker="•")
+            for item in block.items
+        ]
+
+    def _caution(self, block: Caution) -> list[Any]:
+        style = self._style("regular", _SIZE, _LEADING)
+        text = self._prose(block.text, style, lead="Caution.")
+        grid = Grid([[text]], colWidths=[self.sheet.room[0]], style=CAUTION_STYLE)
+        grid.structure = self.structure
+        return [Spacer(0, 2), grid, Spacer(0, 8)]
+
+    def _fill_in(self, block: FillIn) -> list[Any]:
+        flow: list[Any] = []
+        if block.label:
+            style = self._style("bold", spaceBefore=6, keepWithNext=1)
+            flow.append(self._prose(block.label, style, "bold"))
+        lines = [Rule(self.structure, 0.4, 22, 0, dashed=True) for _ in range(block.lines)]
+        return [*flow, *lines, Spacer(0, 8)]
+
+    # --- tables -----------------------------------------------------------------------------
+
+    def _table(self, block: Table) -> list[Any]:
+        room = self.sheet.room[0] - _INDENT * block.indent
+        size, leading = (_SIZE, 13.4) if block.indent else (9.6, 12.2)
+        widths = self._column_widths(block, room, size)
+        whole = self.part.add("Table", block.caption)
+        cells = []
+        for cells_of_row, weight, kind in self._table_rows(block):
+            row = whole.add("TR", once=kind == "TH")
+            cells.append(
+                [
+                    self._prose(
+                        cell,
+                        self._style(weight, size, leading, alignment=_ALIGNMENT[align]),
+                        weight,
+                        element=row.add(kind, once=kind == "TH"),
+                    )
+                    if cell
+                    else _empty(row, kind)
+                    for cell, align in zip(cells_of_row, block.align, strict=True)
+                ]
+            )
+        if not cells:
+            return []
+        grid = Grid(
+            cells,
+            colWidths=widths,
+            style=table_style(block),
+            repeatRows=len(block.header),
+            hAlign="LEFT",
+            spaceBefore=4,
+            spaceAfter=8,
+        )
+        grid.structure = self.structure
+        grid.wrap(room, self.sheet.room[1])
+        # Only where it must: a split row repeats the header in the middle of the page.
+        grid.splitInRow = max(grid._rowHeights) > 0.6 * self.sheet.room[1]
+        flow: list[Any] = [grid]
+        if block.caption and not block.indent:
+            style = self._style("italic", _SMALL, _SMALL_LEADING, spaceBefore=5)
+            caption = self._prose(block.caption, style, "italic")
+            flow = [CondPageBreak(_START_OF_TABLE - 30), caption, grid]
+        if block.indent:
+            left = _INDENT * block.indent
+            flow = [Indenter(left), *flow, Indenter(-left)]
+        return flow
+
+    def _table_rows(self, block: Table) -> Iterator[tuple[tuple[str, ...], Weight, str]]:
+        for cells in block.header:
+            yield cells, "italic" if block.indent else "bold", "TH"
+        for row in block.rows:
+            yield row.cells, "bold" if row.kind == "result" else "regular", "TD"
+
+    def _column_widths(self, block: Table, room: float, size: float) -> list[float]:
+        count = len(block.align)
+        wish, unbroken = [0.0] * count, [0.0] * count
+        for cells, weight, kind in self._table_rows(block):
+            for i, cell in enumerate(cells):
+                text = self.words.clean(cell)
+                width = self.words.width(text, size, weight)
+                wish[i] = max(wish[i], width)
+                parts = text.split() if kind == "TH" else [text]
+                if len(parts) > 1:
+                    width = max(self.words.width(part, size, weight) for part in parts)
+                unbroken[i] = max(unbroken[i], width)
+        pad = 2 * CELL_PAD + 0.1
+        widths = share(
+            [width + pad for width in wish],
+            [width + pad for width in unbroken],
+            block.grow,
+            60.0,
+            room,
+        )
+        if block.ruled and block.grow and sum(widths) < room:
+            rest = (room - sum(widths)) / len(block.grow)
+            for i in block.grow:
+                widths[i] += rest
+        return widths
+
+    # --- drawings ---------------------------------------------------------------------------
+
+    def _figure(self, block: Figure) -> list[Any]:
+        width, height = self.sheet.room
+        scale = fit(block, width, height * block.most_height)
+        if scale >= least_scale(block) or not block.may_turn:
+            return self._drawn(block, scale)
+        sheet = larger_sheet(block, self.page)
+        self.sheets[sheet.name] = sheet
+        scale = fit(block, sheet.room[0], sheet.room[1] - 60)
+        self.apart += [
+            NextPageTemplate(sheet.name),
+            NewPage(),
+            *self._drawn(replace(block, may_turn=False), scale),
+            NextPageTemplate(self.sheet.name),
+        ]
+        text = f"The drawing is wide and stands on a page of its own ({sheet.name}), further on."
+        return [*self._paragraph(Paragraph(text, style="note"))]
+
+    def _drawn(self, block: Figure, scale: float) -> list[Any]:
+        element = self.part.add("Figure", block.description)
+        flow: list[Any] = [Drawing(block.scene, scale, self.structure, element)]
+        if block.caption:
+            style = self._style("italic", _SMALL, _SMALL_LEADING, spaceBefore=3, spaceAfter=8)
+            flow.append(self._prose(block.caption, style, "italic"))
+        return [KeepTogether(flow)]
+
+    def _drawings_apart(self) -> list[Any]:
+        apart, self.apart = self.apart, []
+        return apart
+
+    def _beside(self, block: Beside) -> list[Any]:
+        room, height = self.sheet.room
+        scale = fit(block.figure, room * 0.4, height * block.figure.most_height)
+        right = block.figure.scene.width * scale
+        left = room - right - 2 * CELL_PAD
+        column = _Typesetter.__new__(_Typesetter)
+        column.__dict__ = {
+            **self.__dict__,
+            "sheet": Sheet("", left + 2 * MARGIN, self.sheet.height),
+        }
+        flow = column._flow(block.blocks)
+        self.headings = column.headings
+        element = self.part.add("Figure", block.figure.description)
+        drawing = Drawing(block.figure.scene, scale, self.structure, element, align="RIGHT")
+        tall = sum(each.wrap(left, height)[1] for each in flow if isinstance(each, Flowable))
+        if tall > height * 0.5:
+            return [*flow, drawing]
+        grid = Grid(
+            [[flow, drawing]], colWidths=[left + CELL_PAD, right + CELL_PAD], style=BESIDE_STYLE
+        )
+        grid.structure = self.structure
+        return [grid]
+
+
+def _empty(row: Element, kind: str) -> str:
+    """An empty cell, which keeps its place in the structure."""
+    row.add(kind, once=kind == "TH")
+    return ""

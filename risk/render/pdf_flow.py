@@ -1,0 +1,255 @@
+"""The flowables that pages are made of: reportlab's own, each tied to its structure element."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from reportlab.lib.colors import Color, black
+from reportlab.lib.enums import TA_LEFT, TA_RIGHT
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+from reportlab.platypus import Paragraph as PlainParagraph
+from reportlab.platypus import Table as PlainTable
+
+from risk.render.pdf_tags import Element, Structure
+from risk.render.pdf_words import FACES, Weight, Words, visual_lines
+
+if TYPE_CHECKING:
+    from risk.document.blocks import Table
+    from risk.scene.shapes import Scene
+
+GREY = Color(0.35, 0.35, 0.35)
+PALE = Color(0.93, 0.93, 0.93)
+#: What surrounds the text of a table cell to the left and right.
+CELL_PAD = 7.0
+
+#: Text of a heading for the outline, its anchor, and its depth (0 is outermost).
+Outline = tuple[str, str, int]
+
+
+def _enter_outline(canvas: Any, outline: Outline | None, top: float) -> None:
+    if outline is None:
+        return
+    text, anchor, depth = outline
+    canvas.bookmarkHorizontal(anchor, 0, top + 12)
+    deepest = getattr(canvas, "outline_depth", -1) + 1
+    canvas.outline_depth = min(depth, deepest)
+    canvas.addOutlineEntry(text, anchor, canvas.outline_depth, closed=0)
+
+
+class Prose(PlainParagraph):  # type: ignore[misc]
+    """A paragraph that belongs to an element of the structure, also when it is split."""
+
+    structure: Structure
+    element: Element | None = None
+    outline: Outline | None = None
+
+    def split(self, width: float, height: float) -> list[Any]:
+        parts: list[Any] = super().split(width, height)
+        for part in parts:
+            part.structure, part.element = self.structure, self.element
+        if parts:
+            parts[0].outline = self.outline
+        return parts
+
+    def draw(self) -> None:
+        _enter_outline(self.canv, self.outline, self.height)
+        with self.structure.mark(self.canv, self.element):
+            super().draw()
+
+
+class RightToLeft(Flowable):  # type: ignore[misc]
+    """A paragraph with right-to-left words: lines are broken first, then put in visual order."""
+
+    def __init__(
+        self,
+        text: str,
+        style: ParagraphStyle,
+        weight: Weight,
+        words: Words,
+        structure: Structure,
+        element: Element | None,
+    ) -> None:
+        super().__init__()
+        self.text, self.weight, self.words = text, weight, words
+        self.style, self.structure, self.element = style, structure, element
+        self.outline: Outline | None = None
+        self.spaceBefore, self.spaceAfter = style.spaceBefore, style.spaceAfter
+        self.keepWithNext = getattr(style, "keepWithNext", 0)
+        self.set: Prose | None = None
+        if element is not None:
+            element.actual = text
+        visual_lines(words, text, 1e6, style.fontSize, weight)  # learns of missing signs in time
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        indents = self.style.leftIndent + self.style.rightIndent
+        rightwards, lines = visual_lines(
+            self.words, self.text, width - indents, self.style.fontSize, self.weight
+        )
+        style = self.style
+        if rightwards and style.alignment == TA_LEFT:
+            style = style.clone(f"{style.name}-rtl", alignment=TA_RIGHT)
+        markup = "<br/>".join(self.words.markup(line, style, self.weight) for line in lines)
+        self.set = Prose(markup, style)
+        self.set.structure, self.set.element = self.structure, self.element
+        self.set.outline = self.outline
+        self.width, self.height = self.set.wrap(width, height)
+        return self.width, self.height
+
+    def split(self, width: float, height: float) -> list[Any]:
+        if self.set is None:
+            self.wrap(width, height)
+        assert self.set is not None
+        return self.set.split(width, height)
+
+    def draw(self) -> None:
+        assert self.set is not None
+        self.set.drawOn(self.canv, 0, 0)
+
+
+class Grid(PlainTable):  # type: ignore[misc]
+    """A table whose rules and tints are decoration; its cells carry their own elements."""
+
+    structure: Structure
+
+    def onSplit(self, part: Any, byRow: int = 1) -> None:  # noqa: N802, N803 - reportlab's names
+        part.structure = self.structure
+
+    def _drawBkgrnd(self) -> None:  # noqa: N802
+        with self.structure.mark(self.canv, None):
+            super()._drawBkgrnd()
+
+    def _drawLines(self) -> None:  # noqa: N802
+        with self.structure.mark(self.canv, None):
+            super()._drawLines()
+
+
+class Rule(Flowable):  # type: ignore[misc]
+    """A horizontal line across the column, with space above and below."""
+
+    def __init__(
+        self,
+        structure: Structure,
+        thickness: float,
+        above: float,
+        below: float,
+        *,
+        dashed: bool = False,
+    ) -> None:
+        super().__init__()
+        self.structure, self.thickness, self.dashed = structure, thickness, dashed
+        self.above, self.below = above, below
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, self.above + self.below
+        return self.width, self.height
+
+    def draw(self) -> None:
+        with self.structure.mark(self.canv, None):
+            self.canv.setStrokeColor(black)
+            self.canv.setLineWidth(self.thickness)
+            if self.dashed:
+                self.canv.setDash(1, 2)
+            self.canv.line(0, self.below, self.width, self.below)
+
+
+class Drawing(Flowable):  # type: ignore[misc]
+    """A scene, painted as vectors at a scale."""
+
+    def __init__(
+        self,
+        scene: Scene,
+        scale: float,
+        structure: Structure,
+        element: Element,
+        align: str = "LEFT",
+    ) -> None:
+        super().__init__()
+        self.scene, self.scale, self.structure, self.element = scene, scale, structure, element
+        self.width, self.height = scene.width * scale, scene.height * scale
+        self.hAlign = align
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        return self.width, self.height
+
+    def draw(self) -> None:
+        from risk.render.pdf_scene import paint
+
+        with self.structure.mark(self.canv, self.element):
+            paint(self.scene, self.canv, 0, 0, self.scale)
+
+
+class NumberedCanvas(Canvas):  # type: ignore[misc]
+    """A canvas that writes ``page i of n`` when n is known, and calls `before_save`."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.feet: list[tuple[float, float]] = []
+        self.before_save: Any = None
+        self._code: list[str]
+
+    @property
+    def file(self) -> Any:
+        return self._doc
+
+    def save(self) -> None:
+        if self._code:
+            self.showPage()
+        pages = self.file.Pages.pages
+        for number, (page, (x, y)) in enumerate(zip(pages, self.feet, strict=True), 1):
+            self._code = ["/Artifact BMC"]
+            self.setFont(FACES["regular"][0], 8.4)
+            self.drawRightString(x, y, f"page {number} of {len(pages)}")
+            self._code.append("EMC ")
+            page.stream += "\n".join(self._code)
+        self._code = []
+        self.before_save()
+        super().save()
+
+
+_PADDING = [
+    ("FONTNAME", (0, 0), (-1, -1), FACES["regular"][0]),
+    ("LEFTPADDING", (0, 0), (-1, -1), CELL_PAD),
+    ("RIGHTPADDING", (0, 0), (-1, -1), CELL_PAD),
+    ("TOPPADDING", (0, 0), (-1, -1), 1.6),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 2.4),
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+]
+CAUTION_STYLE = [
+    *_PADDING,
+    ("LINEBEFORE", (0, 0), (0, -1), 3, black),
+    ("BACKGROUND", (0, 0), (-1, -1), PALE),
+    ("LEFTPADDING", (0, 0), (-1, -1), 12),
+    ("TOPPADDING", (0, 0), (-1, -1), 5),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 7),
+]
+BESIDE_STYLE = [
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+]
+
+
+def table_style(block: Table) -> list[Any]:
+    """Rules as in printed books: above, below the header, below; sums under a thin rule."""
+    heads = len(block.header)
+    style: list[Any] = list(_PADDING)
+    if heads:
+        style += [
+            ("LINEBELOW", (0, heads - 1), (-1, heads - 1), 0.5, black),
+            ("VALIGN", (0, 0), (-1, heads - 1), "BOTTOM"),
+        ]
+    if not block.indent:
+        style += [
+            ("LINEABOVE", (0, 0), (-1, 0), 0.9, black),
+            ("LINEBELOW", (0, -1), (-1, -1), 0.9, black),
+        ]
+    for i, row in enumerate(block.rows, heads):
+        if row.kind == "sum":
+            style.append(("LINEABOVE", (0, i), (-1, i), 0.4, GREY))
+        if row.kind == "result":
+            style.append(("BACKGROUND", (0, i), (-1, i), PALE))
+        elif block.ruled and i > heads:
+            style.append(("LINEABOVE", (0, i), (-1, i), 0.25, GREY))
+    return style

@@ -1,0 +1,66 @@
+"""Page formats: the usual two, and the larger sheets that wide drawings go to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from risk.document.blocks import Figure
+from risk.scene.shapes import Text
+
+PageSize = Literal["a4", "letter"]
+PAGES: dict[PageSize, tuple[float, float]] = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
+#: Larger sheets for drawings that are too wide, smallest first; each is twice the one before.
+_SHEETS: dict[PageSize, tuple[str, ...]] = {
+    "a4": ("A3", "A2", "A1", "A0"),
+    "letter": ("11 x 17 in", "17 x 22 in", "22 x 34 in", "34 x 44 in"),
+}
+MARGIN = 62.0
+FOOT = 76.0
+TOP = 58.0
+#: No text of a drawing is printed smaller than this.
+_LEAST_TEXT = 7.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A page format: its name among the templates, and its size in points."""
+
+    name: str
+    width: float
+    height: float
+
+    @property
+    def room(self) -> tuple[float, float]:
+        """Width and height of the frame."""
+        return self.width - 2 * MARGIN, self.height - TOP - FOOT
+
+
+def least_scale(block: Figure) -> float:
+    """How much smaller a drawing may become with its smallest text still readable."""
+    sizes = [item.size for item in block.scene.items if isinstance(item, Text)]
+    return min(1.0, _LEAST_TEXT / min(sizes, default=_LEAST_TEXT))
+
+
+def fit(block: Figure, width: float, height: float) -> float:
+    """The scale, at most 1, at which a drawing has room in `width` by `height` points."""
+    return min(1.0, width / block.scene.width, height / block.scene.height)
+
+
+def larger_sheet(block: Figure, page: PageSize) -> Sheet:
+    """The smallest page on which the drawing's texts can be read; at last one made for it."""
+    small, large = PAGES[page]
+    name = "turned"
+    for larger in (*_SHEETS[page], ""):
+        for sheet in (
+            Sheet(f"{name} landscape" if name != "turned" else "landscape", large, small),
+            Sheet(f"{name} portrait", small, large),
+        ):
+            readable = fit(block, sheet.room[0], sheet.room[1] - 60) >= least_scale(block)
+            if readable and (sheet.width, sheet.height) != PAGES[page]:
+                return sheet
+        name, (small, large) = larger, (large, 2 * small)
+    scale = min(least_scale(block), 13_000 / max(block.scene.width, block.scene.height))
+    width = max(block.scene.width * scale + 2 * MARGIN + 1, PAGES[page][0])
+    height = max(block.scene.height * scale + TOP + FOOT + 62, PAGES[page][1])
+    return Sheet(f"{width / 72:.0f} x {height / 72:.0f} in", width, height)
