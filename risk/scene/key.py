@@ -1,0 +1,128 @@
+"""The key: every mark that a drawing uses, and no other, with what it means."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from risk.case.model import Case
+from risk.fonts.metrics import text_width, wrap
+from risk.scene.shapes import Circle, Line, Polygon, Shape, Text, moved
+from risk.scene.symbols import (
+    RADIUS, TEXT_SIZE, arrow, brackets, carrier_part, carrier_words, outline, slash, top_of,
+)
+
+SAMPLE = 0.75  # scale of the small symbols of the key
+COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 196.0, 150.0, 30.0, 42.0
+HEADING_SIZE = 11.0
+
+
+def key_shapes(marks: set[str], case: Case, left: float, top: float, width: float) -> list[Shape]:
+    """Return the key as shapes: a heading and entries in columns, from (left, top) down."""
+    entries = [(shapes, words) for name, shapes, words in _entries(case) if name in marks]
+    if not entries:
+        return []
+    columns = max(1, min(int((width + 8) // COLUMN), len(entries)))
+    result: list[Shape] = [
+        Text(left, top + HEADING_SIZE, "Key", HEADING_SIZE,
+             text_width("Key", HEADING_SIZE, True), "key", bold=True)
+    ]
+    per_column = -(-len(entries) // columns)
+    y0 = top + HEADING_SIZE + 8
+    for number, (shapes, words) in enumerate(entries):
+        column, line = divmod(number, per_column)
+        x, y = left + column * COLUMN, y0 + line * ENTRY_HEIGHT + ENTRY_HEIGHT / 2
+        result += [moved(_small(shape), x + SAMPLE_WIDTH / 2, y) for shape in shapes]
+        parts = wrap(words, ENTRY_TEXT, TEXT_SIZE)
+        first = y + 0.36 * TEXT_SIZE - (len(parts) - 1) * 5.75
+        for step, part in enumerate(parts):
+            result.append(
+                Text(x + SAMPLE_WIDTH + 4, first + step * 11.5, part, TEXT_SIZE,
+                     text_width(part, TEXT_SIZE), "key")
+            )
+    return result
+
+
+def _small(shape: Shape) -> Shape:
+    if isinstance(shape, Text):
+        return replace(
+            shape, x=shape.x * SAMPLE, y=shape.y * SAMPLE, size=shape.size * SAMPLE,
+            measure=shape.measure * SAMPLE, role="key", person=None,
+        )
+    if isinstance(shape, Circle):
+        return replace(
+            shape, x=shape.x * SAMPLE, y=shape.y * SAMPLE, radius=shape.radius * SAMPLE, role="key"
+        )
+    points = tuple((x * SAMPLE, y * SAMPLE) for x, y in shape.points)
+    return replace(shape, points=points, role="key")
+
+
+def _inside(text: str) -> Text:
+    size = 12.0
+    return Text(0, 4.4, text, size, text_width(text, size, True), "key", anchor="middle", bold=True)
+
+
+def _line(*points: tuple[float, float]) -> Line:
+    return Line(tuple(points), "key")
+
+
+def _entries(case: Case) -> list[tuple[str, list[Shape], str]]:
+    def blank(shape: str) -> Shape:
+        return outline(shape, "paper", None, "key")
+
+    def half(x: float, y: float, shape: str) -> Shape:
+        return moved(replace_size(outline(shape, "paper", None, "key")), x, y)
+
+    def replace_size(shape: Shape) -> Shape:
+        if isinstance(shape, Circle):
+            return replace(shape, radius=8.0)
+        assert isinstance(shape, Polygon)
+        return replace(shape, points=tuple((x * 8 / RADIUS, y * 8 / RADIUS) for x, y in shape.points))
+
+    def pair(*between: Shape) -> list[Shape]:
+        return [*between, half(-18, 0, "square"), half(18, 0, "circle")]
+
+    def twins(*between: Shape) -> list[Shape]:
+        return [_line((0, -16), (-14, 4)), _line((0, -16), (14, 4)), *between,
+                half(-14, 11, "circle"), half(14, 11, "circle")]
+
+    condition = case.condition.name or "the condition"
+    up = top_of("triangle")
+    triangle = moved(blank("triangle"), 0, -up - 7.5)
+    triangle_slash = moved(slash("triangle", None, "key"), 0, -up - 7.5)
+    return [
+        ("square", [blank("square")], "male, or man"),
+        ("circle", [blank("circle")], "female, or woman"),
+        ("diamond", [blank("diamond")], "nonbinary, or sex not known"),
+        ("assigned", [], "AMAB, AFAB: assigned male, female at birth"),
+        ("affected", [outline("square", "ink", None, "key")], f"affected by {condition}"),
+        ("unaffected", [blank("square")], "empty: not affected"),
+        ("?", [blank("square"), _inside("?")], "not known whether affected"),
+        ("carrier", [blank("square"), *carrier_part("square", None, "key")], carrier_words(case)),
+        ("deceased", [blank("square"), slash("square", None, "key")], "deceased (d. age)"),
+        ("pregnancy", [blank("diamond"), _inside("P")], "pregnancy"),
+        ("stillbirth", [blank("square"), slash("square", None, "key")], "SB: stillbirth"),
+        ("miscarriage", [triangle], "miscarriage"),
+        ("termination", [triangle, triangle_slash], "termination of pregnancy"),
+        ("count", [blank("diamond"), _inside("n")], "n such siblings"),
+        ("proband", arrow_sample(True), "proband"),
+        ("consultand", arrow_sample(False), "consultand"),
+        ("adopted in", [*brackets(None, "key"), blank("square")], "brackets: adopted into the family"),
+        ("adopted out", [*brackets(None, "key"), blank("square")], "brackets: adopted out of the family"),
+        ("related", pair(_line((-10, -2), (10, -2)), _line((-10, 2), (10, 2))), "related partners"),
+        ("separated", pair(_line((-10, 0), (10, 0)), _line((-5, 6), (0, -6)), _line((0, 6), (5, -6))),
+         "separated"),
+        ("choice", pair(_line((-10, 0), (10, 0)), _line((0, 0), (0, 12)), _line((-6, 12), (6, 12))),
+         "no children, by choice"),
+        ("infertility", pair(_line((-10, 0), (10, 0)), _line((0, 0), (0, 12)), _line((-6, 12), (6, 12)),
+                             _line((-6, 8.5), (6, 8.5))), "no children: infertility"),
+        ("monozygotic", twins(_line((-7, -6), (7, -6))), "monozygotic twins"),
+        ("dizygotic", twins(), "dizygotic twins"),
+        ("unknown twins", twins(moved(replace(_inside("?"), size=12.0), 0, 0)),
+         "twins of unknown zygosity"),
+    ]
+
+
+def arrow_sample(with_p: bool) -> list[Shape]:
+    """The arrow of a role beside a square, centred as a whole."""
+    shapes = [*arrow(None, with_p, "key"), outline("square", "paper", None, "key")]
+    return [moved(shape, 9.0, -3.0) for shape in shapes]

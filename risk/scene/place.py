@@ -1,0 +1,348 @@
+"""The x of everybody and of every line that passes a row, by one linear programme.
+
+Children are centred under their parents, partners stand close, nothing overlaps, the whole is
+narrow.  Where neighbours are is decided before (`risk.scene.order`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from risk.scene.family import Family, Partnership
+from risk.scene.order import Place
+from risk.scene.symbols import RADIUS, Drawn
+
+#: Space between neighbours.
+GAP_SIBLINGS, GAP_STRANGERS, GAP_PARTNERS = 12.0, 22.0, 14.0
+GAP_LINE = 7.0  # between a line and anything else
+PARTNER_LINE = 26.0  # shortest visible partnership line
+CHILDLESS_HALF = 8.0
+
+#: Weights of the linear programme.
+CENTRE, STRAIGHT, COUPLE, SIBSHIP, LANE, WIDTH, ROW, ANCHOR, EVEN = (
+    4.0, 6.0, 1.0, 0.5, 0.3, 0.2, 0.01, 0.3, 0.05
+)
+
+Kind = Literal["person", "through", "route", "descent", "slot"]
+
+
+@dataclass(slots=True)
+class Item:
+    """Something with an x in a row.  `ref` is a person, or the number of a partnership."""
+
+    kind: Kind
+    ref: str | int
+    left: float = 0.0
+    right: float = 0.0
+    x: float = 0.0
+
+
+@dataclass(slots=True)
+class Joint:
+    """How a partnership is drawn.
+
+    ``adjacent``: a straight line.  ``lane``: from the sides of both down to a lane below their
+    row.  ``step``: from the side of the upper partner down to the side of the lower one.
+    `ends` are the partners from left to right (upper first for a step); `sides` -1 or 1, on
+    which side of each end the line leaves; `ports` its height there, below the centre.
+    """
+
+    couple: Partnership
+    how: Literal["adjacent", "lane", "step"]
+    ends: tuple[str, str]
+    row: int
+    sides: tuple[int, int] = (1, -1)
+    ports: list[float] = field(default_factory=lambda: [0.0, 0.0])
+    descent: Item | None = None
+    slots: list[Item] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Plan:
+    """Rows of items with their x, and how each partnership is drawn (by its number)."""
+
+    rows: list[list[Item]]
+    joints: list[Joint]
+    person: dict[str, Item]
+    row: dict[str, int]
+    through: dict[tuple[str, int], Item]
+    route: dict[tuple[int, int], Item]
+    width: float = 0.0
+
+
+def place(
+    family: Family,
+    row: dict[str, int],
+    places: list[list[Place]],
+    drawn: Mapping[str, Drawn],
+    previous: Mapping[str, float] | None = None,
+) -> Plan:
+    """Return everything's x for people in this order."""
+    plan = _plan(family, row, places, drawn)
+    _solve(family, plan, previous or {})
+    return plan
+
+
+def _plan(
+    family: Family, row: dict[str, int], places: list[list[Place]], drawn: Mapping[str, Drawn]
+) -> Plan:
+    spot: dict[str, int] = {}
+    for items in places:
+        spot.update({str(p.ref): n for n, p in enumerate(items) if p.kind == "person"})
+    joints = [_joint(couple, row, spot, places) for couple in family.partnerships]
+    # The two sides of each person: which partnership lines leave there.
+    straight: set[tuple[str, int]] = set()
+    for joint in joints:
+        if joint.how == "adjacent":
+            straight |= {(joint.ends[0], 1), (joint.ends[1], -1)}
+    leaving: dict[tuple[str, int], list[tuple[Joint, int]]] = {}
+    for joint in joints:
+        if joint.how == "step":
+            _choose_sides(joint, row, spot, places, straight, leaving)
+        if joint.how != "adjacent":
+            for end in (0, 1):
+                joint.slots.append(Item("slot", joint.couple.index))
+                leaving.setdefault((joint.ends[end], joint.sides[end]), []).append((joint, end))
+    _set_ports(leaving, straight)
+    plan = Plan([], joints, {}, row, {}, {})
+    beside = {
+        key: [joint.slots[end] for joint, end in lines] for key, lines in leaving.items()
+    }
+    between = {joint.ends: joint for joint in joints if joint.how == "adjacent"}
+    for level, items in enumerate(places):
+        line: list[Item] = []
+        before: str | None = None
+        for spot_in_row in items:
+            ref = spot_in_row.ref
+            if spot_in_row.kind != "person":
+                item = Item(spot_in_row.kind, ref)
+                (plan.through if spot_in_row.kind == "through" else plan.route)[(ref, level)] = item  # type: ignore[index]
+                line.append(item)
+                before = None
+                continue
+            id = str(ref)
+            joint = between.get((before, id)) if before is not None else None
+            if joint is not None:
+                childless = joint.couple.about is not None and joint.couple.about.childless
+                half = CHILDLESS_HALF if childless else 0.0
+                if joint.couple.children or childless:
+                    joint.descent = Item("descent", joint.couple.index, half, half)
+                    line.append(joint.descent)
+            line += reversed(beside.get((id, -1), []))
+            person = drawn[id]
+            plan.person[id] = Item("person", id, person.left, person.right)
+            line.append(plan.person[id])
+            line += beside.get((id, 1), [])
+            before = id
+        plan.rows.append(line)
+    return plan
+
+
+def _joint(
+    couple: Partnership, row: dict[str, int], spot: dict[str, int], places: list[list[Place]]
+) -> Joint:
+    a, b = couple.partners
+    if row[a] != row[b]:
+        ends = (a, b) if row[a] < row[b] else (b, a)
+        return Joint(couple, "step", ends, row[ends[1]])
+    ends = (a, b) if spot[a] < spot[b] else (b, a)
+    near = spot[ends[1]] - spot[ends[0]] == 1
+    return Joint(couple, "adjacent" if near else "lane", ends, row[a])
+
+
+def _choose_sides(
+    joint: Joint, row: dict[str, int], spot: dict[str, int], places: list[list[Place]],
+    straight: set[tuple[str, int]], leaving: dict[tuple[str, int], list[tuple[Joint, int]]],
+) -> None:
+    """A step leaves on a free side where there is one, else on the side of the partner."""
+    share = [(spot[id] + 0.5) / len(places[row[id]]) for id in joint.ends]
+    facing = 1 if share[0] <= share[1] else -1
+    sides = []
+    for id, wish in zip(joint.ends, (facing, -facing), strict=True):
+        free = [s for s in (wish, -wish) if (id, s) not in straight and (id, s) not in leaving]
+        sides.append(free[0] if free else wish)
+    joint.sides = (sides[0], sides[1])
+
+
+def _set_ports(
+    leaving: dict[tuple[str, int], list[tuple[Joint, int]]], straight: set[tuple[str, int]]
+) -> None:
+    """Give each line its own height at the symbol; the innermost leaves lowest.
+
+    Lines from above come in over the straight one, the others leave below it.
+    """
+    for key, lines in leaving.items():
+        lines.sort(key=lambda pair: pair[0].how == "step" and pair[1] == 1)
+        down = [(j, e) for j, e in lines if not (j.how == "step" and e == 1)]
+        up = [(j, e) for j, e in lines if j.how == "step" and e == 1]
+        busy = key in straight
+        for group, sign in ((down, 1), (up, -1)):
+            free = not busy and (sign == 1 or not down)
+            step = min(5.0, 10.0 / max(len(group), 1))
+            for number, (joint, end) in enumerate(group):
+                away = len(group) - number - (1 if free else 0)
+                joint.ports[end] = sign * step * away
+        # `up` lines descend past the ones below only where they must: they stand outermost.
+
+
+def separation(a: Item, b: Item, plan: Plan, family: Family) -> float:
+    """Return how far b must be to the right of its left neighbour a."""
+    if a.kind != "person" or b.kind != "person":
+        gap = GAP_LINE
+    else:
+        first, second = str(a.ref), str(b.ref)
+        parents = family.parents.get(first)
+        if any(couple.other(first) == second for couple in family.unions[first]):
+            return max(a.right + b.left + GAP_PARTNERS, 2 * RADIUS + PARTNER_LINE)
+        siblings = parents is not None and parents is family.parents.get(second)
+        gap = GAP_SIBLINGS if siblings else GAP_STRANGERS
+    return a.right + b.left + gap
+
+
+class _Programme:
+    """A linear programme under construction: minimise cost . x, rows of ``sum <= bound``."""
+
+    def __init__(self) -> None:
+        self.cost: list[float] = []
+        self.low: list[float | None] = []
+        self.entries: list[tuple[int, int, float]] = []
+        self.bounds: list[float] = []
+        self.equal: list[tuple[int, int, float]] = []
+        self.equals: list[float] = []
+
+    def variable(self, cost: float = 0.0, low: float | None = 0.0) -> int:
+        self.cost.append(cost)
+        self.low.append(low)
+        return len(self.cost) - 1
+
+    def at_most(self, terms: list[tuple[int, float]], bound: float) -> None:
+        self.entries += [(len(self.bounds), column, value) for column, value in terms]
+        self.bounds.append(bound)
+
+    def equals_to(self, terms: list[tuple[int, float]], value: float) -> None:
+        self.equal += [(len(self.equals), column, factor) for column, factor in terms]
+        self.equals.append(value)
+
+    def distance(self, terms: list[tuple[int, float]], weight: float, target: float = 0.0) -> None:
+        """Add weight * |sum of terms - target| to the cost."""
+        gap = self.variable(weight)
+        self.at_most([*terms, (gap, -1.0)], target)
+        self.at_most([*((c, -v) for c, v in terms), (gap, -1.0)], -target)
+
+    def solve(self) -> list[float]:
+        from scipy.optimize import linprog
+        from scipy.sparse import csr_array
+
+        def matrix(entries: list[tuple[int, int, float]], rows: int) -> object:
+            where = ([e[0] for e in entries], [e[1] for e in entries])
+            return csr_array(([e[2] for e in entries], where), shape=(rows, len(self.cost)))
+
+        found = linprog(
+            self.cost,
+            A_ub=matrix(self.entries, len(self.bounds)) if self.bounds else None,
+            b_ub=self.bounds or None,
+            A_eq=matrix(self.equal, len(self.equals)) if self.equals else None,
+            b_eq=self.equals or None,
+            bounds=[(low, None) for low in self.low],
+            method="highs-ds",
+        )
+        return [float(value) for value in found.x]
+
+
+def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
+    programme = _Programme()
+    column: dict[int, int] = {}
+    for line in plan.rows:
+        for item in line:
+            column[id(item)] = programme.variable()
+
+    def at(item: Item) -> int:
+        return column[id(item)]
+
+    width = programme.variable(WIDTH)
+    for line in plan.rows:
+        if not line:
+            continue
+        for a, b in zip(line, line[1:]):
+            programme.at_most([(at(a), 1), (at(b), -1)], -separation(a, b, plan, family))
+        first, last = line[0], line[-1]
+        programme.at_most([(at(first), -1)], -first.left)
+        programme.at_most([(at(last), 1), (width, -1)], -last.right)
+        programme.cost[at(first)] -= ROW
+        programme.cost[at(last)] += ROW
+    for joint in plan.joints:
+        _joint_terms(programme, at, family, plan, joint)
+    if previous:
+        known = [item for ref, item in plan.person.items() if ref in previous]
+        shift = programme.variable(0.0, None)
+        for item in known:
+            programme.distance(
+                [(at(item), 1), (shift, -1)], ANCHOR, previous[str(item.ref)]
+            )
+    found = programme.solve()
+    for line in plan.rows:
+        for item in line:
+            item.x = round(found[at(item)], 3)
+    plan.width = max((i.x + i.right for line in plan.rows for i in line), default=0.0)
+
+
+def _joint_terms(programme: _Programme, at, family: Family, plan: Plan, joint: Joint) -> None:  # type: ignore[no-untyped-def]
+    a, b = (plan.person[id] for id in joint.ends)
+    children = first_items(plan, joint)
+    ends: list[tuple[int, float]] = []
+    if children:
+        ends = [(at(children[0]), -0.5), (at(children[-1]), -0.5)]
+        programme.cost[at(children[-1])] += SIBSHIP
+        programme.cost[at(children[0])] -= SIBSHIP
+    if joint.how == "adjacent":
+        if plan.row[joint.ends[0]] == plan.row[joint.ends[1]]:
+            programme.cost[at(b)] += COUPLE
+            programme.cost[at(a)] -= COUPLE
+        if joint.descent is not None:
+            d = at(joint.descent)
+            line = plan.rows[joint.row]
+            here = line.index(joint.descent)
+            middle = [(d, 1.0), (at(a), -0.5), (at(b), -0.5)]
+            if line[here - 1] is a and line[here + 1] is b:
+                programme.equals_to(middle, 0.0)
+            else:
+                programme.distance(middle, CENTRE / 2)
+            if children:
+                programme.distance([(d, 1.0), *ends], CENTRE * (1.5 if len(children) == 1 else 1))
+    elif joint.how == "lane":
+        s, t = (at(slot) for slot in joint.slots)
+        programme.distance([(s, 1), (t, -1)], LANE)
+        if children:
+            programme.distance([(s, 0.5), (t, 0.5), *ends], COUPLE)
+    else:
+        chain = [joint.slots[0], *route_items(plan, joint), joint.slots[1]]
+        for upper, lower in zip(chain, chain[1:]):
+            programme.distance([(at(upper), 1), (at(lower), -1)], STRAIGHT / 4)
+        if children:
+            programme.distance([(at(joint.slots[1]), 1.0), *ends], CENTRE)
+    for child in joint.couple.children:
+        chain = through_items(plan, child)
+        for upper, lower in zip(chain, [*chain[1:], plan.person[child]]):
+            programme.distance([(at(upper), 1), (at(lower), -1)], STRAIGHT)
+
+
+def through_items(plan: Plan, child: str) -> list[Item]:
+    """The places where a child's individual line passes rows, top first."""
+    rows = range(plan.row[child])
+    return [plan.through[(child, row)] for row in rows if (child, row) in plan.through]
+
+
+def route_items(plan: Plan, joint: Joint) -> list[Item]:
+    """The places where the line of a step passes rows, top first."""
+    top, bottom = (plan.row[id] for id in joint.ends)
+    return [plan.route[(joint.couple.index, row)] for row in range(top + 1, bottom)]
+
+
+def first_items(plan: Plan, joint: Joint) -> list[Item]:
+    """Where the children's lines enter the row below, from left to right."""
+    found = [(through_items(plan, child) or [plan.person[child]])[0] for child in joint.couple.children]
+    line = plan.rows[joint.row + 1] if joint.row + 1 < len(plan.rows) else []
+    position = {id(item): n for n, item in enumerate(line)}
+    return sorted(found, key=lambda item: position[id(item)])

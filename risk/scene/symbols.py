@@ -1,0 +1,315 @@
+"""Each person's symbol and texts, drawn about (0, 0), with the space they take.
+
+After Bennett et al., Am J Hum Genet 56:745-752 (1995), J Genet Couns 17:424-433 (2008) and
+31:1238-1248 (2022): the newest wins, so a carrier has a keyed part with a pattern and no dot.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from risk.case.model import Case, Person
+from risk.fonts.metrics import text_width, wrap
+from risk.scene.family import Family
+from risk.scene.shapes import (
+    Circle, Line, Point, Polygon, Role, Shape, Text, Tone, box_of, cut, hatch, union_box,
+)
+
+#: Half the side of a square and the radius of a circle.
+RADIUS = 14.0
+TEXT_SIZE = 10.0
+LINE_HEIGHT = 12.5
+TEXT_WIDTH = 92.0  # names and notes wrap at this width
+NAME_LINES, NOTE_LINES = 4, 6
+SLASH = 6.0  # how far a slash reaches beyond the symbol
+LOSS_HEIGHT, LOSS_HALF = 15.0, 9.0  # the small triangle
+LOSS_RISE = 6.0  # its apex is this much above the other symbols: a shorter line
+HATCH_ANGLE, HATCH_SPACING = 45.0, 3.4
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A person's shapes about (0, 0); the space to each side; the top where the line ends.
+
+    `marks` are the names of the marks that the key has to explain; `words` is the accessible
+    name.
+    """
+
+    shapes: tuple[Shape, ...]
+    left: float
+    right: float
+    up: float
+    down: float
+    top: float
+    marks: tuple[str, ...]
+    words: str
+
+
+def shape_of(person: Person) -> str:
+    """Return ``square``, ``circle``, ``diamond``, or ``triangle`` for a pregnancy that ended."""
+    if person.status in ("miscarriage", "termination"):
+        return "triangle"
+    if person.gender is not None:
+        return {"man": "square", "woman": "circle", "nonbinary": "diamond"}[person.gender]
+    return {"male": "square", "female": "circle", "unknown": "diamond"}[person.sex]
+
+
+def side(shape: str, dy: float) -> float:
+    """Return how far from its centre the outline is at the height `dy` below the centre."""
+    if shape == "square":
+        return RADIUS
+    if shape == "circle":
+        return math.sqrt(max(RADIUS**2 - dy**2, 0.0))
+    if shape == "diamond":
+        return max(RADIUS * 1.12 - abs(dy), 0.0)
+    return LOSS_HALF * min(max((dy + RADIUS + LOSS_RISE) / LOSS_HEIGHT, 0.0), 1.0)
+
+
+def top_of(shape: str) -> float:
+    """Return the y at which an individual line meets a symbol about (0, 0)."""
+    return {"diamond": -RADIUS * 1.12, "triangle": -RADIUS - LOSS_RISE}.get(shape, -RADIUS)
+
+
+def corners(shape: str) -> list[Point]:
+    """Return the outline as a convex polygon about (0, 0); a circle has 60 corners."""
+    r = RADIUS
+    if shape == "square":
+        return [(-r, -r), (r, -r), (r, r), (-r, r)]
+    if shape == "diamond":
+        r *= 1.12
+        return [(0, -r), (r, 0), (0, r), (-r, 0)]
+    if shape == "triangle":
+        top = top_of(shape)
+        return [(0, top), (LOSS_HALF, top + LOSS_HEIGHT), (-LOSS_HALF, top + LOSS_HEIGHT)]
+    turn = [math.tau * step / 60 for step in range(60)]
+    return [(r * math.cos(a), r * math.sin(a)) for a in turn]
+
+
+def outline(shape: str, fill: Tone, person: str | None, role: Role = "symbol") -> Shape:
+    """Return the outline of a symbol about (0, 0)."""
+    if shape == "circle":
+        return Circle(0, 0, RADIUS, role, person, fill=fill)
+    return Polygon(tuple(corners(shape)), role, person, fill=fill)
+
+
+def carrier_part(shape: str, person: str | None, role: Role = "symbol") -> list[Shape]:
+    """Return the patterned part of a carrier's symbol: its right half, hatched."""
+    half = cut(corners(shape), 1, 0, 0)
+    ys = [y for x, y in half if abs(x) < 1e-6]
+    divide = Line(((0, min(ys)), (0, max(ys))), role, person, width=1.0)
+    lines = hatch(half, HATCH_ANGLE, HATCH_SPACING)
+    return [divide, *(Line(ends, role, person, width=1.0) for ends in lines)]
+
+
+def slash(shape: str, person: str | None, role: Role = "mark") -> Line:
+    """Return the slash of someone who died, from lower left to upper right."""
+    if shape == "triangle":
+        top = top_of(shape)
+        return Line(((-LOSS_HALF - 3, top + LOSS_HEIGHT + 4), (LOSS_HALF + 3, top - 2)), role, person)
+    reach = RADIUS + SLASH
+    return Line(((-reach, reach), (reach, -reach)), role, person)
+
+
+def brackets(person: str | None, role: Role = "mark") -> list[Shape]:
+    """Return the square brackets of someone adopted in or out."""
+    wide, high, tip = RADIUS + 6.0, RADIUS + 4.0, 5.0
+    return [
+        Line(((s * (wide - tip), -high), (s * wide, -high), (s * wide, high), (s * (wide - tip), high)),
+             role, person)
+        for s in (-1.0, 1.0)
+    ]
+
+
+def arrow(person: str | None, with_p: bool, role: Role = "mark", left: float = 0) -> list[Shape]:
+    """Return the arrow of a proband (with P) or a consultand, from the lower left."""
+    tip = (-RADIUS - 2.0 - left, RADIUS * 0.62)
+    tail = (tip[0] - 14, tip[1] + 14)
+    head = ((tip[0] - 2.2, tip[1] + 7.4), tip, (tip[0] - 7.4, tip[1] + 2.2))
+    shapes: list[Shape] = [
+        Line((tail, tip), role, person, width=1.6),
+        Polygon(head, role, person, width=1.0, fill="ink"),
+    ]
+    if with_p:
+        shapes.append(_text("P", tail[0] - 5, tail[1] + 3, role, person, bold=True))
+    return shapes
+
+
+def _text(
+    text: str, x: float, y: float, role: Role, person: str | None = None, *,
+    bold: bool = False, size: float = TEXT_SIZE, fill: Tone = "ink", halo: bool = False,
+    whole: str | None = None,
+) -> Text:
+    width = text_width(text, size, bold)
+    return Text(x, y, text, size, width, role, person, "middle", bold, fill, halo, whole)
+
+
+def is_carrier(person: Person, case: Case, inferred: frozenset[str]) -> bool:
+    """Whether the symbol is marked: one allele, known or certain, in someone not affected."""
+    return not person.affected and (person.genotype == 1 or person.id in inferred)
+
+
+def draw_person(
+    person: Person, case: Case, family: Family, labels: Sequence[str], inferred: frozenset[str]
+) -> Drawn:
+    """Draw one person about (0, 0)."""
+    id, shape = person.id, shape_of(person)
+    marks = [shape]
+    shapes: list[Shape] = [outline(shape, "ink" if person.affected else "paper", id)]
+    carrier = is_carrier(person, case, inferred)
+    if person.affected:
+        marks.append("affected")
+    elif carrier:
+        shapes += carrier_part(shape, id)
+        marks.append("carrier")
+    elif person.affected is False:
+        marks.append("unaffected")
+    dead = person.status in ("deceased", "stillbirth", "termination")
+    if dead:
+        shapes.append(slash(shape, id))
+    if person.status != "alive":
+        marks.append(person.status)
+    inside, below_unknown = _inside(person, carrier)
+    if inside:
+        fill: Tone = "paper" if person.affected else "ink"
+        shapes.append(
+            _text(inside, 0, 4.2, "symbol", id, bold=True, size=11.5, fill=fill,
+                  halo=dead or carrier)
+        )
+        marks.append("count" if person.count else "?" if inside == "?" else "pregnancy")
+    if person.adopted:
+        shapes += brackets(id)
+        marks.append(f"adopted {person.adopted}")
+    if person.roles:
+        shapes += arrow(id, "proband" in person.roles, left=6.0 if person.adopted else 0.0)
+        marks += person.roles[:1] if "proband" not in person.roles else ["proband"]
+    lines = _lines(person, shape, below_unknown, labels)
+    start = max([RADIUS + 7.0, *(box_of(s)[3] + 3.0 for s in shapes if _may_meet(s))])
+    for number, (text, bold, whole) in enumerate(lines):
+        y = start + 0.78 * TEXT_SIZE + number * LINE_HEIGHT
+        shapes.append(_text(text, 0, y, "label", id, bold=bold, whole=whole))
+    if any(text.startswith(("AMAB", "AFAB")) for text, *_ in lines):
+        marks.append("assigned")
+    box = union_box([box_of(s) for s in shapes])
+    return Drawn(
+        tuple(shapes), -box[0], box[2], -box[1], box[3], top_of(shape), tuple(dict.fromkeys(marks)),
+        words(person, case, family, carrier, labels),
+    )
+
+
+def _may_meet(shape: Shape) -> bool:
+    return shape.role in ("mark", "symbol")
+
+
+def _inside(person: Person, carrier: bool) -> tuple[str, bool]:
+    """The one sign inside the symbol, and whether "not known" has to stand below instead."""
+    unknown = person.affected is None and not carrier and person.genotype is None
+    loss = person.status in ("miscarriage", "termination", "stillbirth", "pregnancy")
+    if person.count:
+        return str(person.count), unknown and not loss
+    if person.status == "pregnancy":
+        return "P", False
+    if unknown and not loss:
+        return "?", False
+    return "", False
+
+
+def _lines(
+    person: Person, shape: str, below_unknown: bool, labels: Sequence[str]
+) -> list[tuple[str, bool, str | None]]:
+    """Texts below the symbol: alias, age, evaluation, risk, number, note; as the standard orders
+    them.  Each is (text, bold, the whole text where this is its first of several lines)."""
+    lines: list[tuple[str, bool, str | None]] = []
+
+    def add(text: str, bold: bool = False, most: int = 3) -> None:
+        parts = wrap(text, TEXT_WIDTH, TEXT_SIZE, bold, most)
+        whole = text if len(parts) > 1 or parts[:1] != [text] else None
+        lines.extend((part, bold, whole if n == 0 else None) for n, part in enumerate(parts))
+
+    told = {"square": "male", "circle": "female"}.get(shape)
+    if person.sex != "unknown" and told != person.sex and shape != "triangle":
+        add("AMAB" if person.sex == "male" else "AFAB")
+    if shape == "triangle" and person.sex != "unknown":
+        add(person.sex)
+    if person.name and person.name != person.id:
+        add(person.name, most=NAME_LINES)
+    if person.status == "stillbirth":
+        add("SB")
+    if person.age is not None:
+        add(f"{'d. ' if person.status == 'deceased' else ''}{person.age.text} y")
+    if below_unknown:
+        add("status not known")
+    for result in person.tests:
+        add(f"{result.test}: {result.result if result.found is None else _found(result.found)}")
+    if person.genotype is not None and person.genotype != 1:
+        add("no disease allele" if person.genotype == 0 else "2 disease alleles")
+    for label in labels:
+        add(label, bold=True)
+    if shape != "triangle" or not lines:
+        add(person.id)
+    elif shape == "triangle":
+        add(person.id)
+    if person.note:
+        add(person.note, most=NOTE_LINES)
+    return lines
+
+
+def _found(number: int) -> str:
+    return "none found" if number == 0 else f"{number} found"
+
+
+def words(
+    person: Person, case: Case, family: Family, carrier: bool, labels: Sequence[str]
+) -> str:
+    """Return the person in words, for those who do not see the drawing."""
+    kind = {"square": "man", "circle": "woman", "diamond": "person", "triangle": "pregnancy"}[
+        shape_of(person)
+    ]
+    if person.gender == "nonbinary":
+        kind = "nonbinary person"
+    parts = [person.id]
+    if person.name and person.name != person.id:
+        parts.append(person.name)
+    parts.append(f"{person.count} of them, each a {kind}" if person.count else kind)
+    if person.status != "alive":
+        parts.append({"deceased": "died", "pregnancy": "not yet born"}.get(person.status, person.status))
+    if person.age is not None:
+        parts.append(f"{person.age.text} years")
+    parts.append({True: "affected", False: "unaffected", None: "not known whether affected"}[person.affected])
+    if carrier:
+        parts.append(carrier_words(case))
+    if person.genotype is not None and person.genotype != 1:
+        parts.append(f"{person.genotype} disease alleles")
+    parts += [
+        f"{r.test}: {r.result if r.found is None else _found(r.found)}" for r in person.tests
+    ]
+    if person.twin:
+        parts.append(
+            {"unknown": "twin of unknown zygosity"}.get(
+                person.twin.zygosity, f"{person.twin.zygosity} twin"
+            )
+        )
+    if person.adopted:
+        parts.append(f"adopted {person.adopted}")
+    parts += person.roles
+    parts += labels
+    text = ", ".join(parts)
+    if person.id in family.parents:
+        text += f"; child of {person.father} and {person.mother}"
+    partners = [couple.other(person.id) for couple in family.unions[person.id]]
+    if partners:
+        text += f"; partner of {' and of '.join(partners)}"
+    return text + (f"; note: {person.note}" if person.note else "")
+
+
+def carrier_words(case: Case) -> str:
+    """Return what the patterned part means under the case's mode of inheritance."""
+    if case.condition.recessive:
+        return "carrier (one disease allele)"
+    return "has the disease allele, not affected"
+
+
+def label_lines(labels: Mapping[str, Sequence[str]], id: str) -> tuple[str, ...]:
+    """Return the extra lines of text for a person."""
+    return tuple(labels.get(id, ()))

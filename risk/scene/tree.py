@@ -1,0 +1,194 @@
+"""A family as a drawing: people to rows, rows to coordinates, coordinates to shapes.
+
+The drawing follows the published standard of the trade (Bennett et al. 1995, 2008, 2022; see
+`risk.scene.symbols`).  No probability is computed here: what is to be written under the symbols
+comes in as text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+
+from risk.case.model import Case
+from risk.caution import CAUTION
+from risk.fonts.metrics import lacking, text_width, wrap
+from risk.scene.family import Family, family_of
+from risk.scene.generations import generations
+from risk.scene.key import key_shapes
+from risk.scene.lines import heights, lines
+from risk.scene.order import arrange
+from risk.scene.place import Plan, place
+from risk.scene.shapes import Figure, Role, Scene, Shape, Text, box_of, moved, union_box
+from risk.scene.symbols import Drawn, draw_person, label_lines
+from risk.scene.tracks import channels
+
+MARGIN = 18.0
+NUMERAL_SIZE, TITLE_SIZE, REASON_SIZE, CAUTION_SIZE = 12.0, 15.0, 10.0, 9.5
+NUMERAL_GAP = 16.0
+LEAST_WIDTH = 430.0  # so that title, key and caution line have room
+MOST_TEXT_WIDTH = 640.0
+NO_LABELS: Mapping[str, Sequence[str]] = MappingProxyType({})
+
+
+def draw_tree(
+    case: Case,
+    *,
+    labels: Mapping[str, Sequence[str]] = NO_LABELS,
+    carriers: frozenset[str] = frozenset(),
+    show_key: bool = True,
+    show_title: bool = True,
+    date: str | None = None,
+    previous: Scene | None = None,
+) -> Scene:
+    """Return the drawing of a valid case's family.
+
+    `labels` gives lines of text to write under people (risks, already as words); `carriers` the
+    people who are certain, by inference, to carry exactly one disease allele.  `date` is written
+    under the title as it is.  `previous` is an earlier drawing of the same family: people stay
+    near where they stood in it.
+    """
+    family = family_of(case)
+    row = generations(family)
+    drawn = {
+        id: draw_person(person, case, family, label_lines(labels, id), carriers)
+        for id, person in family.people.items()
+    }
+    before = {id: x for id, x, _ in previous.anchors} if previous else {}
+    places = arrange(family, row, before)
+    plan = place(family, row, places, drawn, before)
+    nets = channels(plan, family.twins)
+    at = heights(plan, drawn, nets)
+    tree = lines(family, plan, drawn, nets, at)
+    reading = [str(item.ref) for line in plan.rows for item in line if item.kind == "person"]
+    for id in reading:
+        x, y = plan.person[id].x, at.centre[row[id]]
+        tree += [moved(shape, x, y) for shape in drawn[id].shapes]
+    tree += _numerals(plan, at.centre)
+    title = case.title or "Family tree"
+    body, dx, dy, width, height = _framed(
+        case, tree, title if show_title else "", date, _marks(family, plan, drawn) if show_key else set()
+    )
+    anchors = tuple(
+        (id, plan.person[id].x + dx, at.centre[row[id]] + dy) for id in reading
+    )
+    figures = tuple(Figure(id, drawn[id].words) for id in reading)
+    return Scene(
+        width, height, tuple(body), title, _description(case, plan, family), figures, anchors,
+        _warnings(tree),
+    )
+
+
+def roman(number: int) -> str:
+    """Return a whole number from 1 on in roman numerals."""
+    text = ""
+    for value, sign in (
+        (100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"),
+        (1, "I"),
+    ):
+        while number >= value:
+            text, number = text + sign, number - value
+    return text
+
+
+def _numerals(plan: Plan, centre: list[float]) -> list[Shape]:
+    """Roman numerals at the left; where ids carry a numeral, the one that most of a row have."""
+    shapes: list[Shape] = []
+    for number, line in enumerate(plan.rows):
+        votes: dict[str, int] = {}
+        for item in line:
+            head, dash, tail = str(item.ref).partition("-")
+            if item.kind == "person" and dash and tail.isdigit() and not head.strip("IVXLC"):
+                votes[head] = votes.get(head, 0) + 1
+        text = max(votes, key=lambda v: votes[v]) if votes else roman(number + 1)
+        width = text_width(text, NUMERAL_SIZE, True)
+        shapes.append(
+            Text(-NUMERAL_GAP, centre[number] + 0.36 * NUMERAL_SIZE, text, NUMERAL_SIZE, width,
+                 "numeral", anchor="end", bold=True)
+        )
+    return shapes
+
+
+def _marks(family: Family, plan: Plan, drawn: Mapping[str, Drawn]) -> set[str]:
+    marks = {mark for d in drawn.values() for mark in d.marks}
+    for couple in family.partnerships:
+        if couple.related:
+            marks.add("related")
+        if couple.about is not None:
+            marks |= {"separated"} if couple.about.separated else set()
+            marks |= {couple.about.childless} if couple.about.childless else set()
+    for id in family.twins:
+        twin = family.people[id].twin
+        assert twin is not None
+        marks.add("unknown twins" if twin.zygosity == "unknown" else twin.zygosity)
+    return marks
+
+
+def _framed(
+    case: Case, tree: list[Shape], title: str, date: str | None, marks: set[str]
+) -> tuple[list[Shape], float, float, float, float]:
+    """Put title and reason above the tree, key and caution below; return also the shift."""
+    box = union_box([box_of(shape) for shape in tree])
+    tree_width = box[2] - box[0]
+    width = max(tree_width, LEAST_WIDTH)
+    head: list[Shape] = []
+    y = MARGIN
+
+    def paragraph(text: str, size: float, role: Role, bold: bool = False) -> None:
+        nonlocal y
+        for part in wrap(text, min(width, MOST_TEXT_WIDTH), size, bold):
+            y += size
+            head.append(Text(MARGIN, y, part, size, text_width(part, size, bold), role, bold=bold))
+            y += 0.3 * size
+
+    if title:
+        paragraph(title, TITLE_SIZE, "title", bold=True)
+        if case.vignette:
+            y += 3
+            paragraph(case.vignette, REASON_SIZE, "title")
+        if date:
+            paragraph(date, REASON_SIZE, "title")
+        y += 12
+    dx = MARGIN - box[0] + (width - tree_width) / 2
+    dy = y - box[1]
+    body = [moved(shape, dx, dy) for shape in tree]
+    y += box[3] - box[1] + 16
+    foot = key_shapes(marks, case, MARGIN, y, width)
+    if foot:
+        y = union_box([box_of(shape) for shape in foot])[3] + 10
+    for part in wrap(CAUTION, width, CAUTION_SIZE):
+        y += CAUTION_SIZE
+        foot.append(
+            Text(MARGIN, y, part, CAUTION_SIZE, text_width(part, CAUTION_SIZE), "caution")
+        )
+        y += 3
+    return [*head, *body, *foot], dx, dy, width + 2 * MARGIN, y + MARGIN - 6
+
+
+def _description(case: Case, plan: Plan, family: Family) -> str:
+    """The family in a few sentences: size, generations, who is affected, who asks."""
+    people = list(family.people.values())
+    total = sum(person.count or 1 for person in people)
+    rows = len(plan.rows)
+    parts = [
+        f"Family tree of {total} {'person' if total == 1 else 'people'} in {rows} "
+        f"generation{'' if rows == 1 else 's'}."
+    ]
+    affected = [person.id for person in people if person.affected]
+    what = f" by {case.condition.name}" if case.condition.name else ""
+    parts.append(f"Affected{what}: {', '.join(affected)}." if affected else "Nobody is affected.")
+    for role in ("proband", "consultand"):
+        who = [person.id for person in people if role in person.roles]
+        if who:
+            parts.append(f"{role.capitalize()}: {', '.join(who)}.")
+    related = [" and ".join(c.partners) for c in family.partnerships if c.related]
+    if related:
+        parts.append(f"Related partners: {'; '.join(related)}.")
+    return " ".join(parts)
+
+
+def _warnings(tree: list[Shape]) -> tuple[str, ...]:
+    lost = dict.fromkeys(c for s in tree if isinstance(s, Text) for c in lacking(s.text))
+    if not lost:
+        return ()
+    return (f"the bundled typeface lacks {' '.join(lost)}; another will be used for them",)
