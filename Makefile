@@ -8,7 +8,7 @@ READY := $(VENV)/.ready
 CASE ?= fixtures/healthy-sister.json
 TESTS ?= tests
 
-.PHONY: run test setup lint types docs bench lock clean
+.PHONY: run test setup lint types clean
 
 run: setup
 	$(BIN)/twothirds solve $(CASE)
@@ -35,6 +35,7 @@ types: setup
 	$(BIN)/mypy
 
 # After a change of dependencies in pyproject.toml; needs `uv` on the path.
+.PHONY: lock
 lock:
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --all-extras \
 		--group dev --no-header --output-file requirements.lock pyproject.toml

@@ -12,6 +12,9 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from risk.case.model import Case
     from risk.model.answers import Solution
+    from risk.scene.shapes import Scene
+    from risk.teaching.crossing import Cross
+    from risk.teaching.testcross import ParentChances
     from risk.workings.step import Working
 
 #: ``exact`` answers with fractions where the inputs allow it; ``float`` is for huge families.
@@ -34,7 +37,7 @@ def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     Raises `ImpossibleEvidence` when the facts cannot all be true, and `TooLarge` when the
     family is too interlocked to solve exactly.
     """
-    from risk.model.solve import solve_case
+    from risk.model.solve import solve as solve_case
 
     return solve_case(case, arithmetic)
 
@@ -44,3 +47,45 @@ def explain(case: Case, arithmetic: Arithmetic = "exact") -> tuple[Working, ...]
     from risk.workings.derive import explain as explain_case
 
     return explain_case(case, arithmetic)
+
+
+def cross(
+    mother: str,
+    father: str,
+    *,
+    then: str | None = None,
+    offspring: int | None = None,
+    seed: int = 0,
+    observed: str | None = None,
+) -> Cross:
+    """Cross two genotypes such as ``Aa`` and follow what is asked for.
+
+    `then` is ``F2``, ``backcross:AA:3``, ``selfing:5`` or ``sibs:5``; `offspring` draws so many
+    of the last generation with `seed`; `observed` (``305:95``) tests counts of it for fit.
+    Raises `InputError` with every problem found, each named by its argument, and
+    `ImpossibleEvidence` for counts that the cross cannot give.
+    """
+    from risk.teaching.crossing import cross as cross_parents
+
+    return cross_parents(
+        mother, father, then=then, offspring=offspring, seed=seed, observed=observed
+    )
+
+
+def infer_parent(observed: str, prior: str = "1/2") -> ParentChances:
+    """Return the chances that a dominant parent is heterozygous, given its offspring.
+
+    `observed` counts the offspring with a homozygous recessive parent (``8:0``, dominant before
+    recessive) and `prior` is the chance, before them, that the parent is heterozygous.  Raises
+    `InputError`, and `ImpossibleEvidence` for a recessive offspring that the prior rules out.
+    """
+    from risk.teaching import testcross
+
+    return testcross.infer_parent(*testcross.read_test(observed, prior))
+
+
+def cross_figure(crossed: Cross) -> Scene:
+    """Draw the Punnett square of a cross."""
+    from risk.document.cross_figure import square_scene
+
+    return square_scene(crossed.square)

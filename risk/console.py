@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import IO, NoReturn, TextIO
 
 from risk.problems import InputError, Problem, did_you_mean
@@ -61,7 +61,7 @@ class Options(argparse.ArgumentParser):
     def __init__(self, prog: str, description: str, epilog: str, stdout: TextIO) -> None:
         super().__init__(
             prog=prog,
-            description=description,
+            description=textwrap.fill(description, 80),
             epilog=epilog,
             formatter_class=_Help,
             allow_abbrev=False,
@@ -118,7 +118,11 @@ class Source:
 def read_source(path: str, streams: Streams) -> Source:
     """Read the one case that `path` names, ``-`` being standard input."""
     try:
-        content = streams.stdin.read() if path == "-" else Path(path).read_bytes()
+        if path == "-":
+            content = streams.stdin.read()
+        else:
+            with open(path, "rb") as file:
+                content = file.read()
     except (OSError, ValueError) as error:
         return Source(path, error=InputError([Problem(path, unreadable(error))]))
     return Source("standard input" if path == "-" else path, content)

@@ -7,14 +7,16 @@ import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from risk.case.model import Question
 from risk.inference.arithmetic import Term
-from risk.model.answers import Answer, Chance, Solution
 from risk.number import Quantity
 from risk.problems import ImpossibleEvidence, RiskError
-from risk.workings.step import Combination, State, Step, Value, Working
+
+if TYPE_CHECKING:
+    from risk.model.answers import Answer, Chance, Solution
+    from risk.workings.step import Combination, State, Step, Value, Working
 
 #: The version of the objects, as of the case file.
 VERSION = 1

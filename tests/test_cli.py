@@ -1,0 +1,399 @@
+"""The command line: every exit status, every stream, and nothing half-written."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from risk import __version__, cli
+from risk.bundled import bundled_cases
+from risk.caution import CAUTION
+from risk.console import Streams
+from risk.output import write_whole
+
+SISTER = str(bundled_cases()["healthy-sister"])
+SONS = str(bundled_cases()["healthy-sons"])
+
+
+@dataclass
+class Outcome:
+    status: int
+    out: str
+    err: str
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def run(*argv: str, stdin: bytes = b"") -> Outcome:
+    out, err = io.StringIO(), io.StringIO()
+    status = cli.main(list(argv), Streams(io.BytesIO(stdin), out, err))
+    return Outcome(status, out.getvalue(), err.getvalue())
+
+
+def process(*argv: str, **options: object) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(  # type: ignore[call-overload, no-any-return]
+        [sys.executable, "-m", "risk", *argv],
+        capture_output=True,
+        text=True,
+        cwd=Path(__file__).parent.parent,
+        **options,
+    )
+
+
+def impossible(tmp_path: Path) -> str:
+    case = json.loads(Path(SISTER).read_text(encoding="utf-8"))
+    case["people"][2]["genotype"] = 0
+    path = tmp_path / "impossible.json"
+    path.write_text(json.dumps(case), encoding="utf-8")
+    return str(path)
+
+
+def wrong(tmp_path: Path) -> str:
+    case = json.loads(Path(SISTER).read_text(encoding="utf-8"))
+    case["people"][3]["father"] = "I-9"
+    case["people"][4]["sax"] = "male"
+    path = tmp_path / "wrong.json"
+    path.write_text(json.dumps(case), encoding="utf-8")
+    return str(path)
+
+
+# --- what is said -------------------------------------------------------------------------
+
+
+def test_solve_prints_each_answer_in_three_forms_and_the_caution() -> None:
+    outcome = run("solve", SISTER)
+    assert outcome.status == 0
+    assert outcome.err == ""
+    assert "2/3, about 66.7%, 2 in 3" in outcome.out
+    assert "1/150, about 0.667%, 1 in 150" in outcome.out
+    assert CAUTION.split()[0:4] == outcome.out.split("! ")[-1].split()[0:4]
+
+
+@pytest.mark.parametrize("name", bundled_cases())
+def test_text_keeps_to_80_columns(name: str) -> None:
+    outcome = run("solve", "--people", str(bundled_cases()[name]))
+    assert outcome.status == 0
+    assert max(map(len, outcome.out.splitlines())) <= 80
+
+
+def test_solve_json_is_the_contracts_object() -> None:
+    outcome = run("solve", "--json", SISTER)
+    answers = json.loads(outcome.out)
+    assert list(answers) == ["version", "log_likelihood", "answers", "people"]
+    assert answers["answers"][0] == {
+        "ask": "carrier",
+        "person": "II-2",
+        "probability": 2 / 3,
+        "exact": "2/3",
+    }
+    brother = answers["people"][2]
+    assert brother == {
+        "id": "II-1",
+        "disease_alleles": {"0": 0.0, "1": 0.0, "2": 1.0},
+        "exact": {"0": "0", "1": "0", "2": "1"},
+    }
+
+
+def test_a_rare_limit_has_no_likelihood() -> None:
+    assert json.loads(run("solve", "--json", SONS).out)["log_likelihood"] is None
+
+
+def test_float_gives_no_fractions() -> None:
+    answers = json.loads(run("solve", "--json", "--float", SISTER).out)
+    assert [answer["exact"] for answer in answers["answers"]] == [None, None]
+    assert abs(answers["answers"][0]["probability"] - 2 / 3) < 1e-12
+
+
+def test_numbers_of_a_question_come_back_as_given() -> None:
+    answers = json.loads(run("solve", "--json", str(bundled_cases()["late-onset"])).out)
+    assert answers["answers"][2]["by_age"] == 50
+
+
+def test_standard_input_holds_one_case_or_one_a_line() -> None:
+    content = Path(SISTER).read_bytes()
+    assert run("solve", "--json", "-", stdin=content).out == run("solve", "--json", SISTER).out
+    line = json.dumps(json.loads(content)).encode()
+    lines = run("solve", "--json", "-", stdin=line + b"\n" + line + b"\n").out.splitlines()
+    assert len(lines) == 2
+    assert lines[0] == lines[1]
+
+
+def test_windows_line_ends_and_a_byte_order_mark_are_fine() -> None:
+    content = b"\xef\xbb\xbf" + Path(SISTER).read_bytes().replace(b"\n", b"\r\n")
+    assert run("solve", "-", stdin=content).status == 0
+
+
+def test_many_files_print_one_object_a_line_in_order(tmp_path: Path) -> None:
+    outcome = run("solve", "--json", SONS, wrong(tmp_path), SISTER)
+    first, second, third = map(json.loads, outcome.out.splitlines())
+    assert first["answers"][0]["exact"] == "1/9"
+    assert second["error"]["status"] == 2
+    assert third["answers"][0]["exact"] == "2/3"
+    assert outcome.status == 2
+
+
+def test_a_stream_has_error_objects_in_place_and_the_highest_status(tmp_path: Path) -> None:
+    stream = tmp_path / "cases.jsonl"
+    cases = [json.loads(Path(path).read_text()) for path in (impossible(tmp_path), SISTER)]
+    stream.write_text("".join(json.dumps(case) + "\n\n" for case in cases) + "{nonsense\n")
+    outcome = run("solve", "--json", str(stream))
+    first, second, third = map(json.loads, outcome.out.splitlines())
+    assert first["error"]["status"] == 3
+    assert second["answers"][0]["exact"] == "2/3"
+    assert third["error"]["status"] == 2
+    assert outcome.status == 3
+    assert f"{stream}:5: " in outcome.err
+
+
+def test_a_stream_of_one_case_is_still_a_stream(tmp_path: Path) -> None:
+    stream = tmp_path / "one.jsonl"
+    stream.write_text(json.dumps(json.loads(Path(SISTER).read_text())))
+    assert len(run("solve", "--json", str(stream)).out.splitlines()) == 1
+
+
+# --- what goes wrong ----------------------------------------------------------------------
+
+
+def test_every_problem_is_a_line_and_an_error_object(tmp_path: Path) -> None:
+    outcome = run("solve", "--json", wrong(tmp_path))
+    assert outcome.status == 2
+    lines = outcome.err.splitlines()
+    assert len(lines) == 2
+    assert lines[0].startswith('people[3].father: no person "I-9"')
+    assert lines[1].startswith("people[4].sax: ")
+    assert json.loads(outcome.out) == {"error": {"status": 2, "problems": lines}}
+
+
+def test_without_json_a_failing_case_prints_nothing_on_standard_output(tmp_path: Path) -> None:
+    outcome = run("solve", wrong(tmp_path))
+    assert outcome.out == ""
+    assert outcome.status == 2
+
+
+@pytest.mark.parametrize("command", ["solve", "explain"])
+def test_impossible_evidence_names_the_facts_one_a_line(command: str, tmp_path: Path) -> None:
+    outcome = run(command, "--json", impossible(tmp_path))
+    assert outcome.status == 3
+    conflict = json.loads(outcome.out)["error"]["conflict"]
+    assert conflict == ["II-1.affected", "II-1.genotype"]
+    assert outcome.err.splitlines()[-2:] == conflict
+
+
+def test_check_reports_and_solves_nothing(tmp_path: Path) -> None:
+    good = run("check", SISTER)
+    assert good.status == 0
+    assert "nothing wrong" in good.out
+    bad = run("check", wrong(tmp_path))
+    assert bad.status == 2
+    assert bad.out == ""
+    assert len(bad.err.splitlines()) == 2
+
+
+@pytest.mark.parametrize("command", ["solve", "explain", "check"])
+def test_files_that_cannot_be_read_are_named(command: str, tmp_path: Path) -> None:
+    missing = str(tmp_path / "nowhere.json")
+    assert (run(command, missing).status, run(command, missing).err) == (
+        2,
+        f"{missing}: no such file\n",
+    )
+    folder = run(command, str(tmp_path))
+    assert (folder.status, folder.err) == (2, f"{tmp_path}: is a folder, not a file\n")
+    stream = run(command, str(tmp_path / "nowhere.jsonl"))
+    assert (stream.status, stream.err) == (2, f"{tmp_path / 'nowhere.jsonl'}: no such file\n")
+    null = run(command, "a\0b")
+    assert null.status == 2
+
+
+@pytest.mark.parametrize(
+    ("argv", "said"),
+    [
+        ([], "usage: twothirds COMMAND"),
+        (["sovle"], 'unknown command "sovle"; did you mean "solve"?'),
+        (["--jsn"], 'unknown option "--jsn"'),
+        (["solve"], "missing: CASE"),
+        (["solve", "--jsno", SISTER], 'unknown option "--jsno"; did you mean "--json"?'),
+    ],
+)
+def test_a_wrong_command_line_is_status_2_with_a_hint(argv: list[str], said: str) -> None:
+    outcome = run(*argv)
+    assert outcome.status == 2
+    assert said in outcome.err
+    assert outcome.out == ""
+
+
+def test_help_and_version() -> None:
+    overview = run("--help")
+    assert overview.status == 0
+    assert " ".join(CAUTION.split()) in " ".join(overview.out.split())
+    for name in cli.COMMANDS:
+        assert f"\n  {name}" in overview.out
+    assert run("--version").out == f"twothirds {__version__}\n"
+
+
+@pytest.mark.parametrize("name", cli.COMMANDS)
+def test_every_command_has_help_that_fits_and_cautions(name: str) -> None:
+    outcome = run(name, "--help")
+    assert outcome.status == 0
+    assert max(map(len, outcome.out.splitlines())) <= 80
+    assert CAUTION in " ".join(outcome.out.split())
+
+
+def test_a_fault_of_ours_is_one_line_not_a_traceback(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError("oh")
+
+    monkeypatch.delenv("TWOTHIRDS_TRACEBACK", raising=False)
+    monkeypatch.setattr("risk.actions.solve", fail)
+    outcome = run("solve", SISTER)
+    assert outcome.status == 1
+    assert outcome.err.startswith("twothirds: an error in Two-Thirds itself (ZeroDivisionError")
+    assert len(outcome.err.splitlines()) == 1
+
+
+def test_ctrl_c_says_so_and_is_status_1(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("risk.actions.solve", interrupted)
+    outcome = run("solve", SISTER)
+    assert (outcome.status, outcome.err) == (1, "twothirds: stopped\n")
+
+
+# --- writing ------------------------------------------------------------------------------
+
+
+def test_a_file_is_written_whole_or_not_at_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target = tmp_path / "out.svg"
+    write_whole(target, b"first")
+    assert target.read_bytes() == b"first"
+
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match="No space"):
+        write_whole(target, b"second")
+    assert target.read_bytes() == b"first"
+    assert [path.name for path in tmp_path.iterdir()] == ["out.svg"]
+
+
+def test_writing_keeps_permissions_and_follows_links(tmp_path: Path) -> None:
+    target, link = tmp_path / "real.txt", tmp_path / "link.txt"
+    target.write_bytes(b"old")
+    target.chmod(0o640)
+    link.symlink_to(target)
+    write_whole(link, b"new")
+    assert target.read_bytes() == b"new"
+    assert target.stat().st_mode & 0o777 == 0o640
+    assert link.is_symlink()
+
+
+def test_writing_to_a_folder_or_into_none_fails(tmp_path: Path) -> None:
+    with pytest.raises(IsADirectoryError):
+        write_whole(tmp_path, b"x")
+    with pytest.raises(FileNotFoundError):
+        write_whole(tmp_path / "none" / "out.svg", b"x")
+    assert list(tmp_path.iterdir()) == []
+
+
+# --- whole processes ----------------------------------------------------------------------
+
+
+def test_python_m_risk_is_the_command() -> None:
+    done = process("solve", "--json", SISTER)
+    assert done.returncode == 0
+    assert done.stdout == run("solve", "--json", SISTER).out
+
+
+def test_solve_loads_no_large_library() -> None:
+    large = (
+        "streamlit",
+        "reportlab",
+        "numpy",
+        "scipy",
+        "networkx",
+        "pandas",
+        "rich",
+        "pydantic.v1",
+    )
+    script = (
+        "import sys; from risk.cli import main; status = main(['solve', sys.argv[1]]); "
+        f"print([name for name in {large!r} if name in sys.modules], status)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, SISTER],
+        capture_output=True,
+        text=True,
+        cwd=Path(__file__).parent.parent,
+        check=False,
+    )
+    assert done.stdout.splitlines()[-1] == "[] 0"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="pipes and devices of Unix")
+def test_a_closed_pipe_and_a_full_disk_give_no_traceback() -> None:
+    root = Path(__file__).parent.parent
+    piped = subprocess.run(
+        f'"{sys.executable}" -m risk solve {" ".join([SISTER] * 300)} | head -1',
+        shell=True,
+        capture_output=True,
+        text=True,
+        cwd=root,
+        check=False,
+    )
+    assert piped.stderr == ""
+    if Path("/dev/full").exists():
+        with open("/dev/full", "w") as full:
+            done = subprocess.run(
+                [sys.executable, "-m", "risk", "solve", SISTER],
+                stdout=full,
+                stderr=subprocess.PIPE,
+                text=True,
+                cwd=root,
+                check=False,
+            )
+        assert done.returncode == 1
+        assert done.stderr == "cannot write the answers: no space left on device\n" or (
+            done.stderr == "twothirds: cannot write the answers: no space left on device\n"
+        )
+
+
+def test_a_plain_c_locale_is_enough() -> None:
+    environment = {**os.environ, "LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+    case = json.loads(Path(SISTER).read_text(encoding="utf-8"))
+    case["people"][3]["name"] = "Zoë ∂"
+    text = json.dumps(case)
+    for argv in (("solve", "-"), ("solve", "--json", "-"), ("check", "-")):
+        done = process(*argv, input=text, env=environment)
+        assert (done.returncode, done.stderr) == (0, "")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="signals of Unix")
+def test_ctrl_c_in_the_middle_of_a_real_run() -> None:
+    running = subprocess.Popen(
+        [sys.executable, "-m", "risk", "solve", "-"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        cwd=Path(__file__).parent.parent,
+    )
+    time.sleep(1.5)  # it waits for standard input by then
+    running.send_signal(signal.SIGINT)
+    _, err = running.communicate(timeout=30)
+    assert running.returncode == 1
+    assert err == "twothirds: stopped\n"
