@@ -1,4 +1,4 @@
-"""Brute force over the whole joint table of a family, written from the definitions of the case file.
+"""Brute force over the whole joint table of a family, from the definitions of the case file.
 
 It shares no code with `risk/` and is meant to be read, not to be fast: every person's genotype is
 drawn allele by allele, parents before children, and every complete assignment of genotypes to
@@ -159,6 +159,8 @@ class Oracle:
         self.mutation = (mutation.get("maternal", 0), mutation.get("paternal", 0))
         self.balance = condition["frequency"].get("mutation_selection_balance")
         self.rare = "rare" in (*self.mutation, condition["frequency"].get("allele"))
+        if "incidence" in condition["frequency"]:
+            self.allele_frequency(0)  # finds out whether the root is rational
         self.evidence = self._facts()
         self._tables = {}
         self._children = {}

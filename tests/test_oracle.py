@@ -87,7 +87,7 @@ def test_inbred_founder():
 
 
 def test_balance_gives_haldanes_third_with_and_without_grandparents():
-    # One isolated boy: mother a carrier with 2/3 for fitness 0; drawing her parents changes nothing.
+    # One isolated boy, fitness 0: mother a carrier with 2/3; drawing her parents changes nothing.
     people = [*couple(), person("II-1", "male", PARENTS, True)]
     balance = {"mutation_selection_balance": {"fitness": 0}}
     rare = {"mutation": {"maternal": "rare", "paternal": "rare"}}
@@ -271,7 +271,7 @@ def test_live_birth_by_sex():
 
 
 def test_that_children_are_born_says_something_of_the_parents():
-    # Half of the carriers are lost before birth. II-1 (not born herself: no factor) carries with 1/2;
+    # Half of the carriers are lost before birth. II-1 (not born: no factor) carries with 1/2;
     # her n children asked about are all born with (3/4)^n if she does, with 1 if not.
     people = [
         person("I-1", "male", genotype=0),

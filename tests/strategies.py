@@ -1,0 +1,519 @@
+"""The only place where random families come from.
+
+`cases()` is a hypothesis strategy over the whole case file, for families small enough for the
+oracle; it is built from small strategies so that a failing case shrinks to a readable one.
+`random_family(seed, ...)` is a plain seeded generator for middle-sized and large families whose
+evidence is always possible, because it is read off genotypes that were drawn first.
+
+Both return cases as plain data, ready for `json.dumps`.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from fractions import Fraction
+
+from hypothesis import strategies as st
+
+RECESSIVE = ("autosomal_recessive", "x_linked_recessive")
+DOMINANT = ("autosomal_dominant", "x_linked_dominant")
+MODES = RECESSIVE + DOMINANT
+BORN = ("alive", "deceased")
+
+# ---------------------------------------------------------------- numbers
+
+
+def spellings(value):
+    """Every way in which the case file lets one write a fraction."""
+    value = Fraction(value)
+    ways = [f"{value.numerator}/{value.denominator}"]
+    if value.denominator == 1:
+        ways = [int(value), f"{value}.0", *ways]
+    decimal = value * 10**8
+    if decimal.denominator == 1 and Fraction(repr(float(value))) == value:
+        ways += [float(value), repr(float(value)), f"{float(value * 100)!r}%"]
+    if value:
+        ways.append(f"{value.numerator} in {value.denominator}")
+    return [way for way in ways if _same(way, value)]
+
+
+def _same(way, value):
+    text = str(way)
+    if " in " in text or "/" in text:
+        return True
+    percent = text.endswith("%")
+    return Fraction(text.rstrip("%")) / (100 if percent else 1) == value
+
+
+@st.composite
+def written(draw, values):
+    """One of the values, in one of its spellings."""
+    return draw(st.sampled_from(spellings(draw(values))))
+
+
+def among(*values):
+    return st.sampled_from([Fraction(v) for v in values])
+
+
+CHANCE = among("1", "0", "1/2", "1/4", "3/4", "9/10", "1/10", "1/3", "0.98", "1/25", "1/1000")
+SURE = among("1", "1", "1", "1/2", "9/10", "1/3", "0")
+SMALL = among("1/10", "1/25", "1/100", "0.004", "1/1000", "1/7", "1/2")
+RATE = among("1/100", "1/1000", "0", "1/20", "0.00001")
+
+
+def rarely(odds=8):
+    """True now and then; shrinks to False."""
+    return st.integers(0, odds - 1).map(lambda i: i == odds - 1)
+
+
+# ---------------------------------------------------------------- the condition
+
+
+@st.composite
+def frequencies(draw, mode):
+    kinds = ["allele", "rare", "incidence", "root"]
+    if mode in RECESSIVE:
+        kinds.append("carrier")
+    if mode.startswith("x_linked"):
+        kinds += ["balance", "balance"]
+    kind = draw(st.sampled_from(kinds))
+    if kind == "rare":
+        return {"allele": "rare"}
+    if kind == "allele":
+        more = among("0", "1/2", "1") if draw(rarely(6)) else SMALL
+        return {"allele": draw(written(more))}
+    if kind == "carrier":
+        return {"carrier": draw(written(SMALL))}
+    if kind == "balance":
+        fitness = draw(written(among("0", "1/2", "3/10", "9/10")))
+        return {"mutation_selection_balance": {"fitness": fitness}}
+    if kind == "root":  # no rational root: an irrational frequency on an autosome
+        return {"incidence": draw(written(among("1/1000", "1/50", "0.003")))}
+    root = draw(SMALL)
+    square = 1 - (1 - root) ** 2 if mode == "autosomal_dominant" else root**2
+    return {"incidence": draw(written(st.just(square)))}
+
+
+def by_count(value):
+    return st.fixed_dictionaries({n: written(value) for n in ("0", "1", "2")})
+
+
+@st.composite
+def penetrances(draw, mode, by_sex):
+    """Reduced penetrance, now and then with phenocopies or any table at all."""
+    low = among("0") if not draw(rarely(3)) else among("1/100", "1/10", "0")
+    middle = among("0") if mode in RECESSIVE and not draw(rarely(4)) else CHANCE
+
+    def table(male_x):
+        rows = {"0": draw(written(low)), "1": draw(written(SURE if male_x else middle))}
+        if not male_x:
+            rows["2"] = draw(written(SURE))
+        return rows
+
+    if by_sex:
+        male_x = mode.startswith("x_linked")
+        return {"female": table(False), "male": table(male_x)}
+    return table(False)
+
+
+@st.composite
+def viabilities(draw, mode, by_sex):
+    def table(male_x):
+        rows = {"0": draw(written(among("1", "1", "9/10"))), "1": draw(written(SURE))}
+        if not male_x:
+            rows["2"] = draw(written(SURE))
+        return rows
+
+    if by_sex:
+        return {"female": table(False), "male": table(mode.startswith("x_linked"))}
+    return table(False)
+
+
+@st.composite
+def onsets(draw):
+    ages = sorted(draw(st.sets(st.integers(1, 80), min_size=1, max_size=3)))
+    shares = sorted(draw(st.lists(CHANCE, min_size=len(ages), max_size=len(ages))))
+    return [
+        {"age": age, "cumulative": draw(written(st.just(share)))}
+        for age, share in zip(ages, shares, strict=True)
+    ]
+
+
+@st.composite
+def assays(draw, variants):
+    """The tests of a case: at most two, of any kind."""
+    found = []
+    for i in range(draw(st.integers(0, 2))):
+        name = f"test {i + 1}"
+        kinds = ["accuracy", "likelihood"] + (["detects"] * 2 if variants else [])
+        kind = draw(st.sampled_from(kinds))
+        if kind == "accuracy":
+            accuracy = among("9/10", "0.95", "1", "1/2", "0")
+            found.append(
+                {
+                    "name": name,
+                    "sensitivity": draw(written(accuracy)),
+                    "specificity": draw(written(among("1", "0.98", "9/10"))),
+                }
+            )
+        elif kind == "likelihood":
+            density = among("1", "1/3", "2/3", "0", "5/2", "0.02", "12")
+            results = ["high", "low", "middle"][: draw(st.integers(1, 3))]
+            found.append(
+                {"name": name, "likelihood": {r: draw(by_count(density)) for r in results}}
+            )
+        else:
+            names = [v["name"] for v in variants]
+            seen = draw(st.sets(st.sampled_from(names), min_size=1))
+            found.append({"name": name, "detects": sorted(seen)})
+    return found
+
+
+@st.composite
+def conditions(draw, mode=None):
+    mode = mode or draw(st.sampled_from(MODES))
+    frequency = draw(frequencies(mode))
+    condition = {"inheritance": mode, "frequency": frequency}
+    balance = "mutation_selection_balance" in frequency
+    if balance or draw(rarely(3)):
+        if frequency.get("allele") != "rare" and draw(st.booleans()):
+            condition["mutation"] = {"maternal": "rare", "paternal": "rare"}
+        else:
+            rates = among("1/100", "1/1000", "0") if balance else RATE
+            condition["mutation"] = {
+                "maternal": draw(written(rates)),
+                "paternal": draw(written(rates)),
+            }
+    if draw(rarely(2)):
+        condition["penetrance"] = draw(penetrances(mode, draw(rarely(3))))
+    if draw(rarely(3)):
+        condition["onset"] = draw(onsets())
+    if draw(rarely(4)):
+        condition["viability"] = draw(viabilities(mode, draw(rarely(2))))
+    if draw(rarely(4)):
+        shares = draw(st.sampled_from([["9/10", "1/10"], ["1/2", "1/2"], ["0.7", "0.2", "0.1"]]))
+        condition["variants"] = [
+            {"name": name, "share": share}
+            for name, share in zip(["common", "scarce", "private"], shares, strict=False)
+        ]
+    if draw(rarely(5)):
+        condition["germline_mosaicism"] = {
+            "prior": draw(written(among("1/100", "1/10", "0", "1/2"))),
+            "gametes": draw(written(among("1/4", "1/2", "1/10", "1"))),
+        }
+    tests = draw(assays(condition.get("variants")))
+    if tests:
+        condition["tests"] = tests
+    if draw(rarely(8)):
+        condition["name"] = "An invented condition"
+    return condition
+
+
+def most_people(condition, rows=3000):
+    """How many people the oracle can enumerate under a condition, within a number of rows."""
+    classes = len(condition.get("variants", "1"))
+    pairs = (classes + 1) * (classes + 2) / 2
+    founder = pairs + (classes if "germline_mosaicism" in condition else 0)
+    opened = "mutation" in condition or "germline_mosaicism" in condition
+    child = pairs if opened else min(pairs, 2.5)
+    size = math.log(rows) / math.log((founder + child) / 2)
+    return max(2, min(9, int(size)))
+
+
+# ---------------------------------------------------------------- the family
+
+STEP = st.tuples(
+    st.sampled_from(["child", "child", "child", "founder", "twin", "several"]),
+    st.integers(0, 5),
+    st.integers(0, 5),
+    st.sampled_from(["female", "male", "unknown"]),
+)
+
+
+@st.composite
+def trees(draw, most, sexes_known):
+    """People, sexes, parents. Any two of opposite sex may have children: loops are common."""
+    people = [{"id": "I-1", "sex": "male"}, {"id": "I-2", "sex": "female"}]
+    last, size, groups = None, 2, 0
+    least = draw(st.integers(0, most - 2))
+    for kind, i, j, sex in draw(st.lists(STEP, min_size=least, max_size=most - 2)):
+        if size >= most:
+            break
+        person = {"id": f"P-{len(people) + 1}"}
+        person["sex"] = "female" if sex == "unknown" and (sexes_known or kind == "founder") else sex
+        size += 1
+        if kind != "founder":
+            able = [p for p in people if "count" not in p and p["sex"] != "unknown"]
+            fathers = [p["id"] for p in able if p["sex"] == "male"]
+            mothers = [p["id"] for p in able if p["sex"] == "female"]
+            person |= {"father": fathers[i % len(fathers)], "mother": mothers[j % len(mothers)]}
+            if kind == "several" and size < most:
+                person["count"] = 2 if size + 1 == most else draw(st.integers(2, 3))
+                size += person["count"] - 1
+            elif kind == "twin" and last is not None and "count" not in last:
+                person |= {"father": last["father"], "mother": last["mother"]}
+                if "twin" not in last:
+                    groups += 1
+                    zygosity = draw(st.sampled_from(["unknown", "dizygotic", "monozygotic"]))
+                    last["twin"] = {"group": f"twins {groups}", "zygosity": zygosity}
+                    if zygosity == "unknown" and draw(st.booleans()):
+                        last["twin"]["monozygotic_chance"] = draw(written(CHANCE))
+                if last["twin"]["zygosity"] == "monozygotic":
+                    person["sex"] = last["sex"]
+                person["twin"] = dict(last["twin"])
+            last = person
+        people.append(person)
+    return people
+
+
+@st.composite
+def evidence(draw, condition, person, is_parent, sexed):
+    """Facts about one person (changes the person)."""
+    male_x = condition["inheritance"].startswith("x_linked") and person["sex"] == "male"
+    if not is_parent and draw(rarely(6)):
+        lost = st.sampled_from(["pregnancy", "stillbirth", "miscarriage", "termination"])
+        person["status"] = draw(lost)
+    elif draw(rarely(8)):
+        person["status"] = draw(st.sampled_from(BORN))
+    if person["sex"] != "unknown" or not sexed:
+        affected = draw(st.sampled_from(["absent", False, False, True, None]))
+        if affected != "absent":
+            person["affected"] = affected
+    onset = "onset" in condition
+    if (onset and person.get("affected") is False) or draw(rarely(6)):
+        age = among("30", "0", "61", "45.5") if draw(rarely(4)) else st.integers(0, 90)
+        value = draw(age)
+        whole = Fraction(value).denominator == 1
+        person["age"] = int(value) if whole else float(value)
+    if draw(rarely(10)):
+        person["genotype"] = draw(st.integers(0, 1 if male_x else 2))
+    results = []
+    for test in condition.get("tests", []):
+        if not draw(rarely(3)):
+            continue
+        result = {"test": test["name"]}
+        if "detects" in test:
+            result["found"] = draw(st.integers(0, 1 if male_x else 2))
+        elif "likelihood" in test:
+            result["result"] = draw(st.sampled_from(sorted(test["likelihood"])))
+        else:
+            result["result"] = draw(st.sampled_from(["negative", "positive"]))
+        results += [result] * (2 if draw(rarely(10)) else 1)
+    if results:
+        person["tests"] = results
+    if "father" not in person and draw(rarely(10)):
+        person["inbreeding"] = draw(written(among("1/16", "0.25", "1/64", "0")))
+    if draw(rarely(15)):
+        person |= draw(
+            st.sampled_from(
+                [
+                    {"name": "Pip", "gender": "nonbinary"},
+                    {"note": "moved away\nlong ago"},
+                    {"adopted": "in"},
+                    {} if "count" in person else {"roles": ["proband", "consultand"]},
+                ]
+            )
+        )
+
+
+@st.composite
+def questions(draw, condition, people):
+    sexed = needs_sex(condition)
+    known = [p["id"] for p in people if p["sex"] != "unknown"]
+    anyone = [p["id"] for p in people]
+    lost = {p["id"] for p in people if p.get("status", "alive") not in BORN}
+    men = [p["id"] for p in people if p["sex"] == "male" and p["id"] not in lost]
+    women = [p["id"] for p in people if p["sex"] == "female" and p["id"] not in lost]
+    ask = draw(
+        st.sampled_from(
+            [
+                "carrier",
+                "child_affected",
+                "will_be_affected",
+                "genotype",
+                "disease_allele",
+                "child_carrier",
+                "both_carriers",
+                "children_affected",
+            ]
+        )
+    )
+    by_age = {}
+    if "onset" in condition and draw(st.booleans()):
+        by_age = {"by_age": draw(st.integers(0, 90))}
+    if ask in ("carrier", "genotype", "disease_allele"):
+        return {"ask": ask, "person": draw(st.sampled_from(anyone))}
+    if ask == "will_be_affected":
+        person = draw(st.sampled_from(known if sexed else anyone))
+        return {"ask": ask, "person": person, **by_age}
+    if ask == "both_carriers":
+        one = draw(st.sampled_from(anyone))
+        two = draw(st.sampled_from([i for i in anyone if i != one]))
+        return {"ask": ask, "people": [one, two]}
+    parents = [draw(st.sampled_from(men)), draw(st.sampled_from(women))]
+    question = {"ask": ask, "parents": parents[::-1] if draw(st.booleans()) else parents}
+    if ask == "children_affected":
+        n = draw(st.integers(1, 4))
+        return question | {
+            "of": n,
+            draw(st.sampled_from(["at_least", "exactly"])): draw(st.integers(0, n)),
+        }
+    if ask == "child_affected":
+        question |= by_age
+    if draw(st.booleans()):
+        question["sex"] = draw(st.sampled_from(["female", "male"]))
+    return question
+
+
+def needs_sex(condition):
+    """Whether phenotypes need the sex of a person."""
+    return condition["inheritance"].startswith("x_linked") or "female" in condition.get(
+        "penetrance", {}
+    )
+
+
+@st.composite
+def cases(draw, condition=None, most=None, asked=3):
+    """Cases over the whole case file, of 2 to 9 people; the evidence may be impossible."""
+    condition = draw(conditions() if condition is None else condition)
+    size = min(most or 9, most_people(condition))
+    people = draw(trees(size, condition["inheritance"].startswith("x_linked")))
+    parents = {p.get(role) for p in people for role in ("father", "mother")} | {"I-1", "I-2"}
+    for person in people:
+        draw(evidence(condition, person, person["id"] in parents, needs_sex(condition)))
+    case = {
+        "version": 1,
+        "condition": condition,
+        "people": people,
+        "questions": draw(
+            st.lists(questions(condition, people), min_size=1, max_size=asked, unique_by=repr)
+        ),
+    }
+    if draw(rarely(10)):
+        case |= {"title": "A family", "vignette": "They came\nto ask."}
+    return case
+
+
+# ---------------------------------------------------------------- larger families
+
+
+def random_family(
+    seed,
+    people,
+    *,
+    mode=None,
+    loops=0,
+    mutation=None,
+    onset=False,
+    tests=True,
+    twins=0,
+    told=0.6,
+    frequency="1/10",
+    reduced=None,
+):
+    """A family of about `people` people, grown couple by couple, from a seed.
+
+    `loops` couples are cousins or more distant relatives of one generation; `twins` sibships get
+    twins of random zygosity; `told` is the share of people with a known phenotype (and half as
+    many have a test). `mutation` is a rate for both sexes, `reduced` the penetrance.
+    """
+    dice = random.Random(seed)
+    mode = mode or dice.choice(MODES)
+    on_x, dominant = mode.startswith("x_linked"), mode in DOMINANT
+    full = Fraction(str(reduced)) if reduced is not None else Fraction(1)
+    penetrance = {"0": 0, "1": str(full) if dominant else 0, "2": str(full)}
+    condition = {"inheritance": mode, "frequency": {"allele": frequency}}
+    if on_x and not dominant:
+        penetrance = {"female": penetrance, "male": {"0": 0, "1": str(full)}}
+    if reduced is not None:
+        condition["penetrance"] = penetrance
+    if mutation is not None:
+        condition["mutation"] = {"maternal": mutation, "paternal": mutation}
+    if onset:
+        condition["onset"] = [
+            {"age": 20, "cumulative": "1/10"},
+            {"age": 70, "cumulative": "9/10"},
+        ]
+    if tests:
+        condition["tests"] = [{"name": "panel", "sensitivity": "9/10", "specificity": "0.98"}]
+    members, carried = [], {}
+    q = float(Fraction(frequency))
+    rate = float(Fraction(str(mutation or 0)))
+
+    def add(sex, father=None, mother=None):
+        person = {"id": f"N{len(members) + 1}", "sex": sex}
+        male_x = on_x and sex == "male"
+        if father is None:
+            alleles = [int(dice.random() < q) for _ in range(1 if male_x else 2)]
+        else:
+            person |= {"father": father["id"], "mother": mother["id"]}
+            from_parents = [mother] if male_x else [mother, father]
+            alleles = [dice.choice(carried[p["id"]]) for p in from_parents]
+            alleles = [int(a or dice.random() < rate) for a in alleles]
+        carried[person["id"]] = alleles
+        members.append(person)
+        return person
+
+    generation = [(add("male"), add("female"))]
+    while len(members) < people:
+        children = []
+        for father, mother in generation:
+            for _ in range(dice.randint(1, 4)):
+                if len(members) < people:
+                    children.append(add(dice.choice(("female", "male")), father, mother))
+        single = children[:]
+        generation = []
+        while single and len(members) < people:
+            one = single.pop(0)
+            others = [p for p in single if p["sex"] != one["sex"] and p["father"] != one["father"]]
+            if loops and others and dice.random() < 0.5:
+                other = dice.choice(others)
+                single.remove(other)
+                loops -= 1
+            elif not generation or dice.random() < 0.7:
+                other = add("male" if one["sex"] == "female" else "female")
+            else:
+                continue
+            generation.append((one, other) if one["sex"] == "male" else (other, one))
+        if not generation:
+            generation = [(add("male"), add("female"))]
+    sibs = {}
+    for person in members:
+        if "father" in person:
+            sibs.setdefault((person["father"], person["mother"]), []).append(person)
+    for group, sibship in enumerate(s for s in list(sibs.values()) if len(s) > 1):
+        if group < twins:
+            pair, zygosity = sibship[:2], dice.choice(["unknown", "monozygotic", "dizygotic"])
+            if pair[0]["sex"] != pair[1]["sex"]:
+                zygosity = "dizygotic"
+            for person in pair:
+                person["twin"] = {"group": f"twins {group}", "zygosity": zygosity}
+            if zygosity != "dizygotic":
+                carried[pair[1]["id"]] = carried[pair[0]["id"]]
+    # Twins' genotypes were changed after their children's: tell phenotypes of no descendant then.
+    shaken = {p["id"] for p in members if "twin" in p}
+    for person in members:
+        if {person.get("father"), person.get("mother")} & shaken:
+            shaken.add(person["id"])
+    for person in members:
+        n = sum(carried[person["id"]])
+        needed = 1 if dominant or len(carried[person["id"]]) == 1 else 2
+        falls_ill = n >= needed and dice.random() < full
+        age = dice.randint(5, 85)
+        late = min(1.0, max(0.0, age / 200 if age < 20 else 0.1 + 0.8 * (age - 20) / 50))
+        if dice.random() < told and person["id"] not in shaken:
+            person["affected"] = falls_ill and (not onset or dice.random() < late)
+            if onset:
+                person["age"] = age
+        if tests and dice.random() < told / 2:
+            positive = dice.random() < (0.9 if n else 0.02)
+            person["tests"] = [{"test": "panel", "result": "positive" if positive else "negative"}]
+    asked = [p["id"] for p in members[-3:]]
+    return {
+        "version": 1,
+        "condition": condition,
+        "people": members,
+        "questions": [{"ask": "carrier", "person": i} for i in asked]
+        + [{"ask": "genotype", "person": members[0]["id"]}],
+    }

@@ -1,0 +1,363 @@
+"""Every table of a working, re-checked row by row with the oracle.
+
+`check_workings(case, object)` takes plain data: a case and what `explain --json` prints for it. It
+knows the contract's form of a working and nothing of how workings are made.
+"""
+
+import copy
+import json
+import math
+from fractions import Fraction
+
+import oracle
+import pytest
+import strategies
+from hypothesis import given, note
+
+from risk.actions import explain
+from risk.case.read import read_case
+from risk.render.json import workings_json
+
+CLOSE = Fraction(1, 10**9)
+
+
+class Untrue(AssertionError):
+    """A working that does not hold, with the place."""
+
+
+def demand(condition, *where):
+    if not condition:
+        raise Untrue(" | ".join(str(w) for w in where))
+
+
+def term(value):
+    """A value as (power of e, coefficient); a decimal is only good to a few digits."""
+    text = str(value)
+    if "*e^" in text:
+        coefficient, power = text.split("*e^")
+        return int(power), Fraction(coefficient)
+    return 0, Fraction(text)
+
+
+def times(one, two):
+    return one[0] + two[0], one[1] * two[1]
+
+
+def normalised(terms):
+    """Shares of the total in the limit e -> 0, or None where the total is zero."""
+    powers = [power for power, coefficient in terms if coefficient]
+    if not powers:
+        return None
+    least = min(powers)
+    leading = [c if power == least else Fraction(0) for power, c in terms]
+    return [c / sum(leading) for c in leading]
+
+
+def limit(value):
+    """A number in the limit e -> 0."""
+    power, coefficient = term(value)
+    if power < 0 and coefficient:
+        raise Untrue(f"{value} grows beyond every number")
+    return coefficient if power == 0 else Fraction(0)
+
+
+def equal(one, two, exact):
+    return one == two if exact else abs(one - two) <= CLOSE
+
+
+def matcher(hypothesis, truth, mosaics):
+    """A function of the oracle's states: does the hypothesis hold?"""
+
+    def holds(states):
+        for person, wanted in hypothesis.items():
+            alleles, clone = states[person]
+            if wanted == "mosaic":
+                if not clone:
+                    return False
+                continue
+            if clone and person in mosaics:
+                return False
+            if isinstance(wanted, list):
+                names = ["normal" if a == oracle.NORMAL else truth.classes[a - 1] for a in alleles]
+                if sorted(names) != sorted(wanted):
+                    return False
+            elif oracle.alleles_of((alleles, clone)) != wanted:
+                return False
+        return True
+
+    return holds
+
+
+def apart(hypotheses, truth):
+    """The hypotheses as functions of the oracle's states."""
+    mosaics = {p for h in hypotheses for p, state in h.items() if state == "mosaic"}
+    return [matcher(h, truth, mosaics) for h in hypotheses]
+
+
+def check_step(step, truth, earlier, exact):
+    """One table: form, every prefix of its rows, joint and posterior."""
+    name, hypotheses, rows = step["id"], step["hypotheses"], step["rows"]
+    demand(name not in earlier, name, "id given twice")
+    demand(step["text"].strip(), name, "no text")
+    demand(step["people"] and len(set(step["people"])) == len(step["people"]), name, "people")
+    demand(len({json.dumps(h, sort_keys=True) for h in hypotheses}) == len(hypotheses), name)
+    demand(all(sorted(h) == sorted(step["people"]) for h in hypotheses), name, "hypotheses")
+    demand(
+        [r["kind"] for r in rows] == ["prior"] + ["conditional"] * (len(rows) - 1), name, "kinds"
+    )
+    holds, known = apart(hypotheses, truth), []
+    running = [(0, Fraction(1))] * len(hypotheses)
+    for number, row in enumerate(rows):
+        where = (name, f"row {number}", row["text"])
+        demand(row["text"].strip(), *where, "no text")
+        demand(len(row["values"]) == len(hypotheses), *where, "number of values")
+        demand(set(row["uses"]) <= set(earlier), *where, "uses what is not earlier")
+        for fact in row["facts"]:
+            demand(fact in truth.evidence, *where, "no such fact", fact)
+            demand(fact not in known, *where, "fact brought in twice", fact)
+            known.append(fact)
+        running = [times(r, term(v)) for r, v in zip(running, row["values"], strict=True)]
+        shares, true = normalised(running), truth.chances(holds, known)
+        demand(shares is not None, *where, "all zero")
+        demand(equal(sum(true), 1, exact), *where, "hypotheses left out that are possible", true)
+        agree = all(equal(a, b, exact) for a, b in zip(shares, true, strict=True))
+        demand(agree, *where, "untrue: shown", *map(str, shares), "true", *map(str, true))
+    joint = [term(value) for value in step["joint"]]
+    for got, wanted in zip(joint, running, strict=True):
+        demand(got[1] == wanted[1] == 0 or got[0] == wanted[0], name, "joint power")
+        small = CLOSE * max(abs(wanted[1]), Fraction(1, 10**300))
+        demand(abs(got[1] - wanted[1]) <= (0 if exact else small), name, "joint")
+    posterior = [limit(value) for value in step["posterior"]]
+    for got, wanted in zip(posterior, normalised(joint), strict=True):
+        demand(equal(got, wanted, exact), name, "posterior", got, wanted)
+    return known
+
+
+def check_answer(working, truth, exact):
+    """The last step against the answer, and the answer against the oracle."""
+    question, last = working["question"], working["steps"][-1]
+    wanted = truth.answer(question)
+    if isinstance(wanted, dict):
+        shown = working["exact"] if exact else working["distribution"]
+        shown = {n: Fraction(str(shown.get(n, 0))) for n in wanted}
+    else:
+        wanted = {"": wanted}
+        shown = {"": Fraction(str(working["exact"] if exact else working["probability"]))}
+    for key, value in wanted.items():
+        demand(equal(shown[key], value, exact), question, "answer", shown, wanted)
+    if last.get("combine") is not None:
+        check_combine(last["combine"], question, wanted[""], truth, exact)
+        return
+    demand("person" in question or question["ask"] == "both_carriers", question, "no combine")
+    people = [question["person"]] if "person" in question else question["people"]
+    found = dict.fromkeys(wanted, Fraction(0))
+    for hypothesis, value in zip(last["hypotheses"], last["posterior"], strict=True):
+        counts = [alleles_in(hypothesis[person]) for person in people]
+        if question["ask"] == "genotype":
+            found[str(counts[0])] += limit(value)
+        elif question["ask"] == "disease_allele":
+            found[""] += limit(value) * (counts[0] >= 1)
+        elif question["ask"] == "will_be_affected":
+            raise Untrue(f"{question} | the posterior of genotypes is not this answer")
+        else:
+            two = all(not truth.on_x or truth.people[p].sex == "female" for p in people)
+            found[""] += limit(value) * (two and all(n == 1 for n in counts))
+    for key, value in wanted.items():
+        demand(equal(found[key], value, exact), question, "last posterior", found, wanted)
+
+
+def alleles_in(state):
+    if isinstance(state, int):
+        return state
+    return 0 if state == "mosaic" else sum(name != "normal" for name in state)
+
+
+def check_combine(combine, question, answer, truth, exact):
+    """Cases, weights given everything, chances of the event, products and their sum."""
+    demand(combine, question, "nothing to combine")
+    cases = [line["case"] for line in combine]
+    demand(len({json.dumps(c, sort_keys=True) for c in cases}) == len(cases), question, "cases")
+    holds = apart(cases, truth)
+    demand(all(c.keys() == cases[0].keys() for c in cases), question, "people of the cases")
+
+    def values(states, order):
+        born, event = truth.event(question, states, order)
+        true = [h(states) for h in holds]
+        return [born] + [born * int(t) for t in true] + [event * int(t) for t in true]
+
+    sums = truth.average(values)[1:]
+    weights, events = sums[: len(cases)], sums[len(cases) :]
+    total = Fraction(0)
+    for line, weight, event in zip(combine, weights, events, strict=True):
+        where = (question, line)
+        demand(equal(limit(line["weight"]), weight, exact), *where, "weight", weight)
+        product = times(term(line["weight"]), term(line["chance"]))
+        got = term(line["product"])
+        demand(got[1] == product[1] == 0 or got[0] == product[0], *where, "power of the product")
+        demand(equal(got[1], product[1], exact), *where, "product", product)
+        if weight:
+            demand(equal(limit(line["chance"]), event / weight, exact), *where, event / weight)
+        total += limit(line["product"])
+    demand(equal(total, answer, exact), question, "sum of products", total, answer)
+
+
+def check_workings(case, shown):
+    """Raise `Untrue` unless the workings of a case hold (both as plain data)."""
+    truth = oracle.Oracle(oracle.load(json.dumps(case)))
+    demand(len(shown["workings"]) == len(truth.questions), "number of workings")
+    for question, working in zip(truth.questions, shown["workings"], strict=True):
+        asked = {k: v for k, v in working["question"].items() if v is not None}
+        demand(plain(asked) == plain(question), "question", asked, question)
+        earlier = []
+        for step in working["steps"]:
+            check_step(step, truth, earlier, truth.exact)
+            earlier.append(step["id"])
+        check_answer(working, truth, truth.exact)
+        last = working["steps"][-1]
+        if last.get("combine") is None:
+            true = truth.chances(apart(last["hypotheses"], truth))
+            for value, wanted in zip(last["posterior"], true, strict=True):
+                demand(
+                    equal(limit(value), wanted, truth.exact), question, "given all facts", wanted
+                )
+        idle = working.get("no_difference", [])
+        demand(set(idle) <= set(truth.evidence), question, "no such fact", idle)
+        rest = [fact for fact in truth.evidence if fact not in idle]
+        # (An unaffected person's own later chance has the fact in its question.)
+        demand(truth.answer(question, rest) == truth.answer(question), question, "matters", idle)
+
+
+def plain(question):
+    return {k: str(v) if k == "by_age" else v for k, v in question.items()}
+
+
+# ------------------------------------------------ the checker itself, on a working written by hand
+
+CASE = {
+    "version": 1,
+    "condition": {"inheritance": "autosomal_recessive", "frequency": {"carrier": "1/25"}},
+    "people": [
+        {"id": "I-1", "sex": "male", "genotype": 1},
+        {"id": "I-2", "sex": "female", "genotype": 1},
+        {"id": "II-2", "sex": "female", "father": "I-1", "mother": "I-2", "affected": False},
+        {"id": "II-3", "sex": "male", "affected": True},
+        {
+            "id": "III-1",
+            "sex": "male",
+            "father": "II-3",
+            "mother": "II-2",
+            "affected": False,
+            "count": 3,
+        },
+    ],
+    "questions": [
+        {"ask": "carrier", "person": "II-2"},
+        {"ask": "child_affected", "parents": ["II-2", "II-3"]},
+    ],
+}
+# Two carriers' healthy daughter: 1/3 and 2/3; three healthy sons by an affected man: 1 and 1/8.
+STEP = {
+    "id": "s1",
+    "people": ["II-2"],
+    "text": "Is she a carrier?",
+    "hypotheses": [{"II-2": 0}, {"II-2": 1}],
+    "rows": [
+        {
+            "kind": "prior",
+            "text": "healthy child of two carriers",
+            "values": ["1/3", "2/3"],
+            "facts": ["I-1.genotype", "I-2.genotype", "II-2.affected"],
+            "uses": [],
+        },
+        {
+            "kind": "conditional",
+            "text": "three unaffected sons",
+            "values": ["1", "1/8"],
+            "facts": ["II-3.affected", "III-1.affected"],
+            "uses": [],
+        },
+    ],
+    "joint": ["1/3", "1/12"],
+    "posterior": ["4/5", "1/5"],
+}
+COMBINE = [{"case": {"II-2": 1}, "weight": "1/5", "chance": "1/2", "product": "1/10"}]
+WORKINGS = {
+    "workings": [
+        {"question": CASE["questions"][0], "probability": 0.2, "exact": "1/5", "steps": [STEP]},
+        {
+            "question": CASE["questions"][1],
+            "probability": 0.1,
+            "exact": "1/10",
+            "steps": [{**STEP, "combine": COMBINE}],
+        },
+    ]
+}
+
+
+def test_a_true_working_passes():
+    check_workings(CASE, WORKINGS)
+
+
+def spoil(path, value):
+    spoilt = copy.deepcopy(WORKINGS)
+    place = spoilt
+    for key in path[:-1]:
+        place = place[key]
+    place[path[-1]] = value
+    return spoilt
+
+
+FIRST = ("workings", 0, "steps", 0)
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        ((*FIRST, "rows", 0, "values"), ["1/2", "1/2"]),
+        ((*FIRST, "rows", 1, "values"), ["1", "1/4"]),
+        ((*FIRST, "rows", 1, "facts"), ["III-1.affected"]),
+        ((*FIRST, "rows", 1, "facts"), ["II-3.affected", "III-1.affected", "II-2.affected"]),
+        ((*FIRST, "rows", 1, "facts"), ["II-3.affected", "III-1.affected", "III-1.tests[0]"]),
+        ((*FIRST, "rows", 0, "uses"), ["s1"]),
+        ((*FIRST, "hypotheses"), [{"II-2": 0}, {"II-2": 2}]),
+        ((*FIRST, "joint"), ["1/3", "1/6"]),
+        ((*FIRST, "posterior"), ["2/3", "1/3"]),
+        ((*FIRST, "text"), ""),
+        (("workings", 0, "exact"), "1/4"),
+        (("workings", 0, "no_difference"), ["III-1.affected"]),
+        (("workings", 1, "steps", 0, "combine", 0, "weight"), "1/4"),
+        (("workings", 1, "steps", 0, "combine", 0, "chance"), "1/4"),
+        (("workings", 1, "steps", 0, "combine", 0, "product"), "1/20"),
+        (("workings", 1, "steps", 0, "combine"), []),
+        (("workings", 1, "steps", 0, "combine"), None),
+    ],
+)
+def test_an_untrue_working_is_found_out(path, value):
+    with pytest.raises(Untrue):
+        check_workings(CASE, spoil(path, value))
+
+
+def test_leading_terms_cancel():
+    assert normalised([(1, Fraction(4)), (1, Fraction(2)), (2, Fraction(9))]) == [
+        Fraction(2, 3),
+        Fraction(1, 3),
+        0,
+    ]
+    assert term("4*e^1") == (1, 4)
+    assert term("1/3*e^2") == (2, Fraction(1, 3))
+    assert math.isclose(term(0.25)[1], 0.25)
+
+
+# ------------------------------------------------------------------------------ the real workings
+
+
+@given(strategies.cases(asked=2))
+def test_workings_of_random_families(case):
+    text = json.dumps(case)
+    note(text)
+    truth = oracle.Oracle(oracle.load(text))
+    try:
+        truth.answers()
+    except oracle.Impossible:
+        return
+    check_workings(case, workings_json(explain(read_case(text))))
