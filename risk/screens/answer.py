@@ -1,0 +1,109 @@
+"""The page Answer: each question answered as numbers, as a picture and as a working."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from risk.case.model import Case, Question
+from risk.document.working import working_blocks
+from risk.model.answers import Answer
+from risk.screens import frame, frequencies, parts, questions, results, session, tested
+from risk.screens.family import explain_trouble
+from risk.screens.html import show_blocks
+from risk.screens.plain import plain
+from risk.wording import question_in_words
+from risk.workings.step import Working
+
+
+def page() -> None:
+    """Draw the page."""
+    case = session.case()
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.title("Answer", anchor=False)
+        frame.undo_buttons()
+    outcome = results.solved(case)
+    if outcome.solution is None:
+        if not case.people:
+            st.info("There is no family yet. Begin on the page Family.")
+        explain_trouble(case, outcome)
+        return
+    if not case.questions:
+        st.info("Nothing is asked yet. Select a person on the page Family and ask.")
+    else:
+        index = choose_question(case)
+        answer = outcome.solution.answers[index]
+        st.subheader(plain(question_in_words(case.questions[index], case)), anchor=False)
+        st.html(questions.answer_html(answer))
+        left, right = st.columns([3, 2], gap="large")
+        with left:
+            st.markdown("#### The working")
+            _working(results.worked(case)[index], case)
+        with right:
+            _picture(answer, case.questions[index])
+            tested.trees(case, case.questions[index])
+    st.markdown("#### Everyone's chance of exactly one disease allele")
+    parts.family_tree(
+        results.drawn(case, questions.carrier_labels(case)),
+        key="answer tree",
+        selected=session.selected(),
+        on_pick=session.select,
+    )
+
+
+def choose_question(case: Case) -> int:
+    """Which question a page is about; the choice is shared by the pages."""
+    if len(case.questions) == 1:
+        return 0
+    state = st.session_state
+    now = min(int(state.get("question", 0)), len(case.questions) - 1)
+    key = session.keep_in_step("question choice", now)
+    chosen = st.radio(
+        "Question",
+        range(len(case.questions)),
+        format_func=lambda index: plain(question_in_words(case.questions[index], case)),
+        key=key,
+    )
+    state.question = int(chosen or 0)
+    return int(state.question)
+
+
+def _picture(answer: Answer, question: Question) -> None:
+    if answer.probability is None:
+        return
+    st.markdown("#### As a picture")
+    found = frequencies.icons(answer.probability)
+    if found is None:
+        st.markdown("Too rare to draw: among two thousand icons there would not be one.")
+        return
+    words = frequencies.said(found, question)
+    st.markdown(f"**{words}**")
+    st.html(frequencies.icon_array(found, words))
+
+
+def _working(working: Working, case: Case) -> None:
+    """The working, whole or one step at a time."""
+    blocks = working_blocks(working, case, heading=False)
+    slowly = st.toggle("One step at a time", key="slowly")
+    if not slowly:
+        show_blocks(blocks)
+        return
+    state = st.session_state
+    name = session.fingerprint(case, working.question)
+    if state.get("steps of") != name:
+        state["steps of"], state["steps shown"] = name, 1
+    shown = min(max(int(state["steps shown"]), 1), len(blocks))
+    with st.container(horizontal=True):
+        st.button("One back", shortcut="Left", disabled=shown <= 1, on_click=_walk, args=(-1,))
+        st.button(
+            "One more",
+            shortcut="Right",
+            type="primary",
+            disabled=shown >= len(blocks),
+            on_click=_walk,
+            args=(1,),
+        )
+    show_blocks(blocks[:shown])
+
+
+def _walk(steps: int) -> None:
+    st.session_state["steps shown"] += steps

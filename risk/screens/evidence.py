@@ -1,0 +1,317 @@
+"""The page Evidence: one fact at a time, in any order, with a guess before each.
+
+What is known so far is a case of its own (the family without the facts not yet revealed), so
+the tree, the working and the chance all come from the engine as on any other page.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import streamlit as st
+
+from risk.case import edit
+from risk.case.model import Case
+from risk.document.working import working_blocks
+from risk.problems import InputError
+from risk.screens import parts, questions, results, session
+from risk.screens.answer import choose_question
+from risk.screens.family import explain_trouble
+from risk.screens.html import show_blocks
+from risk.screens.plain import plain
+from risk.screens.words import fact_words, person_of_fact
+from risk.wording import chance_in_words, question_in_words
+from risk.workings.step import Rung
+
+VOTES = ("Rises", "Stays", "Falls")
+
+
+@dataclass
+class Show:
+    """Where a demonstration stands: what is revealed, what is asked, and the votes for it."""
+
+    case: Case
+    question: int
+    revealed: list[tuple[str, ...]] = field(default_factory=list)
+    asked: tuple[str, ...] | None = None
+    votes: dict[str, int] = field(default_factory=dict)
+    verdict: str = ""
+
+
+def page() -> None:
+    """Draw the page."""
+    case = session.case()
+    st.title("Evidence, one fact at a time", anchor=False)
+    outcome = results.solved(case)
+    if outcome.solution is None or not case.questions:
+        if not case.people:
+            st.info("There is no family yet. Begin on the page Family.")
+        elif outcome.solution is not None:
+            st.info("Nothing is asked yet. Select a person on the page Family and ask.")
+        explain_trouble(case, outcome)
+        return
+    index = choose_question(case)
+    usual = results.climbed(case, index, None)
+    show = _show(case, index)
+    _controls(show, usual)
+    order = _order(show, usual)
+    rungs = results.climbed(case, index, order)
+    _stage(show, usual, _climbed(show, rungs))
+
+
+def _show(case: Case, question: int) -> Show:
+    """The demonstration of this session, begun anew when the case or the question changed."""
+    state = st.session_state
+    show = state.get("show")
+    if not isinstance(show, Show) or show.case != case or show.question != question:
+        show = state["show"] = Show(case, question)
+    return show
+
+
+def _steps(usual: tuple[Rung, ...]) -> list[Rung]:
+    """The rungs that bring something in, in the usual order."""
+    return [rung for rung in usual if rung.facts]
+
+
+def _left(show: Show, usual: tuple[Rung, ...]) -> list[Rung]:
+    """What is not yet revealed."""
+    return [rung for rung in _steps(usual) if rung.facts not in show.revealed]
+
+
+def _order(show: Show, usual: tuple[Rung, ...]) -> tuple[str, ...]:
+    """All facts: the revealed ones in the order of the class, then the others as usual."""
+    rest = [rung.facts for rung in _left(show, usual)]
+    return tuple(fact for facts in [*show.revealed, *rest] for fact in facts)
+
+
+def _climbed(show: Show, rungs: tuple[Rung, ...]) -> list[Rung]:
+    """The rungs that the class has heard, from the one before any fact."""
+    known = {fact for facts in show.revealed for fact in facts}
+    return [rung for rung in rungs if known.issuperset(rung.facts)]
+
+
+def known_case(case: Case, known: set[str], every: set[str]) -> Case:
+    """The family as it is known so far: without the facts of `every` that are not `known`.
+
+    What no person's key states (live birth, having fathered) stays.
+    """
+    # From the last fact of a person back, so that the numbers of earlier results hold.
+    for fact in sorted(every - known, reverse=True):
+        try:
+            case = edit.take_back(case, fact)
+        except InputError:
+            continue
+    return case
+
+
+def _controls(show: Show, usual: tuple[Rung, ...]) -> None:
+    """The bar with which the lecture is given."""
+    left = _left(show, usual)
+    with st.container(horizontal=True, vertical_alignment="center", key="evidence bar"):
+        st.button(
+            "Back",
+            icon=":material/arrow_back:",
+            shortcut="Left",
+            disabled=not show.revealed and show.asked is None,
+            on_click=_back,
+            args=(show,),
+        )
+        label = "Reveal" if show.asked else "Next fact"
+        st.button(
+            label,
+            icon=":material/arrow_forward:",
+            shortcut="Right",
+            type="primary",
+            disabled=not left,
+            key="next fact",
+            on_click=_next,
+            args=(show, left[0].facts if left else ()),
+        )
+        st.button("From the start", disabled=not show.revealed, on_click=_again, args=(show,))
+        st.button("Everything", disabled=not left, on_click=_all, args=(show, left))
+        st.toggle("Guess first", value=True, key="guess first")
+        st.toggle("Large type", key="large type", on_change=_resize)
+        st.toggle("Show the working so far", key="working so far")
+
+
+def _resize() -> None:
+    st.session_state["projector"] = st.session_state["large type"]
+
+
+def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
+    """The tree with what is known, the chance in large figures, the ladder, what is left."""
+    case = show.case
+    known = {fact for facts in show.revealed for fact in facts}
+    every = {fact for rung in usual for fact in rung.facts}
+    now = known_case(case, known, every)
+    newest = show.asked or (show.revealed[-1] if show.revealed else ())
+    left, right = st.columns([2, 3], gap="large")
+    with left:
+        told = known_case(case, known | set(show.asked or ()), every)
+        parts.family_tree(
+            results.drawn(told, key=False),
+            key="evidence tree",
+            lit=[person_of_fact(fact) for fact in newest],
+            scale=1.5,
+        )
+        _left_over(show, usual)
+    with right:
+        st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
+        st.html(f'<div class="tt-answer tt-now">{questions.chance_html(climbed[-1].chance)}</div>')
+        if show.asked:
+            _guess(show)
+        elif show.verdict:
+            st.markdown(plain(show.verdict))
+        parts.ladder(_rows(show, climbed), key="ladder", scale=_scale(climbed)[1])
+    if st.session_state.get("working so far"):
+        st.markdown("#### The working with what is known so far")
+        outcome = results.solved(now)
+        if outcome.solution is not None:
+            show_blocks(working_blocks(results.worked(now)[show.question], now, heading=False))
+
+
+def _left_over(show: Show, usual: tuple[Rung, ...]) -> None:
+    """The facts not yet revealed, each a button, for those who want another order."""
+    left = _left(show, usual)
+    if not left:
+        st.caption("Everything is revealed.")
+        return
+    st.caption("Still hidden: press one to take it next.")
+    with st.container(key="hidden facts", gap="small"):
+        for number, rung in enumerate(left):
+            st.button(
+                plain(_capital(_said(show.case, rung))),
+                key=f"reveal|{number}",
+                width="stretch",
+                disabled=show.asked == rung.facts,
+                on_click=_take,
+                args=(show, rung.facts),
+            )
+
+
+def _guess(show: Show) -> None:
+    """What the class hears before the reveal, and its votes."""
+    asked = "; ".join(fact_words(show.case, fact) for fact in show.asked or ())
+    st.info(plain(f"{_capital(asked)}. What happens to the chance?"), icon=":material/front_hand:")
+    with st.container(horizontal=True, key="votes"):
+        for vote in VOTES:
+            number = show.votes.get(vote, 0)
+            st.button(
+                f"{vote} ({number})" if number else vote,
+                key=f"vote|{vote}",
+                on_click=_vote,
+                args=(show, vote),
+            )
+    st.text_input("Or a number", key="guessed number", placeholder="2/3, 66% or 2 in 3")
+
+
+def _vote(show: Show, vote: str) -> None:
+    show.votes[vote] = show.votes.get(vote, 0) + 1
+
+
+def _take(show: Show, facts: tuple[str, ...]) -> None:
+    """Take a fact next: ask about it first, or reveal it at once."""
+    show.verdict = ""
+    if st.session_state.get("guess first", True) and show.asked != facts:
+        show.asked, show.votes = facts, {}
+        st.session_state["guessed number"] = ""
+    else:
+        _reveal(show, facts)
+
+
+def _next(show: Show, facts: tuple[str, ...]) -> None:
+    _take(show, show.asked or facts)
+
+
+def _reveal(show: Show, facts: tuple[str, ...]) -> None:
+    """Reveal a fact and say how the guesses did."""
+    usual = results.climbed(show.case, show.question, None)
+    before = _climbed(show, results.climbed(show.case, show.question, _order(show, usual)))[-1]
+    show.revealed.append(facts)
+    after = _climbed(show, results.climbed(show.case, show.question, _order(show, usual)))[-1]
+    truth = _movement(before, after)
+    votes = sum(show.votes.values())
+    if show.asked and votes:
+        right = show.votes.get(truth, 0)
+        how = {"Rises": "It rose", "Stays": "It stayed", "Falls": "It fell"}[truth]
+        show.verdict = f"{how}: {right} of {votes} had it right."
+    show.verdict += _judged(str(st.session_state.get("guessed number") or ""), after)
+    show.asked = None
+
+
+def _movement(before: Rung, after: Rung) -> str:
+    if before.chance == after.chance:
+        return "Stays"
+    return "Rises" if after.chance.value > before.chance.value else "Falls"
+
+
+def _judged(typed: str, after: Rung) -> str:
+    """A typed guess beside the chance."""
+    if not typed.strip():
+        return ""
+    return f" Guessed: {typed.strip()[:20]}; it is {chance_in_words(after.chance)}."
+
+
+def _back(show: Show) -> None:
+    show.verdict = ""
+    if show.asked is not None:
+        show.asked = None
+    elif show.revealed:
+        show.revealed.pop()
+
+
+def _again(show: Show) -> None:
+    show.revealed, show.asked, show.verdict = [], None, ""
+
+
+def _all(show: Show, left: list[Rung]) -> None:
+    show.revealed += [rung.facts for rung in left]
+    show.asked, show.verdict = None, ""
+
+
+def _said(case: Case, rung: Rung) -> str:
+    return rung.text or "; ".join(fact_words(case, fact) for fact in rung.facts)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _scale(climbed: list[Rung]) -> tuple[float, str]:
+    """The chance at the right end of the bars, and its words."""
+    most = max(rung.chance.value for rung in climbed)
+    for end, words in ((0.001, "0.1%"), (0.01, "1%"), (0.1, "10%"), (0.5, "50%")):
+        if most <= end:
+            return end, words
+    return 1.0, "100%"
+
+
+def _rows(show: Show, climbed: list[Rung]) -> list[dict[str, object]]:
+    """The ladder's rows; what is asked about is a row without a chance."""
+    end, _ = _scale(climbed)
+    rows: list[dict[str, object]] = []
+    for rung in climbed:
+        said = chance_in_words(rung.chance)
+        rows.append(
+            {
+                "key": "|".join(rung.facts),
+                "kind": "known",
+                "text": _capital(_said(show.case, rung)),
+                "exact": said.fraction or "",
+                "percent": said.percent.removeprefix("about "),
+                "width": round(100 * rung.chance.value / end, 3),
+            }
+        )
+    if show.asked:
+        text = "; ".join(fact_words(show.case, fact) for fact in show.asked)
+        rows.append(
+            {
+                "key": "asked|" + "|".join(show.asked),
+                "kind": "asked",
+                "text": _capital(text),
+                "exact": "?",
+                "percent": "",
+                "width": rows[-1]["width"],
+            }
+        )
+    return rows

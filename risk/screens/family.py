@@ -1,0 +1,110 @@
+"""The page Family: the tree, the panel of the selected person, the questions, the table."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from risk.case import edit
+from risk.case.model import Case, Sex
+from risk.screens import files, frame, parts, people_table, person, questions, results, session
+from risk.screens.plain import plain
+from risk.screens.words import fact_words, person_of_fact, place_of
+
+
+def page() -> None:
+    """Draw the page."""
+    case = session.case()
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.title("Family", anchor=False)
+        files.file_menu()
+        frame.undo_buttons()
+    if not case.people:
+        _start()
+        return
+    outcome = results.solved(case)
+    chosen = session.selected()
+    left, right = st.columns([3, 2], gap="medium")
+    with right, st.container(key="panel"):
+        if chosen is None:
+            st.info("Select a person in the tree to say more about them and to add relatives.")
+            frame.say_refused("")
+        else:
+            person.panel(case, chosen, outcome.problems)
+    with left:
+        wrong = {id for p in outcome.problems if (id := place_of(case, p)[0])}
+        wrong |= {person_of_fact(fact) for fact in outcome.conflict}
+        labels = questions.carrier_labels(case) if _show_chances() else ()
+        parts.family_tree(
+            results.drawn(case, labels),
+            key="tree",
+            selected=chosen,
+            scale=1.35,
+            wrong=sorted(wrong),
+            on_pick=session.select,
+        )
+        st.toggle("Show each person's chances on the tree", key="show chances")
+        explain_trouble(case, outcome)
+        questions.strip(case, outcome)
+        questions.another(case)
+    with st.expander("The family as a table, and its title", key="table"):
+        people_table.table(case)
+
+
+def _show_chances() -> bool:
+    return bool(st.session_state.get("show chances"))
+
+
+def _start() -> None:
+    """What an empty page offers."""
+    st.markdown("Begin with two parents and grow the tree from there, or open a family.")
+    with st.container(horizontal=True, key="start"):
+        st.button("Two unaffected parents", type="primary", on_click=_begin, args=(False,))
+        st.button("Two parents", on_click=_begin, args=(None,))
+        st.button("One woman", on_click=_begin_one, args=("female",))
+        st.button("One man", on_click=_begin_one, args=("male",))
+    left, right = st.columns(2, gap="large")
+    with left:
+        files.choose_example("start")
+    with right:
+        files.open_file("start")
+
+
+def _begin(affected: bool | None) -> None:
+    session.commit(edit.two_parents(session.case().condition, affected))
+    session.select("I-2")
+
+
+def _begin_one(sex: Sex) -> None:
+    session.commit(edit.one_person(session.case().condition, sex))
+    session.select("I-1")
+
+
+def explain_trouble(case: Case, outcome: results.Outcome) -> None:
+    """Say what stands in the way of an answer, with a way to each place."""
+    if outcome.conflict:
+        st.error(
+            "This family is impossible under the condition as it is set: these facts cannot all "
+            "be true. Take one back, or change the condition.",
+            icon=":material/error:",
+        )
+        for fact in outcome.conflict:
+            said, go, back = st.columns([4, 1, 2], vertical_alignment="center")
+            said.markdown(plain(fact_words(case, fact)))
+            who = person_of_fact(fact)
+            go.button("Show", key=f"show|{fact}", on_click=session.select, args=(who,))
+            back.button(
+                "Take it back",
+                key=f"take back|{fact}",
+                on_click=lambda fact=fact: session.act(
+                    lambda: edit.take_back(session.case(), fact)
+                ),
+            )
+    elif outcome.problems:
+        st.warning("No answers yet: something in the family or the condition has to be mended.")
+        for number, problem in enumerate(outcome.problems[:20]):
+            said, go = st.columns([5, 1], vertical_alignment="center")
+            id, field = place_of(case, problem)
+            where = f"{id}, {field}" if id and field else id or problem.path
+            said.markdown(plain(f"{where}: {problem.message}" if where else problem.message))
+            if id is not None:
+                go.button("Show", key=f"mend|{number}", on_click=session.select, args=(id,))

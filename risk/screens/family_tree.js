@@ -1,0 +1,77 @@
+// The family tree as one selectable thing: one Tab stop, arrow keys go to the nearest person.
+// The drawing arrives as SVG text and is parsed as XML; nothing of it is ever run.
+let drawn = new WeakMap();
+
+export default function ({ parentElement, data, setTriggerValue }) {
+  const host = parentElement.querySelector('#tree');
+  const people = () => [...host.querySelectorAll('[data-person]')];
+  const active = parentElement.activeElement?.dataset?.person;
+
+  if (drawn.get(host) !== data.svg) {
+    const doc = new DOMParser().parseFromString(data.svg, 'image/svg+xml');
+    if (doc.querySelector('parsererror')) {
+      host.textContent = 'The drawing could not be read.';
+      return;
+    }
+    const svg = document.importNode(doc.documentElement, true);
+    const width = parseFloat(svg.getAttribute('width')) || svg.viewBox?.baseVal?.width || 400;
+    svg.style.setProperty('--natural', `${width * (data.scale || 1)}px`);
+    svg.setAttribute('role', 'group');
+    host.replaceChildren(svg);
+    drawn.set(host, data.svg);
+  }
+
+  const chosen = data.selected ?? people()[0]?.dataset.person;
+  const lit = new Set(data.lit ?? []);
+  for (const g of people()) {
+    const id = g.dataset.person;
+    g.setAttribute('role', 'button');
+    g.setAttribute('tabindex', id === chosen ? '0' : '-1');
+    g.setAttribute('aria-pressed', String(id === data.selected));
+    g.classList.toggle('lit', lit.has(id));
+    g.classList.toggle('wrong', (data.wrong ?? []).includes(id));
+    g.onclick = () => setTriggerValue('picked', id);
+    g.onkeydown = (event) => {
+      if (event.key === 'Enter' || event.key === ' ') {
+        event.preventDefault();
+        setTriggerValue('picked', id);
+      } else if (event.key.startsWith('Arrow')) {
+        event.preventDefault();
+        event.stopPropagation();
+        const next = nearest(people(), g, event.key.slice(5));
+        if (next) {
+          people().forEach((other) => other.setAttribute('tabindex', other === next ? '0' : '-1'));
+          next.focus();
+          next.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+        }
+      }
+    };
+    if (id === active) g.focus({ preventScroll: true });
+  }
+  if (!people().some((g) => g.getAttribute('tabindex') === '0')) {
+    people()[0]?.setAttribute('tabindex', '0');
+  }
+}
+
+// The symbol of a person, whose middle stands for them.
+function middle(g) {
+  const box = (g.querySelector('[data-part=symbol]') ?? g).getBoundingClientRect();
+  return [box.x + box.width / 2, box.y + box.height / 2];
+}
+
+// The nearest person in a direction: what lies straight ahead counts before what lies aside.
+function nearest(all, from, direction) {
+  const [x, y] = middle(from);
+  let best = null;
+  let least = Infinity;
+  for (const g of all) {
+    const [gx, gy] = middle(g);
+    const ahead = { Left: x - gx, Right: gx - x, Up: y - gy, Down: gy - y }[direction];
+    const aside = direction === 'Left' || direction === 'Right' ? Math.abs(gy - y) : Math.abs(gx - x);
+    if (g !== from && ahead > 4) {
+      const cost = ahead + 3 * aside;
+      if (cost < least) [best, least] = [g, cost];
+    }
+  }
+  return best;
+}

@@ -1,0 +1,141 @@
+"""Widgets that follow one value of the case and change it: text, choice, several choices.
+
+Each takes a `path`, the value's place, which names the widget and its error message, and a
+`change` that makes the new case from what was typed or chosen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import streamlit as st
+
+from risk.case.model import Case
+from risk.number import Quantity, quantity
+from risk.problems import InputError, Problem
+from risk.screens import session
+from risk.screens.plain import plain
+
+Change = Callable[[Case, Any], Case]
+
+
+def text(
+    label: str,
+    path: str,
+    value: str | None,
+    change: Change,
+    *,
+    problems: Sequence[Problem] = (),
+    area: bool = False,
+    **options: Any,
+) -> None:
+    """A line (or, with `area`, lines) of text; emptied it is None."""
+    key = _key(path)
+    refused = session.refused(key)
+    session.keep_in_step(key, refused.text if refused else value or "")
+    widget = st.text_area if area else st.text_input
+    widget(label, key=key, on_change=_typed, args=(key, change), **options)
+    _complain(key, problems)
+
+
+def number(
+    label: str,
+    path: str,
+    value: Quantity | str | None,
+    change: Change,
+    *,
+    problems: Sequence[Problem] = (),
+    **options: Any,
+) -> None:
+    """A number as people write them (``1/25``, ``4%``); emptied it is None."""
+
+    def read(case: Case, typed: str | None) -> Case:
+        return change(case, read_quantity(typed, path) if typed else None)
+
+    text(label, path, None if value is None else str(value), read, problems=problems, **options)
+
+
+def read_quantity(typed: str, path: str) -> Quantity:
+    """Read a number or refuse it in words."""
+    try:
+        return quantity(typed)
+    except ValueError as error:
+        raise InputError([Problem(path, str(error))]) from None
+
+
+def choice(
+    label: str,
+    path: str,
+    value: Any,
+    options: Mapping[Any, str],
+    change: Change,
+    *,
+    problems: Sequence[Problem] = (),
+    kind: str = "segments",
+    **more: Any,
+) -> None:
+    """One of a few values: as ``segments`` side by side, a ``list`` to open or a ``radio``."""
+    key = _key(path)
+    session.keep_in_step(key, value)
+    common = {
+        "options": list(options),
+        "format_func": lambda each: options.get(each, str(each)),
+        "key": key,
+        "on_change": _chosen,
+        "args": (key, change),
+        **more,
+    }
+    if kind == "segments":
+        st.segmented_control(label, required=True, **common)
+    elif kind == "radio":
+        st.radio(label, **common)
+    else:
+        st.selectbox(label, **common)
+    _complain(key, problems)
+
+
+def several(
+    label: str, path: str, value: Sequence[str], options: Mapping[str, str], change: Change
+) -> None:
+    """Any of a few values."""
+    key = _key(path)
+    session.keep_in_step(key, list(value))
+    st.pills(
+        label,
+        list(options),
+        selection_mode="multi",
+        format_func=lambda each: options[each],
+        key=key,
+        on_change=_chosen,
+        args=(key, change),
+    )
+    _complain(key, ())
+
+
+def tick(label: str, path: str, value: bool, change: Change, **options: Any) -> None:
+    """Yes or no."""
+    key = _key(path)
+    session.keep_in_step(key, value)
+    st.checkbox(label, key=key, on_change=_chosen, args=(key, change), **options)
+
+
+def _key(path: str) -> str:
+    return f"field|{path}"
+
+
+def _typed(key: str, change: Change) -> None:
+    typed = st.session_state[key].strip()
+    session.attempt(lambda: change(session.case(), typed or None), key, st.session_state[key])
+
+
+def _chosen(key: str, change: Change) -> None:
+    value = st.session_state[key]
+    session.attempt(lambda: change(session.case(), value), key)
+
+
+def _complain(key: str, problems: Sequence[Problem]) -> None:
+    """Say below a field what is wrong there: an edit refused, or a value the case cannot have."""
+    refused = session.refused(key)
+    for problem in (*(refused.problems if refused else ()), *problems):
+        st.error(plain(problem.message), icon=":material/error:")

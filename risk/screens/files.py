@@ -1,0 +1,156 @@
+"""Opening and saving cases: files, the bundled examples, an empty page, forgetting."""
+
+from __future__ import annotations
+
+import json
+from functools import lru_cache
+
+import streamlit as st
+
+from risk import actions
+from risk.bundled import bundled_cases
+from risk.case.model import Case
+from risk.case.write import write_case
+from risk.problems import InputError
+from risk.screens import session
+from risk.screens.plain import plain
+from risk.screens.words import file_name
+
+#: The largest file that is read, in megabytes; the browser refuses what is larger.
+LARGEST_FILE = 1
+
+
+@lru_cache(1)
+def example_titles() -> dict[str, str]:
+    """The bundled examples: name to title, in order of name."""
+    titles = {}
+    for name, path in bundled_cases().items():
+        try:
+            found = json.loads(path.read_text(encoding="utf-8")).get("title")
+        except (OSError, ValueError, AttributeError):
+            continue
+        titles[name] = str(found or name)
+    return titles
+
+
+def example(name: str) -> Case:
+    """Read one bundled example."""
+    return actions.load(bundled_cases()[name].read_bytes())
+
+
+def file_menu() -> None:
+    """The popover with everything about files."""
+    case = session.case()
+    with st.popover("File", icon=":material/folder_open:"):
+        open_file("menu")
+        choose_example("menu")
+        st.download_button(
+            "Save as a file",
+            data=write_case(case) + "\n",
+            file_name=f"{file_name(case.title)}.json",
+            mime="application/json",
+            icon=":material/download:",
+            disabled=not case.people,
+            on_click=_saved,
+            width="stretch",
+        )
+        st.button("Start anew", icon=":material/note_add:", on_click=_anew, width="stretch")
+        st.divider()
+        if st.session_state.keep:
+            st.caption("This browser keeps the family, so that a reload loses nothing.")
+            st.button(
+                "Forget this family",
+                icon=":material/delete_history:",
+                help="Empties the page and what this browser keeps. For shared computers.",
+                on_click=_forget,
+                width="stretch",
+            )
+        else:
+            st.caption("This browser keeps nothing. A reload loses what is not saved as a file.")
+            st.button("Keep it in this browser again", on_click=_keep, width="stretch")
+
+
+def open_file(where: str) -> None:
+    """A place to drop a case file; what is wrong with it is said below."""
+    state = st.session_state
+    number = state.setdefault("uploads", 0)
+    st.file_uploader(
+        f"Open a case file (JSON, at most {LARGEST_FILE} MB)",
+        type=["json"],
+        max_upload_size=LARGEST_FILE,
+        key=f"upload|{where}|{number}",
+        on_change=_opened,
+        args=(where,),
+    )
+    refused = session.refused(f"upload|{where}")
+    if refused is not None:
+        shown = refused.problems[:12]
+        st.error(
+            plain(f"{refused.text} was not opened; the family here is as it was.")
+            + "".join(f"\n\n- {plain(str(problem))}" for problem in shown),
+            icon=":material/error:",
+        )
+        if len(refused.problems) > len(shown):
+            st.caption(f"and {len(refused.problems) - len(shown)} more")
+
+
+def choose_example(where: str) -> None:
+    """The bundled examples, opened as soon as one is chosen."""
+    titles = example_titles()
+    if not titles:
+        return
+    key = f"example|{where}"
+    session.keep_in_step(key, None)
+    st.selectbox(
+        "Open an example",
+        list(titles),
+        format_func=lambda name: titles[name],
+        index=None,
+        placeholder="Choose one",
+        key=key,
+        on_change=_open_example,
+        args=(key,),
+    )
+
+
+def _open_example(key: str) -> None:
+    name = st.session_state[key]
+    if name:
+        session.replace_all(example(name), saved=True)
+
+
+def _opened(where: str) -> None:
+    state = st.session_state
+    upload = state[f"upload|{where}|{state.uploads}"]
+    if upload is None:
+        return
+    state.uploads += 1  # a new widget, so that the same file can be opened again
+    try:
+        case = actions.load(upload.getvalue())
+    except InputError as error:
+        state.refused = {f"upload|{where}": session.Refused(upload.name, error.problems)}
+        return
+    session.replace_all(case, saved=True)
+
+
+def _saved() -> None:
+    st.session_state.saved = session.case()
+
+
+def _anew() -> None:
+    session.replace_all(Case(session.START, ()), saved=True)
+
+
+def _forget() -> None:
+    state = st.session_state
+    state.keep = False
+    state.history = [Case(session.START, ())]
+    state.at = 0
+    state.saved = state.history[0]
+    state.refused = {}
+    session.select(None)
+    session.notice("Forgotten: neither this page nor this browser holds the family any more.")
+
+
+def _keep() -> None:
+    st.session_state.keep = True

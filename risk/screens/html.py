@@ -1,0 +1,73 @@
+"""Blocks of a document as HTML for a page; every text is escaped here, and nowhere else."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import streamlit as st
+
+from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Table, flatten
+from risk.screens.plain import escape
+
+
+def show_blocks(blocks: Sequence[Block]) -> None:
+    """Show blocks on the page."""
+    st.html(f'<div class="tt-doc">{blocks_html(blocks)}</div>')
+
+
+def blocks_html(blocks: Sequence[Block]) -> str:
+    """Return the HTML of blocks: headings, paragraphs, lists and tables.
+
+    Figures and what only paper has (lines to write on, page breaks) are left out.
+    """
+    return "".join(_html(block) for block in flatten(blocks))
+
+
+def _html(block: Block) -> str:
+    if isinstance(block, Heading):
+        level = min(block.level + 1, 6)
+        return f"<h{level}>{escape(block.text)}</h{level}>"
+    if isinstance(block, Paragraph):
+        marker = f'<span class="marker">{escape(block.marker)}</span>' if block.marker else ""
+        lead = f"<strong>{escape(block.lead)}</strong> " if block.lead else ""
+        indent = " indent" if block.indent else ""
+        return f'<p class="{block.style}{indent}">{marker}{lead}{escape(block.text)}</p>'
+    if isinstance(block, Bullets):
+        items = "".join(f"<li>{escape(item)}</li>" for item in block.items)
+        return f'<ul class="indent">{items}</ul>'
+    if isinstance(block, Caution):
+        return f'<p class="tt-caution">{escape(block.text)}</p>'
+    if isinstance(block, Table):
+        return _table(block)
+    return ""
+
+
+def _table(table: Table) -> str:
+    caption = ""
+    if table.caption:
+        caption = f'<caption class="tt-visually-hidden">{escape(table.caption)}</caption>'
+    head = "".join(
+        "<tr>" + "".join(_cell("th", *pair) for pair in _pairs(table, cells)) + "</tr>"
+        for cells in table.header
+    )
+    body = "".join(
+        f'<tr class="{row.kind}">'
+        + "".join(
+            _cell("td" if column else "th", text, align, scope="row")
+            for column, (text, align) in enumerate(_pairs(table, row.cells))
+        )
+        + "</tr>"
+        for row in table.rows
+    )
+    return f"<table>{caption}<thead>{head}</thead><tbody>{body}</tbody></table>"
+
+
+def _pairs(table: Table, cells: Sequence[str]) -> list[tuple[str, str]]:
+    return list(zip(cells, table.align, strict=True))
+
+
+def _cell(tag: str, text: str, align: str, scope: str = "col") -> str:
+    if tag == "th" and not text:
+        tag = "td"
+    given = f' scope="{scope}"' if tag == "th" else ""
+    return f'<{tag}{given} class="{align}">{escape(text)}</{tag}>'

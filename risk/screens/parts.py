@@ -1,0 +1,77 @@
+"""The pieces of the pages that need a little JavaScript: the tree, the keeper, the ladder.
+
+User text reaches them only as `data`; the scripts put it into the page as text or parse it as
+XML, never as HTML.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import streamlit as st
+
+
+def _file(name: str) -> str:
+    return (files("risk.screens") / name).read_text(encoding="utf-8")
+
+
+@cache
+def _component(name: str, html: str, style: str | None = None) -> Callable[..., Any]:
+    css = _file(style) if style else None
+    made: Callable[..., Any] = st.components.v2.component(
+        f"twothirds_{name}", html=html, css=css, js=_file(f"{name}.js")
+    )
+    return made
+
+
+def family_tree(
+    svg: str,
+    *,
+    key: str,
+    selected: str | None = None,
+    lit: Sequence[str] = (),
+    wrong: Sequence[str] = (),
+    scale: float = 1.0,
+    on_pick: Callable[[str], None] | None = None,
+) -> None:
+    """Show a drawing whose people can be chosen; `on_pick` gets the id of the one chosen.
+
+    `lit` people glow, `wrong` ones are marked as having a problem.
+    """
+
+    def picked() -> None:
+        id = st.session_state[key].picked
+        if id and on_pick is not None:
+            on_pick(str(id))
+
+    component = _component("family_tree", "<div id='tree'></div>", "family_tree.css")
+    data = {"svg": svg, "selected": selected, "lit": [*lit], "wrong": [*wrong], "scale": scale}
+    component(key=key, data=data, on_picked_change=picked, height="content")
+
+
+def keeper(
+    text: str, *, keep: bool, forget: bool, unsaved: bool, on_restore: Callable[[str], None]
+) -> None:
+    """Keep `text` in the browser, and give back once what an earlier visit left there."""
+
+    def restored() -> None:
+        kept = st.session_state["keeper"].restored
+        if kept:
+            on_restore(str(kept))
+
+    component = _component("keeper", "<span hidden></span>")
+    data: Mapping[str, Any] = {"text": text, "keep": keep, "forget": forget, "unsaved": unsaved}
+    component(key="keeper", data=data, on_restored_change=restored, height="content")
+
+
+def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, scale: str) -> None:
+    """Show an evidence ladder; new rungs slide in and their bar moves from the one before.
+
+    A rung has `key`, `kind` (known or asked), `text`, `exact`, `percent` and `width`, the
+    length of its bar in percent of the full length, which `scale` names.
+    """
+    component = _component("ladder", "<div id='ladder'></div>", "ladder.css")
+    component(key=key, data={"rungs": [*rungs], "scale": scale}, height="content")

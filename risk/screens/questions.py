@@ -1,0 +1,146 @@
+"""The questions of a case: a line of answer for each, and asking any other."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import streamlit as st
+
+from risk.case import edit
+from risk.case.kin import partners_of
+from risk.case.model import QUESTION_KEYS, Case, Question
+from risk.model.answers import Answer, Chance, PersonChances
+from risk.problems import InputError, Problem
+from risk.screens import fields, results, session, words
+from risk.screens.plain import escape, plain
+from risk.wording import chance_in_words, question_in_words
+
+
+def chance_html(chance: Chance) -> str:
+    """A chance as fraction, percentage and 1 in N, the fraction large."""
+    said = chance_in_words(chance)
+    figure = said.fraction or said.percent
+    others = [text for text in (said.percent, said.one_in) if text != figure]
+    rest = "".join(f'<span class="other">{escape(text)}</span>' for text in others)
+    note = f'<p class="note">{escape(said.note)}</p>' if said.note else ""
+    return f'<span class="figure">{escape(figure)}</span>{rest}{note}'
+
+
+def answer_html(answer: Answer) -> str:
+    """The answer of one question; a distribution has a line for each number of alleles."""
+    if answer.probability is not None:
+        return f'<div class="tt-answer">{chance_html(answer.probability)}</div>'
+    lines = [
+        f"<div>{escape(words.GENOTYPE[number])}: {chance_html(chance)}</div>"
+        for number, chance in enumerate(answer.distribution or ())
+    ]
+    return f'<div class="tt-answer">{"".join(lines)}</div>'
+
+
+def strip(case: Case, outcome: results.Outcome) -> None:
+    """Each question with its answer, redrawn at every edit."""
+    if not case.questions:
+        st.caption("No question yet: select a person and ask, or choose another question below.")
+    answers = outcome.solution.answers if outcome.solution else (None,) * len(case.questions)
+    for index, (question, answer) in enumerate(zip(case.questions, answers, strict=True)):
+        said, remove = st.columns([5, 1], vertical_alignment="top")
+        with said:
+            st.markdown(f"**{plain(question_in_words(question, case))}**")
+            if answer is not None:
+                st.html(answer_html(answer))
+            for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
+                st.error(plain(problem.message))
+        remove.button(
+            "Remove",
+            key=f"drop|{index}",
+            icon=":material/close:",
+            type="tertiary",
+            help="Remove this question",
+            on_click=lambda index=index: session.act(
+                lambda: edit.remove_question(session.case(), index)
+            ),
+        )
+
+
+def carrier_labels(case: Case) -> tuple[tuple[str, str], ...]:
+    """Each person's chance of exactly one disease allele, as text."""
+    return tuple((each.id, _label(each)) for each in results.chances(results.solved(case)))
+
+
+def _label(each: PersonChances) -> str:
+    said = chance_in_words(each.disease_alleles[1])
+    return said.fraction if said.fraction and len(said.fraction) <= 9 else said.percent
+
+
+def another(case: Case) -> None:
+    """Ask anything the case file can ask."""
+    with st.expander("Ask another question", key="another question"):
+        ids = [person.id for person in case.people]
+        ask = st.selectbox(
+            "Question", list(QUESTION_KEYS), format_func=words.QUESTIONS.__getitem__, key="q|ask"
+        )
+        needed, optional = QUESTION_KEYS[ask]
+        question = Question(ask)
+        if "person" in needed:
+            question = replace(question, person=_person("Person", ids, session.selected(), "q|a"))
+        for key in ("parents", "people"):
+            if key in needed:
+                first = _person("One", ids, session.selected(), "q|a")
+                near = partners_of(case, first)
+                second = _person("The other", ids, near[0] if near else None, "q|b")
+                pair = (first, second)
+                question = (
+                    replace(question, parents=pair)
+                    if key == "parents"
+                    else replace(question, people=pair)
+                )
+        if "sex" in optional:
+            sex = st.segmented_control(
+                "Child", ["Any", "Daughter", "Son"], default="Any", required=True, key="q|sex"
+            )
+            if sex != "Any":
+                question = replace(question, sex="female" if sex == "Daughter" else "male")
+        if "by_age" in optional:
+            st.text_input("By the age of (empty: ever)", key="q|age")
+        if ask == "children_affected":
+            of = st.number_input("Of the next ... children", 1, 50, 2, key="q|of")
+            kind = st.segmented_control(
+                "Affected are",
+                ["At least", "Exactly"],
+                default="At least",
+                required=True,
+                key="q|kind",
+            )
+            so_many = int(st.number_input("So many", 0, 50, 1, key="q|k"))
+            question = replace(
+                question,
+                of=int(of),
+                at_least=so_many if kind == "At least" else None,
+                exactly=so_many if kind == "Exactly" else None,
+            )
+        st.button("Ask", type="primary", on_click=_asked, args=(question, "by_age" in optional))
+        refused = session.refused("question")
+        if refused is not None:
+            for problem in refused.problems:
+                st.error(plain(problem.message))
+
+
+def _person(label: str, ids: list[str], preferred: str | None, key: str) -> str:
+    index = ids.index(preferred) if preferred in ids else 0
+    chosen = st.selectbox(label, ids, index=index, key=f"{key}|{preferred}")
+    return str(chosen)
+
+
+def _asked(question: Question, with_age: bool) -> None:
+    typed = str(st.session_state.get("q|age", "")).strip()
+
+    def ask() -> Case:
+        new = question
+        if with_age and typed:
+            new = replace(new, by_age=fields.read_quantity(typed, "by_age"))
+        pair = new.parents or new.people
+        if pair and pair[0] == pair[1]:
+            raise InputError([Problem("questions", "choose two different people")])
+        return edit.add_question(session.case(), new)
+
+    session.attempt(ask, "question")

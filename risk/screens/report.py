@@ -1,0 +1,5 @@
+import streamlit as st
+
+
+def page() -> None:
+    st.title("report")

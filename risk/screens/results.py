@@ -1,0 +1,77 @@
+"""What the engine says of a case, remembered: several pages and every rerun ask for the same.
+
+Cases are frozen and hashable, so the memory is keyed by their content and by nothing of the
+session.  Failures are values here, because a page shows them beside the family.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from risk import actions
+from risk.case.checks import check_case
+from risk.case.model import Case
+from risk.model.answers import PersonChances, Solution
+from risk.problems import ImpossibleEvidence, Problem, RiskError
+from risk.workings.step import Rung, Working
+
+_REMEMBERED = 64
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The solution of a case, or the problems or conflicting facts that stand in its way."""
+
+    solution: Solution | None = None
+    problems: tuple[Problem, ...] = ()
+    conflict: tuple[str, ...] = ()
+    message: str = ""
+
+
+@lru_cache(_REMEMBERED)
+def solved(case: Case) -> Outcome:
+    """Solve a case; an empty family has an empty outcome."""
+    if not case.people:
+        return Outcome()
+    problems = check_case(case)
+    if problems:
+        return Outcome(problems=tuple(problems))
+    try:
+        return Outcome(actions.solve(case))
+    except ImpossibleEvidence as error:
+        return Outcome(conflict=error.conflict, message=str(error))
+    except RiskError as error:
+        return Outcome(problems=error.problems, message=str(error))
+
+
+@lru_cache(_REMEMBERED)
+def worked(case: Case) -> tuple[Working, ...]:
+    """The workings of a case that `solved` could solve."""
+    return actions.explain(case)
+
+
+@lru_cache(_REMEMBERED)
+def climbed(case: Case, question: int, order: tuple[str, ...] | None) -> tuple[Rung, ...]:
+    """The evidence ladder of one question, the facts in `order` (or in the usual order)."""
+    return actions.ladder(case, question, order)
+
+
+@lru_cache(_REMEMBERED)
+def drawn(
+    case: Case, labels: tuple[tuple[str, str], ...] = (), prefix: str = "t", key: bool = True
+) -> str:
+    """The family tree as an SVG element, with a line of text under some people, without title."""
+    from risk.render.svg import to_svg
+    from risk.scene.tree import draw_tree
+
+    scene = draw_tree(
+        case, labels={id: (text,) for id, text in labels}, show_key=key, show_title=False
+    )
+    return to_svg(scene, prefix=prefix, standalone=False, interactive=True)
+
+
+def chances(outcome: Outcome) -> Sequence[PersonChances]:
+    """Every person's chances, as far as the case could be solved."""
+    return outcome.solution.people if outcome.solution else ()

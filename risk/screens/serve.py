@@ -1,0 +1,43 @@
+"""``twothirds app``: starts Streamlit on this machine, telling nobody."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from importlib.resources import files
+
+#: Given as flags, which no configuration file of the folder overrides.
+SETTINGS = (
+    ("browser.gatherUsageStats", "false"),
+    ("server.address", "127.0.0.1"),
+    ("server.maxUploadSize", "1"),
+    ("server.allowedHosts", "127.0.0.1"),
+    ("server.allowedHosts", "localhost"),
+    ("server.fileWatcherType", "none"),
+    ("client.toolbarMode", "minimal"),
+    ("theme.light.primaryColor", "#1d5fa8"),
+    ("theme.dark.primaryColor", "#8ab8f0"),
+)
+
+
+def main(argv: Sequence[str] = ()) -> int:
+    """Run the app until it is stopped; `argv` are further options of Streamlit.
+
+    Returns the exit status: 1 where Streamlit is not installed.
+    """
+    try:
+        from streamlit.web import cli
+    except ImportError:
+        print(  # noqa: T201 - a command's message
+            "twothirds app needs Streamlit; install it with: pip install 'twothirds-risk[app]'",
+            file=sys.stderr,
+        )
+        return 1
+    entry = str(files("risk.screens") / "entry.py")
+    flags = [f"--{key}={value}" for key, value in SETTINGS]
+    sys.argv = ["streamlit", "run", entry, *flags, *argv]
+    try:
+        cli.main()
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else 0
+    return 0

@@ -1,0 +1,159 @@
+"""What one browser session holds: the history of its case, what is selected, what was refused.
+
+Cases are frozen, so the history is a list of them and a position in it; every edit goes
+through `attempt`, which keeps the old case where the edit is refused.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import streamlit as st
+
+from risk.case.edit import Grown
+from risk.case.model import Case, Condition, Frequency
+from risk.problems import InputError, Problem
+
+#: So many steps back are kept.
+LONGEST_HISTORY = 200
+
+#: What an empty page starts with: the assumption that hand calculations make.
+START = Condition("autosomal_recessive", Frequency(allele="rare"))
+
+
+@dataclass(frozen=True)
+class Refused:
+    """An edit that was not made: the text that was typed (if any) and why not."""
+
+    text: str
+    problems: tuple[Problem, ...]
+
+
+def open_session() -> None:
+    """Give a new browser session its empty case."""
+    state = st.session_state
+    if "history" not in state:
+        state.history = [Case(START, ())]
+        state.at = 0
+        state.saved = state.history[0]
+        state.selected = None
+        state.refused = {}
+        state.notice = None
+        state.keep = True
+
+
+def case() -> Case:
+    """The case as it stands."""
+    state = st.session_state
+    current: Case = state.history[state.at]
+    return current
+
+
+def selected() -> str | None:
+    """The id of the selected person, if they are still in the family."""
+    chosen: str | None = st.session_state.selected
+    return chosen if chosen in {person.id for person in case().people} else None
+
+
+def select(id: str | None) -> None:
+    """Select a person."""
+    st.session_state.selected = id
+
+
+def commit(new: Case) -> None:
+    """Make `new` the current case; what had been undone is forgotten."""
+    state = st.session_state
+    state.refused = {}
+    if new != case():
+        state.history = [*state.history[: state.at + 1], new][-LONGEST_HISTORY:]
+        state.at = len(state.history) - 1
+
+
+def replace_all(new: Case, *, saved: bool = False) -> None:
+    """Open another case; the one before stays in the history, one undo away."""
+    commit(new)
+    if saved:
+        st.session_state.saved = new
+    select(None)
+
+
+def move(steps: int) -> None:
+    """Undo (-1) or redo (+1)."""
+    state = st.session_state
+    state.at = min(max(state.at + steps, 0), len(state.history) - 1)
+    state.refused = {}
+
+
+def can_undo() -> bool:
+    return bool(st.session_state.at > 0)
+
+
+def can_redo() -> bool:
+    return bool(st.session_state.at < len(st.session_state.history) - 1)
+
+
+def attempt(edit: Callable[[], Case], field: str = "", text: str = "") -> bool:
+    """Make an edit; where it is refused, keep the case and remember why, at `field`."""
+    try:
+        new = edit()
+    except InputError as error:
+        st.session_state.refused = {field: Refused(text, error.problems)}
+        return False
+    commit(new)
+    return True
+
+
+def act(edit: Callable[[], Case], field: str = "") -> None:
+    """`attempt` for the press of a button, which returns nothing."""
+    attempt(edit, field)
+
+
+def grow(edit: Callable[[], Grown]) -> None:
+    """Make an edit that adds people, and select the first who was asked for."""
+    try:
+        new, added = edit()
+    except InputError as error:
+        st.session_state.refused = {"": Refused("", error.problems)}
+        return
+    commit(new)
+    select(added[0])
+
+
+def refused(field: str) -> Refused | None:
+    """The edit that was refused at a field, if any."""
+    found: Refused | None = st.session_state.refused.get(field)
+    return found
+
+
+def notice(text: str) -> None:
+    """Say something once, at the top of the next run."""
+    st.session_state.notice = text
+
+
+def unsaved() -> bool:
+    """Whether there is work that no file holds."""
+    return bool(case().people) and case() != st.session_state.saved
+
+
+def keep_in_step(key: str, value: Any) -> str:
+    """Give the widget `key` the value of the case, unless it shows that already.
+
+    Called before the widget: the case is the truth and widgets follow it (also on undo), yet a
+    widget in which somebody is typing is left alone.
+    """
+    if key not in st.session_state or st.session_state[key] != value:
+        st.session_state[key] = value
+    return key
+
+
+def fingerprint(*parts: object) -> str:
+    """A short name for values that can be written out, for widget keys that must change."""
+    return hashlib.sha256(repr(parts).encode("utf-8", "replace")).hexdigest()[:12]
+
+
+def problems_at(problems: Sequence[Problem], path: str) -> list[Problem]:
+    """The problems of a place in the case file and of what is inside it."""
+    return [p for p in problems if p.path == path or p.path.startswith((f"{path}.", f"{path}["))]

@@ -1,0 +1,111 @@
+"""Words of the pages: what fields, choices, facts and places in the case file are called."""
+
+from __future__ import annotations
+
+import re
+
+from risk.case.model import Case, Person, TestResult
+from risk.problems import Problem
+from risk.wording import person_in_words
+
+AFFECTED = {True: "Affected", False: "Unaffected", None: "Not known"}
+SEX = {"female": "Female", "male": "Male", "unknown": "Not known"}
+STATUS = {
+    "alive": "Alive",
+    "deceased": "Deceased",
+    "pregnancy": "Pregnancy",
+    "stillbirth": "Stillbirth",
+    "miscarriage": "Miscarriage",
+    "termination": "Termination",
+}
+GENDER = {None: "As the sex says", "woman": "Woman", "man": "Man", "nonbinary": "Nonbinary"}
+GENOTYPE = {
+    None: "Not known",
+    0: "No disease allele",
+    1: "One disease allele",
+    2: "Two disease alleles",
+}
+ZYGOSITY = {"monozygotic": "Identical", "dizygotic": "Fraternal", "unknown": "Not known which"}
+ADOPTED = {None: "No", "in": "Adopted into the family", "out": "Adopted out of the family"}
+ROLES = {"proband": "Proband", "consultand": "Consultand"}
+INHERITANCE = {
+    "autosomal_recessive": "Autosomal recessive",
+    "autosomal_dominant": "Autosomal dominant",
+    "x_linked_recessive": "X-linked recessive",
+    "x_linked_dominant": "X-linked dominant",
+}
+QUESTIONS = {
+    "carrier": "Is this person a carrier?",
+    "disease_allele": "Does this person have any disease allele?",
+    "genotype": "How many disease alleles does this person have?",
+    "will_be_affected": "Will this person ever be affected?",
+    "child_affected": "Will the next child of two people be affected?",
+    "child_carrier": "Will the next child of two people be a carrier?",
+    "both_carriers": "Are two people both carriers?",
+    "children_affected": "How many of the next children will be affected?",
+}
+
+_PERSON_PATH = re.compile(r"people\[(\d+)\](?:\.(\w+))?")
+_FACT = re.compile(
+    r"(?P<id>.*)\.(?P<what>affected|genotype|born|fathered|tests\[(?P<n>\d+)\])", re.S
+)
+
+
+def title_of(person: Person) -> str:
+    """What the panel of a person is called."""
+    name = f"{person.name} ({person.id})" if person.name else person.id
+    many = f", {person.count} alike" if person.count else ""
+    return f"{name}{many}"
+
+
+def place_of(case: Case, problem: Problem) -> tuple[str | None, str]:
+    """The person a problem is about (or None) and the field, as far as the path tells."""
+    match = _PERSON_PATH.match(problem.path)
+    if match is None or int(match[1]) >= len(case.people):
+        return None, problem.path.split(".")[0].split("[")[0]
+    return case.people[int(match[1])].id, match[2] or ""
+
+
+def person_of_fact(fact: str) -> str:
+    """The id of the person a fact is about."""
+    match = _FACT.fullmatch(fact)
+    return match["id"] if match else fact
+
+
+def fact_words(case: Case, fact: str) -> str:
+    """Say a fact: ``II-2 is unaffected``."""
+    match = _FACT.fullmatch(fact)
+    if match is None or match["id"] not in {person.id for person in case.people}:
+        return fact
+    who, person = person_in_words(match["id"], case), case.person(match["id"])
+    if match["what"] == "affected":
+        age = f" at {person.age}" if person.age is not None and not person.affected else ""
+        return f"{who} is {'affected' if person.affected else 'unaffected'}{age}"
+    if match["what"] == "genotype":
+        return f"{who} has {genotype_words(person.genotype)}"
+    if match["what"] == "born":
+        return f"{who} was born alive"
+    if match["what"] == "fathered":
+        return f"{who} has children"
+    index = int(match["n"])
+    if index >= len(person.tests):
+        return fact
+    return f"{who}: {result_words(person.tests[index])}"
+
+
+def genotype_words(number: int | None) -> str:
+    """A known number of disease alleles, in a sentence."""
+    return GENOTYPE.get(number, f"{number} disease alleles").lower()
+
+
+def result_words(result: TestResult) -> str:
+    """One test result: ``panel negative`` or ``panel finds 1``."""
+    if result.found is not None:
+        return f"{result.test} finds {result.found}"
+    return f"{result.test} {result.result}"
+
+
+def file_name(title: str | None) -> str:
+    """A file name made of a case's title: letters, digits and hyphens."""
+    words = re.findall(r"[A-Za-z0-9]+", title or "")
+    return "-".join(words)[:50].lower() or "family"
