@@ -7,11 +7,14 @@ imports what it needs when it is called, so that a small job starts fast.  All o
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from risk.case.model import Case
-    from risk.model.answers import Solution
+    from risk.document.report import Dependence
+    from risk.model.answers import Chance, Solution
+    from risk.render.pdf_sheets import PageSize
     from risk.scene.shapes import Scene
     from risk.teaching.crossing import Cross
     from risk.teaching.testcross import ParentChances
@@ -89,3 +92,93 @@ def cross_figure(crossed: Cross) -> Scene:
     from risk.document.cross_figure import square_scene
 
     return square_scene(crossed.square)
+
+
+def report(
+    cases: Sequence[Case],
+    *,
+    working: bool = True,
+    blank: bool = False,
+    page: PageSize = "a4",
+    title: str = "",
+    author: str = "",
+    date: str = "",
+) -> bytes:
+    """Return the summary of one case, or of several in one document, as a PDF.
+
+    Without `working` it is a summary of a page or so; `blank` leaves lines in the place of the
+    answers.  `date` and `author` are printed as given, so that equal arguments give equal
+    bytes.  Errors as `solve`.
+    """
+    from risk.document.report import Findings, Layout, case_report
+    from risk.render.pdf import document_to_pdf
+
+    full = working and not blank
+    findings = [
+        Findings(
+            case,
+            solve(case),
+            explain(case) if full else (),
+            dependences(case) if full else (),
+        )
+        for case in cases
+    ]
+    layout = Layout(working=working, blank=blank, title=title, author=author, date=date)
+    return document_to_pdf(case_report(findings, layout), page)
+
+
+def dependences(case: Case) -> tuple[Dependence, ...]:
+    """Return how the answers change with the least certain inputs of `case`."""
+    from risk.document.report import Dependence
+    from risk.teaching.uncertain import uncertain_inputs
+
+    return tuple(
+        Dependence(each.name, tuple((text, own, _chances(it)) for text, own, it in each.variants))
+        for each in uncertain_inputs(case)
+    )
+
+
+def _chances(case: Case) -> tuple[Chance | None, ...]:
+    """The chance of each question; None where it has none or the facts have become impossible."""
+    from risk.problems import ImpossibleEvidence
+
+    try:
+        return tuple(answer.probability for answer in solve(case).answers)
+    except ImpossibleEvidence:
+        return tuple(None for _ in case.questions)
+
+
+def worksheet(
+    cases: Sequence[Case],
+    *,
+    page: PageSize = "a4",
+    title: str = "",
+    author: str = "",
+    date: str = "",
+) -> bytes:
+    """Return the cases as printed problems with room to write, as a PDF."""
+    from risk.document.report import Layout
+    from risk.document.worksheet import worksheet as problems
+    from risk.render.pdf import document_to_pdf
+
+    return document_to_pdf(problems(cases, Layout(title=title, author=author, date=date)), page)
+
+
+def answer_key(
+    cases: Sequence[Case],
+    *,
+    page: PageSize = "a4",
+    title: str = "",
+    author: str = "",
+    date: str = "",
+) -> bytes:
+    """Return the answers to the problems of `worksheet` with their workings, as a PDF.
+
+    Errors as `solve`.
+    """
+    from risk.document.report import Findings, Layout
+    from risk.document.worksheet import answer_key as key
+    from risk.render.pdf import document_to_pdf
+
+    findings = [Findings(case, solve(case), explain(case)) for case in cases]
+    return document_to_pdf(key(findings, Layout(title=title, author=author, date=date)), page)

@@ -104,7 +104,7 @@ def _vanishes(value: Value) -> bool:
 
 
 def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) -> list[Block]:
-    names = " and ".join(person_in_words(case, id) for id in step.people)
+    names = " and ".join(person_in_words(id, case) for id in step.people)
     lead = f"{names}." if names and not step.text.startswith(names) else ""
     blocks: list[Block] = [Paragraph(step.text, marker=str(number), lead=lead)]
     if step.rows:
@@ -216,7 +216,7 @@ def _combine_blocks(step: Step, working: Working, case: Case) -> list[Block]:
         TableRow(
             (
                 ", ".join(
-                    f"{person_in_words(case, id)} {words(id, state)}"
+                    f"{person_in_words(id, case)} {words(id, state)}"
                     for id, state in each.case.items()
                 ),
                 _weight(each),

@@ -1,0 +1,82 @@
+"""What the commands that print pages share: their options, the date, cases and whole files."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import os
+from collections.abc import Callable, Sequence
+
+from risk import actions
+from risk.case.model import Case
+from risk.console import Streams, Usage, read_sources
+from risk.output import write_whole
+from risk.problems import ImpossibleEvidence, InputError, Problem
+
+
+def printing_options(options: argparse.ArgumentParser) -> None:
+    """Add the arguments of pages: format, title, author and date."""
+    options.add_argument("--page", choices=("a4", "letter"), default="a4", help="default: a4")
+    options.add_argument("--title", default="", help="title of the document")
+    options.add_argument("--author", default="", help="printed under the title")
+    options.add_argument(
+        "--date",
+        help="printed under the title; default: today's, or that of SOURCE_DATE_EPOCH; "
+        '"" for none',
+    )
+
+
+def printed_date(given: str | None) -> str:
+    """Return the date to print; the clock is asked only where nothing else says it.
+
+    Raises `Usage` where SOURCE_DATE_EPOCH is set to what is not a number of seconds.
+    """
+    if given is not None:
+        return given
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    if epoch is None:
+        return datetime.date.today().isoformat()
+    try:
+        moment = datetime.datetime.fromtimestamp(int(epoch), datetime.UTC)
+    except (ValueError, OverflowError, OSError):
+        raise Usage(f"SOURCE_DATE_EPOCH: {epoch[:40]!r} is not a number of seconds") from None
+    return moment.date().isoformat()
+
+
+def read_cases(paths: list[str], streams: Streams) -> list[Case]:
+    """Read every case; raises `InputError` with the problems of all that are wrong."""
+    cases, problems = [], []
+    sources = list(read_sources(paths, streams))
+    for source in sources:
+        try:
+            if source.error is not None:
+                raise source.error
+            cases.append(actions.load(source.content))
+        except InputError as error:
+            named = len(sources) > 1 and source.error is None
+            problems += [
+                Problem(f"{source.name}: {each.path}" if named else each.path, each.message)
+                for each in error.problems
+            ]
+    if problems:
+        raise InputError(problems)
+    if not cases:
+        raise InputError([Problem(paths[0], "holds no case")])
+    return cases
+
+
+def write_pages(pages: Sequence[tuple[str, Callable[[], bytes]]], streams: Streams) -> int:
+    """Make documents and write each to its path; return the exit status.
+
+    All are made before the first is written, so that a fault in one leaves no file.
+    """
+    try:
+        made = [(path, make()) for path, make in pages]
+    except ImpossibleEvidence as error:
+        from risk.commands.batch import report
+
+        report(error, streams)
+        return error.status
+    for path, content in made:
+        write_whole(path, content)
+    return 0

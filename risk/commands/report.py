@@ -1,0 +1,61 @@
+"""``twothirds report``: the case summary as a PDF."""
+
+from __future__ import annotations
+
+import argparse
+from functools import partial
+
+from risk import actions
+from risk.commands.printing import printed_date, printing_options, read_cases, write_pages
+from risk.console import Command, Streams
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    options.add_argument(
+        "cases",
+        nargs="+",
+        metavar="CASE",
+        help="case files, all into one document; - is standard input; a .jsonl file holds one "
+        "case a line",
+    )
+    options.add_argument("-o", "--output", metavar="FILE.pdf", required=True, help="file to write")
+    options.add_argument(
+        "--without",
+        choices=("working",),
+        action="append",
+        default=[],
+        help="leave out the working: a summary of a page or so",
+    )
+    options.add_argument(
+        "--blank", action="store_true", help="leave lines to fill in instead of the answers"
+    )
+    printing_options(options)
+
+
+def _run(options: argparse.Namespace, streams: Streams) -> int:
+    cases = read_cases(options.cases, streams)
+    date = printed_date(options.date)
+    make = partial(
+        actions.report,
+        cases,
+        working="working" not in options.without,
+        blank=options.blank,
+        page=options.page,
+        title=options.title,
+        author=options.author,
+        date=date,
+    )
+    return write_pages([(options.output, make)], streams)
+
+
+COMMAND = Command(
+    summary="Write the case summary: tree, answers, assumptions and working, as a PDF.",
+    options=_options,
+    run=_run,
+    examples="""\
+examples:
+  twothirds report family.json -o family.pdf
+  twothirds report family.json -o page.pdf --without working --page letter
+  twothirds report one.json two.json -o class.pdf --blank --date 2026-03-01
+""",
+)

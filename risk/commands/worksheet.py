@@ -1,0 +1,49 @@
+"""``twothirds worksheet``: printed problems for a class, and the key with worked solutions."""
+
+from __future__ import annotations
+
+import argparse
+from functools import partial
+
+from risk import actions
+from risk.commands.printing import printed_date, printing_options, read_cases, write_pages
+from risk.console import Command, Streams, Usage
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    options.add_argument(
+        "cases",
+        nargs="+",
+        metavar="CASES",
+        help="case files, or .jsonl files of one case a line; - is standard input",
+    )
+    options.add_argument("-o", "--output", metavar="SHEET.pdf", help="the problems")
+    options.add_argument("--key", metavar="KEY.pdf", help="the answers with their workings")
+    printing_options(options)
+
+
+def _run(options: argparse.Namespace, streams: Streams) -> int:
+    if not options.output and not options.key:
+        raise Usage("missing: -o SHEET.pdf or --key KEY.pdf (see: twothirds worksheet --help)")
+    if options.output == options.key:
+        raise Usage("-o and --key name the same file")
+    cases = read_cases(options.cases, streams)
+    date = printed_date(options.date)
+    wanted = ((options.output, actions.worksheet), (options.key, actions.answer_key))
+    settings = {"page": options.page, "title": options.title, "author": options.author}
+    return write_pages(
+        [(path, partial(make, cases, date=date, **settings)) for path, make in wanted if path],
+        streams,
+    )
+
+
+COMMAND = Command(
+    summary="Print problems for a class, with trees and room to write, and their key.",
+    options=_options,
+    run=_run,
+    examples="""\
+examples:
+  twothirds worksheet cases.jsonl -o sheet.pdf --key key.pdf
+  twothirds worksheet family.json -o sheet.pdf --page letter --title "Homework 3"
+""",
+)

@@ -1,0 +1,307 @@
+"""The case summary: everything about a case in the order in which a reader needs it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from risk import __version__
+from risk.case.model import Case
+from risk.case.write import write_case_line
+from risk.caution import CAUTION, CAUTION_LONG
+from risk.document.blocks import (
+    Align,
+    Beside,
+    Block,
+    Bullets,
+    Caution,
+    Document,
+    Figure,
+    FillIn,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Table,
+    TableRow,
+    Together,
+)
+from risk.document.family import family_table
+from risk.document.working import working_blocks
+from risk.model.answers import Answer, Chance, Solution
+from risk.scene.chart import icon_array
+from risk.scene.tree import draw_tree
+from risk.wording import (
+    assumptions,
+    chance_in_words,
+    condition_in_words,
+    family_in_words,
+    question_in_words,
+)
+from risk.workings.step import Working
+
+_RIGHT: tuple[Align, ...] = ("right",)
+#: Answers beside one another in a table of dependences; more would not be compared.
+_MOST_ANSWERS = 5
+#: Longest fraction in such a table.
+_SHORT_FRACTION = 12
+#: A fraction of at most this denominator is pictured by a crowd of just so many.
+_HANDY_CROWD = 20
+#: What a reader must know before using a page, beside `CAUTION_LONG`.
+_MODEL_CAUTION = (
+    "The assumptions listed here are those of the exercise; where they are wrong for a family, "
+    "the numbers are wrong too."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Dependence:
+    """How the answers change with one input: its name and the answers at some of its values.
+
+    `rows` are (value in words, whether it is the case's own, a chance for each question); a
+    chance is None where the value makes the evidence impossible, or the question has none.
+    """
+
+    name: str
+    rows: tuple[tuple[str, bool, tuple[Chance | None, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """A case with everything that was worked out about it."""
+
+    case: Case
+    solution: Solution
+    workings: tuple[Working, ...] = ()
+    dependences: tuple[Dependence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """What to print: `blank` leaves answers to fill in, without `working` it is a summary."""
+
+    working: bool = True
+    blank: bool = False
+    title: str = ""
+    author: str = ""
+    date: str = ""
+
+
+def case_report(findings: Sequence[Findings], layout: Layout) -> Document:
+    """Return the report of one case, or of several, each beginning a new page."""
+    several = len(findings) != 1
+    title = layout.title or (f"{len(findings)} cases" if several else title_of(findings[0].case))
+    blocks: list[Block] = [Caution(f"{CAUTION_LONG} {_MODEL_CAUTION}")]
+    for i, each in enumerate(findings):
+        if several:
+            if i:
+                blocks.append(PageBreak())
+            blocks.append(Heading(title_of(each.case), 1))
+        blocks += _case(each, layout)
+    return Document(
+        title=title,
+        blocks=tuple(blocks),
+        byline=byline(layout),
+        footer=CAUTION,
+        subject="Genetic risk in a family: an exercise, not medical advice",
+        author=layout.author,
+    )
+
+
+def title_of(case: Case) -> str:
+    """Return the title of a case, or what condition it is about."""
+    return case.title or condition_in_words(case.condition)
+
+
+def byline(layout: Layout) -> tuple[str, ...]:
+    """Return author, date and program, as far as they are given."""
+    who = " · ".join(part for part in (layout.author, layout.date) if part)
+    program = f"Made with Two-Thirds {__version__}, a risk calculator for teaching"
+    return (who, program) if who else (program,)
+
+
+def _case(each: Findings, layout: Layout) -> list[Block]:
+    case = each.case
+    blocks: list[Block] = []
+    if case.vignette:
+        blocks.append(Paragraph(case.vignette))
+    blocks.append(
+        Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note")
+    )
+    blocks += tree_blocks(case, 0.5 if layout.working else 0.33)
+    blocks.append(Heading("Questions" if layout.blank else "Answers"))
+    if not each.solution.answers:
+        blocks.append(Paragraph("This case asks no questions."))
+    for number, answer in enumerate(each.solution.answers, 1):
+        blocks += _question(answer, case, number, layout)
+    if layout.working:
+        blocks += [Heading("The family"), family_table(case)]
+        blocks += [Heading("What this assumes"), _assumption_table(case)]
+        if not layout.blank:
+            blocks += _workings(each)
+            blocks += _dependences(each)
+    else:
+        blocks += [Heading("What this assumes"), *_assumptions_in_short(case)]
+    blocks.append(Paragraph(_case_version(case), style="note"))
+    return blocks
+
+
+def tree_blocks(case: Case, most_height: float) -> list[Block]:
+    """Return the drawn family with its description in words."""
+    scene = draw_tree(case, show_title=False)
+    return [
+        Figure(
+            scene,
+            description=f"{scene.title}. {scene.desc}".strip(". "),
+            most_height=most_height,
+            may_turn=True,
+        )
+    ]
+
+
+def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[Block]:
+    asked = Heading(f"{number}. {question_in_words(answer.question, case)}", 3)
+    if layout.blank:
+        lines: list[Block] = [FillIn("Working", 7)] if layout.working else []
+        return [Together((asked, *lines, FillIn("Answer, as a fraction and as a percentage")))]
+    if answer.distribution is not None:
+        return [Together((asked, _distribution(answer.distribution)))]
+    assert answer.probability is not None
+    words = chance_in_words(answer.probability)
+    table = Table(
+        align=("left", "left", "left"),
+        header=(("as a fraction", "as a percentage", "as a frequency"),),
+        rows=(TableRow((words.fraction or "—", words.percent, words.one_in), "result"),),
+        grow=(0, 1, 2),
+    )
+    note = (Paragraph(words.note, style="note"),) if words.note else ()
+    picture = chance_picture(answer.probability)
+    if picture is None:
+        return [Together((asked, table, *note))]
+    return [Together((Beside((asked, table, *note), picture),))]
+
+
+def _distribution(chances: Sequence[Chance]) -> Table:
+    rows = []
+    for copies, chance in zip(("none", "one", "two"), chances, strict=False):
+        words = chance_in_words(chance)
+        rows.append(TableRow((copies, words.fraction or "—", words.percent, words.one_in)))
+    return Table(
+        align=("left", "left", "left", "left"),
+        header=(("disease alleles", "as a fraction", "as a percentage", "as a frequency"),),
+        rows=tuple(rows),
+        grow=(1, 2, 3),
+    )
+
+
+def chance_picture(chance: Chance) -> Figure | None:
+    """Return the chance as so many of a crowd; None where no crowd of a thousand shows it."""
+    found = crowd(chance)
+    if found is None:
+        return None
+    some, all_, about = found
+    words = f"{'About ' if about else ''}{some:,} of {all_:,}"
+    return Figure(
+        icon_array(some, all_),
+        description=f"{words} figures are filled.",
+        caption=words,
+        most_height=0.16,
+    )
+
+
+def crowd(chance: Chance) -> tuple[int, int, bool] | None:
+    """Return (some, all, whether rounded): the smallest handy crowd that shows a chance.
+
+    A crowd of a simple fraction's own denominator, else of a hundred or of a thousand; None
+    where the chance, or what is left of it, would not be a single one of them.
+    """
+    share = Fraction(chance.value) if chance.exact is None else chance.exact
+    if share.denominator <= _HANDY_CROWD:
+        return share.numerator, share.denominator, False
+    for size in (100, 1000):
+        some = round(share * size)
+        if 0 < some < size and min(share, 1 - share) * size >= 1:
+            return some, size, some != share * size
+    return None
+
+
+def _assumption_table(case: Case) -> Table:
+    return Table(
+        align=("left", "left", "left"),
+        header=(("about", "assumed", ""),),
+        rows=tuple(
+            TableRow((each.topic, each.text, "" if each.given else "by default"))
+            for each in assumptions(case.condition)
+        ),
+        grow=(1,),
+        ruled=True,
+    )
+
+
+def _assumptions_in_short(case: Case) -> list[Block]:
+    every = assumptions(case.condition)
+    given = tuple(f"{each.topic}: {each.text}" for each in every if each.given)
+    defaults = " ".join(f"{each.topic}: {each.text}" for each in every if not each.given)
+    blocks: list[Block] = [Bullets(given)] if given else []
+    return [*blocks, Paragraph(f"By default: {defaults}", style="note")]
+
+
+def _workings(each: Findings) -> list[Block]:
+    if not each.workings:
+        return []
+    blocks: list[Block] = [Heading("The working")]
+    for working in each.workings:
+        blocks += working_blocks(working, each.case, level=3)
+    return blocks
+
+
+def _dependences(each: Findings) -> list[Block]:
+    if not each.dependences:
+        return []
+    asked = [i for i, answer in enumerate(each.solution.answers) if answer.probability is not None]
+    blocks: list[Block] = [
+        Heading("How the answers depend on what is least certain"),
+        Paragraph(
+            "Each table changes one number of the exercise and leaves all else as it is. The "
+            "answers are numbered as the questions; the row in bold is the exercise itself."
+        ),
+    ]
+    shown = asked[:_MOST_ANSWERS]
+    if not shown:
+        return []
+    for dependence in each.dependences:
+        rows = tuple(
+            TableRow(
+                (value, *(_short(chances[i]) for i in shown)),
+                "result" if own else "plain",
+            )
+            for value, own, chances in dependence.rows
+        )
+        blocks.append(
+            Table(
+                align=("left", *_RIGHT * len(shown)),
+                header=((dependence.name, *(f"answer {i + 1}" for i in shown)),),
+                rows=rows,
+                grow=(0,),
+                ruled=True,
+            )
+        )
+    return blocks
+
+
+def _case_version(case: Case) -> str:
+    """Say which case file this was made from, so that a print can be told from a later one."""
+    digest = hashlib.sha256(write_case_line(case).encode()).hexdigest()[:12]
+    return f"Case file version {case.version}; fingerprint of its content {digest}."
+
+
+def _short(chance: Chance | None) -> str:
+    """A chance as a percentage, with its fraction where that is short."""
+    if chance is None:
+        return "—"
+    words = chance_in_words(chance)
+    percent = words.percent.removeprefix("about ")
+    if words.fraction and len(words.fraction) <= _SHORT_FRACTION and "/" in words.fraction:
+        return f"{words.fraction} ({percent})"
+    return percent

@@ -1,0 +1,133 @@
+"""Worksheets for a class, and their key: problems with trees and room, and worked solutions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from risk.case.model import Case
+from risk.caution import CAUTION, CAUTION_LONG
+from risk.document.blocks import (
+    Block,
+    Bullets,
+    Caution,
+    Document,
+    FillIn,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Table,
+    TableRow,
+    Together,
+)
+from risk.document.family import family_table
+from risk.document.report import Findings, Layout, byline, title_of, tree_blocks
+from risk.document.working import working_blocks
+from risk.model.answers import Answer
+from risk.wording import answer_in_words, assumptions, question_in_words
+
+#: Lines to write on for the working of each question.
+_WORKING_LINES = 6
+#: The share of a page that the tree of a problem may take.
+_TREE = 0.3
+_TITLE = "Exercises in genetic risk"
+_SUBJECT = "Exercises in genetic risk: not medical advice"
+
+
+def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
+    """Return the problems: vignette, tree, what may be assumed, questions, room to write."""
+    blocks: list[Block] = [
+        Table(
+            align=("left", "left", "left"),
+            header=(),
+            rows=(TableRow(("Name: " + "_" * 28, "Class: " + "_" * 12, "Date: " + "_" * 12)),),
+            grow=(0,),
+            indent=1,
+        ),
+        Caution(f"{CAUTION_LONG} The families here are made up for practice."),
+    ]
+    for number, case in enumerate(cases, 1):
+        blocks += _problem(case, number)
+    return Document(
+        title=layout.title or _TITLE,
+        blocks=tuple(blocks),
+        byline=byline(layout),
+        footer=CAUTION,
+        subject=_SUBJECT,
+        author=layout.author,
+    )
+
+
+def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
+    """Return the answers in brief on one table, then the working of every problem."""
+    rows = tuple(
+        TableRow((_label(i, j), question_in_words(answer.question, each.case), _answer(answer)))
+        for i, each in enumerate(findings, 1)
+        for j, answer in enumerate(each.solution.answers)
+    )
+    blocks: list[Block] = [
+        Caution(CAUTION),
+        Heading("The answers in brief"),
+        Table(
+            align=("left", "left", "left"),
+            header=(("", "asked", "answer"),),
+            rows=rows,
+            grow=(1, 2),
+            ruled=True,
+        ),
+        PageBreak(),
+    ]
+    for i, each in enumerate(findings, 1):
+        blocks.append(Heading(f"{i}. {title_of(each.case)}", 1))
+        if each.case.vignette:
+            blocks.append(Paragraph(each.case.vignette, style="note"))
+        for j, (answer, working) in enumerate(
+            zip(each.solution.answers, each.workings, strict=True)
+        ):
+            asked = f"{_label(i, j)} {question_in_words(answer.question, each.case)}"
+            blocks.append(Heading(asked, 2))
+            blocks += working_blocks(working, each.case, heading=False)
+    return Document(
+        title=f"Answers: {layout.title or _TITLE}",
+        blocks=tuple(blocks),
+        byline=byline(layout),
+        footer=CAUTION,
+        subject=_SUBJECT,
+        author=layout.author,
+    )
+
+
+def _problem(case: Case, number: int) -> list[Block]:
+    blocks: list[Block] = [Heading(f"{number}. {title_of(case)}", 1)]
+    if case.vignette:
+        blocks.append(Paragraph(case.vignette))
+    blocks += tree_blocks(case, _TREE)
+    if not case.vignette:
+        blocks.append(family_table(case))
+    given = tuple(
+        f"{each.topic}: {each.text}" for each in assumptions(case.condition) if each.given
+    )
+    blocks.append(Together((Paragraph("You may assume:", style="note"), Bullets(given))))
+    for i, question in enumerate(case.questions):
+        asked = f"{_letter(i)} {question_in_words(question, case)}"
+        blocks.append(Together((Heading(asked, 3), FillIn("", _WORKING_LINES), FillIn("Answer:"))))
+    return blocks
+
+
+def _letter(index: int) -> str:
+    """(a), (b) and so on; numbers where a case asks more than the alphabet has letters."""
+    return f"({chr(ord('a') + index)})" if index < 26 else f"({index + 1})"
+
+
+def _label(problem: int, index: int) -> str:
+    return f"{problem} {_letter(index)}"
+
+
+def _answer(answer: Answer) -> str:
+    if answer.distribution is None:
+        assert answer.probability is not None
+        return answer_in_words(answer.probability)
+    copies = ("none", "one", "two")
+    return "; ".join(
+        f"{name}: {answer_in_words(chance)}"
+        for name, chance in zip(copies, answer.distribution, strict=False)
+    )
