@@ -7,19 +7,21 @@ read as a join.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from risk.case.model import Person
 from risk.fonts.metrics import text_width
 from risk.scene.family import Family
-from risk.scene.place import Joint, Plan, route_items, through_items
+from risk.scene.place import Joint, Plan, route_items
 from risk.scene.shapes import Line, Point, Role, Shape, Text
 from risk.scene.symbols import RADIUS, Drawn, shape_of, side
 from risk.scene.tracks import Net
 
 TRACK = 9.0
 ABOVE_TRACKS, BELOW_TRACKS, TWIN_DROP = 10.0, 14.0, 26.0
+TWIN_BAR = 0.5  # how far down the slanting lines the bar of monozygotic twins is
+STRAIGHT_FOOT = 4.0
 HOP = 3.2
 DOUBLE = 2.0  # half the distance of a double line
 
@@ -61,12 +63,60 @@ def heights(plan: Plan, drawn: Mapping[str, Drawn], nets: list[list[Net]]) -> He
     return result
 
 
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A level or upright piece at `place` (y or x), from `low` to `high`, of one partnership."""
+
+    place: float
+    low: float
+    high: float
+    role: Role
+    owner: int
+    double: bool = False
+
+
 @dataclass(slots=True)
 class _Pieces:
-    """Straight pieces before hops are made: (y or x, from, to, role, owner)."""
+    """Straight pieces, before hops are made."""
 
-    level: list[tuple[float, float, float, Role, int]] = field(default_factory=list)
-    upright: list[tuple[float, float, float, Role, int]] = field(default_factory=list)
+    level: list[_Piece] = field(default_factory=list)
+    upright: list[_Piece] = field(default_factory=list)
+
+    def path(self, points: list[Point], owner: int, double: bool) -> None:
+        """Add a line of level and upright pieces; doubled, it keeps its distance at corners."""
+        for shift in (-DOUBLE, DOUBLE) if double else (0.0,):
+            aside = _beside(points, shift)
+            for (x1, y1), (x2, y2) in zip(aside, aside[1:], strict=False):
+                if abs(y1 - y2) < 1e-6:
+                    self.level.append(_Piece(y1, min(x1, x2), max(x1, x2), "partnership", owner))
+                else:
+                    self.upright.append(_Piece(x1, min(y1, y2), max(y1, y2), "partnership", owner))
+
+
+def _beside(points: list[Point], shift: float) -> list[Point]:
+    """Return the line that runs at a distance beside a line of level and upright pieces."""
+    clean = points[:1]
+    for point in points[1:]:
+        if abs(point[0] - clean[-1][0]) + abs(point[1] - clean[-1][1]) > 0.02:
+            clean.append(point)
+    corners = [
+        b for a, b, c in zip(clean, clean[1:], clean[2:], strict=False)
+        if (abs(a[0] - b[0]) < 0.02) != (abs(b[0] - c[0]) < 0.02)
+    ]
+    clean = [clean[0], *corners, clean[-1]]
+    if shift == 0:
+        return clean
+    normals = []
+    for (x1, y1), (x2, y2) in zip(clean, clean[1:], strict=False):
+        way = math.hypot(x2 - x1, y2 - y1)
+        normals.append((-(y2 - y1) / way * shift, (x2 - x1) / way * shift))
+    result = []
+    for number, (x, y) in enumerate(clean):
+        before, after = normals[max(number - 1, 0)], normals[min(number, len(normals) - 1)]
+        dx = before[0] or after[0]
+        dy = before[1] or after[1]
+        result.append((x + dx, y + dy))
+    return result
 
 
 def lines(
@@ -75,55 +125,72 @@ def lines(
     """Return all lines of the tree."""
     shapes: list[Shape] = []
     pieces = _Pieces()
-    for joint in plan.joints:
-        _partnership(family, plan, joint, at, shapes, pieces)
     for row, channel in enumerate(nets):
         for net in channel:
-            _net(family, plan, drawn, net, row, at, shapes, pieces)
-    for child, item in plan.person.items():
-        for passed in through_items(plan, child):
-            row = next(r for r in range(plan.row[child]) if plan.through.get((child, r)) is passed)
-            pieces.upright.append((passed.x, at.top[row], at.bottom[row], "individual", _owner_of(family, child)))
+            if net.role != "partnership":
+                _net(family, plan, drawn, net, row, at, shapes, pieces)
+    turns = {
+        (net.joint.couple.index, row): _height(net, row, at)
+        for row, channel in enumerate(nets)
+        for net in channel
+        if net.role == "partnership" and net.joint is not None
+    }
     for joint in plan.joints:
-        if joint.how == "step":
-            for step, passed in enumerate(route_items(plan, joint)):
-                row = plan.row[joint.ends[0]] + 1 + step
-                pieces.upright.append((passed.x, at.top[row], at.bottom[row], "partnership", joint.couple.index))
-    return [*_joined(pieces, {j.couple.index: j for j in plan.joints}), *shapes]
+        if joint.how == "adjacent":
+            _adjacent(family, plan, joint, at, shapes, pieces)
+        else:
+            _routed(family, plan, joint, at, turns, shapes, pieces)
+    for (child, row), item in plan.through.items():
+        owner = family.parents[child].index
+        pieces.upright.append(_Piece(item.x, at.top[row], at.bottom[row], "individual", owner))
+    return [*_joined(pieces), *shapes]
 
 
-def _owner_of(family: Family, child: str) -> int:
-    return family.parents[child].index
+def _height(net: Net, row: int, at: Heights) -> float:
+    """y at which a net turns."""
+    if not net.straight:
+        return at.track(row, net.track)
+    # Where the two pieces of one straight line meet: below every track, so below every hop.
+    return at.top[row + 1] - (at.drop[row + 1] if net.twins else STRAIGHT_FOOT)
 
 
-def _partnership(
+def _adjacent(
     family: Family, plan: Plan, joint: Joint, at: Heights, shapes: list[Shape], pieces: _Pieces
 ) -> None:
-    owner, couple = joint.couple.index, joint.couple
-    if joint.how == "adjacent":
-        (left, a), (right, b) = (
-            (plan.person[id].x, family.people[id]) for id in joint.ends
-        )
-        y = at.centre[joint.row]
-        ends = (left + side(shape_of(a), 0), right - side(shape_of(b), 0))
-        pieces.level.append((y, *ends, "partnership", owner))
-        middle = joint.descent.x if joint.descent else (left + right) / 2
-        _signs(couple.about, middle, ends[1], y, shapes)
-        return
-    for end in (0, 1):
-        id, port, way = joint.ends[end], joint.ports[end], joint.sides[end]
-        slot, row = joint.slots[end], plan.row[joint.ends[end]]
-        y = at.centre[row] + port
-        edge = plan.person[id].x + way * side(shape_of(family.people[id]), port)
-        pieces.level.append((y, min(edge, slot.x), max(edge, slot.x), "partnership", owner))
-        if joint.how == "step" and end == 1:
-            pieces.upright.append((slot.x, at.top[row], y, "partnership", owner))
-            if couple.children:
-                pieces.upright.append((slot.x, y, at.bottom[row], "descent", owner))
-            if end == 1:
-                _signs(couple.about, min(edge, slot.x), max(edge, slot.x), y, shapes)
-        else:
-            pieces.upright.append((slot.x, y, at.bottom[row], "partnership", owner))
+    (left, a), (right, b) = ((plan.person[id].x, family.people[id]) for id in joint.ends)
+    y = at.centre[joint.row]
+    ends = (left + side(shape_of(a), 0), right - side(shape_of(b), 0))
+    couple = joint.couple
+    pieces.level.append(_Piece(y, *ends, "partnership", couple.index, couple.related))
+    middle = joint.descent.x if joint.descent else (left + right) / 2
+    _signs(couple.about, middle, ends[1], y, shapes)
+
+
+def _routed(
+    family: Family, plan: Plan, joint: Joint, at: Heights, turns: dict[tuple[int, int], float],
+    shapes: list[Shape], pieces: _Pieces,
+) -> None:
+    """A partnership whose partners are not neighbours, from side to side."""
+    index, rows = joint.couple.index, [plan.row[id] for id in joint.ends]
+    ports: list[tuple[Point, Point]] = []
+    for end, id in enumerate(joint.ends):
+        y = at.centre[rows[end]] + joint.ports[end]
+        reach = side(shape_of(family.people[id]), joint.ports[end])
+        edge = plan.person[id].x + joint.sides[end] * reach
+        ports.append(((edge, y), (joint.slots[end].x, y)))
+    xs = [joint.slots[0].x, *(item.x for item in route_items(plan, joint)), joint.slots[1].x]
+    points = [*ports[0]]
+    for step, (before, after) in enumerate(zip(xs, xs[1:], strict=False)):
+        y = turns[(index, rows[0] + step)]
+        points += [(before, y), (after, y)]
+    points += reversed(ports[1])
+    pieces.path(points, index, joint.couple.related)
+    (edge, y), (slot, _) = ports[1]
+    left, right = min(edge, slot), max(edge, slot)
+    _signs(joint.couple.about, (left + right) / 2, right, y, shapes)
+    if joint.how == "step" and joint.couple.children:
+        start = y + (DOUBLE if joint.couple.related else 0.0)
+        pieces.upright.append(_Piece(slot, start, at.bottom[rows[1]], "descent", index))
 
 
 def _signs(about, middle: float, right: float, y: float, shapes: list[Shape]) -> None:  # type: ignore[no-untyped-def]
@@ -147,14 +214,11 @@ def _net(
     family: Family, plan: Plan, drawn: Mapping[str, Drawn], net: Net, row: int, at: Heights,
     shapes: list[Shape], pieces: _Pieces,
 ) -> None:
-    owner = net.joint.couple.index if net.joint else -1
-    below = row + 1
-    if net.straight:
-        y = at.bottom[row] + ABOVE_TRACKS / 2
-    else:
-        y = at.track(row, net.track)
-        left, right = net.span
-        pieces.level.append((y, left, right, net.role, owner))
+    assert net.joint is not None
+    owner, below = net.joint.couple.index, row + 1
+    y = _height(net, row, at)
+    if not net.straight:
+        pieces.level.append(_Piece(y, *net.span, net.role, owner))
     for x in net.tops:
         if net.source is not None:
             start = at.track(row, net.source.track)
@@ -162,64 +226,66 @@ def _net(
             start = at.centre[row]
         else:
             start = at.bottom[row]
-        pieces.upright.append((x, start, y, net.top_role, owner))
+        pieces.upright.append(_Piece(x, start, y, net.top_role, owner))
     units = net.units or [[] for _ in net.bottoms]
     for x, unit in zip(net.bottoms, units, strict=True):
         if len(unit) > 1:
-            _twins(family, plan, drawn, x, y, unit, at, below, net, shapes, pieces, owner)
+            _twins(family, plan, drawn, (x, y), unit, at, net, shapes, pieces)
             continue
         end = at.top[below]
         if unit:
             end = at.centre[below] + drawn[unit[0]].top
-        pieces.upright.append((x, y, end, net.bottom_role, owner))
+        pieces.upright.append(_Piece(x, y, end, net.bottom_role, owner))
 
 
-def _twins(  # type: ignore[no-untyped-def]
-    family: Family, plan: Plan, drawn, x: float, y: float, unit: list[str], at: Heights,
-    below: int, net: Net, shapes: list[Shape], pieces: _Pieces, owner: int,
+def _twins(
+    family: Family, plan: Plan, drawn: Mapping[str, Drawn], start: Point, unit: list[str],
+    at: Heights, net: Net, shapes: list[Shape], pieces: _Pieces,
 ) -> None:
     """Slanting lines from one point, with a bar between them where they are monozygotic."""
-    apex = at.top[below] - at.drop[below]
-    if net.straight or y > apex - 0.1:
-        apex = max(apex, y)
-    pieces.upright.append((x, y, apex, "descent" if net.straight else "individual", owner))
+    assert net.joint is not None
+    (x, y), below = start, plan.row[unit[0]]
+    apex = max(at.top[below] - at.drop[below], y)
+    role: Role = "descent" if net.straight else "individual"
+    pieces.upright.append(_Piece(x, y, apex, role, net.joint.couple.index))
     ends = [(plan.person[t].x, at.centre[below] + drawn[t].top) for t in unit]
-    for end in ends:
-        shapes.append(Line(((x, apex), end), "individual"))
+    shapes += [Line(((x, apex), end), "individual") for end in ends]
     twin = family.people[unit[0]].twin
     assert twin is not None
-    share = 0.5
-    places = [(x + share * (ex - x), apex + share * (ey - apex)) for ex, ey in ends]
+    level = apex + TWIN_BAR * (min(ey for _, ey in ends) - apex)
+    places = [x + (level - apex) / (ey - apex) * (ex - x) for ex, ey in ends]
     if twin.zygosity == "monozygotic":
-        level = min(p[1] for p in places)
-        bar = [(x + (level - apex) / (ey - apex) * (ex - x), level) for ex, ey in (ends[0], ends[-1])]
-        shapes.append(Line((bar[0], bar[1]), "individual"))
+        shapes.append(Line(((places[0], level), (places[-1], level)), "individual"))
     elif twin.zygosity == "unknown":
-        for (x1, y1), (x2, _) in zip(places, places[1:]):
-            width = text_width("?", 10.0, True)
-            shapes.append(Text((x1 + x2) / 2, y1 + 6, "?", 10.0, width, "individual", None, "middle", True))
+        size = 10.0
+        width = text_width("?", size, True)
+        shapes += [
+            Text((x1 + x2) / 2, level + 6, "?", size, width, "individual", None, "middle", True)
+            for x1, x2 in zip(places, places[1:], strict=False)
+        ]
 
 
-def _joined(pieces: _Pieces, joints: dict[int, Joint]) -> list[Shape]:
+def _joined(pieces: _Pieces) -> list[Shape]:
     """Turn pieces into lines, with hops where a level piece crosses another's upright."""
     shapes: list[Shape] = []
-    uprights = sorted(pieces.upright)
-    for y, left, right, role, owner in sorted(pieces.level):
-        own = [p[0] for p in uprights if p[4] == owner and p[1] - 0.1 <= y <= p[2] + 0.1]
+    uprights = sorted(pieces.upright, key=lambda p: (p.place, p.low, p.owner))
+    places = [p.place for p in uprights]
+    for piece in sorted(pieces.level, key=lambda p: (p.place, p.low, p.owner)):
+        y = piece.place
+        near = uprights[bisect_left(places, piece.low - 1) : bisect_left(places, piece.high + 1)]
+        own = [p.place for p in near if p.owner == piece.owner and p.low - 3 <= y <= p.high + 3]
         crossed = sorted({
-            x for x, top, bottom, _, other in uprights
-            if other != owner and left + 1 < x < right - 1 and top + 0.5 < y < bottom - 0.5
-            and all(abs(x - o) > HOP + 0.5 for o in own)
+            p.place for p in near
+            if p.owner != piece.owner and piece.low + 1 < p.place < piece.high - 1
+            and p.low + 0.5 < y < p.high - 0.5 and all(abs(p.place - o) > HOP + 0.5 for o in own)
         })
-        related = role == "partnership" and joints[owner].couple.related
-        for shift in (-DOUBLE, DOUBLE) if related else (0.0,):
-            shapes.append(Line(tuple(_hopping(left, right, y + shift, crossed)), role))
-    for x, top, bottom, role, owner in uprights:
-        if bottom - top < 0.01:
-            continue
-        related = role == "partnership" and owner in joints and joints[owner].couple.related
-        for shift in (-DOUBLE, DOUBLE) if related else (0.0,):
-            shapes.append(Line(((x + shift, top), (x + shift, bottom)), role))
+        for shift in (-DOUBLE, DOUBLE) if piece.double else (0.0,):
+            points = _hopping(piece.low, piece.high, y + shift, crossed)
+            shapes.append(Line(tuple(points), piece.role))
+    shapes += [
+        Line(((p.place, p.low), (p.place, p.high)), p.role)
+        for p in uprights if p.high - p.low > 0.01
+    ]
     return shapes
 
 
@@ -236,8 +302,3 @@ def _hopping(left: float, right: float, y: float, crossed: list[float]) -> list[
         ]
     points.append((right, y))
     return points
-
-
-def text_of(person: Person) -> str:
-    """The name shown for a person in sentences."""
-    return person.name or person.id

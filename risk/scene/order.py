@@ -20,6 +20,7 @@ from risk.scene.family import Family, Partnership
 APART = 20.0
 FOREIGN_IN_SIBSHIP = 10.0
 CROSSING = 5.0
+TWINS_APART = 4.0
 BIRTH_ORDER = 1.0
 MALE_RIGHT = 0.3
 NUMBERS_BACKWARDS = 0.05
@@ -67,6 +68,7 @@ class _Walk:
             number[id]: tuple(number[other] for other in group)
             for id, group in family.twins.items()
         }
+        self.twin_groups = sorted(set(self.twins.values()))
         self.male_first = [self._male_first(family, c) for c in self.couples]
         self.printed = [
             int(match[1]) if (match := _NUMBERED.fullmatch(id)) else -1 for id in self.ids
@@ -329,6 +331,9 @@ class _Walk:
                         1 for k in self.kin[union] if row[k] == level and left <= spot[k] <= right
                     )
                     total += FOREIGN_IN_SIBSHIP * (right - left + 1 - own)
+        for group in self.twin_groups:
+            places_of = [spot[member] for member in group]
+            total += TWINS_APART * (max(places_of) - min(places_of) + 1 - len(group))
         for edges in channels:
             edges.sort()
             ends: list[int] = []

@@ -19,6 +19,7 @@ GAP_SIBLINGS, GAP_STRANGERS, GAP_PARTNERS = 12.0, 22.0, 14.0
 GAP_LINE = 7.0  # between a line and anything else
 PARTNER_LINE = 26.0  # shortest visible partnership line
 CHILDLESS_HALF = 8.0
+SIGN_HALF = 14.0  # room at the end of a routed partnership for each sign on it
 
 #: Weights of the linear programme.
 CENTRE, STRAIGHT, COUPLE, SIBSHIP, LANE, WIDTH, ROW, ANCHOR, EVEN = (
@@ -102,8 +103,11 @@ def _plan(
         if joint.how == "step":
             _choose_sides(joint, row, spot, places, straight, leaving)
         if joint.how != "adjacent":
+            about = joint.couple.about
+            signs = bool(about and about.childless) + bool(about and about.separated)
             for end in (0, 1):
-                joint.slots.append(Item("slot", joint.couple.index))
+                half = SIGN_HALF * signs * end
+                joint.slots.append(Item("slot", joint.couple.index, half, half))
                 leaving.setdefault((joint.ends[end], joint.sides[end]), []).append((joint, end))
     _set_ports(leaving, straight)
     plan = Plan([], joints, {}, row, {}, {})
@@ -195,7 +199,7 @@ def separation(a: Item, b: Item, plan: Plan, family: Family) -> float:
         first, second = str(a.ref), str(b.ref)
         parents = family.parents.get(first)
         if any(couple.other(first) == second for couple in family.unions[first]):
-            return max(a.right + b.left + GAP_PARTNERS, 2 * RADIUS + PARTNER_LINE)
+            return a.right + b.left + GAP_PARTNERS
         siblings = parents is not None and parents is family.parents.get(second)
         gap = GAP_SIBLINGS if siblings else GAP_STRANGERS
     return a.right + b.left + gap
@@ -297,9 +301,9 @@ def _joint_terms(programme: _Programme, at, family: Family, plan: Plan, joint: J
         programme.cost[at(children[-1])] += SIBSHIP
         programme.cost[at(children[0])] -= SIBSHIP
     if joint.how == "adjacent":
-        if plan.row[joint.ends[0]] == plan.row[joint.ends[1]]:
-            programme.cost[at(b)] += COUPLE
-            programme.cost[at(a)] -= COUPLE
+        programme.cost[at(b)] += COUPLE
+        programme.cost[at(a)] -= COUPLE
+        programme.at_most([(at(a), 1), (at(b), -1)], -(2 * RADIUS + PARTNER_LINE))
         if joint.descent is not None:
             d = at(joint.descent)
             line = plan.rows[joint.row]
