@@ -169,11 +169,21 @@ def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[B
         return [Together((asked, _distribution(answer.distribution)))]
     assert answer.probability is not None
     words = chance_in_words(answer.probability)
+    forms = (
+        ("as a fraction", words.fraction),
+        ("as a percentage", words.percent),
+        ("as a frequency", words.one_in),
+    )
     table = Table(
-        align=("left", "left", "left"),
-        header=(("as a fraction", "as a percentage", "as a frequency"),),
-        rows=(TableRow((words.fraction or "—", words.percent, words.one_in), "result"),),
-        grow=(0, 1, 2),
+        align=("left", "left"),
+        header=(),
+        rows=tuple(
+            TableRow((form, text), "result" if form == "as a fraction" else "plain")
+            for form, text in forms
+            if text
+        ),
+        grow=(1,),
+        ruled=True,
     )
     note = (Paragraph(words.note, style="note"),) if words.note else ()
     picture = chance_picture(answer.probability)

@@ -103,6 +103,7 @@ class _Typesetter:
         self.part: Element = self.structure.root
         self.apart: list[Any] = []
         self.headings = 0
+        self.within = False  # inside a group, which must not ask for a page of its own
         levels = [block.level for block in flatten(document.blocks) if isinstance(block, Heading)]
         self.top_level = min(levels, default=1)
         self.styles: dict[tuple[Any, ...], ParagraphStyle] = {}
@@ -139,7 +140,13 @@ class _Typesetter:
 
     def _template(self, sheet: Sheet) -> PageTemplate:
         frame = Frame(
-            MARGIN, FOOT, *sheet.room, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0
+            sheet.margin,
+            FOOT,
+            *sheet.room,
+            leftPadding=0,
+            rightPadding=0,
+            topPadding=0,
+            bottomPadding=0,
         )
         return PageTemplate(
             id=sheet.name,
@@ -152,10 +159,10 @@ class _Typesetter:
         with self.structure.mark(canvas, None):
             canvas.setStrokeColor(black)
             canvas.setLineWidth(0.5)
-            canvas.line(MARGIN, FOOT - 18, sheet.width - MARGIN, FOOT - 18)
-            self._line(canvas, MARGIN, FOOT - 31, self.document.footer, 9, "bold", sheet)
-            self._line(canvas, MARGIN, FOOT - 43, self.document.title, 8.4, "italic", sheet)
-        canvas.feet.append((sheet.width - MARGIN, FOOT - 43))
+            canvas.line(sheet.margin, FOOT - 18, sheet.width - sheet.margin, FOOT - 18)
+            self._line(canvas, sheet.margin, FOOT - 31, self.document.footer, 9, "bold", sheet)
+            self._line(canvas, sheet.margin, FOOT - 43, self.document.title, 8.4, "italic", sheet)
+        canvas.feet.append((sheet.width - sheet.margin, FOOT - 43))
 
     def _line(
         self, canvas: Any, x: float, y: float, text: str, size: float, weight: Weight, sheet: Sheet
@@ -237,10 +244,17 @@ class _Typesetter:
     def _flow(self, blocks: Sequence[Block]) -> list[Any]:
         flow: list[Any] = []
         for block, after in zip(blocks, [*blocks[1:], None], strict=True):
-            if isinstance(block, Heading) and isinstance(after, Table) and not after.indent:
+            opens_table = isinstance(after, Table) and not after.indent and not self.within
+            if isinstance(block, Heading) and opens_table:
                 flow += [CondPageBreak(_START_OF_TABLE), *self._heading(block, keep=False)]
             else:
                 flow += self._block(block)
+        return flow
+
+    def _grouped(self, blocks: Sequence[Block]) -> list[Any]:
+        outside, self.within = self.within, True
+        flow = self._flow(blocks)
+        self.within = outside
         return flow
 
     def _block(self, block: Block) -> list[Any]:
@@ -262,7 +276,7 @@ class _Typesetter:
             case PageBreak():
                 return [*self._drawings_apart(), NewPage()]
             case Together():
-                return [KeepTogether(self._flow(block.blocks))]
+                return [KeepTogether(self._grouped(block.blocks))]
             case Beside():
                 return self._beside(block)
 
@@ -383,7 +397,9 @@ class _Typesetter:
         if block.caption and not block.indent:
             style = self._style("italic", _SMALL, _SMALL_LEADING, spaceBefore=5)
             caption = self._prose(block.caption, style, "italic")
-            flow = [CondPageBreak(_START_OF_TABLE - 30), caption, grid]
+            flow = [caption, grid]
+            if not self.within:
+                flow.insert(0, CondPageBreak(_START_OF_TABLE - 30))
         if block.indent:
             left = _INDENT * block.indent
             flow = [Indenter(left), *flow, Indenter(-left)]
@@ -457,13 +473,9 @@ class _Typesetter:
         scale = fit(block.figure, room * 0.4, height * block.figure.most_height)
         right = block.figure.scene.width * scale
         left = room - right - 2 * CELL_PAD
-        column = _Typesetter.__new__(_Typesetter)
-        column.__dict__ = {
-            **self.__dict__,
-            "sheet": Sheet("", left + 2 * MARGIN, self.sheet.height),
-        }
-        flow = column._flow(block.blocks)
-        self.headings = column.headings
+        whole, self.sheet = self.sheet, Sheet("", left + 2 * MARGIN, self.sheet.height)
+        flow = self._grouped(block.blocks)
+        self.sheet = whole
         element = self.part.add("Figure", block.figure.description)
         drawing = Drawing(block.figure.scene, scale, self.structure, element, align="RIGHT")
         tall = sum(each.wrap(left, height)[1] for each in flow if isinstance(each, Flowable))

@@ -16,6 +16,8 @@ _SHEETS: dict[PageSize, tuple[str, ...]] = {
     "letter": ("11 x 17 in", "17 x 22 in", "22 x 34 in", "34 x 44 in"),
 }
 MARGIN = 62.0
+#: Drawings on sheets of their own come nearer to the edge.
+_NARROW = 40.0
 FOOT = 76.0
 TOP = 58.0
 #: No text of a drawing is printed smaller than this.
@@ -29,11 +31,12 @@ class Sheet:
     name: str
     width: float
     height: float
+    margin: float = MARGIN
 
     @property
     def room(self) -> tuple[float, float]:
         """Width and height of the frame."""
-        return self.width - 2 * MARGIN, self.height - TOP - FOOT
+        return self.width - 2 * self.margin, self.height - TOP - FOOT
 
 
 def least_scale(block: Figure) -> float:
@@ -53,14 +56,14 @@ def larger_sheet(block: Figure, page: PageSize) -> Sheet:
     name = "turned"
     for larger in (*_SHEETS[page], ""):
         for sheet in (
-            Sheet(f"{name} landscape" if name != "turned" else "landscape", large, small),
-            Sheet(f"{name} portrait", small, large),
+            Sheet(f"{name} landscape" if name != "turned" else "landscape", large, small, _NARROW),
+            Sheet(f"{name} portrait", small, large, _NARROW),
         ):
             readable = fit(block, sheet.room[0], sheet.room[1] - 60) >= least_scale(block)
             if readable and (sheet.width, sheet.height) != PAGES[page]:
                 return sheet
         name, (small, large) = larger, (large, 2 * small)
     scale = min(least_scale(block), 13_000 / max(block.scene.width, block.scene.height))
-    width = max(block.scene.width * scale + 2 * MARGIN + 1, PAGES[page][0])
+    width = max(block.scene.width * scale + 2 * _NARROW + 1, PAGES[page][0])
     height = max(block.scene.height * scale + TOP + FOOT + 62, PAGES[page][1])
-    return Sheet(f"{width / 72:.0f} x {height / 72:.0f} in", width, height)
+    return Sheet(f"{width / 72:.0f} x {height / 72:.0f} in", width, height, _NARROW)
