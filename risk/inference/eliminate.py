@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import gcd, log, prod
+from math import gcd, prod
 from typing import Any
 
 from risk.inference.arithmetic import Term
@@ -25,43 +25,43 @@ Table = list[Any]
 class Arithmetic:
     """How tables are kept short and divided.
 
-    `shorten(table)` returns the table divided by a positive number and that number's
-    logarithm; `divide(a, b)` is a / b where b is not zero.
+    `shorten(table)` returns the table divided by a positive number, and that number (None for
+    1); `divide(a, b)` is a / b where b is not zero.
     """
 
-    shorten: Callable[[Table], tuple[Table, float]]
+    shorten: Callable[[Table], tuple[Table, Any]]
     divide: Callable[[Any, Any], Any]
 
 
-def _shorten_integers(table: Table) -> tuple[Table, float]:
+def _shorten_integers(table: Table) -> tuple[Table, int | None]:
     common = gcd(*table)
     if common > 1:
-        return [value // common for value in table], log(common)
-    return table, 0.0
+        return [value // common for value in table], common
+    return table, None
 
 
-def _shorten_floats(table: Table) -> tuple[Table, float]:
+def _shorten_floats(table: Table) -> tuple[Table, float | None]:
     largest = max(table)
     if not largest or 1e-30 < largest < 1e30:
-        return table, 0.0
-    return [value / largest for value in table], log(largest)
+        return table, None
+    return [value / largest for value in table], largest
 
 
-def _shorten_terms(table: Table) -> tuple[Table, float]:
+def _shorten_terms(table: Table) -> tuple[Table, Term | None]:
     present = [value for value in table if value]
     if not present:
-        return table, 0.0
+        return table, None
     orders = [value.order if isinstance(value, Term) else 0 for value in present]
     numbers = [value.coefficient if isinstance(value, Term) else value for value in present]
     lowest, common = min(orders), gcd(*numbers)
     if common == 1 and not lowest:
-        return table, 0.0
+        return table, None
     return [
         Term(value.order - lowest, value.coefficient // common)
         if isinstance(value, Term)
         else Term(-lowest, value // common)
         for value in table
-    ], 0.0
+    ], Term(lowest, common)
 
 
 def _divide_terms(top: Term | int, bottom: Term | int) -> Term | int:
@@ -77,20 +77,9 @@ FLOAT = Arithmetic(_shorten_floats, lambda top, bottom: top / bottom)
 LEADING = Arithmetic(_shorten_terms, _divide_terms)
 #: Only tells possible from impossible: every positive number becomes 1.
 POSSIBLE = Arithmetic(
-    lambda table: ([1 if value else 0 for value in table], 0.0),
+    lambda table: ([1 if value else 0 for value in table], None),
     lambda top, bottom: top // bottom,
 )
-
-
-def total(
-    plan: Plan, scopes: Sequence[Scope], tables: Sequence[Table], arithmetic: Arithmetic
-) -> tuple[list[Any], float]:
-    """Return the sum of the product of all factors: one number a root, and a logarithm.
-
-    The sum is the product of the numbers times the exponential of the logarithm.
-    """
-    passing = Passing(plan, scopes, tables, arithmetic)
-    return passing.roots, passing.logarithm
 
 
 class Passing:
@@ -110,8 +99,8 @@ class Passing:
         self._beliefs: list[Table] | None = None
         #: The total of each tree of buckets.
         self.roots: list[Any] = []
-        #: Logarithm of all that was divided out on the way.
-        self.logarithm = 0.0
+        #: All that was divided out on the way inward.
+        self.divided: list[Any] = []
         self._inward(scopes, tables)
 
     @property
@@ -144,30 +133,21 @@ class Passing:
             else:
                 rows = [table[start : start + length] for start in range(0, len(table), length)]
                 message = [sum(column) for column in zip(*rows, strict=True)]
-            message, logarithm = shorten(message)
-            self.logarithm += logarithm
+            message, divisor = shorten(message)
+            if divisor is not None:
+                self.divided.append(divisor)
             messages.append(message)
 
     def _outward(self) -> list[Table]:
-        plan, arithmetic = self._plan, self._arithmetic
-        divide, shorten, sizes = arithmetic.divide, arithmetic.shorten, plan.sizes
+        plan, shorten = self._plan, self._arithmetic.shorten
         beliefs = list(self._potentials)
         for index in range(len(plan.buckets) - 1, -1, -1):
             bucket = plan.buckets[index]
             belief = beliefs[index]
             if not bucket.children:
                 continue
-            shape = tuple([sizes[variable] for variable in bucket.scope])
             for child in bucket.children:
-                separator = plan.buckets[child].scope[1:]
-                positions = tuple([bucket.scope.index(variable) for variable in separator])
-                outside = [
-                    divide(whole, part) if part else 0
-                    for whole, part in zip(
-                        _project(belief, shape, positions), self._messages[child], strict=True
-                    )
-                ]
-                outside, _ = shorten(outside)
+                outside, _ = shorten(self._outside(belief, bucket.scope, child))
                 inside = beliefs[child]
                 repeated = outside * (len(inside) // len(outside))
                 beliefs[child] = [one * two for one, two in zip(inside, repeated, strict=True)]
@@ -193,6 +173,39 @@ class Passing:
         shape = tuple([self._plan.sizes[variable] for variable in scope])
         positions = tuple([scope.index(variable) for variable in variables])
         return _project(beliefs[place], shape, positions)
+
+    def root(self, variables: Scope) -> Table:
+        """Return the totals over `variables`, up to a common factor, without an outward pass.
+
+        For a plan in which they are eliminated last, in this order.
+        """
+        buckets = self._plan.buckets
+        belief: Table | None = None
+        scope: Scope = ()
+        for variable in reversed(variables):
+            place = self._plan.bucket_of[variable]
+            inside = self._potentials[place]
+            if belief is not None:
+                outside = self._outside(belief, scope, place)
+                repeated = outside * (len(inside) // len(outside))
+                inside = [one * two for one, two in zip(inside, repeated, strict=True)]
+            belief, scope = inside, buckets[place].scope
+        assert belief is not None, "at least one variable"
+        shape = tuple([self._plan.sizes[variable] for variable in scope])
+        return _project(belief, shape, tuple([scope.index(variable) for variable in variables]))
+
+    def _outside(self, belief: Table, scope: Scope, child: int) -> Table:
+        """Return what a bucket's belief holds beside the message of the bucket `child`."""
+        shape = tuple([self._plan.sizes[variable] for variable in scope])
+        separator = self._plan.buckets[child].scope[1:]
+        positions = tuple([scope.index(variable) for variable in separator])
+        divide = self._arithmetic.divide
+        return [
+            divide(whole, part) if part else 0
+            for whole, part in zip(
+                _project(belief, shape, positions), self._messages[child], strict=True
+            )
+        ]
 
     def _calibrated(self) -> list[Table]:
         if self._beliefs is None:
@@ -224,14 +237,20 @@ def _project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -
     return sums
 
 
-def ratio(top: Any, bottom: Any) -> Fraction | float:
-    """Return top / bottom as a fraction (of two leading terms: the limit), or a float."""
-    if isinstance(top, float) or isinstance(bottom, float):
-        return float(top / bottom)
+def quotient(top: Any, bottom: Any) -> Fraction | float | Term:
+    """Return top / bottom as a fraction, a float or a leading term."""
     if isinstance(top, Term) or isinstance(bottom, Term):
         upper = top if isinstance(top, Term) else Term(0, top)
         lower = bottom if isinstance(bottom, Term) else Term(0, bottom)
-        if not upper or upper.order > lower.order:
-            return Fraction(0)
-        return Fraction(upper.coefficient) / lower.coefficient
-    return Fraction(top, bottom)
+        return Term(upper.order - lower.order, Fraction(upper.coefficient) / lower.coefficient)
+    if isinstance(top, float) or isinstance(bottom, float):
+        return float(top / bottom)
+    return Fraction(top) / bottom
+
+
+def ratio(top: Any, bottom: Any) -> Fraction | float:
+    """Return the probability top / bottom; of two leading terms it is the limit."""
+    value = quotient(top, bottom)
+    if isinstance(value, Term):
+        return Fraction(0) if value.order > 0 else Fraction(value.coefficient)
+    return value

@@ -49,15 +49,20 @@ class Plan:
     largest: int
 
 
-def make_plan(sizes: Sequence[int], scopes: Sequence[Scope], groups: Iterable[Scope] = ()) -> Plan:
-    """Plan the elimination of all variables.
+def make_plan(
+    sizes: Sequence[int],
+    scopes: Sequence[Scope],
+    groups: Iterable[Scope] = (),
+    last: Scope = (),
+) -> Plan:
+    """Plan the elimination of all variables, those of `last` after all others.
 
     `sizes[v]` is the number of states of variable v, `scopes` the variables of each factor, and
     `groups` sets of variables whose joint distribution is wanted (each ends up together in one
-    bucket).  Cost: about linear where the graph is a tree of small cliques; min-fill where not.
+    bucket, as does `last`).  Cost: about linear where the graph is a tree of small cliques; min-fill where not.
     """
     neighbours: list[set[int]] = [set() for _ in sizes]
-    for scope in (*scopes, *groups):
+    for scope in (*scopes, *groups, last):
         if len(scope) > 1:
             for variable in scope:
                 neighbours[variable].update(scope)
@@ -77,9 +82,12 @@ def make_plan(sizes: Sequence[int], scopes: Sequence[Scope], groups: Iterable[Sc
             neighbours[other].discard(variable)
         return near
 
-    _eliminate_simplicial(range(len(sizes)), neighbours, place, eliminate)
-    if len(order) < len(sizes):
-        _eliminate_greedily(sizes, neighbours, place, eliminate)
+    kept = frozenset(last)
+    _eliminate_simplicial(range(len(sizes)), kept, neighbours, place, eliminate)
+    if len(order) + len(kept) < len(sizes):
+        _eliminate_greedily(sizes, kept, neighbours, place, eliminate)
+    for variable in last:
+        eliminate(variable)
 
     buckets = [
         Bucket((variable, *separator)) for variable, separator in zip(order, separators, strict=True)
@@ -95,20 +103,20 @@ def make_plan(sizes: Sequence[int], scopes: Sequence[Scope], groups: Iterable[Sc
     return Plan(sizes, buckets, place, sum(entries), max(entries, default=1))
 
 
-def _eliminate_simplicial(candidates, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
+def _eliminate_simplicial(candidates, kept, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
     """Eliminate, as long as there are any, variables whose neighbours are all joined already."""
     ready = list(candidates)
     ready.reverse()
     while ready:
         variable = ready.pop()
         near = neighbours[variable]
-        if place[variable] >= 0 or len(near) > _SIMPLICIAL_DEGREE:
+        if place[variable] >= 0 or len(near) > _SIMPLICIAL_DEGREE or variable in kept:
             continue
         if len(near) < 2 or all(near - neighbours[other] == {other} for other in near):
             ready.extend(eliminate(variable))
 
 
-def _eliminate_greedily(sizes, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
+def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
     """Eliminate the rest, always the variable that adds the fewest, smallest tables (min-fill)."""
 
     def cost(variable: int) -> tuple[int, int, int]:
@@ -116,7 +124,11 @@ def _eliminate_greedily(sizes, neighbours, place, eliminate) -> None:  # type: i
         missing = sum(len(near - neighbours[other]) - 1 for other in near) // 2
         return missing, prod(sizes[other] for other in near) * sizes[variable], variable
 
-    heap = [cost(variable) for variable in range(len(sizes)) if place[variable] < 0]
+    heap = [
+        cost(variable)
+        for variable in range(len(sizes))
+        if place[variable] < 0 and variable not in kept
+    ]
     current = {entry[2]: entry for entry in heap}
     heapify(heap)
     while heap:
@@ -132,7 +144,7 @@ def _eliminate_greedily(sizes, neighbours, place, eliminate) -> None:  # type: i
         changed = set(near)
         for other in near:
             changed |= neighbours[other]
-        for other in changed:
+        for other in changed - kept:
             renewed = cost(other)
             if renewed != current[other]:
                 current[other] = renewed

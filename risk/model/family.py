@@ -7,14 +7,14 @@ of facts and returns the network to be eliminated, with every impossible genotyp
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import log
+from itertools import product
 from typing import Any
 
 from risk.case.model import Case, Person, Twin
-from risk.inference.eliminate import POSSIBLE, Arithmetic, Passing, Table
+from risk.inference.eliminate import POSSIBLE, Arithmetic, Passing, Table, quotient
 from risk.inference.plan import Plan, Scope, make_plan
 from risk.model.facts import Fact, facts_of
 from risk.model.locus import Evidence, Locus, Weights, locus
@@ -32,6 +32,11 @@ class Birth:
     mother: int
     father: int | None
     count: int = 1
+
+    @property
+    def parents(self) -> Scope:
+        """The variables of the parents that matter: mother and, but on the X a son's, father."""
+        return (self.mother,) if self.father is None else (self.mother, self.father)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +81,18 @@ class Family:
         self.zygosities: list[tuple[int, Fraction]] = []
         self._add_people()
         touching: list[list[int]] = [[] for _ in self.copies]
+        parents: list[Scope] = [() for _ in self.copies]
         for place, birth in enumerate(self.births):
             touching[birth.child].append(place)
             touching[birth.mother].append(place)
             if birth.father is not None:
                 touching[birth.father].append(place)
+            parents[birth.child] = birth.parents
+        for pair in self.pairs:
+            parents[pair.second] += (pair.first, pair.zygosity)
         self._touching = touching
+        #: What each variable depends on: parents, and of a twin the first twin and zygosity.
+        self.parents = parents
 
     def _add_people(self) -> None:
         groups: dict[str, list[Person]] = {}
@@ -134,39 +145,64 @@ class Family:
         self.births.append(Birth(variable, mother, father, person.count or 1))
 
     def network(
-        self, facts: Collection[str] | None = None, groups: Iterable[Scope] = ()
+        self,
+        facts: Collection[str] | None = None,
+        groups: Iterable[Scope] = (),
+        last: Scope = (),
     ) -> Network:
         """Return the network under the facts with these paths (None: all of them).
 
-        `groups` are sets of variables whose joint distribution will be asked for.
+        `groups` are sets of variables whose joint distribution will be asked for.  With `last`
+        the network has only what matters to those variables under the facts (they, the people
+        of the facts, and the ancestors of both), for `Network.weights`.
         """
         keys: list[tuple[Evidence, ...]] = [()] * len(self.copies)
+        wanted = set(last)
         for fact in self.facts:
             if facts is None or fact.path in facts:
                 variable = self.variable[fact.person]
                 keys[variable] = (*keys[variable], fact.evidence)
-        weights = [
-            self.locus.likelihood(copies, key) if copies else None
-            for copies, key in zip(self.copies, keys, strict=True)
-        ]
-        domains = self._domains(weights)
-        network = Network(self, domains)
-        if all(domains):
+                wanted.add(variable)
+        kept = self.ancestry(wanted) if last else range(len(self.copies))
+        domains = self._domains(keys, kept)
+        network = Network(self, kept, domains)
+        if network.possible_at_sight:
             network.add_factors(keys)
-            network.make_plan(groups)
+            network.make_plan(groups, last)
         return network
 
-    def _domains(self, weights: list[Weights | None]) -> list[int]:
-        """Return for each variable a mask of its possible states, by propagating along births."""
-        born = self.locus.born_mask
-        domains = [3 if weight is None else weight.mask for weight in weights]
+    def ancestry(self, variables: Iterable[int]) -> list[int]:
+        """Return these variables and all they depend on, in ascending order."""
+        found: set[int] = set()
+        waiting = list(variables)
+        while waiting:
+            variable = waiting.pop()
+            if variable not in found:
+                found.add(variable)
+                waiting.extend(self.parents[variable])
+        return sorted(found)
+
+    def _domains(self, keys: list[tuple[Evidence, ...]], kept: Sequence[int]) -> list[int]:
+        """Return for each variable kept a mask of its possible states (0: impossible).
+
+        What the evidence rules out is followed along the births until nothing changes.
+        """
+        locus, copies = self.locus, self.copies
+        domains = [0] * len(copies)
+        for variable in kept:
+            domains[variable] = (
+                locus.likelihood(copies[variable], keys[variable]).mask if copies[variable] else 3
+            )
         for variable, inbreeding in self.founders:
-            domains[variable] &= self.locus.founder(self.copies[variable], inbreeding).mask
-        for birth in self.births:
-            domains[birth.child] &= born[self.copies[birth.child]]
-        waiting = list(range(len(self.births)))
+            domains[variable] &= locus.founder(copies[variable], inbreeding).mask
+        waiting = []
+        queued = [False] * len(self.births)
+        for place, birth in enumerate(self.births):
+            if domains[birth.child]:
+                domains[birth.child] &= locus.born_mask[copies[birth.child]]
+                waiting.append(place)
+                queued[place] = True
         waiting.reverse()
-        queued = [True] * len(waiting)
         while waiting:
             place = waiting.pop()
             queued[place] = False
@@ -182,7 +218,7 @@ class Family:
             if father is not None:
                 domains[father] = new[2]
             if not all(new):
-                return [0] * len(domains)
+                break
             changed = [
                 variable
                 for variable, one, two in zip((child, mother, father), old, new, strict=True)
@@ -190,7 +226,7 @@ class Family:
             ]
             for variable in changed:
                 for other in self._touching[variable]:
-                    if not queued[other]:
+                    if not queued[other] and domains[self.births[other].child]:
                         queued[other] = True
                         waiting.append(other)
         return domains
@@ -203,15 +239,18 @@ class Network:
     is empty when the facts are found impossible at once.
     """
 
-    def __init__(self, family: Family, domains: list[int]) -> None:
+    def __init__(self, family: Family, kept: Sequence[int], domains: list[int]) -> None:
         self.family = family
-        self.possible_at_sight = all(domains)
+        self.kept = kept
+        self.possible_at_sight = all(domains[variable] for variable in kept)
         self.domains = domains
+        #: Place of each variable among those kept, by which the plan knows it.
+        self._place = {variable: place for place, variable in enumerate(kept)}
         self.states = [_places(domain) for domain in domains]
         self.scopes: list[Scope] = []
         self.tables: list[Table] = []
-        #: Logarithm of the factor between the tables' numbers and probabilities.
-        self.logarithm = 0.0
+        #: Denominators of the tables' numbers.
+        self.denominators: list[int] = []
         self.plan: Plan | None = None
         self._passing: Passing | None = None
 
@@ -221,6 +260,8 @@ class Network:
         locus, copies = family.locus, family.copies
         twins = {pair.second: pair for pair in family.pairs}
         for variable, inbreeding in family.founders:
+            if not domains[variable]:
+                continue
             self._add(
                 _founder_table(locus, copies[variable], inbreeding, keys[variable],
                                domains[variable]),
@@ -228,11 +269,13 @@ class Network:
             )
         for birth in family.births:
             child, mother, father = birth.child, birth.mother, birth.father
+            if not domains[child]:
+                continue
             masks = (
                 domains[child], domains[mother], 1 if father is None else domains[father],
             )
             kind = (copies[child], keys[child])
-            parents = (mother,) if father is None else (mother, father)
+            parents = birth.parents
             pair = twins.get(child)
             if pair is not None:
                 first = pair.first
@@ -240,31 +283,35 @@ class Network:
                 self._add(table, (pair.zygosity, child, first, *parents))
                 continue
             self._add(_birth_table(locus, *kind, masks), (child, *parents))
-            if birth.count > 1:
+            if birth.count > 1 and keys[child]:
                 self._add(_siblings_table(locus, *kind, masks, birth.count - 1), parents)
         for variable, chance in family.zygosities:
+            if not domains[variable]:
+                continue
             values = [float(1 - chance), float(chance)] if locus.floating else [
                 chance.denominator - chance.numerator, chance.numerator
             ]
-            logarithm = 0.0 if locus.floating else -log(chance.denominator)
-            self._add((values, logarithm), (variable,))
+            self._add((values, () if locus.floating else (chance.denominator,)), (variable,))
 
-    def _add(self, table: tuple[Table, float], scope: Scope) -> None:
-        values, logarithm = table
-        self.logarithm += logarithm
-        scope = tuple([variable for variable in scope if len(self.states[variable]) > 1])
-        if not scope and not self.family.locus.rare:
-            self.logarithm += log(values[0]) if values[0] else 0.0
-        self.scopes.append(scope)
+    def _add(self, table: tuple[Table, tuple[Any, ...]], scope: Scope) -> None:
+        values, denominators = table
+        self.denominators.extend(denominators)
+        self.scopes.append(self._undecided(scope) or (self._place[scope[0]],))
         self.tables.append(values)
 
-    def make_plan(self, groups: Iterable[Scope]) -> None:
-        sizes = [len(states) for states in self.states]
-        kept = (
-            tuple(dict.fromkeys(variable for variable in group if sizes[variable] > 1))
-            for group in groups
-        )
-        self.plan = make_plan(sizes, self.scopes, kept)
+    def _undecided(self, scope: Scope) -> Scope:
+        """Return the places of those variables of `scope` with more than one possible state.
+
+        The others need not tie variables together, so that certain genotypes cut loops.
+        """
+        states, place = self.states, self._place
+        return tuple([place[variable] for variable in scope if len(states[variable]) > 1])
+
+    def make_plan(self, groups: Iterable[Scope], last: Scope) -> None:
+        """Plan the elimination; see `risk.inference.plan.make_plan`."""
+        sizes = [len(self.states[variable]) for variable in self.kept]
+        kept = [tuple(dict.fromkeys(self._undecided(group))) for group in groups]
+        self.plan = make_plan(sizes, self.scopes, kept, self._undecided(last))
 
     def passing(self, arithmetic: Arithmetic | None = None) -> Passing:
         """Return the messages passed in the family's arithmetic (or another, made anew)."""
@@ -299,7 +346,8 @@ class Network:
 
     def marginal(self, variable: int) -> list[tuple[int, Any]]:
         """Return (position of the genotype, weight) for the possible states of `variable`."""
-        return list(zip(self.states[variable], self.passing().marginal(variable), strict=True))
+        weights = self.passing().marginal(self._place[variable])
+        return list(zip(self.states[variable], weights, strict=True))
 
     def joint(self, one: int, two: int) -> list[tuple[int, int, Any]]:
         """Return (position, position, weight) for the possible states of two variables."""
@@ -311,8 +359,40 @@ class Network:
             return [(first[0], place, weight) for place, weight in self.marginal(two)]
         if len(second) == 1:
             return [(place, second[0], weight) for place, weight in self.marginal(one)]
-        table = iter(passing.joint((one, two)))
+        table = iter(passing.joint((self._place[one], self._place[two])))
         return [(place, other, next(table)) for place in first for other in second]
+
+
+    def weights(self, variables: Scope) -> dict[tuple[int, ...], Any]:
+        """Return the chance of the facts joint with each combination of these variables' states.
+
+        For a network made with these variables as `last`.  Exact fractions, floats or leading
+        terms; keys are positions of genotypes, and what is impossible is left out.
+        """
+        if not self.possible_at_sight:
+            return {}
+        passing = self.passing()
+        own = self._undecided(tuple(dict.fromkeys(variables)))
+        table = passing.root(own) if own else [1]
+        scale: Any = 1
+        for number in (*passing.roots, *passing.divided):
+            scale = scale * number
+        bottom: Any = sum(table)
+        for number in self.denominators:
+            bottom = bottom * number
+        scale = quotient(scale, bottom)
+        distinct = [self.kept[place] for place in own]
+        found: dict[tuple[int, ...], Any] = {}
+        combinations = product(*(self.states[variable] for variable in distinct))
+        for places, weight in zip(combinations, table, strict=True):
+            if weight:
+                chosen = dict(zip(distinct, places, strict=True))
+                key = tuple([
+                    chosen[variable] if variable in chosen else self.states[variable][0]
+                    for variable in variables
+                ])
+                found[key] = weight * scale
+        return found
 
 
 def _classes_matter(case: Case) -> bool:
@@ -348,24 +428,24 @@ def _supported(
 
 def _founder_table(
     locus: Locus, copies: int, inbreeding: Fraction, key: tuple[Evidence, ...], mask: int
-) -> tuple[Table, float]:
+) -> tuple[Table, tuple[Any, ...]]:
     kept = ("founder", copies, inbreeding, key, mask)
     found = locus.cut.get(kept)
     if found is None:
         prior, weights = locus.founder(copies, inbreeding), locus.likelihood(copies, key)
         table = [prior.values[place] * weights.values[place] for place in _places(mask)]
-        found = locus.cut[kept] = (table, prior.logarithm + weights.logarithm)
+        found = locus.cut[kept] = (table, (prior.denominator, weights.denominator))
     return found
 
 
 def _birth_table(
     locus: Locus, copies: int, key: tuple[Evidence, ...], masks: tuple[int, int, int]
-) -> tuple[Table, float]:
+) -> tuple[Table, tuple[Any, ...]]:
     """Return the table over (child, mother, father)."""
     kept = ("birth", copies, key, masks)
     found = locus.cut.get(kept)
     if found is None:
-        chances, logarithm = locus.inheritance(copies)
+        chances, denominator = locus.inheritance(copies)
         weights = locus.likelihood(copies, key)
         table = [
             chances[mother][father][child] * weights.values[child]
@@ -373,7 +453,7 @@ def _birth_table(
             for mother in _places(masks[1])
             for father in _places(masks[2])
         ]
-        found = locus.cut[kept] = (table, logarithm + weights.logarithm)
+        found = locus.cut[kept] = (table, (denominator, weights.denominator))
     return found
 
 
@@ -383,12 +463,12 @@ def _siblings_table(
     key: tuple[Evidence, ...],
     masks: tuple[int, int, int],
     count: int,
-) -> tuple[Table, float]:
+) -> tuple[Table, tuple[Any, ...]]:
     """Return the table over (mother, father) of the evidence of `count` more, alike children."""
     kept = ("siblings", copies, key, masks, count)
     found = locus.cut.get(kept)
     if found is None:
-        table, logarithm = _birth_table(locus, copies, key, masks)
+        table, denominators = _birth_table(locus, copies, key, masks)
         length = len(table) // len(_places(masks[0]))
         rows = [table[start : start + length] for start in range(0, len(table), length)]
         chances = [sum(column) for column in zip(*rows, strict=True)]
@@ -396,14 +476,14 @@ def _siblings_table(
             # Powers of small chances would underflow.
             largest = max(chances)
             chances = [chance / largest for chance in chances]
-            logarithm += log(largest)
+            denominators = (*denominators, 1 / largest)
         power = []
         for chance in chances:
             product = chance
             for _ in range(count - 1):
                 product = product * chance
             power.append(product)
-        found = locus.cut[kept] = (power, count * logarithm)
+        found = locus.cut[kept] = (power, denominators * count)
     return found
 
 
@@ -413,7 +493,7 @@ def _twin_table(
     key: tuple[Evidence, ...],
     masks: tuple[int, int, int],
     first: int,
-) -> tuple[Table, float]:
+) -> tuple[Table, tuple[Any, ...]]:
     """Return the table over (zygosity, twin, first twin, mother, father).
 
     Dizygotic twins are children like any; a monozygotic one has the first twin's genotype.
@@ -421,7 +501,7 @@ def _twin_table(
     kept = ("twin", copies, key, masks, first)
     found = locus.cut.get(kept)
     if found is None:
-        chances, logarithm = locus.inheritance(copies)
+        chances, denominator = locus.inheritance(copies)
         weights = locus.likelihood(copies, key)
         # On the scale of the inheritance table a certainty is the sum of a row.
         certain = sum(chances[0][0])
@@ -438,5 +518,5 @@ def _twin_table(
             for mother in _places(masks[1])
             for father in _places(masks[2])
         ]
-        found = locus.cut[kept] = (table, logarithm + weights.logarithm)
+        found = locus.cut[kept] = (table, (denominator, weights.denominator))
     return found

@@ -11,7 +11,7 @@ from collections.abc import Hashable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from math import lcm, log
+from math import lcm
 from typing import Any, Literal
 
 from risk.case.model import Condition, Quantity, Sex, TestResult
@@ -26,10 +26,10 @@ ArithmeticName = Literal["exact", "float"]
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """Numbers up to a common factor: ``value * exp(logarithm)``; `mask` has a bit per non-zero."""
+    """Numbers over a common `denominator`; `mask` has a bit for each that is not zero."""
 
     values: tuple[Any, ...]
-    logarithm: float
+    denominator: int
     mask: int
 
 
@@ -37,7 +37,7 @@ def scaled(rates: list[Rate] | tuple[Rate, ...], *, floating: bool) -> Weights:
     """Bring rates to whole numbers over one denominator (or to floats, where asked for)."""
     mask = sum(1 << state for state, rate in enumerate(rates) if rate)
     if floating:
-        return Weights(tuple(float(rate) for rate in rates), 0.0, mask)
+        return Weights(tuple(float(rate) for rate in rates), 1, mask)
     numbers = [Fraction(rate.coefficient if isinstance(rate, Term) else rate) for rate in rates]
     denominator = lcm(*(number.denominator for number in numbers))
     whole = [int(number * denominator) for number in numbers]
@@ -45,7 +45,7 @@ def scaled(rates: list[Rate] | tuple[Rate, ...], *, floating: bool) -> Weights:
         Term(rate.order, number) if isinstance(rate, Term) else number
         for rate, number in zip(rates, whole, strict=True)
     )
-    return Weights(values, -log(denominator), mask)
+    return Weights(values, denominator, mask)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +101,8 @@ class Locus:
         self._tests = {test.name: test for test in condition.tests or ()}
         self._founders: dict[tuple[int, Fraction], Weights] = {}
         self._gametes: dict[tuple[int, bool], list[list[Rate]]] = {}
-        self._trios: dict[tuple[int, int, int], tuple[Any, ...]] = {}
-        self._reachable: dict[tuple[int, int], list[list[int]]] = {}
+        self._inheritance: dict[int, tuple[list[list[list[Any]]], int]] = {}
+        self._reachable: dict[int, list[list[int]]] = {}
         self._likelihoods: dict[tuple[int, tuple[Evidence, ...]], Weights] = {}
         #: Tables cut to the states that are possible, kept by `risk.model.network`.
         self.cut: dict[Hashable, Any] = {}
@@ -156,13 +156,12 @@ class Locus:
     def father_copies(self) -> int:
         return 1 if self.condition.x_linked else 2
 
-    def inheritance(self, copies: int) -> tuple[list[list[list[Any]]], float]:
-        """Return ``table[mother][father][child]`` as numbers, and their common logarithm.
+    def inheritance(self, copies: int) -> tuple[list[list[list[Any]]], int]:
+        """Return ``table[mother][father][child]`` as numbers, and their denominator.
 
         For a son on the X (`copies` 1) there is one entry, 0, on the father's axis.
         """
-        key = (copies, 0, 0)
-        if key not in self._trios:
+        if copies not in self._inheritance:
             mothers = range(len(self.listed[2]))
             fathers = range(len(self.listed[self.father_copies])) if copies == 2 else range(1)
             rates = [
@@ -177,17 +176,17 @@ class Locus:
             table = [
                 [[next(values) for _ in range(size)] for _ in fathers] for _ in mothers
             ]
-            self._trios[key] = (table, weights.logarithm)
-            self._reachable[copies, 0] = [
+            self._inheritance[copies] = (table, weights.denominator)
+            self._reachable[copies] = [
                 [sum(1 << place for place, value in enumerate(row) if value) for row in rows]
                 for rows in table
             ]
-        return self._trios[key]
+        return self._inheritance[copies]
 
     def reachable(self, copies: int) -> list[list[int]]:
         """Return ``mask[mother][father]`` of the genotypes that a child can have."""
         self.inheritance(copies)
-        return self._reachable[copies, 0]
+        return self._reachable[copies]
 
     def likelihood(self, copies: int, facts: tuple[Evidence, ...]) -> Weights:
         """Return the chance of all of one person's `facts` under each genotype."""

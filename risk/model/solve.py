@@ -17,7 +17,7 @@ from risk.model.queries import child_event, children_event, parents_of, person_e
 from risk.problems import ImpossibleEvidence
 
 
-def solve_case(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
+def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
     """Answer every question of `case` and give every person's number of disease alleles.
 
     ``"float"`` computes in floating point, and then no answer is exact.  Raises
@@ -110,7 +110,8 @@ def log_likelihood(network: Network) -> float | None:
     if network.family.locus.rare:
         return None
     passing = network.passing()
-    return fsum([network.logarithm, passing.logarithm, *(log(root) for root in passing.roots)])
+    gained = [log(number) for number in (*passing.roots, *passing.divided)]
+    return fsum(gained) - fsum(log(number) for number in network.denominators)
 
 
 def impossible(family: Family) -> ImpossibleEvidence:
@@ -146,5 +147,3 @@ def _add(total: Any, weight: Any, rate: Any) -> Any:
     if not rate or not weight:
         return total
     return total + (weight if rate == 1 else weight * rate)
-
-
