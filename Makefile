@@ -4,19 +4,22 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+# Stamps: what the program needs is installed; what tests, lint and types need as well.
 READY := $(VENV)/.ready
+READY_TO_TEST := $(VENV)/.ready-to-test
 CASE ?= fixtures/healthy-sister.json
 TESTS ?= tests
 
-.PHONY: run test setup lint types clean
+.PHONY: run test setup setup-tests lint types lock clean
 
 run: setup
 	$(BIN)/twothirds solve $(CASE)
 
-test: setup
+test: setup-tests
 	$(BIN)/python -m pytest $(TESTS)
 
 setup: $(READY)
+setup-tests: $(READY_TO_TEST)
 
 $(READY): requirements.lock pyproject.toml
 	$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "Python 3.11 or newer is needed; name one with: make PYTHON=python3.12")'
@@ -24,21 +27,26 @@ $(READY): requirements.lock pyproject.toml
 	$(BIN)/python -m pip install --quiet --require-hashes -r requirements.lock
 	$(BIN)/python -m pip install --quiet --no-deps --no-build-isolation --editable .
 	$(BIN)/python -m compileall -q risk
-	touch $(READY)
+	touch $@
 
-lint: setup
+$(READY_TO_TEST): requirements-dev.lock $(READY)
+	$(BIN)/python -m pip install --quiet --require-hashes -r requirements-dev.lock
+	touch $@
+
+lint: setup-tests
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/lint-imports
 
-types: setup
+types: setup-tests
 	$(BIN)/mypy
 
 # After a change of dependencies in pyproject.toml; needs `uv` on the path.
-.PHONY: lock
+LOCK := uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header
 lock:
-	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --all-extras \
-		--group dev --no-header --output-file requirements.lock pyproject.toml
+	$(LOCK) --all-extras --group build --output-file requirements.lock pyproject.toml
+	$(LOCK) --all-extras --group build --group dev --constraint requirements.lock \
+		--output-file requirements-dev.lock pyproject.toml
 
 clean:
 	rm -rf build dist $(VENV)
