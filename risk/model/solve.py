@@ -89,7 +89,7 @@ def answer(network: Network, question: Question, pair: Scope | None) -> Answer:
                 "no child of these parents can be live-born under this model, so there is no "
                 "chance to give", (),
             )
-    return Answer(question, chance_of(top, bottom))
+    return Answer(question, chance_of(top, bottom, exact=not locus.irrational))
 
 
 def distribution(network: Network, id: str) -> tuple[Chance, ...]:
@@ -102,7 +102,8 @@ def distribution(network: Network, id: str) -> tuple[Chance, ...]:
         count = listed[place].disease_alleles
         weights[count] = weights[count] + weight
     whole = sum(weights)
-    return tuple(chance_of(weight, whole) for weight in weights)
+    exact = not family.locus.irrational
+    return tuple(chance_of(weight, whole, exact=exact) for weight in weights)
 
 
 def log_likelihood(network: Network) -> float | None:
@@ -126,12 +127,12 @@ def impossible(family: Family) -> ImpossibleEvidence:
     return ImpossibleEvidence(message, conflict)
 
 
-def chance_of(top: Any, bottom: Any) -> Chance:
-    """Return top / bottom as a Chance."""
+def chance_of(top: Any, bottom: Any, *, exact: bool = True) -> Chance:
+    """Return top / bottom as a Chance, without a fraction where it is not `exact`."""
     value = ratio(top, bottom)
     if isinstance(value, float):
         return Chance(value)
-    return Chance(as_float(value), value)
+    return Chance(as_float(value), value if exact else None)
 
 
 def as_float(value: Fraction) -> float:
