@@ -1,0 +1,200 @@
+"""Workings laid out as blocks: every number shown, the sum said, and never too wide."""
+
+from dataclasses import replace
+from fractions import Fraction as F
+
+import pytest
+
+from risk.case.model import Case, Condition, Frequency, Person, Question
+from risk.document.blocks import Paragraph, Table, flatten
+from risk.document.working import LONGEST_FRACTION, value_text, working_blocks
+from risk.inference.arithmetic import Term
+from risk.model.answers import Chance
+from risk.number import quantity
+from risk.render.text_blocks import blocks_to_text, text_width
+from risk.workings.step import Combination, Row, Step, Working
+
+ASKED = Question("child_affected", parents=("II-2", "II-3"))
+CASE = Case(
+    Condition("autosomal_recessive", Frequency(carrier=quantity("1/25"))),
+    (
+        Person("I-1", "male"),
+        Person("I-2", "female"),
+        Person("II-2", "female", name="Mira", father="I-1", mother="I-2"),
+        Person("II-3", "male", name="Joren"),
+    ),
+    questions=(ASKED,),
+)
+WORDS = ("no allele", "carrier", "affected")
+
+# Two carriers' unaffected daughter and her partner after a negative test: the fractions are those
+# of common practice (1/4 : 1/2 with the affected ruled out; 24/25 : 1/25 x 1/10), by hand.
+MIRA = Step(
+    "s1",
+    ("II-2",),
+    tuple({"II-2": n} for n in range(3)),
+    WORDS,
+    (
+        Row("prior", "from two carriers", (F(1, 4), F(1, 2), F(1, 4))),
+        Row("conditional", "Mira is unaffected", (F(1), F(1), F(0)), ("II-2.affected",)),
+    ),
+    (F(1, 4), F(1, 2), F(0)),
+    (F(1, 3), F(2, 3), F(0)),
+    "Both her parents are carriers.",
+)
+JOREN = Step(
+    "s2",
+    ("II-3",),
+    tuple({"II-3": n} for n in range(2)),
+    WORDS[:2],
+    (
+        Row("prior", "population", (F(24, 25), F(1, 25))),
+        Row("conditional", "test negative", (F(1), F(1, 10)), ("II-3.tests[0]",), ("s1",)),
+    ),
+    (F(24, 25), F(1, 250)),
+    (F(240, 241), F(1, 241)),
+    "Joren (II-3) has no family history.",
+)
+BOTH = Combination({"II-2": 1, "II-3": 1}, F(2, 723), F(1, 4), F(1, 1446), (F(2, 3), F(1, 241)))
+NEITHER = Combination({"II-2": 0, "II-3": 1}, F(1, 723), F(0), F(0))
+CHILD = Step("s3", (), (), (), (), (), (), "Both must carry and pass it on.", (BOTH, NEITHER))
+WORKING = Working(
+    ASKED,
+    Chance(1 / 1446, F(1, 1446)),
+    None,
+    (MIRA, JOREN, CHILD),
+    ("I-1 is unaffected",),
+    "The chance is 1/1446.",
+)
+
+
+def text_of(working, **options):
+    return blocks_to_text(working_blocks(working, CASE, **options))
+
+
+def lines_with(text, words):
+    return [line.split() for line in text.splitlines() if words in line]
+
+
+def test_tables_show_each_row_the_joint_its_sum_and_the_result():
+    text = text_of(WORKING)
+    assert lines_with(text, "from two carriers") == [
+        ["from", "two", "carriers", "1/4", "1/2", "1/4"]
+    ]
+    assert ["joint", "1/4", "1/2", "0", "sum", "3/4"] in lines_with(text, "joint")
+    assert lines_with(text, "Mira (II-2)  ")[-1] == ["Mira", "(II-2)", "1/3", "2/3", "0"]
+    assert ["joint", "24/25", "1/250", "sum", "241/250"] in lines_with(text, "joint")
+
+
+def test_a_row_names_the_step_it_comes_from():
+    assert "from step 1" in lines_to_one(text_of(WORKING), "test negative")
+
+
+def lines_to_one(text, words):
+    (line,) = [line for line in text.splitlines() if words in line]
+    return line
+
+
+def test_a_single_combination_is_one_line_of_calculation():
+    assert "2/3 x 1/241 x 1/4 = 1/1446" in text_of(WORKING)
+
+
+def test_several_combinations_are_a_table_that_leaves_out_what_adds_nothing():
+    more = replace(BOTH, case={"II-2": 2, "II-3": 1}, factors=())
+    several = replace(WORKING, steps=(MIRA, JOREN, replace(CHILD, combine=(BOTH, more, NEITHER))))
+    tables = [b for b in flatten(working_blocks(several, CASE)) if isinstance(b, Table)]
+    assert [row.cells[0] for row in tables[-1].rows] == [
+        "Mira (II-2) carrier, Joren (II-3) carrier",
+        "Mira (II-2) affected, Joren (II-3) carrier",
+        "together",
+    ]
+    assert tables[-1].rows[0].cells[1:] == ("2/3 × 1/241 = 2/723", "1/4", "1/1446")
+    assert tables[-1].rows[-1].cells[-1] == "1/1446"
+
+
+def test_question_first_conclusion_last_then_what_made_no_difference():
+    blocks = working_blocks(WORKING, CASE)
+    assert blocks[0].text.startswith("What is the chance that the next child of Mira (II-2)")
+    assert blocks[-2] == Paragraph("The chance is 1/1446.", style="answer", indent=1)
+    assert "I-1 is unaffected" in blocks[-1].text
+    assert working_blocks(WORKING, CASE, heading=False) == blocks[1:]
+
+
+def test_one_row_that_adds_up_to_one_needs_no_joint():
+    prior = replace(
+        MIRA, rows=MIRA.rows[:1], joint=MIRA.rows[0].values, posterior=MIRA.rows[0].values
+    )
+    assert "joint" not in text_of(replace(WORKING, steps=(prior,)))
+
+
+@pytest.mark.parametrize("hypotheses", [2, 4, 7, 15])
+@pytest.mark.parametrize("digits", [1, 6, 9, 40])
+@pytest.mark.parametrize("rows", [1, 3, 9, 30])
+def test_every_layout_shows_every_value_within_eighty_columns(hypotheses, digits, rows):
+    """Whatever its size, a table fits, and no value that is short enough to show is lost."""
+    numbers = [F(1, 10 ** (digits - 1) + 7 * i + 1) for i in range(hypotheses)]
+    step = replace(
+        MIRA,
+        hypotheses=tuple({"II-2": i} for i in range(hypotheses)),
+        labels=tuple(f"class {i} of alleles" for i in range(hypotheses)),
+        rows=tuple(
+            Row("conditional" if i else "prior", f"the idea of row {i}", tuple(numbers))
+            for i in range(rows)
+        ),
+        joint=tuple(number**rows for number in numbers),
+        posterior=tuple(numbers),
+    )
+    text = text_of(replace(WORKING, steps=(step,)))
+    assert max(text_width(line) for line in text.splitlines()) <= 80
+    for number in numbers:
+        shown = value_text(number).replace("≈", "~")
+        assert text.count(shown) >= rows, shown
+    for i in range(rows):
+        assert f"the idea of row {i}" in " ".join(text.split())
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (F(2, 3), "2/3"),
+        (F(0), "0"),
+        (1, "1"),
+        (0.25, "≈0.25"),
+        (1.0, "1"),
+        (Term(1, F(1)), "ε"),
+        (Term(2, F(3, 4)), "3/4 ε^2"),
+        (Term(0, F(1, 2)), "1/2"),
+        (Term(3, 0), "0"),
+        (F(1, 10**30), "≈1e-30"),
+        (F(1, 10**5000), "<1e-300"),
+        (F(10**5000 + 1, 3 * 10**5000), "≈0.333333"),
+    ],
+)
+def test_values_as_a_student_writes_them(value, expected):
+    assert value_text(value) == expected
+
+
+def test_no_fraction_is_longer_than_its_limit():
+    longest = F(10**11 - 3, 10**11)
+    assert len(value_text(longest)) <= LONGEST_FRACTION
+    assert value_text(F(10**12 - 3, 10**12)).startswith("≈")
+
+
+def test_a_vanishing_quantity_is_explained_once_where_it_occurs():
+    rare = replace(
+        MIRA, rows=(Row("prior", "founder", (Term(0, F(1)), Term(1, F(2)), Term(2, F(1)))),)
+    )
+    text = text_of(replace(WORKING, steps=(rare, replace(rare, id="s9"))))
+    assert text.count("vanishing quantity") == 1
+    assert "vanishing" not in text_of(WORKING)
+
+
+def test_nothing_in_the_blocks_is_a_number_of_its_own_making():
+    """Every fraction in the tables stands in the records (or is the sum, which `Step` has)."""
+    known = {value_text(v) for s in (MIRA, JOREN) for r in s.rows for v in r.values}
+    known |= {value_text(v) for s in (MIRA, JOREN) for v in (*s.joint, *s.posterior, s.total)}
+    tables = [b for b in flatten(working_blocks(WORKING, CASE)) if isinstance(b, Table)]
+    cells = [cell for table in tables for row in table.rows for cell in row.cells]
+    fractions = {word for cell in cells for word in cell.split() if "/" in word}
+    assert fractions <= known
+    assert fractions

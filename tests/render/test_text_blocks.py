@@ -1,0 +1,107 @@
+"""Blocks as text: aligned, within the width, nothing lost."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from risk.document.blocks import (
+    Bullets,
+    Caution,
+    FillIn,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Table,
+    TableRow,
+    Together,
+)
+from risk.render.text_blocks import blocks_to_text, plain_signs, text_width, wrap
+
+TEXT = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=80)
+CELL = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=30)
+
+
+@st.composite
+def tables(draw):
+    columns = draw(st.integers(1, 6))
+    cells = st.tuples(*[CELL] * columns)
+    rows = draw(st.lists(cells, min_size=1, max_size=5))
+    return Table(
+        align=tuple(draw(st.sampled_from(["left", "right", "center"])) for _ in range(columns)),
+        header=tuple(draw(st.lists(cells, max_size=1))),
+        rows=tuple(TableRow(row) for row in rows),
+        grow=tuple(draw(st.sets(st.integers(0, columns - 1)))),
+        indent=draw(st.integers(0, 1)),
+        ruled=draw(st.booleans()),
+    )
+
+
+BLOCKS = st.one_of(
+    st.builds(Heading, TEXT, st.integers(1, 3)),
+    st.builds(Paragraph, TEXT, marker=st.sampled_from(["", "1", "12"]), lead=CELL),
+    st.builds(Bullets, st.lists(TEXT, min_size=1, max_size=3).map(tuple)),
+    st.builds(Caution, TEXT),
+    st.builds(FillIn, TEXT, st.integers(1, 3)),
+    st.just(PageBreak()),
+    tables(),
+)
+
+
+def signs(text):
+    return sorted(plain_signs(text).replace(" ", ""))
+
+
+@given(st.lists(BLOCKS, max_size=4), st.integers(40, 120))
+def test_no_line_is_wider_than_asked_for(blocks, width):
+    text = blocks_to_text(blocks, width)
+    assert max(map(text_width, text.split("\n"))) <= width
+
+
+@given(tables())
+def test_a_table_loses_no_sign_of_its_cells(table):
+    cells = [cell for row in table.rows for cell in row.cells] + [
+        cell for row in table.header for cell in row
+    ]
+    text = blocks_to_text([table])
+    for sign in (
+        set("".join(cells)) - set("-") - set("".join(c for c in "".join(cells) if c.isspace()))
+    ):
+        for plain in plain_signs(sign):
+            assert plain in text
+
+
+def test_columns_are_aligned_as_asked():
+    table = Table(
+        align=("left", "right", "center"),
+        header=(("who", "chance", "note"),),
+        rows=(TableRow(("a", "1/2", "x")), TableRow(("long name", "10/241", "y"))),
+    )
+    assert blocks_to_text([table]).splitlines() == [
+        "who         chance   note",
+        "a              1/2    x",
+        "long name   10/241    y",
+    ]
+
+
+def test_a_marked_paragraph_hangs_and_its_table_moves_in():
+    step = Together(
+        (
+            Paragraph("word " * 30, marker="1", lead="Mira."),
+            Table(align=("left",), header=(), rows=(TableRow(("row",)),), indent=1),
+        )
+    )
+    lines = blocks_to_text([step]).splitlines()
+    assert lines[0].startswith("1  Mira. word")
+    assert lines[1].startswith("   word")
+    assert lines[-1] == "     row"
+
+
+@pytest.mark.parametrize(
+    ("text", "width"), [("Ångström", 8), ("家族", 4), ("e\u0301", 1), ("🧬", 2), ("", 0)]
+)
+def test_width_on_a_terminal(text, width):
+    assert text_width(text) == width
+
+
+def test_long_words_are_broken_and_nothing_is_lost():
+    assert wrap("a " + "x" * 25 + " b", 10) == ["a", "x" * 10, "x" * 10, "xxxxx b"]
