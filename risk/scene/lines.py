@@ -21,7 +21,7 @@ from risk.scene.tracks import Net
 TRACK = 9.0
 ABOVE_TRACKS, BELOW_TRACKS, TWIN_DROP = 10.0, 14.0, 26.0
 TWIN_BAR = 0.5  # how far down the slanting lines the bar of monozygotic twins is
-STRAIGHT_FOOT = 4.0
+STRAIGHT_JOINT = 3.0
 HOP = 3.2
 DOUBLE = 2.0  # half the distance of a double line
 
@@ -150,8 +150,8 @@ def _height(net: Net, row: int, at: Heights) -> float:
     """y at which a net turns."""
     if not net.straight:
         return at.track(row, net.track)
-    # Where the two pieces of one straight line meet: below every track, so below every hop.
-    return at.top[row + 1] - (at.drop[row + 1] if net.twins else STRAIGHT_FOOT)
+    # Where the two pieces of one straight line meet: above every track and hop.
+    return at.top[row + 1] - at.drop[row + 1] if net.twins else at.bottom[row] + STRAIGHT_JOINT
 
 
 def _adjacent(
