@@ -311,7 +311,9 @@ class Network:
         """Plan the elimination; see `risk.inference.plan.make_plan`."""
         sizes = [len(self.states[variable]) for variable in self.kept]
         kept = [tuple(dict.fromkeys(self._undecided(group))) for group in groups]
-        self.plan = make_plan(sizes, self.scopes, kept, self._undecided(last))
+        self.plan = make_plan(
+            sizes, self.scopes, kept, self._undecided(tuple(dict.fromkeys(last)))
+        )
 
     def passing(self, arithmetic: Arithmetic | None = None) -> Passing:
         """Return the messages passed in the family's arithmetic (or another, made anew)."""

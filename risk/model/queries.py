@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import comb
 from typing import Any
@@ -38,10 +38,17 @@ def certain(true: bool) -> Event:
     return Event(Fraction(true), Fraction(not true))
 
 
-def person_event(family: Family, question: Question) -> Callable[[int], Event]:
-    """Return for a question about one person the event given the position of the genotype."""
+def person_event(
+    family: Family, question: Question, facts: Collection[str] | None = None
+) -> Callable[[int], Event]:
+    """Return for a question about one person the event given the position of the genotype.
+
+    Where only some `facts` are known, a phenotype that is not among them is not known.
+    """
     assert question.person is not None
     person = family.case.person(question.person)
+    if facts is not None and f"{person.id}.affected" not in facts:
+        person = replace(person, affected=None)
     locus = family.locus
     copies = locus.copies(person.sex)
     listed = locus.listed[copies]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from fractions import Fraction
 from math import exp, fsum, log
 from typing import Any
@@ -53,8 +54,13 @@ def question_pair(family: Family, question: Question) -> Scope | None:
     return family.variable[one], family.variable[two]
 
 
-def answer(network: Network, question: Question, pair: Scope | None) -> Answer:
-    """Answer one question from a network whose messages are (or can be) passed."""
+def answer(
+    network: Network,
+    question: Question,
+    pair: Scope | None,
+    facts: Collection[str] | None = None,
+) -> Answer:
+    """Answer one question from a network made with these `facts` (None: all)."""
     family = network.family
     locus = family.locus
     if question.ask == "genotype":
@@ -64,7 +70,7 @@ def answer(network: Network, question: Question, pair: Scope | None) -> Answer:
     bottom: Any = 0
     if pair is None:
         assert question.person is not None
-        event = person_event(family, question)
+        event = person_event(family, question, facts)
         for place, weight in network.marginal(family.variable[question.person]):
             chance = event(place)
             top, bottom = _add(top, weight, chance.happens), _add(bottom, weight, chance.condition)

@@ -1,0 +1,83 @@
+"""The evidence ladder: the asked chance as the facts become known, one after another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from risk.case.model import Case, Question
+from risk.model.answers import Chance
+from risk.model.facts import Fact
+from risk.model.family import Family
+from risk.model.solve import answer, impossible, question_pair
+from risk.problems import InputError, Problem
+from risk.workings.step import Rung
+from risk.workings.words import Words
+
+
+def ladder(
+    case: Case, question: int = 0, order: Sequence[str] | None = None, *, alone: bool = False
+) -> tuple[Rung, ...]:
+    """Return the rungs of a question's ladder, from nothing known to all facts known.
+
+    `order` lists paths of facts as the class is to hear them; facts left out follow in the
+    order of the case, None is that order throughout.  Alike facts about siblings or a couple
+    make one rung together unless `alone`.  A question about a genotype shows the chance of at
+    least one disease allele.  Errors as in `solve`, and InputError for an unknown fact.
+    """
+    family = Family(case)
+    asked = case.questions[question]
+    if asked.ask == "genotype":
+        asked = Question("disease_allele", person=asked.person)
+    paths = [fact.path for fact in family.facts]
+    chosen = list(dict.fromkeys(order or ()))
+    unknown = [path for path in chosen if path not in set(paths)]
+    if unknown:
+        raise InputError(
+            Problem(path, "no such fact in this case; its facts are " + ", ".join(paths[:20]))
+            for path in unknown
+        )
+    facts = {fact.path: fact for fact in family.facts}
+    sequence = [facts[path] for path in chosen]
+    sequence += [fact for fact in family.facts if fact.path not in set(chosen)]
+    words = Words(family)
+    rungs = [Rung((), "nothing known about anyone", _chance(family, asked, frozenset()))]
+    known: list[str] = []
+    for group in _alike(family, sequence, alone):
+        new = [fact.path for fact in group]
+        known += new
+        text = "; ".join(words.fact_phrases(new))
+        rungs.append(Rung(tuple(new), text, _chance(family, asked, frozenset(known))))
+    return tuple(rungs)
+
+
+def _alike(family: Family, facts: Sequence[Fact], alone: bool) -> list[list[Fact]]:
+    """Put facts that follow each other, say the same and are of one couple or sibship together."""
+    groups: list[list[Fact]] = []
+    keys: list[object] = []
+    for fact in facts:
+        variable = family.variable[fact.person]
+        key = (fact.evidence, family.parents[variable])
+        if groups and not alone and key[0].kind == keys[-1][0].kind and (  # type: ignore[index]
+            key == keys[-1] or _said(key[0]) == _said(keys[-1][0]) and not key[1]  # type: ignore[index]
+        ):
+            groups[-1].append(fact)
+        else:
+            groups.append([fact])
+            keys.append(key)
+    return groups
+
+
+def _said(evidence: object) -> object:
+    """What a fact says, whoever's it is."""
+    detail = evidence.detail  # type: ignore[attr-defined]
+    return detail[1:] if isinstance(detail, tuple) else detail
+
+
+def _chance(family: Family, question: Question, facts: frozenset[str]) -> Chance:
+    pair = question_pair(family, question)
+    network = family.network(facts, groups=[pair] if pair is not None else ())
+    if not network.possible:
+        raise impossible(family)
+    found = answer(network, question, pair, facts)
+    assert found.probability is not None
+    return found.probability

@@ -1,0 +1,470 @@
+"""The sentences of workings: who, which fact, and why this number.
+
+Words follow the mode of inheritance, the sex, the kind of test and the age.  Numbers come in as
+values; nothing is worked out here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
+
+from risk.case.model import Case, Person, Question, TestResult
+from risk.inference.plan import Scope
+from risk.model.answers import Answer
+from risk.model.facts import Fact
+from risk.model.family import Family
+from risk.wording import answer_in_words, event_in_words, person_in_words
+from risk.workings.step import State, Value
+from risk.workings.weigh import MOSAIC, Facts, Hypothesis
+
+_NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+)
+#: How many facts a sentence names before it only counts them.
+_MOST_NAMED = 8
+
+
+def number_word(number: int) -> str:
+    """Return a small number as a word."""
+    return _NUMBERS[number] if number < len(_NUMBERS) else f"{number:,}"
+
+
+def joined(parts: Sequence[str]) -> str:
+    """Return ``a, b and c``."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return ", ".join(parts[:-1]) + " and " + parts[-1]
+
+
+def sentence(text: str) -> str:
+    """Return the text with a capital and a full stop."""
+    return text[:1].upper() + text[1:].rstrip(".") + "." if text else ""
+
+
+class Words:
+    """Sentences about one family."""
+
+    def __init__(self, family: Family) -> None:
+        self.family = family
+        self.case: Case = family.case
+        self.condition = family.case.condition
+        self._people: dict[int, list[Person]] = {}
+        for person in family.case.people:
+            self._people.setdefault(family.variable[person.id], []).append(person)
+        self._facts = {fact.path: fact for fact in family.facts}
+
+    # --- people and genotypes -------------------------------------------------------------
+
+    def id_of(self, variable: int, preferred: str | None) -> str:
+        """Return the id of the person of a variable; of monozygotic twins the one preferred."""
+        ids = [person.id for person in self._people[variable]]
+        return preferred if preferred in ids else ids[0]
+
+    def who(self, variable: int) -> str:
+        """Return the name of the person of a variable, or the id; twins have both."""
+        return joined([person.name or person.id for person in self._people[variable]])
+
+    def sex(self, variable: int) -> str:
+        return self._people[variable][0].sex
+
+    def _one_copy(self, variable: int) -> bool:
+        return self.family.copies[variable] == 1
+
+    def state(self, variable: int, state: State) -> str:
+        """Return the heading for a number of disease alleles in this person."""
+        if state == MOSAIC:
+            return "germline mosaic"
+        if state == 0:
+            return "no allele"
+        if self._one_copy(variable):
+            return "has the allele"
+        if state == 1:
+            return "carrier" if self.condition.recessive else "one copy"
+        full = self.condition.recessive and self.condition.penetrance is None
+        return "affected" if full and not self.condition.x_linked else "two copies"
+
+    def _being(self, variable: int, state: State | None) -> str:
+        """Return what a person is or has: ``a carrier``, ``without the allele``."""
+        if state == MOSAIC:
+            return "a germline mosaic"
+        if state == 0:
+            return "without the allele"
+        if self._one_copy(variable):
+            return "with the allele"
+        if state == 1:
+            return "a carrier" if self.condition.recessive else "with one copy of the allele"
+        return "with two copies of the allele"
+
+    def pair_state(self, pair: Scope, hypothesis: Hypothesis, shown: Sequence[str]) -> str:
+        """Return the heading for a hypothesis about two people."""
+        names = [self.case.person(id).name or id for id in shown]
+        return ", ".join(
+            f"{name} {self.state(variable, state)}"
+            for name, variable, state in zip(names, pair, hypothesis, strict=True)
+        )
+
+    # --- facts ----------------------------------------------------------------------------
+
+    def _predicate(self, fact: Fact) -> tuple[str, str]:
+        """Return what a fact says, of one person and of several."""
+        evidence = fact.evidence
+        if evidence.kind == "affected":
+            _, affected, age = evidence.detail  # type: ignore[misc]
+            word = "affected" if affected else "unaffected"
+            at = f" at {self.case.person(fact.person).age}" if age is not None else ""
+            return f"is {word}{at}", f"are {word}{at}"
+        if evidence.kind == "genotype":
+            known = {0: "to have no disease allele", 2: "to have two disease alleles"}.get(
+                evidence.detail, "to have one disease allele"  # type: ignore[call-overload]
+            )
+            if evidence.detail == 1 and self.condition.recessive and not self._one_copy(
+                self.family.variable[fact.person]
+            ):
+                known = "to be a carrier"
+            return f"is known {known}", f"are known {known}"
+        if evidence.kind == "tests":
+            said = self._result(evidence.detail)  # type: ignore[arg-type]
+            return f"has {said}", f"have {said}"
+        if evidence.kind == "born":
+            return "was born alive", "were born alive"
+        return "has children", "have children"
+
+    def _result(self, result: TestResult) -> str:
+        if result.found is not None:
+            found = number_word(result.found)
+            alleles = "allele" if result.found == 1 else "alleles"
+            return f'{found} {alleles} found by the test "{result.test}"'
+        return f'the result "{result.result}" in the test "{result.test}"'
+
+    def fact_phrases(self, paths: Iterable[str]) -> list[str]:
+        """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
+        groups: dict[tuple[str, str], list[str]] = {}
+        several: set[str] = set()
+        for path in paths:
+            fact = self._facts[path]
+            person = self.case.person(fact.person)
+            if person.count:
+                several.add(fact.person)
+            groups.setdefault(self._predicate(fact), []).append(fact.person)
+        phrases = []
+        for (one, many), ids in groups.items():
+            plural = len(ids) > 1 or ids[0] in several
+            names = [self.case.person(id).name or id for id in ids]
+            phrases.append(f"{joined(names)} {many if plural else one}")
+        return phrases
+
+    def _in_order(self, paths: Facts) -> list[str]:
+        return [path for path in self._facts if path in paths]
+
+    def _told(self, paths: Facts) -> str:
+        """Return facts in one clause, or count them where there are too many."""
+        if len(paths) > _MOST_NAMED:
+            owners = {self._facts[path].person for path in paths}
+            return f"{len(paths)} facts about {len(owners)} relatives are known"
+        return joined(self.fact_phrases(self._in_order(paths)))
+
+    # --- the prior row --------------------------------------------------------------------
+
+    def population_is_unaffected(self, status: Facts) -> bool:
+        """Tell whether the frequency is that among unaffected people, and this is one."""
+        condition = self.condition
+        return (
+            condition.frequency.carrier is not None
+            and condition.penetrance is None
+            and condition.viability is None
+            and len(status) == 1
+            and self._facts[next(iter(status))].evidence.detail[1] is False  # type: ignore[index]
+        )
+
+    def population(self, variable: int, merged: Facts) -> str:
+        """Return the text of a founder's prior row."""
+        return "unaffected, population" if merged else "population"
+
+    def why_population(self, variable: int, merged: Facts) -> str:
+        """Explain a founder's prior row."""
+        who = self.who(variable)
+        frequency = self.condition.frequency
+        if merged and frequency.carrier is not None:
+            return (
+                f"Nothing is known of {who}'s parents; {frequency.carrier} of unaffected "
+                f"people are carriers"
+            )
+        if frequency.allele == "rare":
+            return (
+                f"{who} comes from the population, where the allele is rare: one copy has the "
+                f"vanishing chance written with e, two copies its square"
+            )
+        if frequency.mutation_selection_balance is not None:
+            return f"{who} comes from the population, where new mutation balances selection"
+        return f"{who} comes from the population: the first row is its mixture of genotypes"
+
+    def unknown_parents(self, variable: int) -> str:
+        """Return the text of the prior row of someone of whose parents nothing is known."""
+        return "parents: nothing known"
+
+    def why_unknown_parents(self, variable: int) -> str:
+        return f"Nothing that matters is known of {self.who(variable)}'s parents"
+
+    def twin_prior(self, variable: int) -> str:
+        return "from the parents and the twin"
+
+    def why_twin_prior(self, variable: int, above: Facts) -> str:
+        known = f" ({self._told(above)})" if above else ""
+        return (
+            f"{self.who(variable)} is a twin of unknown zygosity: with the chance of being "
+            f"monozygotic the genotype is the twin's, otherwise that of any sibling{known}"
+        )
+
+    def from_certain(self, variable: int, states: Mapping[int, State | None]) -> str:
+        """Return the text of the prior row of a child of parents whose genotypes are certain."""
+        parents = list(states)
+        if len(parents) == 2 and states[parents[0]] == states[parents[1]] == 1 and (
+            self.condition.recessive and not self.condition.x_linked
+        ):
+            return "from two carriers"
+        words = []
+        for place, (parent, state) in enumerate(states.items()):
+            if state == 0 and len(parents) == 2 and any(states.values()):
+                continue
+            role = ("mother", "father")[place]
+            being = self._being(parent, state)
+            words.append(
+                f"a {being.removeprefix('a ')} {role}" if being.startswith("a ")
+                else f"a {role} {being}"
+            )
+        return "from " + joined(words)
+
+    def why_certain(self, states: Mapping[int, State | None], above: Facts) -> str:
+        """Explain why people's genotypes are certain."""
+        kinds = set(states.values())
+        if len(states) == 2 and len(kinds) == 1:
+            being = self._being(next(iter(states)), next(iter(kinds)))
+            if being.startswith("a "):
+                being = being.removeprefix("a ") + "s"
+            certain = f"{joined([self.who(v) for v in states])} are both {being} for certain"
+        else:
+            certain = joined(
+                [
+                    f"{self.who(variable)} is {self._being(variable, state)} for certain"
+                    for variable, state in states.items()
+                ]
+            )
+        return f"{self._told(above)}, so {certain}" if above else certain
+
+    def certain_parent(self, parent: int, state: State | None) -> str:
+        return f"{self.who(parent)} is {self._being(parent, state)} for certain"
+
+    def from_parents(self, variable: int, parents: Sequence[int]) -> str:
+        """Return the text of the prior row of a child of uncertain parents."""
+        return "from " + joined([self.who(parent) for parent in parents])
+
+    def why_parents(
+        self, variable: int, posteriors: Mapping[int, Mapping[State, Value]]
+    ) -> str:
+        """Explain how a child's prior comes from what the parents may have."""
+        parts = []
+        for parent, chances in posteriors.items():
+            shown = [
+                f"{self._being(parent, state)} with chance {chance}"
+                for state, chance in chances.items()
+                if state != 0 and isinstance(chance, Fraction) and len(str(chance)) < 16
+            ]
+            if shown and len(shown) == sum(1 for state in chances if state != 0):
+                parts.append(f"{self.who(parent)} is {joined(shown)}")
+        begin = f"{joined(parts)}, and a" if parts else "A"
+        return (
+            f"{begin} parent with one copy passes it on with chance 1/2; the first row weighs "
+            f"what {self.who(variable)} gets by what the parents may have"
+        )
+
+    def why_joint_parents(self, variable: int) -> str:
+        return (
+            f"The parents' genotypes are tied together by what is known of their children; the "
+            f"first row weighs what {self.who(variable)} gets by what both may have"
+        )
+
+    def inherited(self, variable: int, text: str) -> str:
+        """Say where someone without facts of their own stands, who needs no table."""
+        if not self.family.parents[variable]:
+            return ""
+        return f"{self.who(variable)} has no facts of {self._their(variable)} own ({text})"
+
+    def _their(self, variable: int) -> str:
+        return {"female": "her", "male": "his"}.get(self.sex(variable), "their")
+
+    # --- conditional rows -----------------------------------------------------------------
+
+    def own_row(self, variable: int, new: Facts) -> str:
+        """Return the text of a row for a fact about the person of the table."""
+        return joined(self.fact_phrases(self._in_order(new)))
+
+    def why_own(
+        self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]
+    ) -> str:
+        """Explain a row for a fact about the person of the table."""
+        said = joined(self.fact_phrases(self._in_order(new)))
+        gone = [h for h, value in values.items() if not value]
+        kept = [h for h, value in values.items() if value]
+        if gone and kept and all(values[h] == 1 for h in kept):
+            out = joined([f'"{self.state(variable, h[0])}"' for h in gone])
+            return f"{said}, which rules out {out}"
+        chances = [
+            f"{value} under \"{self.state(variable, hypothesis[0])}\""
+            for hypothesis, value in values.items()
+            if isinstance(value, Fraction) and len(str(value)) < 16
+        ]
+        if len(chances) == len(values) <= 3:
+            return f"{said}: that has chance {joined(chances)}"
+        return said
+
+    def children_row(
+        self, children: Sequence[int], new: Facts, partner: int | None
+    ) -> str:
+        """Return the text of a row for facts about children (and below them)."""
+        people = [person for child in children for person in self._people[child]]
+        number = sum(person.count or 1 for person in people)
+        noun = self._noun(people, number)
+        details = {(self._facts[path].evidence.kind, self._predicate(self._facts[path])[0])
+                   for path in new}
+        own = all(
+            self.family.variable[self._facts[path].person] in children for path in new
+        )
+        if own and len(details) == 1 and len(new) == len(people):
+            kind, predicate = next(iter(details))
+            if kind == "affected":
+                what = predicate.removeprefix("is ")
+                if " at " in what:
+                    state, age = what.split(" at ", 1)
+                    return f"{self._article(number, state)}{state} {noun} at {age}"
+                return f"{self._article(number, what)}{what} {noun}"
+        if len(new) > 4:
+            return f"what is known of {joined([person.name or person.id for person in people])}" + (
+                "" if own else " and below"
+            )
+        return joined(self.fact_phrases(self._in_order(new)))
+
+    @staticmethod
+    def _article(number: int, word: str) -> str:
+        if number > 1:
+            return f"{number_word(number)} "
+        return "an " if word[0] in "aeiou" else "a "
+
+    @staticmethod
+    def _noun(people: Sequence[Person], number: int) -> str:
+        sexes = {person.sex for person in people}
+        one, many = {
+            frozenset({"male"}): ("son", "sons"),
+            frozenset({"female"}): ("daughter", "daughters"),
+        }.get(frozenset(sexes), ("child", "children"))
+        return one if number == 1 else many
+
+    def why_children(
+        self, children: Sequence[int], new: Facts, values: Mapping[Hypothesis, Value],
+        partner: int | None,
+    ) -> str:
+        """Explain a row for facts about children."""
+        people = [person for child in children for person in self._people[child]]
+        number = sum(person.count or 1 for person in people)
+        names = joined([person.name or person.id for person in people])
+        own = all(
+            self.family.variable[self._facts[path].person] in children for path in new
+        )
+        if number > 1 and own:
+            shown = {
+                root: value for value in values.values()
+                if isinstance(value, Fraction) and 0 < value < 1
+                and (root := whole_root(value, number)) is not None
+            }
+            if len(shown) == 1:
+                root, value = next(iter(shown.items()))
+                product = " x ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
+                return (
+                    f"Given the genotypes of both parents the children are independent: {names} "
+                    f"each have this chance, {root}, together {product} = {value}"
+                )
+        if not own:
+            return (
+                f"What is known below counts through {names}: each row value averages over what "
+                f"{names} may have"
+            )
+        if partner is not None and len(values) > 1:
+            return f"The chance of what is known of {names} follows from both parents"
+        return f"The chance of what is known of {names} follows from the parent's genotype"
+
+    def twin_row(self, child: int, new: Facts) -> str:
+        return joined(self.fact_phrases(self._in_order(new)))
+
+    def why_twin(self, child: int) -> str:
+        return (
+            f"{self.who(child)} is the twin: with the chance of being monozygotic the genotypes "
+            f"are the same, otherwise they are those of any two siblings"
+        )
+
+    def rest_row(self, rest: Facts) -> str:
+        return f"everything else known ({len(rest)} fact{'s' if len(rest) > 1 else ''})"
+
+    def why_rest(self, rest: Facts) -> str:
+        return (
+            f"The family is tied together in a loop, so what remains ({self._told(rest)}) bears "
+            f"on more than one side at once; its chance is worked out over the whole loop"
+        )
+
+    # --- two people -----------------------------------------------------------------------
+
+    def same_genotype(self, pair: Scope) -> str:
+        return "the same genotype"
+
+    def apart(self, pair: Scope) -> str:
+        one, two = pair
+        return f"{self.who(one)} and {self.who(two)}, independent of each other"
+
+    def tied(self, pair: Scope) -> str:
+        return f"{joined([self.who(variable) for variable in pair])}, jointly"
+
+    def why_tied(self, pair: Scope) -> str:
+        return (
+            f"{joined([self.who(variable) for variable in pair])} are tied together, by common "
+            f"ancestors or by facts about common relatives, so that one table is about both"
+        )
+
+    # --- whole steps ----------------------------------------------------------------------
+
+    def step_text(self, variable: int, sentences: Sequence[str]) -> str:
+        """Return the sentences of a step."""
+        return " ".join(sentence(each) for each in dict.fromkeys(sentences) if each)
+
+    def couple_text(
+        self, pair: Scope, shown: Sequence[str], sentences: Sequence[str], asked: bool,
+        question: Question,
+    ) -> str:
+        """Return the sentences of a step about two people."""
+        text = [sentence(each) for each in dict.fromkeys(sentences) if each]
+        if asked and question.parents is not None:
+            text.append("For each pair of genotypes: its chance, times that of such a child.")
+        return " ".join(text) or sentence(f"{joined(list(shown))} together")
+
+    def conclusion(self, question: Question, found: Answer) -> str:
+        """Return the closing sentence."""
+        if found.probability is not None:
+            event = event_in_words(question, self.case)
+            return sentence(f"{event}: chance {answer_in_words(found.probability)}")
+        assert found.distribution is not None and question.person is not None
+        who = person_in_words(question.person, self.case)
+        chances = [
+            f"{number_word(count)} with chance {answer_in_words(chance)}"
+            for count, chance in enumerate(found.distribution)
+            if chance.value
+        ]
+        return sentence(f"{who} has so many disease alleles: {'; '.join(chances)}")
+
+
+def whole_root(value: Fraction, degree: int) -> Fraction | None:
+    """Return the rational root of this degree, or None; used to write powers as products."""
+    parts = []
+    for number in (value.numerator, value.denominator):
+        root = round(number ** (1 / degree)) if number < 10**300 else 0
+        if root**degree != number:
+            return None
+        parts.append(root)
+    return Fraction(parts[0], parts[1])
