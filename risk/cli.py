@@ -13,7 +13,16 @@ from typing import TextIO
 
 from risk import __version__
 from risk.caution import CAUTION
-from risk.console import Command, HelpShown, Options, Streams, Usage, standard_streams, unreadable
+from risk.console import (
+    Command,
+    HelpShown,
+    Options,
+    Streams,
+    Usage,
+    report,
+    standard_streams,
+    unreadable,
+)
 from risk.problems import RiskError, did_you_mean
 
 #: Each subcommand and the line that the overview prints for it.
@@ -21,6 +30,10 @@ COMMANDS = {
     "solve": "answer a case's questions, exactly",
     "explain": "show the working of each question, step by step",
     "check": "find everything that is wrong with a case file",
+    "report": "write the case summary as a PDF",
+    "worksheet": "print problems, and the key with worked solutions",
+    "app": "open the app in a browser on this machine",
+    "cross": "Punnett squares, later generations and the test cross",
 }
 
 OVERVIEW = """\
@@ -56,8 +69,7 @@ def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
         # The reader (``| head``) has seen enough: no message, but not "done" either.
         status = 1
     except RiskError as error:
-        for problem in error.problems:
-            _line(streams, str(problem))
+        report(error, streams)
         status = error.status
     except KeyboardInterrupt:
         _say(streams, "stopped")
@@ -131,12 +143,8 @@ def _epilog(subcommand: Command) -> str:
 
 
 def _say(streams: Streams, message: str) -> None:
-    _line(streams, f"twothirds: {message}")
-
-
-def _line(streams: Streams, line: str) -> None:
     try:
-        streams.stderr.write(f"{line}\n")
+        streams.stderr.write(f"twothirds: {message}\n")
         streams.stderr.flush()
     except OSError:
         pass  # nobody is left to tell

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 import re
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
@@ -131,7 +131,7 @@ def simulate(shares: Mapping[str, Fraction], offspring: int, seed: int) -> Simul
         if number == marks[len(counts)]:
             counts.append(dominant)
     chance = phenotypes(shares)["dominant"]
-    bands = [chance_band(chance, mark) for mark in marks]
+    bands = chance_bands(chance, marks)
     running = tuple(
         RunningPoint(mark, Fraction(count, mark), Fraction(low, mark), Fraction(high, mark))
         for mark, count, (low, high) in zip(marks, counts, bands, strict=True)
@@ -150,16 +150,19 @@ def simulate(shares: Mapping[str, Fraction], offspring: int, seed: int) -> Simul
     )
 
 
-def chance_band(chance: Fraction, offspring: int) -> tuple[int, int]:
-    """Return the central 95% interval of the dominant count, from the binomial distribution.
+def chance_bands(chance: Fraction, sizes: Sequence[int]) -> list[tuple[int, int]]:
+    """Return the central 95% interval of the dominant count for each number of offspring.
 
-    Below `low` and above `high` lie at most 2.5% each, so the interval holds at least 95%.
+    From the binomial distribution: below `low` and above `high` lie at most 2.5% each, so that
+    the interval holds at least 95%.
     """
+    import numpy
     from scipy.stats import binom
 
     tail = float((1 - BAND) / 2)
-    counts = binom(offspring, float(chance))
-    return int(counts.ppf(tail)), int(counts.ppf(1 - tail))
+    both = numpy.array([[tail], [1 - tail]])
+    low, high = numpy.asarray(binom.ppf(both, sizes, float(chance)))
+    return [(int(first), int(last)) for first, last in zip(low, high, strict=True)]
 
 
 def goodness_of_fit(

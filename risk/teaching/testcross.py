@@ -13,7 +13,7 @@ from fractions import Fraction
 from risk.model.answers import Chance
 from risk.number import read_number
 from risk.problems import ImpossibleEvidence, InputError, Problem
-from risk.teaching.counts import Observed
+from risk.teaching.counts import Observed, read_observed
 from risk.teaching.cross import punnett
 from risk.teaching.numerals import in_words
 from risk.wording import answer_in_words
@@ -89,12 +89,24 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
     return ParentChances(observed, prior, heterozygous, homozygous, step, _conclusion(heterozygous))
 
 
-def read_prior(text: str) -> Fraction:
-    """Read the prior (``1/2``, ``50%``); raises `InputError` with the path ``prior``."""
+def read_test(observed: str, prior: str) -> tuple[Observed, Fraction]:
+    """Read the offspring (``8:0``) and the prior (``1/2``, ``50%``) of a test cross.
+
+    Raises `InputError` with the paths ``test`` and ``prior``.
+    """
+    problems: list[Problem] = []
+    counts, chance = Observed(0, 0), EVEN
     try:
-        return read_number(text)
+        counts = read_observed(observed, "test")
+    except InputError as error:
+        problems.extend(error.problems)
+    try:
+        chance = read_number(prior)
     except ValueError as error:
-        raise InputError([Problem("prior", str(error))]) from None
+        problems.append(Problem("prior", str(error)))
+    if problems:
+        raise InputError(problems)
+    return counts, chance
 
 
 def offspring_in_words(observed: Observed) -> str:

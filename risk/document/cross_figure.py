@@ -1,0 +1,112 @@
+"""The Punnett square as a drawing, for slides and worksheets."""
+
+from __future__ import annotations
+
+from risk.caution import CAUTION
+from risk.fonts.metrics import text_width
+from risk.scene.shapes import Line, Polygon, Role, Scene, Shape, Text, hatch
+from risk.teaching.cross import Square, phenotype, ratio
+
+#: Lengths in points.
+_CELL_WIDTH, _CELL_HEIGHT = 118.0, 76.0
+_LEFT, _TOP, _MARGIN = 116.0, 92.0, 16.0
+_FOOT = 92.0
+_GAMETE_SIZE, _GENOTYPE_SIZE, _WORD_SIZE, _CAUTION_SIZE = 18.0, 20.0, 11.0, 9.0
+_HATCH_ANGLE, _HATCH_SPACING = 45.0, 7.0
+
+
+def square_scene(square: Square) -> Scene:
+    """Draw the square: gametes along two sides, genotype and phenotype in each cell.
+
+    Recessive cells are hatched as well as named, so that the drawing reads without colour.
+    """
+    shapes: list[Shape] = []
+    middle = _LEFT + _CELL_WIDTH
+    shapes.append(
+        _text(f"Mother {square.mother}, father {square.father}", middle, 26, 15, "title", bold=True)
+    )
+    shapes.append(_text("father's gametes", middle, 56, _WORD_SIZE, "figure"))
+    shapes += [
+        _text(gamete, _LEFT + (i + 0.5) * _CELL_WIDTH, _TOP - 12, _GAMETE_SIZE, "figure", bold=True)
+        for i, gamete in enumerate(square.columns)
+    ]
+    side = _TOP + _CELL_HEIGHT
+    shapes += [
+        _text(word, _MARGIN + 30, side + dy, _WORD_SIZE, "figure")
+        for word, dy in (("mother's", -4), ("gametes", 10))
+    ]
+    for i, (gamete, row) in enumerate(zip(square.rows, square.cells, strict=True)):
+        y = _TOP + (i + 0.5) * _CELL_HEIGHT + 0.35 * _GAMETE_SIZE
+        shapes.append(_text(gamete, _LEFT - 18, y, _GAMETE_SIZE, "figure", bold=True))
+        for j, genotype in enumerate(row):
+            shapes += _cell(genotype, _LEFT + j * _CELL_WIDTH, _TOP + i * _CELL_HEIGHT)
+    bottom = _TOP + 2 * _CELL_HEIGHT
+    lines = proportions_in_words(square)
+    shapes += [
+        _text(line, middle - 30, bottom + 26 + 17 * i, 12, "figure") for i, line in enumerate(lines)
+    ]
+    width = _LEFT + 2 * _CELL_WIDTH + _MARGIN
+    width = max(width, text_width(CAUTION, _CAUTION_SIZE) + 2 * _MARGIN)
+    height = bottom + _FOOT
+    shapes.append(_text(CAUTION, width / 2, height - 14, _CAUTION_SIZE, "caution"))
+    return Scene(
+        width,
+        height,
+        tuple(shapes),
+        title=f"Punnett square of mother {square.mother} and father {square.father}",
+        desc=description(square),
+    )
+
+
+def proportions_in_words(square: Square) -> tuple[str, str]:
+    """Return the proportions of genotypes and of phenotypes, a line each."""
+    genotypes = ", ".join(f"{kind} {share}" for kind, share in square.genotypes.items() if share)
+    shows = ", ".join(f"{kind} {share}" for kind, share in square.phenotypes.items() if share)
+    lines = [f"Genotypes: {genotypes}", f"Phenotypes: {shows}"]
+    shares = (square.genotypes.values(), square.phenotypes.values())
+    first, second = (
+        line if 1 in each else f"{line}  ({ratio(each)})"
+        for line, each in zip(lines, shares, strict=True)
+    )
+    return first, second
+
+
+def description(square: Square) -> str:
+    """Say the square in words, for those who cannot see it."""
+    cells = "; ".join(
+        f"{row} from the mother and {column} from the father give {genotype}, {phenotype(genotype)}"
+        for row, line in zip(square.rows, square.cells, strict=True)
+        for column, genotype in zip(square.columns, line, strict=True)
+    )
+    return f"{cells}. {'. '.join(proportions_in_words(square))}."
+
+
+def _cell(genotype: str, left: float, top: float) -> list[Shape]:
+    right, bottom = left + _CELL_WIDTH, top + _CELL_HEIGHT
+    corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
+    shapes: list[Shape] = [Polygon(tuple(corners), "figure")]
+    if phenotype(genotype) == "recessive":
+        shapes += [
+            Line((start, end), "figure", width=0.7)
+            for start, end in hatch(corners, _HATCH_ANGLE, _HATCH_SPACING)
+        ]
+    x, y = left + _CELL_WIDTH / 2, top + _CELL_HEIGHT / 2
+    return [
+        *shapes,
+        _text(genotype, x, y + 2, _GENOTYPE_SIZE, "figure", bold=True, halo=True),
+        _text(phenotype(genotype), x, y + 21, _WORD_SIZE, "figure", halo=True),
+    ]
+
+
+def _text(
+    text: str,
+    x: float,
+    y: float,
+    size: float,
+    role: Role,
+    *,
+    bold: bool = False,
+    halo: bool = False,
+) -> Text:
+    measure = text_width(text, size, bold)
+    return Text(x, y, text, size, measure, role, anchor="middle", bold=bold, halo=halo)
