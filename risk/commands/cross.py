@@ -1,0 +1,151 @@
+"""``twothirds cross``: Punnett squares, later generations, the test cross, counted offspring."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from risk import actions
+from risk.commands.batch import report
+from risk.console import Command, Streams, Usage
+from risk.output import write_whole
+from risk.problems import InputError, Problem, RiskError
+
+if TYPE_CHECKING:
+    from risk.teaching.crossing import Cross
+
+_FIGURES = (".svg", ".png")
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    options.add_argument("mother", nargs="?", metavar="MOTHER", help="genotype, like Aa")
+    options.add_argument("father", nargs="?", metavar="FATHER", help="genotype, like Aa")
+    options.add_argument(
+        "--then",
+        metavar="SCHEME",
+        help="go on from F1: F2 (mated at random), backcross:AA:3, selfing:5 or sibs:5",
+    )
+    options.add_argument(
+        "--offspring", type=int, metavar="N", help="draw N offspring of the last generation"
+    )
+    options.add_argument(
+        "--seed", type=int, default=0, metavar="S", help="same seed, same offspring (default 0)"
+    )
+    options.add_argument(
+        "--observed", metavar="D:R", help="test dominant:recessive counts for goodness of fit"
+    )
+    options.add_argument(
+        "--test",
+        metavar="D:R",
+        help="test cross of a dominant parent: the dominant:recessive offspring seen",
+    )
+    options.add_argument(
+        "--prior", metavar="P", help="with --test: prior that it is heterozygous (default 1/2)"
+    )
+    options.add_argument(
+        "--json", action="store_true", help="print JSON, and nothing else, on standard output"
+    )
+    options.add_argument(
+        "-o", dest="output", metavar="FIGURE", help="also draw the square: a .svg or .png file"
+    )
+
+
+def _run(options: argparse.Namespace, streams: Streams) -> int:
+    try:
+        _agree(options)
+        value, page = _test(options) if options.test is not None else _cross(options)
+    except RiskError as error:
+        report(error, streams)
+        if options.json:
+            from risk.render.json import failure_json, to_page
+
+            streams.stdout.write(f"{to_page(failure_json(error))}\n")
+        return error.status
+    streams.stdout.write(page if value is None else f"{_json(value)}\n")
+    return 0
+
+
+def _cross(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
+    crossed = actions.cross(
+        options.mother,
+        options.father,
+        then=options.then,
+        offspring=options.offspring,
+        seed=options.seed,
+        observed=options.observed,
+    )
+    if options.output:
+        write_whole(options.output, _figure(crossed, Path(options.output).suffix.lower()))
+    if options.json:
+        from risk.render.cross_json import cross_json
+
+        return cross_json(crossed), ""
+    from risk.render.cross_text import cross_text
+
+    return None, cross_text(crossed)
+
+
+def _figure(crossed: Cross, suffix: str) -> bytes:
+    scene = actions.cross_figure(crossed)
+    if suffix == ".svg":
+        from risk.render.svg import to_svg
+
+        return to_svg(scene).encode()
+    from risk.render.png import to_png
+
+    return to_png(scene)
+
+
+def _test(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
+    chances = actions.infer_parent(options.test, options.prior or "1/2")
+    if options.json:
+        from risk.render.cross_json import parent_json
+
+        return parent_json(chances), ""
+    from risk.document.crosses import parent_blocks
+    from risk.render.text_blocks import blocks_to_text
+
+    return None, blocks_to_text(parent_blocks(chances))
+
+
+def _agree(options: argparse.Namespace) -> None:
+    """Refuse options that do not go together, before anything is worked out."""
+    given = [n for n in ("then", "offspring", "observed") if getattr(options, n) is not None]
+    if options.test is not None:
+        alone = [name for name in ("mother", "father") if getattr(options, name)]
+        beside = [*alone, *(f"--{name}" for name in given), *(["-o"] if options.output else [])]
+        if beside:
+            raise Usage(f"--test is a cross of its own; leave out {' and '.join(beside)}")
+        return
+    if options.prior is not None:
+        raise Usage("--prior belongs to --test")
+    missing = [name.upper() for name in ("mother", "father") if getattr(options, name) is None]
+    if missing:
+        raise Usage(
+            f"missing: {', '.join(missing)}; give two genotypes, like twothirds cross Aa Aa, or "
+            "--test 8:0"
+        )
+    if options.output and Path(options.output).suffix.lower() not in _FIGURES:
+        raise InputError([Problem(options.output, f"a figure ends in {' or '.join(_FIGURES)}")])
+
+
+def _json(value: dict[str, Any]) -> str:
+    from risk.render.json import to_page
+
+    return to_page(value)
+
+
+COMMAND = Command(
+    summary="Cross two genotypes: the Punnett square, what follows, and what was counted.",
+    options=_options,
+    run=_run,
+    examples="""\
+examples:
+  twothirds cross Aa Aa
+  twothirds cross AA aa --then F2 --observed 5474:1850
+  twothirds cross AA aa --then backcross:AA:3
+  twothirds cross Aa Aa --offspring 400 --seed 7
+  twothirds cross --test 8:0 --prior 1/2
+""",
+)
