@@ -89,8 +89,8 @@ def working_blocks(
             blocks += _combine_blocks(step, working, case)
     if working.conclusion:
         blocks.append(Paragraph(working.conclusion, style="answer", indent=1))
-    if working.no_difference:
-        facts = "; ".join(working.no_difference)
+    if working.idle:
+        facts = "; ".join(working.idle)
         blocks.append(Paragraph(f"Makes no difference here: {facts}.", style="note", indent=1))
     return blocks
 

@@ -47,6 +47,7 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
                 found.probability,
                 found.distribution,
                 tuple(derivation.steps),
+                tuple(derivation.idle),
                 tuple(words.fact_phrases(derivation.idle)),
                 words.conclusion(question, found),
             )
@@ -233,15 +234,15 @@ class _Derivation:
         event = person_event(self.family, self.question)
         by_state = self._events_by_state(variable, lambda place: event(place).happens)
         (id,) = step.people
-        combine = [
-            Combination({id: state}, weight, by_state[state], weight * by_state[state],
-                        (weight,))
+        found = [
+            Combination({id: state}, weight, by_state[state], weight * by_state[state], (weight,))
             for state, weight in (
                 (hypothesis[id], weight)
                 for hypothesis, weight in zip(step.hypotheses, step.posterior, strict=True)
             )
-            if weight and by_state[state]
+            if weight
         ]
+        combine = [each for each in found if each.product] or found
         self.steps[-1] = replace(step, combine=tuple(combine))
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
@@ -250,15 +251,16 @@ class _Derivation:
 
     def _pair_question(self, pair: Scope, facts: Facts) -> None:
         question, family = self.question, self.family
-        if question.people is not None:
-            people = question.people
-        else:
-            people = parents_of(family, question)
+        people = question.people or question.parents
+        assert people is not None
+        pair = (family.variable[people[0]], family.variable[people[1]])
         self._couple(pair, facts, people=people, asked=True)
         step = self.steps[-1]
-        self.steps[-1] = replace(step, combine=tuple(self._combine(pair, people, step)))
+        self.steps[-1] = replace(
+            step, combine=tuple(self._combine(pair, people, step))
+        )
 
-    def _combine(self, pair: Scope, people: tuple[str, str], step: Step) -> Iterable[Combination]:
+    def _combine(self, pair: Scope, people: tuple[str, str], step: Step) -> list[Combination]:
         chances: dict[Hypothesis, tuple[Any, Any]] = {}
         if self.question.people is not None:
             copies = [self.family.copies[variable] for variable in pair]
@@ -270,12 +272,13 @@ class _Derivation:
             event = (children_event if several else child_event)(
                 self.family.locus, self.question
             )
+            mother_first = parents_of(self.family, self.question) == people
             listed = [self.family.locus.listed[self.family.copies[v]] for v in pair]
             for one in range(len(listed[0])):
                 for two in range(len(listed[1])):
                     key = (self.weigher.state(pair[0], one), self.weigher.state(pair[1], two))
                     if key not in chances:
-                        child = event(one, two)
+                        child = event(one, two) if mother_first else event(two, one)
                         chances[key] = (child.happens, child.condition)
         marginals = [
             {h[0]: chance for h, chance in self.weigher.posterior((v,), self._all).items()}
@@ -288,20 +291,22 @@ class _Derivation:
         }
         for key, weight in posterior.items():
             born = born + weight * chances[key][1]
+        found = []
         for key, weight in posterior.items():
             happens, condition = chances[key]
-            if not weight or not happens:
+            if not weight or not condition:
                 continue
-            chance = ratio(happens, condition)
-            live = ratio(weight * condition, born)
-            if not chance:
-                continue
-            factors = tuple(marginals[place][state] for place, state in enumerate(key))
+            chance, live = ratio(happens, condition), ratio(weight * condition, born)
+            factors = tuple(marginals[place].get(state, 0) for place, state in enumerate(key))
             product = factors[0] * factors[1]  # type: ignore[operator]
-            yield Combination(
-                dict(zip(people, key, strict=True)), live, chance, live * chance,
-                factors if equal(product, live) and pair[0] != pair[1] else (),
+            found.append(
+                Combination(
+                    dict(zip(people, key, strict=True)), live, chance, live * chance,
+                    factors if equal(product, live) and pair[0] != pair[1] else (),
+                )
             )
+        # Where the answer is 0, the cases say why.
+        return [each for each in found if each.product] or found
 
     @property
     def _all(self) -> Facts:
@@ -356,7 +361,7 @@ class _Derivation:
             self._add_own(table, variable, frozenset({path}), sentences)
         self._add_rest(table, facts, sentences)
         if len(table.rows) == 1 and not asked:
-            source = _Source(uses, self.words.inherited(variable, text))
+            source = _Source(uses, " ".join(self.words.inherited(variable, text, sentences)))
         else:
             id = f"s{len(self.steps) + 1}"
             words = self.words
@@ -502,7 +507,7 @@ class _Derivation:
         words, weigher = self.words, self.weigher
         birth = self._births.get(variable)
         if birth is None:
-            sentence = words.why_population(variable, merged)
+            sentence = words.why_population((variable,), merged)
             return words.population(variable, merged), (), [sentence]
         if any(pair.second == variable for pair in self.family.pairs):
             return words.twin_prior(variable), (), [words.why_twin_prior(variable, above)]
@@ -512,10 +517,7 @@ class _Derivation:
         states = {parent: weigher.certain(parent, above) for parent in parents}
         open_ = [parent for parent in parents if states[parent] is None]
         if not open_:
-            return (
-                words.from_certain(variable, states), (),
-                [words.why_certain(states, above)],
-            )
+            return words.from_certain(variable, states), (), self._why_certain(parents, above)
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
             uses: tuple[str, ...] = ()
             sentences = []
@@ -526,9 +528,7 @@ class _Derivation:
                     if source.text:
                         sentences.append(source.text)
                 else:
-                    certain = words.certain_parent(parent, states[parent])
-                    if certain:
-                        sentences.append(certain)
+                    sentences += self._why_certain((parent,), above)
             posteriors = {
                 parent: {h[0]: chance for h, chance in weigher.posterior((parent,), above).items()}
                 for parent in open_
@@ -540,6 +540,27 @@ class _Derivation:
             words.from_parents(variable, list(parents)), source.uses,
             [words.why_joint_parents(variable)],
         )
+
+    def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
+        """Explain the certain genotypes of some people, those with one reason together."""
+        weigher, words = self.weigher, self.words
+        needed = {
+            variable: weigher.needed((variable,), self._in_order(facts)) for variable in variables
+        }
+        reasons: dict[Facts, list[int]] = {}
+        for variable in sorted(variables):
+            own = needed[variable] if words.speaks_for_itself(needed[variable]) else None
+            if own is None and needed[variable]:
+                own = frozenset().union(*(
+                    paths for paths in needed.values() if not words.speaks_for_itself(paths)
+                ))
+            reasons.setdefault(own or frozenset(), []).append(variable)
+        return [
+            words.why_certain(
+                {variable: weigher.certain(variable, facts) for variable in together}, told
+            )
+            for told, together in reasons.items()
+        ]
 
     # --- two people jointly ---------------------------------------------------------------
 
@@ -570,18 +591,16 @@ class _Derivation:
             uses = self._person(one, start, asked=True).uses
             text = words.same_genotype(pair)
         elif weigher.independent(one, two, start):
-            for variable in pair:
+            if not start and all(self._births.get(variable) is None for variable in pair):
+                sentences.append(words.why_population(pair, start))
+            for variable in pair if not sentences else ():
                 if weigher.certain(variable, start) is None:
                     source = self._person(variable, start)
                     uses += source.uses
                     if source.text:
                         sentences.append(source.text)
                 else:
-                    certain = words.why_certain(
-                        {variable: weigher.certain(variable, start)},
-                        weigher.needed((variable,), self._in_order(start)),
-                    )
-                    sentences.append(certain)
+                    sentences += self._why_certain((variable,), start)
             text = words.apart(pair)
         else:
             sentences.append(words.why_tied(pair))

@@ -75,9 +75,10 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """The working of one question; `no_difference` lists facts that change nothing here.
+    """The working of one question.
 
-    `conclusion` is the closing sentence with the answer in words.
+    `no_difference` lists the paths of facts that change nothing here, `idle` the same in words,
+    alike ones together.  `conclusion` is the closing sentence with the answer.
     """
 
     question: Question
@@ -85,6 +86,7 @@ class Working:
     distribution: tuple[Chance, ...] | None
     steps: tuple[Step, ...]
     no_difference: tuple[str, ...] = ()
+    idle: tuple[str, ...] = ()
     conclusion: str = ""
 
 

@@ -181,23 +181,25 @@ class Words:
         """Return the text of a founder's prior row."""
         return "unaffected, population" if merged else "population"
 
-    def why_population(self, variable: int, merged: Facts) -> str:
-        """Explain a founder's prior row."""
-        who = self.who(variable)
+    def why_population(self, variables: Scope, merged: Facts) -> str:
+        """Explain the prior row of a founder, or of two together."""
+        names = joined([self.who(variable) for variable in sorted(variables)])
+        comes = f"{names} {'comes' if len(variables) == 1 else 'come'} from the population"
         frequency = self.condition.frequency
         if merged and frequency.carrier is not None:
             return (
-                f"Nothing is known of {who}'s parents; {frequency.carrier} of unaffected "
+                f"Nothing is known of {names}'s parents; {frequency.carrier} of unaffected "
                 f"people are carriers"
             )
         if frequency.allele == "rare":
             return (
-                f"{who} comes from the population, where the allele is rare: one copy has the "
-                f"vanishing chance written with e, two copies its square"
+                f"{comes}, where the allele is rare: one copy has the vanishing chance 2e, two "
+                f"copies its square" if not self._one_copy(variables[0]) else
+                f"{comes}, where the allele is rare and has the vanishing chance e"
             )
         if frequency.mutation_selection_balance is not None:
-            return f"{who} comes from the population, where new mutation balances selection"
-        return f"{who} comes from the population: the first row is its mixture of genotypes"
+            return f"{comes}, where new mutation balances selection"
+        return f"{comes}: the first row is its mixture of genotypes"
 
     def unknown_parents(self, variable: int) -> str:
         """Return the text of the prior row of someone of whose parents nothing is known."""
@@ -235,25 +237,41 @@ class Words:
             )
         return "from " + joined(words)
 
-    def why_certain(self, states: Mapping[int, State | None], above: Facts) -> str:
-        """Explain why people's genotypes are certain."""
-        kinds = set(states.values())
-        if len(states) == 2 and len(kinds) == 1:
-            being = self._being(next(iter(states)), next(iter(kinds)))
-            if being.startswith("a "):
-                being = being.removeprefix("a ") + "s"
-            certain = f"{joined([self.who(v) for v in states])} are both {being} for certain"
-        else:
-            certain = joined(
-                [
-                    f"{self.who(variable)} is {self._being(variable, state)} for certain"
-                    for variable, state in states.items()
-                ]
-            )
-        return f"{self._told(above)}, so {certain}" if above else certain
+    def why_certain(self, states: Mapping[int, State | None], facts: Facts) -> str:
+        """Explain why people's genotypes are certain, for one and the same reason."""
+        names = joined([self.who(variable) for variable in states])
+        if not facts:
+            verb = "comes" if len(states) == 1 else "come"
+            if self.condition.frequency.allele == "rare":
+                return (
+                    f"{names} {verb} from the population, where the allele is rare, and so "
+                    f"carries nothing" if len(states) == 1 else
+                    f"{names} {verb} from the population, where the allele is rare, and so "
+                    f"carry nothing"
+                )
+            return f"{names} {verb} from a population that leaves no doubt"
+        told = self._told(facts)
+        if len(states) == 1 and self.speaks_for_itself(facts):
+            return told
+        beings = {self._being(variable, state) for variable, state in states.items()}
+        if len(beings) == 1:
+            being = next(iter(beings))
+            if len(states) > 1:
+                being = "both " + (
+                    being.removeprefix("a ") + "s" if being.startswith("a ") else being
+                )
+            verb = "is" if len(states) == 1 else "are"
+            return f"{told}, so {names} {verb} {being} for certain"
+        certain = [f"{self.who(v)} is {self._being(v, state)}" for v, state in states.items()]
+        return f"{told}, so for certain {joined(certain)}"
 
-    def certain_parent(self, parent: int, state: State | None) -> str:
-        return f"{self.who(parent)} is {self._being(parent, state)} for certain"
+    def speaks_for_itself(self, facts: Facts) -> bool:
+        """Tell whether facts are one known genotype, which needs no reasoning."""
+        return len(facts) == 1 and self.facts_kind(next(iter(facts))) == "genotype"
+
+    def facts_kind(self, path: str) -> str:
+        """Return the kind of a fact: affected, genotype, tests, born or fathered."""
+        return self._facts[path].evidence.kind
 
     def from_parents(self, variable: int, parents: Sequence[int]) -> str:
         """Return the text of the prior row of a child of uncertain parents."""
@@ -284,11 +302,13 @@ class Words:
             f"first row weighs what {self.who(variable)} gets by what both may have"
         )
 
-    def inherited(self, variable: int, text: str) -> str:
-        """Say where someone without facts of their own stands, who needs no table."""
+    def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
+        """Explain someone who needs no table, having no facts that matter beside the prior."""
         if not self.family.parents[variable]:
-            return ""
-        return f"{self.who(variable)} has no facts of {self._their(variable)} own ({text})"
+            return [sentence(each) for each in sentences]
+        return [
+            sentence(f"{self.who(variable)}, {text}, has no facts of {self._their(variable)} own")
+        ]
 
     def _their(self, variable: int) -> str:
         return {"female": "her", "male": "his"}.get(self.sex(variable), "their")
@@ -379,9 +399,10 @@ class Words:
             if len(shown) == 1:
                 root, value = next(iter(shown.items()))
                 product = " x ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
+                noun = self._noun(people, 1)
                 return (
-                    f"Given the genotypes of both parents the children are independent: {names} "
-                    f"each have this chance, {root}, together {product} = {value}"
+                    f"Given the parents' genotypes each {noun} is so with chance {root}, "
+                    f"independently of the others: {product} = {value}"
                 )
         if not own:
             return (
