@@ -9,7 +9,7 @@ from risk.document.working import working_blocks
 from risk.model.answers import Answer
 from risk.screens import frame, frequencies, parts, questions, results, session, tested
 from risk.screens.family import explain_trouble
-from risk.screens.html import show_blocks
+from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.wording import question_in_words
 from risk.workings.step import Working
@@ -68,16 +68,9 @@ def choose_question(case: Case) -> int:
 
 
 def _picture(answer: Answer, question: Question) -> None:
-    if answer.probability is None:
-        return
-    st.markdown("#### As a picture")
-    found = frequencies.icons(answer.probability)
-    if found is None:
-        st.markdown("Too rare to draw: among two thousand icons there would not be one.")
-        return
-    words = frequencies.said(found, question)
-    st.markdown(f"**{words}**")
-    st.html(frequencies.icon_array(found, words))
+    if answer.probability is not None:
+        st.markdown("#### As a picture")
+        frequencies.show_crowd(answer.probability, question)
 
 
 def _working(working: Working, case: Case) -> None:

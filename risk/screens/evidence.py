@@ -17,7 +17,7 @@ from risk.problems import InputError
 from risk.screens import parts, questions, results, session
 from risk.screens.answer import choose_question
 from risk.screens.family import explain_trouble
-from risk.screens.html import show_blocks
+from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.screens.words import fact_words, person_of_fact
 from risk.wording import chance_in_words, question_in_words

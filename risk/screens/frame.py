@@ -37,9 +37,15 @@ h1 { padding-top: 0.2rem !important; padding-bottom: 0.3rem !important; }
 .tt-answer .other { font-size: 1.15rem; margin-right: 0.9rem; white-space: nowrap; }
 .tt-now .figure { font-size: 3.4rem; line-height: 1.1; }
 .tt-now .other { font-size: 1.5rem; }
-.tt-icons { display: block; max-width: 34rem; width: 100%; height: auto; }
-.tt-icons .full { fill: #2f7fd0; }
-.tt-icons .empty { fill: none; stroke: currentColor; stroke-opacity: 0.65; stroke-width: 0.7; }
+.tt-picture svg { max-width: 100%; height: auto; }
+.tt-square { border-collapse: collapse; margin: 0.6rem 0; font-size: 1.6rem; width: auto; }
+.tt-square caption { font-size: 0.95rem; text-align: left; padding-bottom: 0.4rem; color: inherit; }
+.tt-square th { padding: 0.4rem 1rem; font-weight: 600; border: 0; }
+.tt-square thead td { border: 0; }
+.tt-square tbody td { border: 1px solid currentColor; width: 6rem; height: 4.2rem;
+  text-align: center; }
+.tt-square td.recessive { background: rgba(217, 119, 6, 0.22); }
+.tt-square td.new { outline: 3px solid #2f7fd0; outline-offset: -3px; }
 .tt-visually-hidden { position: absolute; width: 1px; height: 1px; overflow: hidden;
   clip-path: inset(50%); white-space: nowrap; }
 @media print { header, .stButton, [data-testid="stFileUploader"] { display: none !important; } }

@@ -1,5 +1,150 @@
+"""The page Report: the case summary as a PDF, and the case in every other form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache, partial
+
 import streamlit as st
+
+from risk import actions
+from risk.case.model import Case
+from risk.case.write import write_case
+from risk.screens import fields, results, session
+from risk.screens.family import explain_trouble
+from risk.screens.words import file_name
+
+#: Pages of the summary that are shown here; the file has all.
+PAGES_SHOWN = 4
 
 
 def page() -> None:
-    st.title("report")
+    """Draw the page."""
+    case = session.case()
+    st.title("Report", anchor=False)
+    outcome = results.solved(case)
+    if not case.people:
+        st.info("There is no family yet. Begin on the page Family.")
+        return
+    name = file_name(case.title)
+    left, right = st.columns([2, 3], gap="large")
+    with left:
+        st.markdown("#### Case summary")
+        fields.text("Title", "title", case.title, lambda case, value: replace(case, title=value))
+        working = st.toggle("With the working", value=True, key="report working")
+        blank = st.toggle("Leave the answers blank", key="report blank")
+        size = st.segmented_control(
+            "Paper", ["A4", "Letter"], default="A4", required=True, key="report paper"
+        )
+        author = st.text_input("Drawn up by (an alias)", key="report author", max_chars=80)
+        date = st.text_input("Date, as it is to be printed", key="report date", max_chars=40)
+        make = partial(
+            summary, case, working, blank, "a4" if size == "A4" else "letter", author, date
+        )
+        if outcome.solution is not None:
+            st.download_button(
+                "Download the PDF",
+                make,
+                f"{name}.pdf",
+                "application/pdf",
+                type="primary",
+                icon=":material/download:",
+                on_click="ignore",
+            )
+        else:
+            explain_trouble(case, outcome)
+        st.markdown("#### Other files")
+        _others(case, outcome, name)
+    with right:
+        if outcome.solution is not None:
+            st.markdown("#### Preview")
+            _preview(make())
+
+
+@lru_cache(16)
+def summary(case: Case, working: bool, blank: bool, page: str, author: str, date: str) -> bytes:
+    """The case summary as a PDF."""
+    return actions.report(
+        [case],
+        working=working,
+        blank=blank,
+        page="a4" if page == "a4" else "letter",
+        author=author,
+        date=date,
+    )
+
+
+def _others(case: Case, outcome: results.Outcome, name: str) -> None:
+    """Drawing, answers and case file."""
+
+    def file(label: str, data: str | Callable[[], str | bytes], ending: str, kind: str) -> None:
+        st.download_button(
+            label,
+            data,
+            f"{name}.{ending}",
+            kind,
+            on_click="ignore",
+            width="stretch",
+        )
+
+    file("Case file (JSON)", write_case(case), "json", "application/json")
+    if not outcome.problems:
+        file("Family tree (SVG)", partial(_svg, case), "svg", "image/svg+xml")
+        file("Family tree (PNG)", partial(_png, case), "png", "image/png")
+    if outcome.solution is not None:
+        file("Answers (JSON)", partial(_answers_json, case), "answers.json", "application/json")
+        file("Everyone's chances (CSV)", partial(_chances_csv, case), "csv", "text/csv")
+
+
+def _svg(case: Case) -> str:
+    from risk.render.svg import to_svg
+    from risk.scene.tree import draw_tree
+
+    return to_svg(draw_tree(case))
+
+
+def _png(case: Case) -> bytes:
+    from risk.render.png import to_png
+    from risk.scene.tree import draw_tree
+
+    return to_png(draw_tree(case))
+
+
+def _answers_json(case: Case) -> str:
+    from risk.render.json import solution_json, to_page
+
+    return to_page(solution_json(actions.solve(case))) + "\n"
+
+
+def _chances_csv(case: Case) -> str:
+    """One row a person: the chance of 0, 1 and 2 disease alleles, as decimals and fractions."""
+    import csv
+    import io
+
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(["id", "alleles", "chance", "exact"])
+    for person in results.chances(results.solved(case)):
+        for number, chance in enumerate(person.disease_alleles):
+            exact = "" if chance.exact is None else str(chance.exact)
+            writer.writerow([_tame(person.id), number, repr(chance.value), exact])
+    return out.getvalue()
+
+
+def _tame(text: str) -> str:
+    """A text that no spreadsheet takes for a formula."""
+    return "'" + text if text[:1] in "=+-@\t\r" else text
+
+
+def _preview(pdf: bytes) -> None:
+    """The first pages of the summary as pictures."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(pdf)
+    total = len(document)
+    for number in range(min(total, PAGES_SHOWN)):
+        picture = document[number].render(scale=1.4).to_pil()
+        st.image(picture, caption=f"Page {number + 1} of {total}", width="stretch")
+    if total > PAGES_SHOWN:
+        st.caption(f"{total - PAGES_SHOWN} more pages are in the file.")

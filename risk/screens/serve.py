@@ -15,6 +15,7 @@ SETTINGS = (
     ("server.allowedHosts", "localhost"),
     ("server.fileWatcherType", "none"),
     ("client.toolbarMode", "minimal"),
+    ("client.showErrorDetails", "none"),
     ("theme.light.primaryColor", "#1d5fa8"),
     ("theme.dark.primaryColor", "#8ab8f0"),
 )
@@ -33,7 +34,8 @@ def main(argv: Sequence[str] = ()) -> int:
             file=sys.stderr,
         )
         return 1
-    entry = str(files("risk.screens") / "entry.py")
+    # The script stands in a folder of its own: Streamlit puts that folder first on the path.
+    entry = str(files("risk.screens") / "entry" / "run.py")
     flags = [f"--{key}={value}" for key, value in SETTINGS]
     sys.argv = ["streamlit", "run", entry, *flags, *argv]
     try:
@@ -41,3 +43,7 @@ def main(argv: Sequence[str] = ()) -> int:
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else 0
     return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))

@@ -1,0 +1,87 @@
+"""A server of the app and a browser for it, started once; skipped by name without Chromium."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.screens.visitor import Visitor
+
+ROOT = Path(__file__).resolve().parents[2]
+CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run")
+
+
+def _free_port() -> int:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        return int(found.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def address() -> Iterator[str]:
+    """The address of a running app, started as `twothirds app` starts it."""
+    pytest.importorskip("streamlit", reason="the app's libraries are not installed")
+    port = _free_port()
+    command = [sys.executable, "-m", "risk.screens.serve"]
+    command += [f"--server.port={port}", "--server.headless=true"]
+    server = subprocess.Popen(
+        command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
+    url = f"http://127.0.0.1:{port}"
+    try:
+        for _ in range(150):
+            try:
+                with urllib.request.urlopen(f"{url}/_stcore/health", timeout=2) as answer:
+                    if answer.read() == b"ok":
+                        break
+            except OSError:
+                time.sleep(0.2)
+        else:
+            pytest.fail("the app did not start within 30 seconds")
+        yield url
+    finally:
+        server.terminate()
+        server.wait(20)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[object]:
+    """A browser; without one the tests that need it are skipped by name, in CI they fail."""
+    in_ci = os.environ.get("CI") == "true"
+    try:
+        from playwright.sync_api import Error, sync_playwright
+    except ImportError:
+        if in_ci:
+            raise
+        pytest.skip("playwright is not installed")
+    with sync_playwright() as playwright:
+        try:
+            browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        except Error:
+            if in_ci:
+                raise
+            pytest.skip("no Chromium found; set CHROMIUM to its path")
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def visitor(chromium, address: str) -> Iterator[Visitor]:  # type: ignore[no-untyped-def]
+    """A person at a fresh browser, with the app open; leaves no error behind."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 1000}, accept_downloads=True)
+    guest = Visitor(context.new_page(), address)
+    guest.open()
+    yield guest
+    context.close()
+    assert guest.errors == []
+    assert guest.outside == []

@@ -1,0 +1,125 @@
+"""A person at the browser: acts as people do and counts the acts (clicks and fields filled)."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+SLOW = 15_000
+
+
+class Visitor:
+    """One browser page with the app.  `acts` counts clicks, key presses that choose, and fields."""
+
+    def __init__(self, page: Any, address: str) -> None:
+        self.page = page
+        self.address = address
+        self.acts = 0
+        self.errors: list[str] = []
+        self.outside: list[str] = []
+        page.set_default_timeout(SLOW)
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("request", self._requested)
+
+    def _requested(self, request: Any) -> None:
+        if not request.url.startswith((self.address, "data:", "blob:", "ws://127.0.0.1")):
+            self.outside.append(request.url)
+
+    def open(self, path: str = "/") -> None:
+        self.page.goto(self.address + path)
+        self.page.locator(".tt-caution").first.wait_for()
+        self.rest()
+
+    def rest(self) -> None:
+        """Wait until the script has run and nothing is being drawn."""
+        self.page.wait_for_timeout(60)
+        self.page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
+
+    # --- acts ---------------------------------------------------------------------------------
+
+    def press(self, name: str, inside: str = "body") -> None:
+        """Click a button by its name."""
+        self._click(self.page.locator(inside).get_by_role("button", name=_exactly(name)).first)
+
+    def choose(self, option: str, within: str) -> None:
+        """Click one option of a row of choices named `within`."""
+        group = self.page.get_by_role("radiogroup", name=_exactly(within)).first
+        self._click(group.get_by_text(option, exact=True))
+
+    def person(self, id: str) -> None:
+        """Click a person in the tree."""
+        self._click(self.page.locator(f'[data-person="{id}"] [data-part="symbol"]').first)
+        self.sees(id)
+
+    def pick(self, option: str, label: str) -> None:
+        """Open a list and click an option: two acts."""
+        self._click(self.page.get_by_role("combobox", name=re.compile(re.escape(label))).first)
+        self._click(self.page.get_by_role("option", name=_exactly(option)))
+
+    def write(self, text: str, label: str) -> None:
+        """Fill a field and leave it."""
+        box = self.page.get_by_label(label, exact=True).first
+        box.fill(text)
+        box.press("Control+Enter" if "\n" in text else "Enter")
+        self.acts += 1
+        self.rest()
+
+    def unfold(self, name: str) -> None:
+        """Click the head of a fold."""
+        self._click(self.page.locator("summary", has_text=name).first)
+
+    def go(self, title: str) -> None:
+        """Change the page by its link."""
+        self._click(self.page.locator('a[data-testid="stTopNavLink"]', has_text=_exactly(title)))
+        self.page.get_by_role("heading", level=1).filter(has_text=re.compile(title)).wait_for()
+        self.rest()
+
+    def key(self, keys: str, times: int = 1) -> None:
+        for _ in range(times):
+            self.page.keyboard.press(keys)
+            self.acts += 1
+            self.rest()
+
+    def _click(self, what: Any) -> None:
+        what.click()
+        self.acts += 1
+        self.rest()
+
+    # --- looking ------------------------------------------------------------------------------
+
+    def sees(self, text: str) -> None:
+        """Wait until a text stands on the page."""
+        self.page.get_by_text(text).first.wait_for()
+
+    def answers(self) -> list[str]:
+        """The large figures of the answers on the page."""
+        return [text.strip() for text in self.page.locator(".tt-answer .figure").all_inner_texts()]
+
+    def expects(self, *answers: str) -> None:
+        """Wait until these are the answers on the page; else fail with those that are."""
+        for _ in range(100):
+            if self.answers() == list(answers):
+                return
+            self.page.wait_for_timeout(50)
+        assert self.answers() == list(answers)
+
+    def people(self) -> list[str]:
+        """The ids in the tree."""
+        return [
+            str(g.get_attribute("data-person")) for g in self.page.locator("[data-person]").all()
+        ]
+
+    def download(self, name: str, folder: Path) -> Path:
+        """Click a download button and return the file."""
+        with self.page.expect_download() as waiting:
+            self.page.get_by_role("button", name=_exactly(name)).first.click()
+        self.acts += 1
+        target = folder / str(waiting.value.suggested_filename)
+        waiting.value.save_as(target)
+        return target
+
+
+def _exactly(name: str) -> re.Pattern[str]:
+    """The accessible name, perhaps with an icon's word before or a shortcut after it."""
+    return re.compile(rf"^(?:[a-z_]+ ?)?{re.escape(name)}(?: ?(?:Ctrl|←|→|Left|Right).*)?$")
