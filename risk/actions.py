@@ -182,3 +182,12 @@ def answer_key(
 
     findings = [Findings(case, solve(case), explain(case)) for case in cases]
     return document_to_pdf(key(findings, Layout(title=title, author=author, date=date)), page)
+
+
+def ladder(
+    case: Case, question: int = 0, order: Sequence[str] | None = None
+) -> tuple[Rung, ...]:
+    """Return the evidence ladder of one question; see `risk.workings.ladder.ladder`."""
+    from risk.workings.ladder import ladder as climb
+
+    return climb(case, question, order)
