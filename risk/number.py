@@ -73,7 +73,7 @@ def _read(text: str) -> Fraction:
     match = _NUMBER.fullmatch(text)
     if match is None:
         raise ValueError(
-            f"{text[:40]!r} is not a number; write it like 0.04, 4%, 1/25 or 1 in 25"
+            f"{_shown(text)} is not a number; write it like 0.04, 4%, 1/25 or 1 in 25"
         )
     if match["decimal"] is not None:
         value = _decimal(match["decimal"])
@@ -82,7 +82,7 @@ def _read(text: str) -> Fraction:
     else:
         bottom = _decimal(match["bottom"])
         if not bottom:
-            raise ValueError(f"{text!r} divides by zero")
+            raise ValueError(f"{_shown(text)} divides by zero")
         value = _decimal(match["top"]) / bottom
     return -value if match["sign"] == "-" else value
 
@@ -90,5 +90,10 @@ def _read(text: str) -> Fraction:
 def _decimal(text: str) -> Fraction:
     exponent = re.split("[eE]", text)[1:]
     if exponent and (len(exponent[0]) > 5 or abs(int(exponent[0])) > MOST_DIGITS):
-        raise ValueError(f"{text[:40]!r} has more than {MOST_DIGITS} digits")
+        raise ValueError(f"{_shown(text)} has more than {MOST_DIGITS} digits")
     return Fraction(text)
+
+
+def _shown(text: str) -> str:
+    """Return the text in quotes, cut short, without characters that cannot be printed."""
+    return '"' + "".join(c if c.isprintable() else "?" for c in text[:40]) + '"'

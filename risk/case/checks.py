@@ -42,17 +42,23 @@ def _people(family: Family) -> Iterator[Problem]:
     by_sex = isinstance(condition.penetrance, BySex)
     partners = {id for couple in family.case.couples for id in couple.partners}
     groups: dict[str, list[int]] = {}
+    sound: dict[tuple[str | None, str | None], int] = {}  # pairs of parents, place of the later
     child_before_parent = False
     for index, person in enumerate(family.people):
         path = f"people[{index}]"
         if family.place[person.id] != index:
             first = family.place[person.id]
             yield Problem(f"{path}.id", f"{shown(person.id)} is already the id of people[{first}]")
-        if person.father is not None or person.mother is not None:
-            yield from _parents(path, index, person, family)
-            for parent in (person.father, person.mother):
-                if parent is not None and family.place.get(parent, -1) >= index:
-                    child_before_parent = True
+        pair = (person.father, person.mother)
+        if pair != (None, None):
+            latest = sound.get(pair)
+            if latest is None:
+                wrong = list(_parents(path, person, family))
+                yield from wrong
+                latest = max(family.place.get(id or "", -1) for id in pair)
+                if not wrong:
+                    sound[pair] = latest
+            child_before_parent |= latest >= index
         if person.sex == "unknown":
             yield from _sex_needed(path, person, condition, by_sex, person.id in asked)
         elif person.sex == "male" and condition.x_linked and (person.genotype or 0) > 1:
@@ -86,7 +92,7 @@ def _people(family: Family) -> Iterator[Problem]:
         yield from _cycles(family)
 
 
-def _parents(path: str, index: int, person: Person, family: Family) -> Iterator[Problem]:
+def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:
     if person.father == person.mother:
         yield Problem(f"{path}.mother", f"{shown(person.mother or '')} is given as both parents")
         yield from family.reference(f"{path}.father", person.father or "")

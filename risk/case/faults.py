@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from itertools import islice
 from typing import Any
 
 from pydantic_core import ValidationError
@@ -21,6 +22,8 @@ from risk.problems import Problem, did_you_mean, shown
 
 #: Most problems reported of one file; the rest is counted.
 MOST_PROBLEMS = 1000
+#: Where there are more, only so many items of each list are looked at.
+_CUT = 100
 
 Loc = tuple[str | int, ...]
 
@@ -39,18 +42,40 @@ def path_of(loc: Iterable[str | int]) -> str:
 
 def all_problems(data: object, error: ValidationError) -> list[Problem]:
     """Return the wrong shapes in `data` and what else is wrong with its sound parts."""
-    details = error.errors(include_url=False)
-    locs: list[Loc] = []
-    problems = []
-    for detail in details[:MOST_PROBLEMS]:
-        loc, shape = _place(detail["loc"], detail["type"])
-        locs.append(loc)
-        problems.append(Problem(path_of(loc), _message(detail, loc, shape)))
-    if len(details) > MOST_PROBLEMS:
-        more = len(details) - MOST_PROBLEMS
-        problems.append(Problem("", f"{more} more problems of this kind are not shown"))
-        return problems
-    return problems + _problems_of_sound_parts(data, locs)
+    count = error.error_count()
+    if count > MOST_PROBLEMS:
+        data = _beginning(data)
+        try:
+            validator().validate_python(data)
+        except ValidationError as first:
+            error = first
+    details = [
+        detail for detail in error.errors(include_url=False) if not _follows_from_items(detail)
+    ]
+    places = [_place(detail["loc"], detail["type"]) for detail in details]
+    problems = [
+        Problem(path_of(loc), _message(detail, loc, shape))
+        for detail, (loc, shape) in zip(details, places, strict=True)
+    ]
+    if count > MOST_PROBLEMS:
+        return [*problems, Problem("", f"{count:,} such problems in all; this is no case file")]
+    return problems + _problems_of_sound_parts(data, [loc for loc, _ in places])
+
+
+def _follows_from_items(detail: Any) -> bool:
+    """Whether a list is called too short only because the items in it are wrong."""
+    return bool(
+        detail["type"] == "too_short" and len(detail["input"]) >= detail["ctx"]["min_length"]
+    )
+
+
+def _beginning(data: object, depth: int = 8) -> object:
+    """Return `data` with its lists and objects cut to their first items, to name a few faults."""
+    if isinstance(data, dict) and depth:
+        return {key: _beginning(data[key], depth - 1) for key in islice(data, _CUT)}
+    if isinstance(data, list) and depth:
+        return [_beginning(item, depth - 1) for item in data[:_CUT]]
+    return data
 
 
 # Words for what the validator found -----------------------------------------------------------
@@ -250,20 +275,26 @@ def _within(path: str, outer: str) -> bool:
 
 
 def in_file_order(problems: Iterable[Problem], data: object) -> list[Problem]:
-    """Sort problems by where their place stands in the file; each one only once."""
-    return sorted(dict.fromkeys(problems), key=lambda problem: _rank(problem.path, data))
+    """Sort problems by where their place stands in the file, each once, the first 1,000."""
+    positions: dict[int, dict[str, int]] = {}
 
+    def rank(problem: Problem) -> list[int]:
+        result, value = [], data
+        for part in re.findall(r"[^.\[\]]+", problem.path):
+            if isinstance(value, dict):
+                if id(value) not in positions:
+                    positions[id(value)] = {key: place for place, key in enumerate(value)}
+                result.append(positions[id(value)].get(part, len(value)))
+                value = value.get(part)
+            elif isinstance(value, list) and part.isdecimal() and int(part) < len(value):
+                result.append(int(part))
+                value = value[int(part)]
+            else:
+                break
+        return result
 
-def _rank(path: str, data: object) -> list[int]:
-    rank = []
-    for part in re.findall(r"[^.\[\]]+", path):
-        if isinstance(data, dict):
-            keys = list(data)
-            rank.append(keys.index(part) if part in data else len(keys))
-            data = data.get(part)
-        elif isinstance(data, list) and part.isdecimal() and int(part) < len(data):
-            rank.append(int(part))
-            data = data[int(part)]
-        else:
-            break
-    return rank
+    found = sorted(dict.fromkeys(problems), key=rank)
+    if len(found) > MOST_PROBLEMS:
+        more = Problem("", f"{len(found) - MOST_PROBLEMS:,} more problems are not shown")
+        return [*found[:MOST_PROBLEMS], more]
+    return found

@@ -9,18 +9,21 @@ checked against each other (`risk.case.faults`), so that a user mends a file in 
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from pydantic_core import ValidationError
 
 from risk.case.checks import check_case
 from risk.case.model import Case
-from risk.case.schema import validator
+from risk.case.schema import MOST_ITEMS, validator
 from risk.number import JsonNumber
 from risk.problems import InputError, Problem
 
 #: Largest file read, in characters or bytes.
 LARGEST = 64_000_000
+#: Objects whose doubled keys are reported; more of them are junk.
+_MOST_DOUBLED = 1000
 
 
 def read_case(source: str | bytes) -> Case:
@@ -65,8 +68,8 @@ class _Doubled(dict[str, object]):
 
     def __init__(self, pairs: list[tuple[str, object]]) -> None:
         super().__init__(pairs)
-        keys = [key for key, _ in pairs]
-        self.keys_doubled = [key for key in self if keys.count(key) > 1]
+        times = Counter(key for key, _ in pairs)
+        self.keys_doubled = [key for key in self if times[key] > 1]
 
 
 def _json(source: str | bytes) -> tuple[object, list[Problem]]:
@@ -74,14 +77,14 @@ def _json(source: str | bytes) -> tuple[object, list[Problem]]:
     if len(source) > LARGEST:
         raise _no_case(f"the file is larger than {LARGEST // 1_000_000} MB, which no family is")
     text = _decoded(source) if isinstance(source, bytes) else source
-    any_doubled = False
+    doubled = 0
 
     def collect(pairs: list[tuple[str, object]]) -> dict[str, object]:
-        nonlocal any_doubled
+        nonlocal doubled
         result = dict(pairs)
-        if len(result) == len(pairs):
+        if len(result) == len(pairs) or doubled == _MOST_DOUBLED:
             return result
-        any_doubled = True
+        doubled += 1
         return _Doubled(pairs)
 
     decoder = json.JSONDecoder(
@@ -99,7 +102,12 @@ def _json(source: str | bytes) -> tuple[object, list[Problem]]:
         raise _no_case(_not_json(error)) from None
     except RecursionError:
         raise _no_case("not a case file: its lists or objects are nested too deeply") from None
-    return data, _doubled_keys(data) if any_doubled else []
+    if isinstance(data, dict):
+        for key in ("people", "couples", "questions"):
+            if isinstance(data.get(key), list) and len(data[key]) > MOST_ITEMS:
+                message = f"{len(data[key]):,} items here, but at most {MOST_ITEMS:,} expected"
+                raise InputError([Problem(key, message)])
+    return data, _doubled_keys(data) if doubled else []
 
 
 def _no_case(message: str) -> InputError:
