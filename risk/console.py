@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import IO, NoReturn, TextIO
 
-from risk.problems import InputError, Problem, did_you_mean
+from risk.problems import ImpossibleEvidence, InputError, Problem, RiskError, did_you_mean
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +166,16 @@ def _lines(name: str, lines: Iterable[bytes]) -> Iterator[Source]:
     for number, line in enumerate(lines, start=1):
         if line.strip():
             yield Source(f"{name}:{number}", line)
+
+
+def report(error: RiskError, streams: Streams, prefix: str = "") -> None:
+    """Say on standard error what is wrong, one problem (or fact in conflict) a line."""
+    for problem in error.problems:
+        streams.stderr.write(f"{prefix}{problem}\n")
+    if isinstance(error, ImpossibleEvidence):
+        for fact in error.conflict:
+            streams.stderr.write(f"{prefix}{fact}\n")
+    streams.stderr.flush()
 
 
 def unreadable(error: Exception) -> str:

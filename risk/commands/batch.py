@@ -14,8 +14,8 @@ from typing import Any
 
 from risk import actions
 from risk.case.model import Case
-from risk.console import Source, Streams, is_stream, read_sources
-from risk.problems import ImpossibleEvidence, RiskError
+from risk.console import Source, Streams, is_stream, read_sources, report
+from risk.problems import RiskError
 
 #: What a job makes of a case: the object for ``--json``, or the text of a page.
 Job = Callable[[Case], str | dict[str, Any]]
@@ -72,15 +72,6 @@ def run(paths: list[str], job: Job, streams: Streams, *, json: bool) -> int:
                     _write_object(outcome, streams, one_line=several)
             step()
     return worst
-
-
-def report(error: RiskError, streams: Streams, prefix: str = "") -> None:
-    """Say on standard error what is wrong, one problem (or fact in conflict) a line."""
-    for problem in error.problems:
-        streams.stderr.write(f"{prefix}{problem}\n")
-    if isinstance(error, ImpossibleEvidence):
-        for fact in error.conflict:
-            streams.stderr.write(f"{prefix}{fact}\n")
 
 
 def _write_object(value: dict[str, Any], streams: Streams, *, one_line: bool) -> None:

@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.commands.batch import report
-from risk.console import Command, Streams, read_sources
+from risk.console import Command, Streams, read_sources, report
 from risk.problems import RiskError
 from risk.wording import condition_in_words, family_in_words
 

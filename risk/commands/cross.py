@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from risk import actions
-from risk.commands.batch import report
-from risk.console import Command, Streams, Usage
+from risk.console import Command, Streams, Usage, report
 from risk.output import write_whole
 from risk.problems import InputError, Problem, RiskError
 

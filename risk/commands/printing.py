@@ -11,7 +11,7 @@ from risk import actions
 from risk.case.model import Case
 from risk.console import Streams, Usage, read_sources
 from risk.output import write_whole
-from risk.problems import ImpossibleEvidence, InputError, Problem
+from risk.problems import InputError, Problem
 
 
 def printing_options(options: argparse.ArgumentParser) -> None:
@@ -70,13 +70,7 @@ def write_pages(pages: Sequence[tuple[str, Callable[[], bytes]]], streams: Strea
 
     All are made before the first is written, so that a fault in one leaves no file.
     """
-    try:
-        made = [(path, make()) for path, make in pages]
-    except ImpossibleEvidence as error:
-        from risk.commands.batch import report
-
-        report(error, streams)
-        return error.status
+    made = [(path, make()) for path, make in pages]
     for path, content in made:
         write_whole(path, content)
     return 0
