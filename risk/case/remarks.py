@@ -1,0 +1,125 @@
+"""What is allowed in a case but probably not meant: remarks, which never make a case wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from risk.case.family import NOT_BORN
+from risk.case.model import Case, Person, Question
+from risk.problems import Problem, shown
+
+
+def remarks(case: Case) -> list[Problem]:
+    """Return remarks on a sound case, in the order of the documented keys."""
+    people = {person.id: person for person in case.people}
+    found = [*_condition(case), *_people(case)]
+    children = {(person.father, person.mother) for person in case.people if not person.founder}
+    for index, couple in enumerate(case.couples):
+        if couple.childless and (couple.partners in children or couple.partners[::-1] in children):
+            found.append(
+                Problem(
+                    f"couples[{index}].childless", "these two have children together in the tree"
+                )
+            )
+    if not case.questions:
+        found.append(Problem("questions", "nothing is asked; add a question to get an answer"))
+    for index, question in enumerate(case.questions):
+        found += _question(f"questions[{index}]", question, case, people)
+    return found
+
+
+def _condition(case: Case) -> Iterator[Problem]:
+    condition = case.condition
+    used = {result.test for person in case.people for result in person.tests}
+    for index, variant in enumerate(condition.variants or ()):
+        if variant.name in ("normal", "mosaic"):
+            yield Problem(
+                f"condition.variants[{index}].name",
+                f"{shown(variant.name)} also means something else in workings; another name is "
+                "clearer",
+            )
+    for index, test in enumerate(condition.tests or ()):
+        path = f"condition.tests[{index}]"
+        if test.name not in used:
+            yield Problem(f"{path}.name", f"nobody has a result of {shown(test.name)}")
+        if test.sensitivity and test.specificity:
+            if test.sensitivity.value + test.specificity.value < 1:
+                yield Problem(
+                    path,
+                    "sensitivity and specificity add to less than 1, so a positive result makes "
+                    "carrying less likely",
+                )
+
+
+def _people(case: Case) -> Iterator[Problem]:
+    related = {id for person in case.people for id in (person.father, person.mother)}
+    related |= {id for couple in case.couples for id in couple.partners}
+    related |= {person.id for person in case.people if not person.founder}
+    for index, person in enumerate(case.people):
+        path = f"people[{index}]"
+        if person.count is not None and person.affected:
+            yield Problem(
+                f"{path}.count", "affected people are usually drawn singly; add each as a person"
+            )
+        if person.id not in related and len(case.people) > 1:
+            yield Problem(path, f"{shown(person.id)} is nobody's parent, child or partner")
+
+
+def _question(
+    path: str, question: Question, case: Case, people: dict[str, Person]
+) -> Iterator[Problem]:
+    condition = case.condition
+    person = people.get(question.person or "")
+    if question.by_age is not None:
+        if condition.onset is None:
+            yield Problem(
+                f"{path}.by_age",
+                "without condition.onset the age makes no difference: the answer is of a lifetime",
+            )
+        elif question.by_age.value > condition.onset[-1].age.value:
+            yield Problem(
+                f"{path}.by_age",
+                f"after age {condition.onset[-1].age}, the last of condition.onset, nobody falls "
+                "ill any more",
+            )
+        elif person and person.age and person.affected is False:
+            if question.by_age.value <= person.age.value:
+                yield Problem(
+                    f"{path}.by_age", f"{shown(person.id)} is unaffected at {person.age} already"
+                )
+    if person is not None and question.ask == "will_be_affected":
+        if person.affected:
+            yield Problem(f"{path}.person", f"{shown(person.id)} is affected already")
+        elif person.status == "deceased" or person.status in NOT_BORN:
+            if person.status != "pregnancy":
+                yield Problem(
+                    f"{path}.person",
+                    f"the future of {shown(person.id)} is asked, who has the status "
+                    f"{shown(person.status)}",
+                )
+    for index, id in enumerate(question.parents or ()):
+        parent = people.get(id)
+        if parent is not None and parent.status == "deceased":
+            yield Problem(f"{path}.parents[{index}]", f"{shown(id)} is deceased")
+    yield from _males_on_x(path, question, case, people)
+
+
+def _males_on_x(
+    path: str, question: Question, case: Case, people: dict[str, Person]
+) -> Iterator[Problem]:
+    """Being a carrier takes two copies of the locus, so of males on the X the answer is 0."""
+    if not case.condition.x_linked:
+        return
+    never = "has one X chromosome, so never exactly one of two alleles: the chance is 0"
+    if question.ask == "carrier" and _is_male(people.get(question.person or "")):
+        yield Problem(f"{path}.person", f"{shown(question.person or '')} {never}")
+    if question.ask == "child_carrier" and question.sex == "male":
+        yield Problem(f"{path}.sex", f"a son {never}")
+    if question.ask == "both_carriers":
+        for index, id in enumerate(question.people or ()):
+            if _is_male(people.get(id)):
+                yield Problem(f"{path}.people[{index}]", f"{shown(id)} {never}")
+
+
+def _is_male(person: Person | None) -> bool:
+    return person is not None and person.sex == "male"
