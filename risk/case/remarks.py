@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from risk.case.family import NOT_BORN
 from risk.case.model import Case, Person, Question
 from risk.problems import Problem, shown
 
@@ -42,19 +41,21 @@ def _condition(case: Case) -> Iterator[Problem]:
         path = f"condition.tests[{index}]"
         if test.name not in used:
             yield Problem(f"{path}.name", f"nobody has a result of {shown(test.name)}")
-        if test.sensitivity and test.specificity:
-            if test.sensitivity.value + test.specificity.value < 1:
-                yield Problem(
-                    path,
-                    "sensitivity and specificity add to less than 1, so a positive result makes "
-                    "carrying less likely",
-                )
+        accuracy = [rate.value for rate in (test.sensitivity, test.specificity) if rate]
+        if len(accuracy) == 2 and sum(accuracy) < 1:
+            yield Problem(
+                path,
+                "sensitivity and specificity add to less than 1, so a positive result makes "
+                "carrying less likely",
+            )
 
 
 def _people(case: Case) -> Iterator[Problem]:
     related = {id for person in case.people for id in (person.father, person.mother)}
     related |= {id for couple in case.couples for id in couple.partners}
     related |= {person.id for person in case.people if not person.founder}
+    for question in case.questions:
+        related |= {question.person, *(question.parents or ()), *(question.people or ())}
     for index, person in enumerate(case.people):
         path = f"people[{index}]"
         if person.count is not None and person.affected:
@@ -62,7 +63,7 @@ def _people(case: Case) -> Iterator[Problem]:
                 f"{path}.count", "affected people are usually drawn singly; add each as a person"
             )
         if person.id not in related and len(case.people) > 1:
-            yield Problem(path, f"{shown(person.id)} is nobody's parent, child or partner")
+            yield Problem(path, f"{shown(person.id)} has no relatives here and no question")
 
 
 def _question(
@@ -82,21 +83,24 @@ def _question(
                 f"after age {condition.onset[-1].age}, the last of condition.onset, nobody falls "
                 "ill any more",
             )
-        elif person and person.age and person.affected is False:
-            if question.by_age.value <= person.age.value:
-                yield Problem(
-                    f"{path}.by_age", f"{shown(person.id)} is unaffected at {person.age} already"
-                )
+        elif (
+            person is not None
+            and person.affected is False
+            and person.age is not None
+            and question.by_age.value <= person.age.value
+        ):
+            yield Problem(
+                f"{path}.by_age", f"{shown(person.id)} is unaffected at {person.age} already"
+            )
     if person is not None and question.ask == "will_be_affected":
         if person.affected:
             yield Problem(f"{path}.person", f"{shown(person.id)} is affected already")
-        elif person.status == "deceased" or person.status in NOT_BORN:
-            if person.status != "pregnancy":
-                yield Problem(
-                    f"{path}.person",
-                    f"the future of {shown(person.id)} is asked, who has the status "
-                    f"{shown(person.status)}",
-                )
+        elif person.status not in ("alive", "pregnancy"):
+            yield Problem(
+                f"{path}.person",
+                f"the future of {shown(person.id)} is asked, whose status is "
+                f"{shown(person.status)}",
+            )
     for index, id in enumerate(question.parents or ()):
         parent = people.get(id)
         if parent is not None and parent.status == "deceased":
