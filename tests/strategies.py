@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 import random
 from fractions import Fraction
+from functools import cache
 
 from hypothesis import strategies as st
 
@@ -46,69 +47,73 @@ def _same(way, value):
     return Fraction(text.rstrip("%")) / (100 if percent else 1) == value
 
 
-@st.composite
-def written(draw, values):
-    """One of the values, in one of its spellings."""
-    return draw(st.sampled_from(spellings(draw(values))))
-
-
+@cache
 def among(*values):
-    return st.sampled_from([Fraction(v) for v in values])
+    """One of the values, in one of its spellings (as few draws as can be: they take the time)."""
+    return st.sampled_from([way for value in values for way in spellings(value)])
 
 
-CHANCE = among("1", "0", "1/2", "1/4", "3/4", "9/10", "1/10", "1/3", "0.98", "1/25", "1/1000")
-SURE = among("1", "1", "1", "1/2", "9/10", "1/3", "0")
-SMALL = among("1/10", "1/25", "1/100", "0.004", "1/1000", "1/7", "1/2")
-RATE = among("1/100", "1/1000", "0", "1/20", "0.00001")
-
-
+@cache
 def rarely(odds=8):
     """True now and then; shrinks to False."""
     return st.integers(0, odds - 1).map(lambda i: i == odds - 1)
 
 
+@cache
+def pick(*values):
+    return st.sampled_from(values)
+
+
+CHANCES = ("1", "0", "1/2", "1/4", "3/4", "9/10", "1/10", "1/3", "0.98", "1/25", "1/1000")
+CHANCE = among(*CHANCES)
+SURE = among("1", "1", "1", "1/2", "9/10", "1/3", "0")
+SMALLS = ("1/10", "1/25", "1/100", "0.004", "1/1000", "1/7", "1/2")
+SMALL = among(*SMALLS)
+RATE = among("1/100", "1/1000", "0", "1/20", "0.00001")
+WHETHER = st.booleans()
+AGE = pick(*range(91), 0.5, 45.5, 72.25)
+
+
 # ---------------------------------------------------------------- the condition
 
 
-@st.composite
 def frequencies(draw, mode):
     kinds = ["allele", "rare", "incidence", "root"]
     if mode in RECESSIVE:
         kinds.append("carrier")
     if mode.startswith("x_linked"):
         kinds += ["balance", "balance"]
-    kind = draw(st.sampled_from(kinds))
+    kind = draw(pick(*kinds))
     if kind == "rare":
         return {"allele": "rare"}
     if kind == "allele":
         more = among("0", "1/2", "1") if draw(rarely(6)) else SMALL
-        return {"allele": draw(written(more))}
+        return {"allele": draw(more)}
     if kind == "carrier":
-        return {"carrier": draw(written(SMALL))}
+        return {"carrier": draw(SMALL)}
     if kind == "balance":
-        fitness = draw(written(among("0", "1/2", "3/10", "9/10")))
+        fitness = draw(among("0", "1/2", "3/10", "9/10"))
         return {"mutation_selection_balance": {"fitness": fitness}}
     if kind == "root":  # no rational root: an irrational frequency on an autosome
-        return {"incidence": draw(written(among("1/1000", "1/50", "0.003")))}
-    root = draw(SMALL)
+        return {"incidence": draw(among("1/1000", "1/50", "0.003"))}
+    root = Fraction(draw(pick(*SMALLS)))
     square = 1 - (1 - root) ** 2 if mode == "autosomal_dominant" else root**2
-    return {"incidence": draw(written(st.just(square)))}
+    return {"incidence": draw(among(square))}
 
 
 def by_count(value):
-    return st.fixed_dictionaries({n: written(value) for n in ("0", "1", "2")})
+    return st.fixed_dictionaries(dict.fromkeys(("0", "1", "2"), value))
 
 
-@st.composite
 def penetrances(draw, mode, by_sex):
     """Reduced penetrance, now and then with phenocopies or any table at all."""
     low = among("0") if not draw(rarely(3)) else among("1/100", "1/10", "0")
     middle = among("0") if mode in RECESSIVE and not draw(rarely(4)) else CHANCE
 
     def table(male_x):
-        rows = {"0": draw(written(low)), "1": draw(written(SURE if male_x else middle))}
+        rows = {"0": draw(low), "1": draw(SURE if male_x else middle)}
         if not male_x:
-            rows["2"] = draw(written(SURE))
+            rows["2"] = draw(SURE)
         return rows
 
     if by_sex:
@@ -117,12 +122,11 @@ def penetrances(draw, mode, by_sex):
     return table(False)
 
 
-@st.composite
 def viabilities(draw, mode, by_sex):
     def table(male_x):
-        rows = {"0": draw(written(among("1", "1", "9/10"))), "1": draw(written(SURE))}
+        rows = {"0": draw(among("1", "1", "9/10")), "1": draw(SURE)}
         if not male_x:
-            rows["2"] = draw(written(SURE))
+            rows["2"] = draw(SURE)
         return rows
 
     if by_sex:
@@ -130,31 +134,29 @@ def viabilities(draw, mode, by_sex):
     return table(False)
 
 
-@st.composite
 def onsets(draw):
     ages = sorted(draw(st.sets(st.integers(1, 80), min_size=1, max_size=3)))
-    shares = sorted(draw(st.lists(CHANCE, min_size=len(ages), max_size=len(ages))))
+    shares = sorted(Fraction(draw(pick(*CHANCES))) for _ in ages)
     return [
-        {"age": age, "cumulative": draw(written(st.just(share)))}
+        {"age": age, "cumulative": draw(among(share))}
         for age, share in zip(ages, shares, strict=True)
     ]
 
 
-@st.composite
 def assays(draw, variants):
     """The tests of a case: at most two, of any kind."""
     found = []
     for i in range(draw(st.integers(0, 2))):
         name = f"test {i + 1}"
         kinds = ["accuracy", "likelihood"] + (["detects"] * 2 if variants else [])
-        kind = draw(st.sampled_from(kinds))
+        kind = draw(pick(*kinds))
         if kind == "accuracy":
             accuracy = among("9/10", "0.95", "1", "1/2", "0")
             found.append(
                 {
                     "name": name,
-                    "sensitivity": draw(written(accuracy)),
-                    "specificity": draw(written(among("1", "0.98", "9/10"))),
+                    "sensitivity": draw(accuracy),
+                    "specificity": draw(among("1", "0.98", "9/10")),
                 }
             )
         elif kind == "likelihood":
@@ -172,25 +174,25 @@ def assays(draw, variants):
 
 @st.composite
 def conditions(draw, mode=None):
-    mode = mode or draw(st.sampled_from(MODES))
-    frequency = draw(frequencies(mode))
+    mode = mode or draw(pick(*MODES))
+    frequency = frequencies(draw, mode)
     condition = {"inheritance": mode, "frequency": frequency}
     balance = "mutation_selection_balance" in frequency
     if balance or draw(rarely(3)):
-        if frequency.get("allele") != "rare" and draw(st.booleans()):
+        if frequency.get("allele") != "rare" and draw(WHETHER):
             condition["mutation"] = {"maternal": "rare", "paternal": "rare"}
         else:
             rates = among("1/100", "1/1000", "0") if balance else RATE
             condition["mutation"] = {
-                "maternal": draw(written(rates)),
-                "paternal": draw(written(rates)),
+                "maternal": draw(rates),
+                "paternal": draw(rates),
             }
     if draw(rarely(2)):
-        condition["penetrance"] = draw(penetrances(mode, draw(rarely(3))))
+        condition["penetrance"] = penetrances(draw, mode, draw(rarely(3)))
     if draw(rarely(3)):
-        condition["onset"] = draw(onsets())
+        condition["onset"] = onsets(draw)
     if draw(rarely(4)):
-        condition["viability"] = draw(viabilities(mode, draw(rarely(2))))
+        condition["viability"] = viabilities(draw, mode, draw(rarely(2)))
     if draw(rarely(4)):
         shares = draw(st.sampled_from([["9/10", "1/10"], ["1/2", "1/2"], ["0.7", "0.2", "0.1"]]))
         condition["variants"] = [
@@ -199,10 +201,10 @@ def conditions(draw, mode=None):
         ]
     if draw(rarely(5)):
         condition["germline_mosaicism"] = {
-            "prior": draw(written(among("1/100", "1/10", "0", "1/2"))),
-            "gametes": draw(written(among("1/4", "1/2", "1/10", "1"))),
+            "prior": draw(among("1/100", "1/10", "0", "1/2")),
+            "gametes": draw(among("1/4", "1/2", "1/10", "1")),
         }
-    tests = draw(assays(condition.get("variants")))
+    tests = assays(draw, condition.get("variants"))
     if tests:
         condition["tests"] = tests
     if draw(rarely(8)):
@@ -210,7 +212,7 @@ def conditions(draw, mode=None):
     return condition
 
 
-def most_people(condition, rows=3000):
+def most_people(condition, rows):
     """How many people the oracle can enumerate under a condition, within a number of rows."""
     classes = len(condition.get("variants", "1"))
     pairs = (classes + 1) * (classes + 2) / 2
@@ -224,14 +226,13 @@ def most_people(condition, rows=3000):
 # ---------------------------------------------------------------- the family
 
 STEP = st.tuples(
-    st.sampled_from(["child", "child", "child", "founder", "twin", "several"]),
+    pick("child", "child", "child", "founder", "twin", "several"),
     st.integers(0, 5),
     st.integers(0, 5),
-    st.sampled_from(["female", "male", "unknown"]),
+    pick("female", "male", "unknown"),
 )
 
 
-@st.composite
 def trees(draw, most, sexes_known):
     """People, sexes, parents. Any two of opposite sex may have children: loops are common."""
     people = [{"id": "I-1", "sex": "male"}, {"id": "I-2", "sex": "female"}]
@@ -255,10 +256,10 @@ def trees(draw, most, sexes_known):
                 person |= {"father": last["father"], "mother": last["mother"]}
                 if "twin" not in last:
                     groups += 1
-                    zygosity = draw(st.sampled_from(["unknown", "dizygotic", "monozygotic"]))
+                    zygosity = draw(pick("unknown", "dizygotic", "monozygotic"))
                     last["twin"] = {"group": f"twins {groups}", "zygosity": zygosity}
-                    if zygosity == "unknown" and draw(st.booleans()):
-                        last["twin"]["monozygotic_chance"] = draw(written(CHANCE))
+                    if zygosity == "unknown" and draw(WHETHER):
+                        last["twin"]["monozygotic_chance"] = draw(CHANCE)
                 if last["twin"]["zygosity"] == "monozygotic":
                     person["sex"] = last["sex"]
                 person["twin"] = dict(last["twin"])
@@ -267,25 +268,21 @@ def trees(draw, most, sexes_known):
     return people
 
 
-@st.composite
 def evidence(draw, condition, person, is_parent, sexed):
     """Facts about one person (changes the person)."""
     male_x = condition["inheritance"].startswith("x_linked") and person["sex"] == "male"
     if not is_parent and draw(rarely(6)):
-        lost = st.sampled_from(["pregnancy", "stillbirth", "miscarriage", "termination"])
+        lost = pick("pregnancy", "stillbirth", "miscarriage", "termination")
         person["status"] = draw(lost)
     elif draw(rarely(8)):
-        person["status"] = draw(st.sampled_from(BORN))
+        person["status"] = draw(pick(*BORN))
     if person["sex"] != "unknown" or not sexed:
-        affected = draw(st.sampled_from(["absent", False, False, True, None]))
+        affected = draw(pick("absent", False, False, True, None))
         if affected != "absent":
             person["affected"] = affected
     onset = "onset" in condition
     if (onset and person.get("affected") is False) or draw(rarely(6)):
-        age = among("30", "0", "61", "45.5") if draw(rarely(4)) else st.integers(0, 90)
-        value = draw(age)
-        whole = Fraction(value).denominator == 1
-        person["age"] = int(value) if whole else float(value)
+        person["age"] = draw(AGE)
     if draw(rarely(10)):
         person["genotype"] = draw(st.integers(0, 1 if male_x else 2))
     results = []
@@ -296,14 +293,14 @@ def evidence(draw, condition, person, is_parent, sexed):
         if "detects" in test:
             result["found"] = draw(st.integers(0, 1 if male_x else 2))
         elif "likelihood" in test:
-            result["result"] = draw(st.sampled_from(sorted(test["likelihood"])))
+            result["result"] = draw(pick(*sorted(test["likelihood"])))
         else:
-            result["result"] = draw(st.sampled_from(["negative", "positive"]))
+            result["result"] = draw(pick("negative", "positive"))
         results += [result] * (2 if draw(rarely(10)) else 1)
     if results:
         person["tests"] = results
     if "father" not in person and draw(rarely(10)):
-        person["inbreeding"] = draw(written(among("1/16", "0.25", "1/64", "0")))
+        person["inbreeding"] = draw(among("1/16", "0.25", "1/64", "0"))
     if draw(rarely(15)):
         person |= draw(
             st.sampled_from(
@@ -317,8 +314,7 @@ def evidence(draw, condition, person, is_parent, sexed):
         )
 
 
-@st.composite
-def questions(draw, condition, people):
+def question(draw, condition, people):
     sexed = needs_sex(condition)
     known = [p["id"] for p in people if p["sex"] != "unknown"]
     anyone = [p["id"] for p in people]
@@ -326,44 +322,42 @@ def questions(draw, condition, people):
     men = [p["id"] for p in people if p["sex"] == "male" and p["id"] not in lost]
     women = [p["id"] for p in people if p["sex"] == "female" and p["id"] not in lost]
     ask = draw(
-        st.sampled_from(
-            [
-                "carrier",
-                "child_affected",
-                "will_be_affected",
-                "genotype",
-                "disease_allele",
-                "child_carrier",
-                "both_carriers",
-                "children_affected",
-            ]
+        pick(
+            "carrier",
+            "child_affected",
+            "will_be_affected",
+            "genotype",
+            "disease_allele",
+            "child_carrier",
+            "both_carriers",
+            "children_affected",
         )
     )
     by_age = {}
-    if "onset" in condition and draw(st.booleans()):
+    if "onset" in condition and draw(WHETHER):
         by_age = {"by_age": draw(st.integers(0, 90))}
     if ask in ("carrier", "genotype", "disease_allele"):
-        return {"ask": ask, "person": draw(st.sampled_from(anyone))}
+        return {"ask": ask, "person": draw(pick(*anyone))}
     if ask == "will_be_affected":
-        person = draw(st.sampled_from(known if sexed else anyone))
+        person = draw(pick(*(known if sexed else anyone)))
         return {"ask": ask, "person": person, **by_age}
     if ask == "both_carriers":
-        one = draw(st.sampled_from(anyone))
-        two = draw(st.sampled_from([i for i in anyone if i != one]))
+        one = draw(pick(*anyone))
+        two = draw(pick(*(i for i in anyone if i != one)))
         return {"ask": ask, "people": [one, two]}
-    parents = [draw(st.sampled_from(men)), draw(st.sampled_from(women))]
-    question = {"ask": ask, "parents": parents[::-1] if draw(st.booleans()) else parents}
+    parents = [draw(pick(*men)), draw(pick(*women))]
+    asked = {"ask": ask, "parents": parents[::-1] if draw(WHETHER) else parents}
     if ask == "children_affected":
         n = draw(st.integers(1, 4))
-        return question | {
+        return asked | {
             "of": n,
-            draw(st.sampled_from(["at_least", "exactly"])): draw(st.integers(0, n)),
+            draw(pick("at_least", "exactly")): draw(st.integers(0, n)),
         }
     if ask == "child_affected":
-        question |= by_age
-    if draw(st.booleans()):
-        question["sex"] = draw(st.sampled_from(["female", "male"]))
-    return question
+        asked |= by_age
+    if draw(WHETHER):
+        asked["sex"] = draw(pick("female", "male"))
+    return asked
 
 
 def needs_sex(condition):
@@ -377,18 +371,18 @@ def needs_sex(condition):
 def cases(draw, condition=None, most=None, asked=3):
     """Cases over the whole case file, of 2 to 9 people; the evidence may be impossible."""
     condition = draw(conditions() if condition is None else condition)
-    size = min(most or 9, most_people(condition))
-    people = draw(trees(size, condition["inheritance"].startswith("x_linked")))
+    size = min(most or 9, most_people(condition, 12000 if draw(rarely(8)) else 2000))
+    people = trees(draw, size, condition["inheritance"].startswith("x_linked"))
     parents = {p.get(role) for p in people for role in ("father", "mother")} | {"I-1", "I-2"}
     for person in people:
-        draw(evidence(condition, person, person["id"] in parents, needs_sex(condition)))
+        evidence(draw, condition, person, person["id"] in parents, needs_sex(condition))
     case = {
         "version": 1,
         "condition": condition,
         "people": people,
-        "questions": draw(
-            st.lists(questions(condition, people), min_size=1, max_size=asked, unique_by=repr)
-        ),
+        "questions": [
+            question(draw, condition, people) for _ in range(draw(st.integers(1, asked)))
+        ],
     }
     if draw(rarely(10)):
         case |= {"title": "A family", "vignette": "They came\nto ask."}

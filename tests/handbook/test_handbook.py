@@ -12,6 +12,9 @@ from pathlib import Path
 import oracle
 import pytest
 
+from risk.actions import explain, solve
+from risk.case.read import read_case
+
 HERE = Path(__file__).parent
 EXPECTED = json.loads((HERE / "expected.json").read_text(encoding="utf-8"))
 CASES = sorted(HERE.glob("[0-9][0-9].json"))
@@ -36,3 +39,15 @@ def test_every_case_has_an_answer_and_a_source():
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
 def test_oracle(path):
     check(path.stem, oracle.Oracle(oracle.load(path.read_text(encoding="utf-8"))).answers())
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
+def test_engine(path):
+    case = read_case(path.read_text(encoding="utf-8"))
+    check(path.stem, [answer.probability.exact for answer in solve(case).answers])
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
+def test_workings(path):
+    case = read_case(path.read_text(encoding="utf-8"))
+    check(path.stem, [working.probability.exact for working in explain(case)])
