@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from risk.fonts.metrics import text_width
@@ -52,6 +52,8 @@ def heights(plan: Plan, drawn: Mapping[str, Drawn], nets: list[list[Net]]) -> He
             drop = TWIN_DROP
         if row:
             tracks = max((net.track + 1 for net in nets[row - 1]), default=0)
+            if tracks and any(net.twins and net.straight for net in nets[row - 1]):
+                tracks += 1  # their lines part below the track of any other
             y += ABOVE_TRACKS + max(tracks - 1, 0) * TRACK + drop
         result.drop.append(drop)
         result.top.append(y)
@@ -82,10 +84,17 @@ class _Pieces:
     level: list[_Piece] = field(default_factory=list)
     upright: list[_Piece] = field(default_factory=list)
 
-    def path(self, points: list[Point], owner: int, double: bool) -> None:
-        """Add a line of level and upright pieces; doubled, it keeps its distance at corners."""
+    def path(
+        self, points: list[Point], owner: int, double: bool, ends: list[Callable[[float], float]]
+    ) -> None:
+        """Add a line of level and upright pieces; doubled, it keeps its distance at corners.
+
+        `ends` tell for the first and the last point the x at which a given y meets the symbol.
+        """
         for shift in (-DOUBLE, DOUBLE) if double else (0.0,):
             aside = _beside(points, shift)
+            for number, meet in zip((0, -1), ends, strict=True):
+                aside[number] = (meet(aside[number][1]), aside[number][1])
             for (x1, y1), (x2, y2) in zip(aside, aside[1:], strict=False):
                 if abs(y1 - y2) < 1e-6:
                     self.level.append(_Piece(y1, min(x1, x2), max(x1, x2), "partnership", owner))
@@ -151,6 +160,8 @@ def _height(net: Net, row: int, at: Heights) -> float:
     if not net.straight:
         return at.track(row, net.track)
     # Where the two pieces of one straight line meet: above every track and hop.
+    if net.source is not None:
+        return at.track(row, net.source.track) + STRAIGHT_JOINT
     return at.top[row + 1] - at.drop[row + 1] if net.twins else at.bottom[row] + STRAIGHT_JOINT
 
 
@@ -173,18 +184,26 @@ def _routed(
     """A partnership whose partners are not neighbours, from side to side."""
     index, rows = joint.couple.index, [plan.row[id] for id in joint.ends]
     ports: list[tuple[Point, Point]] = []
+    ends: list[Callable[[float], float]] = []
     for end, id in enumerate(joint.ends):
-        y = at.centre[rows[end]] + joint.ports[end]
-        reach = side(shape_of(family.people[id]), joint.ports[end])
-        edge = plan.person[id].x + joint.sides[end] * reach
-        ports.append(((edge, y), (joint.slots[end].x, y)))
+        centre = at.centre[rows[end]]
+
+        def meet(
+            y: float, shape: str = shape_of(family.people[id]), x: float = plan.person[id].x,
+            centre: float = centre, way: int = joint.sides[end],
+        ) -> float:
+            return x + way * side(shape, y - centre)
+
+        y = centre + joint.ports[end]
+        ends.append(meet)
+        ports.append(((meet(y), y), (joint.slots[end].x, y)))
     xs = [joint.slots[0].x, *(item.x for item in route_items(plan, joint)), joint.slots[1].x]
     points = [*ports[0]]
     for step, (before, after) in enumerate(zip(xs, xs[1:], strict=False)):
         y = turns[(index, rows[0] + step)]
         points += [(before, y), (after, y)]
     points += reversed(ports[1])
-    pieces.path(points, index, joint.couple.related)
+    pieces.path(points, index, joint.couple.related, ends)
     (edge, y), (slot, _) = ports[1]
     left, right = min(edge, slot), max(edge, slot)
     _signs(joint.couple.about, (left + right) / 2, right, y, shapes)

@@ -19,6 +19,7 @@ GAP_SIBLINGS, GAP_STRANGERS, GAP_PARTNERS = 12.0, 22.0, 14.0
 GAP_LINE = 7.0  # between a line and anything else
 PARTNER_LINE = 26.0  # shortest visible partnership line
 CHILDLESS_HALF = 8.0
+PORT_STEP = 6.0  # between lines that leave on one side of a symbol
 SIGN_HALF = 14.0  # room at the end of a routed partnership for each sign on it
 
 #: Weights of the linear programme.
@@ -184,7 +185,7 @@ def _set_ports(
         busy = key in straight
         for group, sign in ((down, 1), (up, -1)):
             free = not busy and (sign == 1 or not down)
-            step = min(5.0, 10.0 / max(len(group), 1))
+            step = min(PORT_STEP, 10.5 / max(len(group), 1))
             for number, (joint, end) in enumerate(group):
                 away = len(group) - number - (1 if free else 0)
                 joint.ports[end] = sign * step * away
