@@ -9,10 +9,11 @@ from risk.teaching.cross import Square, phenotype, ratio
 
 #: Lengths in points.
 _CELL_WIDTH, _CELL_HEIGHT = 118.0, 76.0
-_LEFT, _TOP, _MARGIN = 116.0, 92.0, 16.0
+_LEFT, _TOP, _MARGIN = 104.0, 92.0, 16.0
 _FOOT = 92.0
 _GAMETE_SIZE, _GENOTYPE_SIZE, _WORD_SIZE, _CAUTION_SIZE = 18.0, 20.0, 11.0, 9.0
 _HATCH_ANGLE, _HATCH_SPACING = 45.0, 7.0
+_PLATE_INSET = 24.0
 
 
 def square_scene(square: Square) -> Scene:
@@ -43,12 +44,11 @@ def square_scene(square: Square) -> Scene:
     bottom = _TOP + 2 * _CELL_HEIGHT
     lines = proportions_in_words(square)
     shapes += [
-        _text(line, middle - 30, bottom + 26 + 17 * i, 12, "figure") for i, line in enumerate(lines)
+        _text(line, middle, bottom + 26 + 17 * i, 12, "figure") for i, line in enumerate(lines)
     ]
-    width = _LEFT + 2 * _CELL_WIDTH + _MARGIN
-    width = max(width, text_width(CAUTION, _CAUTION_SIZE) + 2 * _MARGIN)
+    width = 2 * middle
     height = bottom + _FOOT
-    shapes.append(_text(CAUTION, width / 2, height - 14, _CAUTION_SIZE, "caution"))
+    shapes.append(_text(CAUTION, middle, height - 14, _CAUTION_SIZE, "caution"))
     return Scene(
         width,
         height,
@@ -90,23 +90,22 @@ def _cell(genotype: str, left: float, top: float) -> list[Shape]:
             Line((start, end), "figure", width=0.7)
             for start, end in hatch(corners, _HATCH_ANGLE, _HATCH_SPACING)
         ]
+        shapes.append(_plate(left, top))
     x, y = left + _CELL_WIDTH / 2, top + _CELL_HEIGHT / 2
     return [
         *shapes,
-        _text(genotype, x, y + 2, _GENOTYPE_SIZE, "figure", bold=True, halo=True),
-        _text(phenotype(genotype), x, y + 21, _WORD_SIZE, "figure", halo=True),
+        _text(genotype, x, y + 2, _GENOTYPE_SIZE, "figure", bold=True),
+        _text(phenotype(genotype), x, y + 21, _WORD_SIZE, "figure"),
     ]
 
 
-def _text(
-    text: str,
-    x: float,
-    y: float,
-    size: float,
-    role: Role,
-    *,
-    bold: bool = False,
-    halo: bool = False,
-) -> Text:
+def _plate(left: float, top: float) -> Polygon:
+    """Return the blank in the middle of a hatched cell, on which its texts stand."""
+    x1, x2 = left + _PLATE_INSET, left + _CELL_WIDTH - _PLATE_INSET
+    y1, y2 = top + _PLATE_INSET / 2, top + _CELL_HEIGHT - _PLATE_INSET / 2
+    return Polygon(((x1, y1), (x2, y1), (x2, y2), (x1, y2)), "figure", stroke="none")
+
+
+def _text(text: str, x: float, y: float, size: float, role: Role, *, bold: bool = False) -> Text:
     measure = text_width(text, size, bold)
-    return Text(x, y, text, size, measure, role, anchor="middle", bold=bold, halo=halo)
+    return Text(x, y, text, size, measure, role, anchor="middle", bold=bold)

@@ -1,0 +1,247 @@
+"""Reading of messy answers: what is taken for what, and what is refused with a reason."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from risk.number import read_number
+from risk.problems import InputError
+from risk.teaching.numerals import CARDINALS
+from risk.teaching.reading import read_answer
+
+READ = {
+    "2/3": ["2/3", "2 / 3", "2/3.", " 2/3 ", "≈ 2/3", "~2/3", "= 2/3", "p = 2/3",
+            "P(carrier) = 2/3",
+            "2⁄3", "⅔", "２／３", "²⁄₃", "2\\3", "$\\frac{2}{3}$", "(2/3)", "2 ÷ 3", "'2/3",
+            "“2/3”",
+            "two thirds", "two-thirds", "Two Thirds!", "2 thirds", "2 in 3", "2 out of 3", "2 of 3",
+            "two in three", "two chances in three", "a 2 in 3 chance", "2-in-3", "2 : 1", "2 to 1",
+            "66⅔%", "66 2/3 %", "2/3 (two thirds)", "2/3 = 66.7%", "66.7% = 2/3", "2/3 or 67%",
+            "2/3 (because her brother is affected)", "1 - 1/3 = 2/3", "2/3 ≈ 0.66", "2/3, 0.667",
+            "It is about two thirds.", "2\u200b/3", "2\n/\n3", "٢/٣", "0.5/0.75", "1 to 2 against"],
+    "1/2": ["1/2", "½", "a half", "half", "one half", "50 percent", "50 per cent", "50%", "0,5",
+            ".5",
+            "0.5", "٠٫٥", "50/50", "fifty-fifty", "50:50", "1:1", "fifty percent", "５０％",
+            "1 half",
+            "+0.5", "5e-1"],
+    "1/4": ["1:3", "1 to 3", "3 to 1 against", "3:1 against", "1 in 4", "one in four", "a quarter",
+            "one fourth", "1 chance in 4", "1/4th", "25 %", "0,25", "1/2 x 1/2", "½ × ½", "0.5*0.5",
+            "1/2 * 1/2 = 1/4", "1:3 (1/4)", "twenty-five percent", "1/4 i.e. 25%"],
+    "1/3": ["1:3 = 1/3", "one third"],
+    "1/1446": ["1/1446", "1 in 1,446", "1/1 446", "1/1'446"],
+    "1/25": ["one twenty-fifth", "1/25th", "4%", "4 %"],
+    "7/1000": ["7‰", "7 per mille", "0.7%", "7e-3", "7·10⁻³", "7 x 10^-3", "7*10**-3"],
+    "3/20": ["one hundred and fifty in a thousand", "15 in 100", "0.15"],
+    "1/1000000": ["1 in a million", "one in 1,000,000", "1 in 1.000.000", "1e-6", "10^-6"],
+    "0": ["0", "0%", "zero", "impossible"],
+    "1": ["1", "1.0", "100 %", "certain", "one"],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "value"), [(text, value) for value, texts in READ.items() for text in texts]
+)
+def test_read(text, value):
+    answer = read_answer(text)
+    assert answer.value == Fraction(value)
+    assert answer.text == text
+    assert answer.matches(Fraction(value)) == "right"
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("66,7 %", "667/1000"),
+        ("66.7%", "667/1000"),
+        ("0.67", "67/100"),
+        ("~0.66", "66/100"),
+        ("≈0,667", "667/1000"),
+        ("66,667 %", "66667/100000"),
+        ("0,05", "1/20"),
+        ("1.000 %", "1/100"),
+        ("6.7e-4", "67/100000"),
+        ("6,7·10⁻⁴", "67/100000"),
+        ("ca. 67 %", "67/100"),
+        ("approx. 0.67", "67/100"),
+        ("0.0415 (4.15%)", "415/10000"),
+    ],
+)
+def test_decimals(text, value):
+    answer = read_answer(text)
+    assert answer.value == Fraction(value)
+    assert answer.half_unit is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "no answer"),
+        (" ? ", "no answer"),
+        ("idk", "was not understood"),
+        ("not 2/3", "was not understood"),
+        ("1:2:1", "was not understood"),
+        ("1/2/3", "was not understood"),
+        ("2/3 because her brother is affected", "was not understood"),
+        ("0x10", "was not understood"),
+        ("nan", "was not understood"),
+        ("(1/2)^3", "was not understood"),
+        ("0.5²", "was not understood"),
+        ("1/3 carrier, 2/3 not", "was not understood"),
+        ("1,000", "could be a thousand"),
+        ("1,446", "could be a thousand"),
+        ("0.1.2", "not clear"),
+        ("66.7", "if a percentage is meant, write 66.7%"),
+        ("1½", "more than 1"),
+        ("3/2", "more than 1"),
+        ("150%", "more than 1"),
+        ("-0.2", "below 0"),
+        ("-1/4", "below 0"),
+        ("2/0", "divides by zero"),
+        ("1 in 0", "divides by zero"),
+        ("0:0", "odds"),
+        ("<1%", "bound"),
+        ("less than 1 in 100", "bound"),
+        ("p > 0.5", "bound"),
+        ("0.2-0.3", "range"),
+        ("0.2 to 0.3", "range"),
+        ("between 1/4 and 1/2", "range"),
+        ("4-Jan", "spreadsheet"),
+        ("1/Apr", "spreadsheet"),
+        ("Jan-04", "spreadsheet"),
+        ("1/2 or 1/3", "both 1/2 and 1/3"),
+        ("0.5 or 0.6", "both 0.5 and 0.6"),
+        ("1/2 * 1/4 = 1/6", "both 1/8 and 1/6"),
+        ("x" * 201, "too many"),
+        ("1e-999999999", "digits"),
+        ("1e-99999999999%", "digits"),
+        ("1e-300*1e-300", "digits"),
+        ("9" * 150 + "e300", "more than 1"),
+    ],
+)
+def test_refused_with_a_reason(text, said):
+    with pytest.raises(InputError) as caught:
+        read_answer(text)
+    (problem,) = caught.value.problems
+    assert problem.path == "answer"
+    assert said in problem.message
+
+
+def test_what_an_ambiguous_text_was_taken_for():
+    odds = read_answer("1:3")
+    assert (odds.form, odds.other) == ("odds", Fraction(1, 3))
+    assert odds.note == "read as odds, 1 for and 3 against: 1/4; for 1 in 3 write 1/3"
+    assert read_answer("1 in 1,446").note == "read 1,446 as 1446"
+    assert read_answer("50/50").note == "read as even odds, 1/2"
+    assert read_answer("2/3 %").note == "read as 2/3 of one percent, 1/150"
+    assert read_answer("1/2 x 1/4").note == "the product was worked out: 1/8"
+    assert "decimal comma" in read_answer("66,667 %").note
+    assert read_answer("2/3").note == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "true", "match"),
+    [
+        ("0.67", "2/3", "rounded"),
+        ("0.7", "2/3", "rounded"),
+        ("66.7%", "2/3", "rounded"),
+        ("67 %", "2/3", "rounded"),
+        ("0.66", "2/3", None),
+        ("0.68", "2/3", None),
+        ("66%", "2/3", None),
+        ("2/3", "667/1000", None),
+        ("0.25", "1/4", "right"),
+        ("0.2", "1/4", "rounded"),
+        ("0.3", "1/4", "rounded"),
+        ("0.250", "1/4", "right"),
+        ("1", "2/3", None),
+        ("0", "1/3", None),
+        ("certain", "999/1000", None),
+        ("6.9e-4", "1/1446", "rounded"),
+        ("7e-4", "1/1446", "rounded"),
+        ("0.0007", "1/1446", "rounded"),
+        ("0.07%", "1/1446", "rounded"),
+        ("0.6666666666666666", "2/3", "rounded"),  # as a machine prints it, cut off
+        ("0.666666666666667", "2/3", "rounded"),
+        ("0.66666666", "2/3", None),
+        ("33 1/3 %", "1/3", "right"),
+    ],
+)
+def test_right_or_rounded(text, true, match):
+    assert read_answer(text).matches(Fraction(true)) == match
+
+
+def test_digits_cut_off_are_told_from_a_wrong_number():
+    assert read_answer("0.66").cut_off(Fraction(2, 3))
+    assert not read_answer("0.67").cut_off(Fraction(2, 3))
+    assert not read_answer("0.65").cut_off(Fraction(2, 3))
+    assert not read_answer("2/3").cut_off(Fraction(667, 1000))
+
+
+@given(st.fractions(0, 1, max_denominator=5000))
+def test_every_way_of_writing_a_fraction(chance):
+    top, bottom = chance.numerator, chance.denominator
+    ways = [f"{top}/{bottom}", f"{top} / {bottom}", f"{top} in {bottom}", f"{top} out of {bottom}"]
+    ways += [f"{top}:{bottom - top}", f"{100 * top}/{bottom} %", f"p = {top}/{bottom}!"]
+    ways += [f"{top} in {bottom:,}", f"{bottom - top} to {top} against"]
+    for way in ways:
+        if way not in ("50/50", "50:50"):
+            assert read_answer(way).value == chance, way
+
+
+@given(st.integers(0, 20), st.integers(1, 20))
+def test_numbers_in_words(top, bottom):
+    if top <= bottom:
+        chance = Fraction(top, bottom)
+        assert read_answer(f"{CARDINALS[top]} in {CARDINALS[bottom]}").value == chance
+
+
+@given(st.fractions(0, 1, max_denominator=10**6), st.integers(1, 12), st.sampled_from(".,"))
+def test_a_rounded_decimal_is_rounded_and_one_digit_off_is_not(chance, places, mark):
+    scaled = round(chance * 10**places)
+    unit = Fraction(1, 10**places)
+    text = f"{scaled // 10**places}{mark}{scaled % 10**places:0{places}d}"
+    answer = read_answer(text)
+    assert answer.half_unit == unit / 2
+    assert answer.matches(chance) == ("right" if scaled * unit == chance else "rounded")
+    assert answer.matches(answer.value + unit * Fraction(51, 100)) is None
+    powers = read_answer(f"{scaled}e-{places}" if scaled else "0")
+    assert powers.value == answer.value
+
+
+@given(
+    st.from_regex(
+        r"\A\s?[+]?(\d{0,3}\.?\d{1,6}(e-?\d)?\s?%?|\d{1,4}(\.\d)?\s?(/|\sin\s)\s?\d{1,4})\s?\Z",
+        fullmatch=True,
+    )
+)
+def test_what_case_files_take_is_read_alike(text):
+    """An answer is read like any number, wherever that gives a chance."""
+    try:
+        number = read_number(text)
+    except ValueError:
+        return
+    if 0 <= number <= 1 and text.strip("+ \n") not in ("50/50", "50 / 50", "50/ 50", "50 /50"):
+        assert read_answer(text).value == number
+
+
+@given(
+    st.text(max_size=60)
+    | st.text("0123456789.,:/% -=~()exin½⅔²'\"of", max_size=40)
+    | st.lists(
+        st.sampled_from(["1/2", "0,5", "twenty", "five", "hundred", "and", "third", "in", "of", "%",
+                         "x", "*", "=", "(", ")", "1:3", "to", "or", "10", "^-3", "a", "half"]),
+        max_size=10,
+    ).map(" ".join)
+)  # fmt: skip
+def test_whatever_is_typed_is_a_chance_or_one_problem(text):
+    try:
+        answer = read_answer(text)
+    except InputError as error:
+        (problem,) = error.problems
+        assert problem.path == "answer"
+        assert problem.message
+    else:
+        assert 0 <= answer.value <= 1
+        assert answer.matches(answer.value) == "right"
