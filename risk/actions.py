@@ -8,12 +8,16 @@ imports what it needs when it is called, so that a small job starts fast.  All o
 from __future__ import annotations
 
 from collections.abc import Sequence
+from os import PathLike
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
+    from pandas import DataFrame
+
     from risk.case.model import Case
     from risk.document.report import Dependence
     from risk.model.answers import Chance, Solution
+    from risk.problems import Problem
     from risk.render.pdf_sheets import PageSize
     from risk.scene.shapes import Scene
     from risk.teaching.crossing import Cross
@@ -34,6 +38,44 @@ def load(content: bytes | str) -> Case:
     return read_case(content)
 
 
+def read(path: str | PathLike[str]) -> Case:
+    """Read and validate the case file at `path`.
+
+    Raises `InputError` with every problem found, or when the file cannot be read.
+    """
+    from risk.problems import InputError, Problem
+
+    try:
+        with open(path, "rb") as file:
+            content = file.read()
+    except OSError as error:
+        raise InputError([Problem(str(path), error.strerror or str(error))]) from None
+    return load(content)
+
+
+def example(name: str) -> Case:
+    """Return the bundled case `name`, such as ``"healthy-sister"``."""
+    from risk.bundled import bundled_cases
+    from risk.problems import InputError, Problem, did_you_mean, shown
+
+    cases = bundled_cases()
+    if name not in cases:
+        message = f"no bundled case {shown(name)}{did_you_mean(name, cases)}"
+        raise InputError([Problem("", message)])
+    return read(cases[name])
+
+
+def check(content: bytes | str) -> tuple[Problem, ...]:
+    """Return everything that is wrong with the case file `content`; empty where nothing is."""
+    from risk.problems import InputError
+
+    try:
+        load(content)
+    except InputError as error:
+        return error.problems
+    return ()
+
+
 def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     """Answer every question of `case`, and every person's chances given all the evidence.
 
@@ -43,6 +85,20 @@ def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     from risk.model.solve import solve as solve_case
 
     return solve_case(case, arithmetic)
+
+
+def answers_table(case: Case, solution: Solution | None = None) -> DataFrame:
+    """Return the answers of `case` as a pandas table; see `risk.render.frame.answers_frame`."""
+    from risk.render.frame import answers_frame
+
+    return answers_frame(case, solution or solve(case))
+
+
+def people_table(case: Case, solution: Solution | None = None) -> DataFrame:
+    """Return everyone's chances as a pandas table; see `risk.render.frame.people_frame`."""
+    from risk.render.frame import people_frame
+
+    return people_frame(solution or solve(case))
 
 
 def explain(case: Case, arithmetic: Arithmetic = "exact") -> tuple[Working, ...]:
@@ -185,9 +241,9 @@ def answer_key(
 
 
 def ladder(
-    case: Case, question: int = 0, order: Sequence[str] | None = None
+    case: Case, question: int = 0, order: Sequence[str] | None = None, *, alone: bool = False
 ) -> tuple[Rung, ...]:
     """Return the evidence ladder of one question; see `risk.workings.ladder.ladder`."""
     from risk.workings.ladder import ladder as climb
 
-    return climb(case, question, order)
+    return climb(case, question, order, alone=alone)
