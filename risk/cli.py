@@ -11,7 +11,6 @@ import os
 import sys
 from typing import TextIO
 
-from risk import __version__
 from risk.caution import CAUTION
 from risk.console import (
     Command,
@@ -24,6 +23,7 @@ from risk.console import (
     unreadable,
 )
 from risk.problems import RiskError, did_you_mean
+from risk.version import __version__
 
 #: Each subcommand and the line that the overview prints for it.
 COMMANDS = {

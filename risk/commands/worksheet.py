@@ -44,6 +44,6 @@ COMMAND = Command(
     examples="""\
 examples:
   twothirds worksheet cases.jsonl -o sheet.pdf --key key.pdf
-  twothirds worksheet family.json -o sheet.pdf --page letter --title "Homework 3"
+  twothirds worksheet family.json -o sheet.pdf --title "Homework 3"
 """,
 )

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from risk import __version__
 from risk.case.model import Case
 from risk.case.write import write_case_line
 from risk.caution import CAUTION, CAUTION_LONG
@@ -32,6 +31,7 @@ from risk.document.working import working_blocks
 from risk.model.answers import Answer, Chance, Solution
 from risk.scene.chart import icon_array
 from risk.scene.tree import draw_tree
+from risk.version import __version__
 from risk.wording import (
     assumptions,
     chance_in_words,
@@ -41,6 +41,7 @@ from risk.wording import (
 )
 from risk.workings.step import Working
 
+_COPIES = ("none", "one", "two")
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Answers beside one another in a table of dependences; more would not be compared.
 _MOST_ANSWERS = 5
@@ -133,8 +134,11 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     blocks.append(Heading("Questions" if layout.blank else "Answers"))
     if not each.solution.answers:
         blocks.append(Paragraph("This case asks no questions."))
-    for number, answer in enumerate(each.solution.answers, 1):
-        blocks += _question(answer, case, number, layout)
+    if layout.working or layout.blank:
+        for number, answer in enumerate(each.solution.answers, 1):
+            blocks += _question(answer, case, number, layout)
+    elif each.solution.answers:
+        blocks.append(_answers_in_short(each))
     if layout.working:
         blocks += [Heading("The family"), family_table(case)]
         blocks += [Heading("What this assumes"), _assumption_table(case)]
@@ -186,15 +190,37 @@ def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[B
         ruled=True,
     )
     note = (Paragraph(words.note, style="note"),) if words.note else ()
-    picture = chance_picture(answer.probability)
-    if picture is None:
-        return [Together((asked, table, *note))]
-    return [Together((Beside((asked, table, *note), picture),))]
+    return [Together((Beside((asked, table, *note), chance_picture(answer.probability)),))]
+
+
+def _answers_in_short(each: Findings) -> Table:
+    """All answers in one table; a distribution takes a row for each number of alleles."""
+    rows = []
+    for number, answer in enumerate(each.solution.answers, 1):
+        asked = f"{number}. {question_in_words(answer.question, each.case)}"
+        outcomes = (
+            [(asked, answer.probability)]
+            if answer.probability is not None
+            else [
+                (f"{asked} {copies}", chance)
+                for copies, chance in zip(_COPIES, answer.distribution or (), strict=False)
+            ]
+        )
+        for text, chance in outcomes:
+            words = chance_in_words(chance)
+            rows.append(TableRow((text, words.fraction or "—", words.percent, words.one_in)))
+    return Table(
+        align=("left", "left", "left", "left"),
+        header=(("asked", "fraction", "percentage", "frequency"),),
+        rows=tuple(rows),
+        grow=(0, 1),
+        ruled=True,
+    )
 
 
 def _distribution(chances: Sequence[Chance]) -> Table:
     rows = []
-    for copies, chance in zip(("none", "one", "two"), chances, strict=False):
+    for copies, chance in zip(_COPIES, chances, strict=False):
         words = chance_in_words(chance)
         rows.append(TableRow((copies, words.fraction or "—", words.percent, words.one_in)))
     return Table(

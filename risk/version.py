@@ -1,0 +1,3 @@
+"""The version of the program, as the package and every document give it."""
+
+__version__ = "0.1.0"
