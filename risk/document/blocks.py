@@ -126,10 +126,13 @@ class Together:
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """Words with a figure on their right, where the medium has room for both."""
+    """Words with a figure on their right, where the medium has room for both.
+
+    Without a figure its place is left free, so that what stands above and below lines up.
+    """
 
     blocks: tuple[Block, ...]
-    figure: Figure
+    figure: Figure | None = None
 
 
 Block = (
@@ -166,6 +169,7 @@ def flatten(blocks: Sequence[Block]) -> Iterator[Block]:
             yield from flatten(block.blocks)
         elif isinstance(block, Beside):
             yield from flatten(block.blocks)
-            yield block.figure
+            if block.figure is not None:
+                yield block.figure
         else:
             yield block

@@ -1,9 +1,9 @@
 """A working as blocks: the tables a student would write, step by step, from its records.
 
 `working_blocks` is the one place that lays a working out; the text of ``explain``, the report,
-the answer key and the app all show what it returns.  Three layouts keep a table readable
-whatever its size: hypotheses as columns (as on a blackboard), hypotheses as rows with lettered
-columns, and, when neither fits, one line of words for each row.
+the answer key and the app all show what it returns.  Two layouts keep a table readable whatever
+its size: hypotheses as columns, as on a blackboard; and, where that is too wide, hypotheses as
+rows under lettered columns, which a further table continues if need be.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ _GUTTER = 3
 #: Room kept for the texts of the rows, so that they do not wrap after every word.
 _ROW_TEXT = 26
 _RIGHT: tuple[Align, ...] = ("right",)
-_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_TURNED_HEADS = {"sum": "joint", "result": "result"}
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 23
 
@@ -144,7 +144,7 @@ def _sources(uses: Sequence[str], steps: Mapping[str, int]) -> str:
 
 
 def _table_blocks(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
-    """Lay the lines out in the first of three ways that fits a line of text."""
+    """Lay the lines out upright where that fits a line of text, else on their side."""
     columns = [
         max(*map(len, label.split()), *(len(line.values[i]) for line in lines))
         for i, label in enumerate(labels)
@@ -152,10 +152,7 @@ def _table_blocks(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
     remark = max(len(line.remark) for line in lines)
     if _INDENT + _ROW_TEXT + sum(w + _GUTTER for w in [*columns, remark]) <= _LINE:
         return [_upright(labels, lines)]
-    across = sum(_GUTTER + max(map(len, line.values)) for line in lines)
-    if _INDENT + _ROW_TEXT + across <= _LINE and len(lines) <= len(_LETTERS):
-        return _turned(labels, lines)
-    return [_spelled(labels, lines)]
+    return _turned(labels, lines)
 
 
 def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
@@ -169,35 +166,57 @@ def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
 
 
 def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
-    """Hypotheses downwards, rows across under letters that are explained below."""
-    plain = [line for line in lines if line.kind == "plain"]
-    sums = [line.remark.removeprefix("sum ") for line in lines if line.kind == "sum"]
-    letters = _LETTERS[: len(plain)]
-    heads = (*letters, *(("joint", "result") if sums else ()))
+    """Hypotheses downwards, rows across under letters that are explained below.
+
+    More rows than fit beside one another are continued in a further table.
+    """
+    named = []
+    for i, line in enumerate(lines):
+        head = _letter(i) if line.kind == "plain" else _TURNED_HEADS[line.kind]
+        named.append((head, line))
+    if len(lines) == 1:
+        named = [(lines[0].text, lines[0])]
+    room = _LINE - _INDENT - min(max(map(len, labels)), _ROW_TEXT)
+    bands: list[list[tuple[str, _Line]]] = [[]]
+    taken = 0
+    for head, line in named:
+        total = line.remark.removeprefix("sum ") if line.kind == "sum" else ""
+        width = _GUTTER + max(*map(len, line.values), len(total), len(head.split()[0]))
+        if bands[-1] and taken + width > room:
+            bands.append([])
+            taken = 0
+        bands[-1].append((head, line))
+        taken += width
+    tables: list[Block] = [_band(labels, band) for band in bands]
+    legend = tuple(
+        f"{head}: {line.text}" + (f" ({line.remark})" if line.remark else "")
+        for head, line in named
+        if line.kind == "plain" and len(lines) > 1
+    )
+    return [*tables, Bullets(legend, indent=2)] if legend else tables
+
+
+def _letter(index: int) -> str:
+    """A to Z, then A2 to Z2 and so on."""
+    round_, place = divmod(index, 26)
+    return chr(ord("A") + place) + (str(round_ + 1) if round_ else "")
+
+
+def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]]) -> Table:
     rows = [
-        TableRow((label, *(line.values[i] for line in lines))) for i, label in enumerate(labels)
+        TableRow((label, *(line.values[i] for _, line in band))) for i, label in enumerate(labels)
     ]
-    if sums:
-        rows.append(TableRow(("sum", *("" for _ in letters), sums[0], ""), "sum"))
-    legend = [
-        f"{letter}: {line.text}" + (f" ({line.remark})" if line.remark else "")
-        for letter, line in zip(letters, plain, strict=True)
-    ]
-    align: tuple[Align, ...] = ("left", *_RIGHT * len(heads))
-    return [
-        Table(align=align, header=(("", *heads),), rows=tuple(rows), indent=1),
-        Bullets(tuple(legend), indent=2),
-    ]
-
-
-def _spelled(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
-    """Each row with its values written out behind it; fits whatever there is."""
-    rows = []
-    for line in lines:
-        values = "; ".join(f"{a} {b}" for a, b in zip(labels, line.values, strict=True))
-        remark = f" ({line.remark})" if line.remark else ""
-        rows.append(TableRow((line.text + remark, values), line.kind))
-    return Table(align=("left", "left"), header=(), rows=tuple(rows), grow=(0, 1), indent=1)
+    if any(line.kind == "sum" for _, line in band):
+        totals = (
+            line.remark.removeprefix("sum ") if line.kind == "sum" else "" for _, line in band
+        )
+        rows.append(TableRow(("sum", *totals), "sum"))
+    return Table(
+        align=("left", *_RIGHT * len(band)),
+        header=(("", *(head for head, _ in band)),),
+        rows=tuple(rows),
+        indent=1,
+    )
 
 
 def _combine_blocks(step: Step, working: Working, case: Case) -> list[Block]:

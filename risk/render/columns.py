@@ -9,33 +9,39 @@ def share(
     wish: Sequence[float],
     unbroken: Sequence[float],
     growing: Iterable[int],
-    least_growing: float,
+    comfortable: float,
+    least: float,
     room: float,
 ) -> list[float]:
     """Return widths that together take no more than `room`.
 
     Each column starts at its `wish`, the width at which nothing wraps.  Where that is too
-    much, the fixed columns first go down to `unbroken` (headers wrap, numbers do not), then
-    the widest of the `growing` ones are cut alike, as far as `least_growing`, and at last the
-    widest of all.
+    much, the widest of the `growing` columns are cut alike, as far as is `comfortable`; then
+    the fixed ones go down to `unbroken` (headers wrap, numbers do not); then the growing ones
+    are cut down to `least`, and at last the widest of all.
     """
     widths = list(wish)
     grow = sorted(set(growing))
     fixed = [i for i in range(len(widths)) if i not in grow]
+    _cut(widths, grow, comfortable, room)
     excess = sum(widths) - room
     spare = {i: max(widths[i] - unbroken[i], 0) for i in fixed}
     if excess > 0 and any(spare.values()):
         part = min(excess / sum(spare.values()), 1)
         for i in fixed:
             widths[i] -= spare[i] * part
-    if grow and sum(widths) > room:
-        cap = _cap([widths[i] for i in grow], room - sum(widths[i] for i in fixed))
-        for i in grow:
-            widths[i] = min(widths[i], max(cap, least_growing))
-    if sum(widths) > room:
-        cap = _cap(widths, room)
-        widths = [min(width, cap) for width in widths]
+    _cut(widths, grow, least, room)
+    _cut(widths, range(len(widths)), 0, room)
     return widths
+
+
+def _cut(widths: list[float], which: Sequence[int], least: float, room: float) -> None:
+    """Cut the widest of some columns alike until all fit, but none further than `least`."""
+    if which and sum(widths) > room:
+        rest = sum(width for i, width in enumerate(widths) if i not in which)
+        cap = max(_cap([widths[i] for i in which], room - rest), least)
+        for i in which:
+            widths[i] = min(widths[i], cap)
 
 
 def _cap(widths: Sequence[float], room: float) -> float:

@@ -75,6 +75,11 @@ _MEASURE = 420.0
 _SIZE, _LEADING = 10.6, 14.2
 _SMALL, _SMALL_LEADING = 9.0, 11.6
 _INDENT = 20.0
+#: The share of the width that a picture beside words has, or is left free for one.
+_PICTURE = 0.3
+#: A growing column is not made narrower than the first while headers can wrap, nor than the
+#: second while anything else can give way.
+_COMFORTABLE, _LEAST_GROWING = 120.0, 60.0
 #: A heading, and the caption, header and first rows of a table, are not parted by a page.
 _START_OF_TABLE = 130.0
 
@@ -392,7 +397,10 @@ class _Typesetter:
         grid.structure = self.structure
         grid.wrap(room, self.sheet.room[1])
         # Only where it must: a split row repeats the header in the middle of the page.
-        grid.splitInRow = max(grid._rowHeights) > 0.6 * self.sheet.room[1]
+        page, heights = self.sheet.room[1], grid._rowHeights
+        grid.splitInRow = max(heights) > 0.6 * page
+        if sum(heights[: len(block.header)]) > 0.4 * page:
+            grid.repeatRows = 0
         flow: list[Any] = [grid]
         if block.caption and not block.indent:
             style = self._style("italic", _SMALL, _SMALL_LEADING, spaceBefore=5)
@@ -428,7 +436,8 @@ class _Typesetter:
             [width + pad for width in wish],
             [width + pad for width in unbroken],
             block.grow,
-            60.0,
+            _COMFORTABLE,
+            _LEAST_GROWING,
             room,
         )
         if block.ruled and block.grow and sum(widths) < room:
@@ -441,8 +450,10 @@ class _Typesetter:
 
     def _figure(self, block: Figure) -> list[Any]:
         width, height = self.sheet.room
-        scale = fit(block, width, height * block.most_height)
-        if scale >= least_scale(block) or not block.may_turn:
+        scale, least = fit(block, width, height * block.most_height), least_scale(block)
+        if scale < least:  # rather a larger share of the page than unreadable
+            scale = max(scale, min(least, fit(block, width, height * 0.9)))
+        if scale >= least or not block.may_turn:
             return self._drawn(block, scale)
         sheet = larger_sheet(block, self.page)
         self.sheets[sheet.name] = sheet
@@ -470,20 +481,22 @@ class _Typesetter:
 
     def _beside(self, block: Beside) -> list[Any]:
         room, height = self.sheet.room
-        scale = fit(block.figure, room * 0.4, height * block.figure.most_height)
-        right = block.figure.scene.width * scale
-        left = room - right - 2 * CELL_PAD
+        left = room * (1 - _PICTURE)
+        right = room - left - 2 * CELL_PAD
         whole, self.sheet = self.sheet, Sheet("", left + 2 * MARGIN, self.sheet.height)
         flow = self._grouped(block.blocks)
         self.sheet = whole
-        element = self.part.add("Figure", block.figure.description)
-        drawing = Drawing(block.figure.scene, scale, self.structure, element, align="RIGHT")
+        picture: list[Any] = []
+        if block.figure is not None:
+            scale = fit(block.figure, right, height * block.figure.most_height)
+            self.sheet = Sheet("", right + 2 * MARGIN, self.sheet.height)
+            picture = self._drawn(block.figure, scale)
+            self.sheet = whole
         tall = sum(each.wrap(left, height)[1] for each in flow if isinstance(each, Flowable))
         if tall > height * 0.5:
-            return [*flow, drawing]
-        grid = Grid(
-            [[flow, drawing]], colWidths=[left + CELL_PAD, right + CELL_PAD], style=BESIDE_STYLE
-        )
+            return [*flow, *picture]
+        widths = [left + CELL_PAD, right + CELL_PAD]
+        grid = Grid([[flow, picture]], colWidths=widths, style=BESIDE_STYLE)
         grid.structure = self.structure
         return [grid]
 

@@ -1,7 +1,7 @@
 """Blocks as plain text of a given width, for terminals and for diffs.
 
-Tables are aligned and always fit: first headers wrap, then the columns that may grow give
-way, then every other one, and texts wrap inside their column.  Four typographic signs become
+Tables are aligned and always fit: columns give way as `risk.render.columns` says, and texts
+wrap inside their column.  Four typographic signs become
 keyboard ones (``×`` becomes ``x``), so that a working reads on any terminal.
 """
 
@@ -31,7 +31,9 @@ _PARAGRAPH_INDENT = 3
 _TABLE_INDENT = 5
 #: Blank columns between two columns of a table.
 _GUTTER = 3
-#: A growing column is not made narrower than this while another one can give way.
+#: A growing column is not made narrower than the first while headers can wrap, nor than the
+#: second while anything else can give way.
+_COMFORTABLE = 26
 _LEAST_GROWING = 12
 _PLAIN_SIGNS = str.maketrans({"×": "x", "−": "-", "≈": "~", "ε": "e"})
 
@@ -81,7 +83,7 @@ def _pieces(block: Block, width: int) -> Iterable[tuple[bool, list[str]]]:
             for each in inner:
                 yield from _pieces(each, width)
         case Beside(inner, figure):
-            for each in (*inner, figure):
+            for each in inner if figure is None else (*inner, figure):
                 yield from _pieces(each, width)
 
 
@@ -149,7 +151,8 @@ def _column_widths(table: Table, rows: Sequence[Sequence[str]], room: int) -> li
         )
         for column in columns
     ]
-    widths = share(wish, unbroken, table.grow, _LEAST_GROWING, room - _GUTTER * (count - 1))
+    room -= _GUTTER * (count - 1)
+    widths = share(wish, unbroken, table.grow, _COMFORTABLE, _LEAST_GROWING, room)
     return [max(int(width), 1) for width in widths]
 
 

@@ -63,6 +63,7 @@ WORKING = Working(
     Chance(1 / 1446, F(1, 1446)),
     None,
     (MIRA, JOREN, CHILD),
+    ("I-1.affected",),
     ("I-1 is unaffected",),
     "The chance is 1/1446.",
 )

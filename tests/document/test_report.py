@@ -1,0 +1,184 @@
+"""The case summary, read back: cautions, answers, people, assumptions and nothing untrue."""
+
+import io
+import json
+import re
+from fractions import Fraction
+from pathlib import Path
+
+import pypdf
+import pytest
+from strategies import random_family
+
+from risk import actions
+from risk.case.write import write_case
+from risk.caution import CAUTION
+from risk.document.blocks import Figure, Table, flatten
+from risk.document.report import Findings, Layout, case_report, crowd
+from risk.model.answers import Chance
+from risk.wording import assumptions, chance_in_words
+
+FIXTURES = sorted(Path("fixtures").glob("*.json"))
+NAMES = [path.stem for path in FIXTURES]
+
+
+def case_of(path):
+    return actions.load(path.read_bytes())
+
+
+def pages_of(content):
+    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages]
+
+
+def one_line(texts):
+    return " ".join(" ".join(texts).split())
+
+
+def chances_of(solution):
+    for answer in solution.answers:
+        yield from answer.distribution or (answer.probability,)
+
+
+@pytest.mark.parametrize("path", FIXTURES, ids=NAMES)
+def test_a_report_says_everything_about_its_case(path):
+    case = case_of(path)
+    pages = pages_of(actions.report([case], author="A. Student", date="1 March 2026"))
+    text = one_line(pages)
+    assert all(CAUTION in one_line([page]) for page in pages)
+    assert "licensed genetic counsellor" in one_line(pages[:1])
+    assert "local practice" in one_line(pages[:1])
+    for part in (case.title, *case.vignette.split(), "A. Student", "1 March 2026"):
+        assert part in text
+    solution = actions.solve(case)
+    for chance in chances_of(solution):
+        words = chance_in_words(chance)
+        assert words.percent in text
+        assert words.one_in in text
+        assert words.fraction is None or words.fraction in text
+    words = set(text.split())
+    assert [person.id for person in case.people if person.id not in words] == []
+    for person in case.people:
+        assert not person.name or person.name in text
+    for each in assumptions(case.condition):
+        assert each.text in text
+    for working in actions.explain(case):
+        assert working.conclusion in text
+    assert f"page {len(pages)} of {len(pages)}" in pages[-1]
+
+
+@pytest.mark.parametrize("path", FIXTURES, ids=NAMES)
+def test_a_blank_report_gives_no_answer_away(path):
+    """None of the answers' fractions or percentages is there, unless the case itself says it."""
+    case = case_of(path)
+    text = one_line(pages_of(actions.report([case], blank=True)))
+    assert "Answer, as a fraction" in text
+    for chance in chances_of(actions.solve(case)):
+        words = chance_in_words(chance)
+        for form in (words.fraction, words.percent):
+            if form and len(form) > 3 and form not in write_case(case):
+                assert not re.search(rf"(?<![\w/.]){re.escape(form)}(?![\w/])", text), form
+
+
+def test_a_summary_is_a_page_and_keeps_answers_and_caution():
+    case = case_of(Path("fixtures/negative-test.json"))
+    (page,) = pages_of(actions.report([case], working=False))
+    text = one_line([page])
+    assert CAUTION in text
+    for chance in chances_of(actions.solve(case)):
+        assert chance_in_words(chance).fraction in text
+    for each in assumptions(case.condition):
+        assert each.text in text
+    assert "The working" not in text
+
+
+def test_many_cases_make_one_document_each_on_a_page_of_its_own():
+    cases = [case_of(path) for path in FIXTURES[:3]]
+    content = actions.report(cases, working=False)
+    pages = pages_of(content)
+    first = [i for case in cases for i, page in enumerate(pages) if case.vignette[:30] in page]
+    assert len(first) == len(set(first)) == 3
+    titles = [each.title for each in pypdf.PdfReader(io.BytesIO(content)).outline[0::2]]
+    assert titles == [case.title for case in cases]
+
+
+def test_equal_arguments_give_equal_bytes_and_the_date_is_only_what_is_given():
+    case = case_of(Path("fixtures/twins.json"))
+    first = actions.report([case], date="2026-03-01")
+    assert first == actions.report([case], date="2026-03-01")
+    assert first != actions.report([case], date="2026-03-02")
+    assert not re.search(r"20\d\d-\d\d-\d\d", one_line(pages_of(actions.report([case]))))
+
+
+def test_the_tree_has_a_description_in_words():
+    case = case_of(Path("fixtures/healthy-sister.json"))
+    document = case_report([Findings(case, actions.solve(case))], Layout())
+    tree = next(block for block in flatten(document.blocks) if isinstance(block, Figure))
+    assert "people" in tree.description
+    assert case.title in tree.description
+
+
+def test_dependences_are_the_engine_s_answers_to_the_changed_case():
+    """Doubling the carrier frequency in the table is solving the case with it doubled."""
+    source = json.loads(Path("fixtures/negative-test.json").read_text())
+    table = actions.dependences(actions.load(json.dumps(source)))[0]
+    assert table.name == "frequency of carriers"
+    assert [(text, own) for text, own, _ in table.rows] == [
+        ("1/100", False),
+        ("1/50", False),
+        ("1/25", True),
+        ("2/25", False),
+        ("4/25", False),
+    ]
+    for text, _, chances in table.rows:
+        source["condition"]["frequency"]["carrier"] = text
+        expected = actions.solve(actions.load(json.dumps(source))).answers
+        assert chances == tuple(answer.probability for answer in expected)
+
+
+def test_the_row_of_the_case_itself_shows_the_answers():
+    for path in FIXTURES:
+        case = case_of(path)
+        answers = tuple(answer.probability for answer in actions.solve(case).answers)
+        for each in actions.dependences(case):
+            assert [chances for _, own, chances in each.rows if own] == [answers], path
+
+
+@pytest.mark.parametrize(
+    ("chance", "expected"),
+    [
+        (Fraction(2, 3), (2, 3, False)),
+        (Fraction(0), (0, 1, False)),
+        (Fraction(1), (1, 1, False)),
+        (Fraction(33, 100), (33, 100, False)),
+        (Fraction(1, 101), (10, 1000, True)),
+        (Fraction(9, 2372), (4, 1000, True)),
+        (Fraction(1, 1446), None),
+        (Fraction(9999, 10000), None),
+        (Fraction(995, 1000), (995, 1000, False)),
+    ],
+)
+def test_a_crowd_shows_a_chance_or_is_not_drawn(chance, expected):
+    assert crowd(Chance(float(chance), chance)) == expected
+
+
+def test_more_answers_than_a_table_can_hold_are_left_out_of_it():
+    source = json.loads(Path("fixtures/island-family.json").read_text())
+    source["questions"] *= 4
+    case = actions.load(json.dumps(source))
+    findings = Findings(case, actions.solve(case), (), actions.dependences(case))
+    tables = [
+        block
+        for block in flatten(case_report([findings], Layout()).blocks)
+        if isinstance(block, Table) and block.header and "frequency of carriers" in block.header[0]
+    ]
+    assert [len(table.align) for table in tables] == [6]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_random_families_are_reported_without_a_fault(seed):
+    family = random_family(seed, 24)
+    case = actions.load(json.dumps(family))
+    pages = pages_of(actions.report([case]))
+    words = set(" ".join(pages).split())
+    assert [person.id for person in case.people if person.id not in words] == []
+    assert all(CAUTION in one_line([page]) for page in pages)

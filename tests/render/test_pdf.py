@@ -1,0 +1,306 @@
+"""Documents as pages: read back with pypdf, rendered with pdfium, and checked for what is lost."""
+
+import io
+import unicodedata
+
+import numpy as np
+import pypdf
+import pypdfium2
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from risk.document.blocks import (
+    Bullets,
+    Caution,
+    Document,
+    Figure,
+    FillIn,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Table,
+    TableRow,
+    Together,
+)
+from risk.render.pdf import document_to_pdf
+from risk.render.pdf_sheets import PAGES, fit, larger_sheet, least_scale
+from risk.scene.shapes import Circle, Line, Scene, Text
+
+#: The lowest line of the foot stands this far from the edge; nothing comes nearer.
+EDGE = 28
+FOOT = "For teaching only: not medical advice."
+HOSTILE = [
+    "<b>bold</b> & <font size=40>huge</font> <br/> <para> &amp; &#65;",
+    "x" * 500,
+    "]]> <!-- % \\ ( ) << >> /Type stream endobj",
+    "Ἀθηνᾶ Μυρτώ, Ж щ ё Ђ, Ångström Łódź ẞ Ǆ",
+    "{0} %s $HOME `ls` ../../etc/passwd",
+    "e\u0301 combining, \u200bzero width\u200b, \u2066isolate\u2069, soft\u00adhyphen",
+    "\u202ereversed",
+]
+
+
+def document(*blocks, title="A title", **options):
+    return Document(title=title, blocks=tuple(blocks), footer=FOOT, **options)
+
+
+def reader(content):
+    return pypdf.PdfReader(io.BytesIO(content))
+
+
+def text_of(content):
+    return "\n".join(page.extract_text() for page in reader(content).pages)
+
+
+def squeezed(text):
+    return unicodedata.normalize("NFC", "".join(text.split()))
+
+
+def ink_outside(content, margin):
+    """Pages on which something is darker than paper within `margin` points of the edge."""
+    bad = []
+    for number, page in enumerate(pypdfium2.PdfDocument(content), 1):
+        pixels = page.render(scale=1).to_numpy()
+        gray = pixels.min(axis=2) if pixels.ndim == 3 else pixels
+        inner = gray.copy()
+        edge = int(margin) - 1
+        inner[edge:-edge, edge:-edge] = 255
+        if np.any(inner < 200):
+            bad.append(number)
+    return bad
+
+
+def long_table(rows, cell="fact"):
+    return Table(
+        align=("left", "left", "right"),
+        header=(("person", "what is known", "chance"),),
+        rows=tuple(TableRow((f"V-{i}", f"{cell} {i}", "1/4")) for i in range(rows)),
+        grow=(1,),
+        ruled=True,
+    )
+
+
+@pytest.mark.parametrize("size", ["a4", "letter"])
+def test_every_page_has_the_foot_and_its_number(size):
+    pages = reader(document_to_pdf(document(long_table(150)), size)).pages
+    assert len(pages) > 2
+    for number, page in enumerate(pages, 1):
+        assert FOOT in page.extract_text()
+        assert f"page {number} of {len(pages)}" in page.extract_text()
+        assert tuple(map(float, page.mediabox[2:])) == pytest.approx(PAGES[size], abs=0.1)
+
+
+def test_a_long_table_repeats_its_header_and_loses_no_row():
+    pages = reader(document_to_pdf(document(long_table(150)))).pages
+    for page in pages:
+        assert page.extract_text().count("what is known") == 1
+    text = "\n".join(page.extract_text() for page in pages).split()
+    assert [word for word in text if word.startswith("V-")] == [f"V-{i}" for i in range(150)]
+
+
+@pytest.mark.parametrize("hostile", HOSTILE)
+def test_hostile_text_is_shown_as_it_is_wherever_it_stands(hostile):
+    blocks = [
+        Heading(hostile),
+        Paragraph(hostile, marker="1", lead=hostile),
+        Caution(hostile),
+        Bullets((hostile,)),
+        FillIn(hostile),
+        Table(("left", "right"), ((hostile, "n"),), (TableRow((hostile, hostile), "result"),)),
+    ]
+    content = document_to_pdf(document(*blocks, title=hostile, author=hostile))
+    shown = "".join(
+        sign for sign in squeezed(hostile) if unicodedata.category(sign) not in {"Cf", "Cc"}
+    )
+    found = squeezed(text_of(content))
+    assert found.count(shown[:60]) >= 8
+    assert ink_outside(content, EDGE) == []
+    assert reader(content).metadata.title == hostile
+
+
+def test_missing_signs_are_shown_by_code_and_explained():
+    text = text_of(document_to_pdf(document(Paragraph("a 🧬 b 家"))))
+    assert "a [U+1F9EC] b [U+5BB6]" in text
+    assert "[U+1F9EC] is dna double helix" in " ".join(text.split())
+    assert "shown by code" not in text_of(document_to_pdf(document(Paragraph("plain é Ж α"))))
+
+
+@pytest.mark.parametrize("name", ["מרים", "مريم", "مريم (II-2) and Ada", "Ada and דוד"])
+def test_right_to_left_names_are_in_visual_order_with_their_text_kept(name):
+    """Every letter is there (in its joined form), and the structure holds the logical text."""
+    content = document_to_pdf(document(Paragraph(name), Heading(name)))
+    letters = sorted(unicodedata.normalize("NFKC", squeezed(text_of(content))))
+    missing = [sign for sign in squeezed(name) if sign not in letters and sign not in "()"]
+    assert not missing
+    assert "U+" not in text_of(content)
+    actual = [each["/ActualText"] for each in elements(content) if "/ActualText" in each]
+    assert actual.count(name) == 2
+
+
+def elements(content):
+    """Every structure element, parents first."""
+    found = []
+
+    def walk(node):
+        node = node.get_object()
+        if isinstance(node, pypdf.generic.DictionaryObject):
+            if "/S" in node:
+                found.append(node)
+            children = node.get("/K", [])
+            for child in children if isinstance(children, list) else [children]:
+                if not isinstance(child, int):
+                    walk(child)
+
+    walk(reader(content).trailer["/Root"]["/StructTreeRoot"])
+    return found
+
+
+def test_the_file_is_tagged_in_reading_order_with_language_and_title():
+    content = document_to_pdf(
+        document(Heading("One", 1), Paragraph("text"), Bullets(("item",)), long_table(90))
+    )
+    root = reader(content).trailer["/Root"]
+    assert root["/Lang"] == "en"
+    assert root["/MarkInfo"]["/Marked"] is True or root["/MarkInfo"]["/Marked"] == True  # noqa: E712
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712
+    kinds = [each["/S"] for each in elements(content)]
+    assert kinds[:7] == ["/Document", "/H1", "/H2", "/P", "/L", "/LI", "/LBody"]
+    assert kinds.count("/TR") == 91
+    assert kinds.count("/TH") == 3
+    assert kinds.count("/TD") == 270
+
+
+def test_each_mark_on_a_page_belongs_to_one_element_and_all_else_is_decoration():
+    content = document_to_pdf(document(Paragraph("words " * 2000), long_table(60), FillIn("x", 3)))
+    pdf = reader(content)
+    numbers = pdf.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
+    owners = {numbers[i]: numbers[i + 1].get_object() for i in range(0, len(numbers), 2)}
+    for page in pdf.pages:
+        data = page.get_contents().get_data()
+        assert data.count(b" BDC") == len(owners[page["/StructParents"]])
+        assert data.count(b" BDC") + data.count(b" BMC") == data.count(b"EMC")
+
+
+def test_headings_become_bookmarks_with_their_levels_and_pages():
+    pdf = reader(
+        document_to_pdf(
+            document(Heading("One", 1), Heading("Part", 2), PageBreak(), Heading("Two", 1))
+        )
+    )
+    one, parts, two = pdf.outline
+    assert (one.title, parts[0].title, two.title) == ("One", "Part", "Two")
+    assert [pdf.get_destination_page_number(each) for each in (one, two)] == [0, 1]
+
+
+def test_all_faces_are_embedded_as_subsets():
+    content = document_to_pdf(
+        document(Paragraph("x ἄ Ж مريم", style="note"), long_table(3), Caution("c"))
+    )
+    fonts = [
+        font.get_object()
+        for page in reader(content).pages
+        for font in page["/Resources"]["/Font"].values()
+    ]
+    assert fonts
+    for font in fonts:
+        assert "+" in font["/BaseFont"], font["/BaseFont"]
+        assert "/FontFile2" in font["/FontDescriptor"]
+        assert "/ToUnicode" in font
+    assert len(content) < 300_000
+
+
+def test_the_same_document_gives_the_same_bytes():
+    blocks = [Heading("H"), Paragraph("مريم 🧬 é"), long_table(50), FillIn("x", 2)]
+    assert document_to_pdf(document(*blocks)) == document_to_pdf(document(*blocks))
+
+
+def test_a_cell_higher_than_a_page_is_continued():
+    tall = Table(("left", "left"), (("a", "b"),), (TableRow(("x", "word " * 3000)),), grow=(1,))
+    content = document_to_pdf(document(tall))
+    assert text_of(content).count("word") == 3000
+    assert ink_outside(content, EDGE) == []
+
+
+def test_a_group_larger_than_a_page_is_broken_rather_than_lost():
+    group = Together((Heading("Head", 3), *(Paragraph(f"paragraph{i}. " * 40) for i in range(12))))
+    text = text_of(document_to_pdf(document(group)))
+    assert all(text.count(f"paragraph{i}.") == 40 for i in range(12))
+
+
+def test_a_heading_is_never_the_last_line_of_a_page():
+    """Wherever the page ends, the words under a heading are on the heading's page."""
+    for lines in range(36, 52):
+        filler = [Paragraph("line")] * lines
+        for after in (Paragraph("body " * 40), long_table(30, "body")):
+            pages = reader(document_to_pdf(document(*filler, Heading("HEAD"), after))).pages
+            (page,) = [page.extract_text() for page in pages if "HEAD" in page.extract_text()]
+            assert "body" in page.split("HEAD", 1)[1]
+
+
+def drawing(width, height):
+    corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height), (0.0, 0.0))
+    return Scene(
+        width,
+        height,
+        (
+            Line(corners, "grid"),
+            Circle(width / 2, height / 2, 14, "symbol"),
+            Text(width / 2, height - 8, "II-2", 10.0, 22.0, "label", anchor="middle"),
+        ),
+    )
+
+
+@pytest.mark.parametrize(
+    "size", [(100, 80), (500, 300), (900, 400), (1500, 500), (6000, 900), (300, 2000), (40000, 500)]
+)
+def test_drawings_fit_their_page_and_stay_readable(size):
+    figure = Figure(drawing(*map(float, size)), "Two people", "caption", may_turn=True)
+    content = document_to_pdf(document(Paragraph("before"), figure, Paragraph("after")))
+    assert ink_outside(content, EDGE) == []
+    (element,) = [each for each in elements(content) if each["/S"] == "/Figure"]
+    assert element["/Alt"] == "Two people"
+    text = text_of(content)
+    assert text.index("before") < text.index("after")
+    assert "II-2" in text
+    if max(size) < 14_000:  # beyond that no page of a PDF is large enough
+        pages = [pypdfium2.PdfDocument(content)[i] for i in range(len(reader(content).pages))]
+        heights = [
+            text_page.get_charbox(i)[3] - text_page.get_charbox(i)[1]
+            for text_page in (page.get_textpage() for page in pages)
+            for i in range(text_page.count_chars())
+            if text_page.get_text_range(i, 1) == "I"
+        ]
+        assert min(heights) > 4.5  # a capital of 7 points
+
+
+def test_a_wide_drawing_takes_the_smallest_sheet_on_which_it_can_be_read():
+    sheets = []
+    for width in (700.0, 1000.0, 1400.0, 2200.0, 9000.0):
+        figure = Figure(drawing(width, 300.0), "")
+        sheet = larger_sheet(figure, "a4")
+        assert fit(figure, sheet.room[0], sheet.room[1] - 60) >= least_scale(figure)
+        sheets.append(sheet.width)
+    assert sheets == sorted(sheets)
+    assert sheets[0] == pytest.approx(841.89)
+    assert larger_sheet(Figure(drawing(700.0, 300.0), ""), "letter").width == 792.0
+
+
+ANY = st.text(st.characters(exclude_categories=["Cs"]), max_size=60)
+
+
+@settings(max_examples=40)
+@given(st.lists(st.tuples(ANY, ANY), min_size=1, max_size=4))
+def test_no_text_breaks_the_pages(pairs):
+    blocks = [
+        block
+        for left, right in pairs
+        for block in (
+            Heading(left),
+            Paragraph(right, marker="1"),
+            Table(("left", "right"), ((left, right),), (TableRow((right, left), "result"),)),
+        )
+    ]
+    content = document_to_pdf(document(*blocks, title=pairs[0][0]))
+    assert len(reader(content).pages) >= 1
+    assert ink_outside(content, EDGE) == []
