@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from risk.scene.shapes import Scene
     from risk.teaching.crossing import Cross
     from risk.teaching.testcross import ParentChances
-    from risk.workings.step import Working
+    from risk.teaching.vary import Variation
+    from risk.workings.step import Rung, Working
 
 #: ``exact`` answers with fractions where the inputs allow it; ``float`` is for huge families.
 Arithmetic = Literal["exact", "float"]
@@ -247,3 +248,34 @@ def ladder(
     from risk.workings.ladder import ladder as climb
 
     return climb(case, question, order, alone=alone)
+
+
+def vary(
+    case: Case,
+    parameter: str | Sequence[str],
+    values: Sequence[str] = (),
+    arithmetic: Arithmetic = "exact",
+) -> Variation:
+    """Return the answers of `case` with each of `values` in the place that `parameter` names.
+
+    `parameter` is a path of the case file (``condition.frequency.carrier``, ``II-2.age``) or a
+    fact (``II-2.tests[0]``), which without `values` takes all it can.  Several are set alike.
+    Raises `InputError` for a path that is not there; what is wrong at one value is said there.
+    """
+    from risk.teaching.vary import vary as vary_case
+
+    return vary_case(case, parameter, values, arithmetic)
+
+
+def spaced(start: str, stop: str, steps: int, *, log: bool = False) -> tuple[str, ...]:
+    """Return `steps` values from `start` to `stop` for `vary`; see `risk.teaching.vary.spaced`."""
+    from risk.teaching.vary import spaced as space
+
+    return space(start, stop, steps, log=log)
+
+
+def parameters(case: Case) -> list[str]:
+    """Return the paths that `vary` can change in this case."""
+    from risk.case.parameter import parameters as of_case
+
+    return of_case(case)

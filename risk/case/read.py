@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from pydantic_core import ValidationError
 
@@ -33,7 +33,15 @@ def read_case(source: str | bytes) -> Case:
     in the order of the file; a problem's path names the key (``people[3].father``), and is
     empty where the file as a whole is meant.
     """
-    data, doubled = _json(source)
+    return case_of(*_json(source))
+
+
+def case_of(data: object, doubled: Sequence[Problem] = ()) -> Case:
+    """Return the case that JSON data say, numbers being `JsonNumber` or text; as `read_case`.
+
+    `doubled` are problems found before.
+    """
+    doubled = list(doubled)
     try:
         case: Case = validator().validate_python(data)
     except ValidationError as error:

@@ -24,15 +24,8 @@ def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
     ``"float"`` computes in floating point, and then no answer is exact.  Raises
     ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
     """
-    family = Family(case, floating=arithmetic == "float")
-    pairs = [question_pair(family, question) for question in case.questions]
-    network = family.network(groups=[pair for pair in pairs if pair is not None])
-    if not network.possible_at_sight or not network.passing().possible:
-        raise impossible(family)
-    answers = [
-        answer(network, question, pair)
-        for question, pair in zip(case.questions, pairs, strict=True)
-    ]
+    network, answers = _answered(case, arithmetic)
+    family = network.family
     marginals: dict[tuple[int, int], tuple[Chance, ...]] = {}
     people = []
     for person in case.people:
@@ -40,7 +33,24 @@ def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
         if key not in marginals:
             marginals[key] = distribution(network, person.id)
         people.append(PersonChances(person.id, marginals[key]))
-    return Solution(log_likelihood(network), tuple(answers), tuple(people))
+    return Solution(log_likelihood(network), answers, tuple(people))
+
+
+def answers(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Answer, ...]:
+    """Answer every question of `case`, and nothing else; errors as `solve`."""
+    return _answered(case, arithmetic)[1]
+
+
+def _answered(case: Case, arithmetic: ArithmeticName) -> tuple[Network, tuple[Answer, ...]]:
+    family = Family(case, floating=arithmetic == "float")
+    pairs = [question_pair(family, question) for question in case.questions]
+    network = family.network(groups=[pair for pair in pairs if pair is not None])
+    if not network.possible_at_sight or not network.passing().possible:
+        raise impossible(family)
+    return network, tuple(
+        answer(network, question, pair)
+        for question, pair in zip(case.questions, pairs, strict=True)
+    )
 
 
 def question_pair(family: Family, question: Question) -> Scope | None:
