@@ -383,23 +383,33 @@ class Oracle:
                 math.prod((c for _, c in choice), start=UNIT),
             )
 
-    def table(self, facts, order):
-        """Rows (chance with these facts, {person: genotype}) of the whole joint table."""
-        key = (frozenset(facts), order)
+    def table(self, facts, order, about=None):
+        """Rows (chance with these facts, {person: genotype}) of the whole joint table.
+
+        `about` names the people that matter, if not all do: the others are left out unless
+        someone who matters, or of whom a fact tells, descends from them (their rows add to one).
+        """
+        key = (frozenset(facts), order, about)
         if key in self._tables:
             return self._tables[key]
         told = defaultdict(list)
         for fact in facts:
             for person, chance in self.evidence[fact]:
                 told[person].append(chance)
-        rows = []
+        rows, line = [], self.line
+        if about is not None:
+            needed = {*about, *told}
+            for p in reversed(self.line):
+                if p.id in needed and p.father is not None:
+                    needed |= {p.father, p.mother}
+            line = [p for p in self.line if p.id in needed]
 
         def grow(i, states, weight, same):
-            if i == len(self.line):
+            if i == len(line):
                 rows.append((weight, dict(states)))
                 return
-            p = self.line[i]
-            twin = next((t for t in self.line[:i] if p.group in same and t.group == p.group), None)
+            p = line[i]
+            twin = next((t for t in line[:i] if p.group in same and t.group == p.group), None)
             if twin is not None:
                 options = [(states[twin.id], UNIT)]
             elif p.father is None:
@@ -423,22 +433,22 @@ class Oracle:
     def all_facts(self, facts=None):
         return list(self.evidence) if facts is None else list(facts)
 
-    def average(self, values, facts=None):
+    def average(self, values, facts=None, about=None):
         """Sums of several functions of a row over the table, divided by the sum of the first.
 
         `values(states, order)` gives a list; its first entry is the weight of the condition.
         """
         facts = self.all_facts(facts)
-        if not self.possible(facts):
+        if self.rare and not self.table(facts, None, about):
             raise Impossible(sorted(facts))
         for order in range(4 * len(self.people) + 8 if self.rare else 1):
             sums = None
-            for weight, states in self.table(facts, order):
+            for weight, states in self.table(facts, order, about):
                 terms = [weight * value for value in values(states, order)]
                 sums = terms if sums is None else [a + b for a, b in zip(sums, terms, strict=True)]
             if sums is not None and sums[0]:
                 return [ratio(value, sums[0]) for value in sums]
-        raise Impossible(["the children asked about cannot be born alive"])
+        raise Impossible(sorted(facts))  # or that the children asked about are born alive
 
     def possible(self, facts=None):
         return bool(self.table(self.all_facts(facts), None if self.rare else 0))
@@ -456,17 +466,18 @@ class Oracle:
             return math.log1p(float(near))
         return math.log(total.numerator) - math.log(total.denominator)
 
-    def chances(self, hypotheses, facts=None, children=None):
+    def chances(self, hypotheses, facts=None, children=None, about=None):
         """P(each hypothesis | facts); a hypothesis is a function of the states.
 
-        `children` (a question) adds that the children it asks about are born alive.
+        `children` (a question) adds that the children it asks about are born alive; `about`
+        names the people whose genotypes the hypotheses look at (default: all).
         """
 
         def values(states, order):
             given = UNIT if children is None else self.event(children, states, order)[0]
             return [given] + [given * int(h(states)) for h in hypotheses]
 
-        return self.average(values, facts)[1:]
+        return self.average(values, facts, about)[1:]
 
     # Answers
 

@@ -106,6 +106,7 @@ def check_step(step, truth, earlier, exact):
         [r["kind"] for r in rows] == ["prior"] + ["conditional"] * (len(rows) - 1), name, "kinds"
     )
     holds, known = apart(hypotheses, truth), []
+    about = frozenset(step["people"])
     running = [(0, Fraction(1))] * len(hypotheses)
     for number, row in enumerate(rows):
         where = (name, f"row {number}", row["text"])
@@ -117,7 +118,7 @@ def check_step(step, truth, earlier, exact):
             demand(fact not in known, *where, "fact brought in twice", fact)
             known.append(fact)
         running = [times(r, term(v)) for r, v in zip(running, row["values"], strict=True)]
-        shares, true = normalised(running), truth.chances(holds, known)
+        shares, true = normalised(running), truth.chances(holds, known, about=about)
         demand(shares is not None, *where, "all zero")
         demand(equal(sum(true), 1, exact), *where, "hypotheses left out that are possible", true)
         agree = all(equal(a, b, exact) for a, b in zip(shares, true, strict=True))
