@@ -14,6 +14,10 @@ TESTS ?= tests
 
 run: setup
 	$(BIN)/twothirds solve $(CASE)
+	$(BIN)/twothirds explain $(CASE)
+	mkdir -p build
+	$(BIN)/twothirds report $(CASE) -o build/case.pdf
+	$(BIN)/twothirds app
 
 test: setup-tests
 	$(BIN)/python -m pytest $(TESTS)

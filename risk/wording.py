@@ -152,6 +152,12 @@ def family_in_words(case: Case) -> str:
     return f"{text} {_capital(_join(more))}." if more else text
 
 
+def title_in_words(case: Case) -> str:
+    """Name the case: its title, or its number of people where it has none."""
+    counted = sum(person.count or 1 for person in case.people)
+    return case.title or f"A family of {_plural(counted, 'person', 'people')}"
+
+
 def condition_in_words(condition: Condition) -> str:
     """Name the condition and its inheritance."""
     mode = _INHERITANCE[condition.inheritance]

@@ -163,6 +163,30 @@ def test_a_stream_of_one_case_is_still_a_stream(tmp_path: Path) -> None:
     assert len(run("solve", "--json", str(stream)).out.splitlines()) == 1
 
 
+def test_bold_only_on_a_terminal_that_wants_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    def on_terminal() -> str:
+        out = Terminal()
+        assert cli.main(["solve", SISTER], Streams(io.BytesIO(), out, io.StringIO())) == 0
+        return out.getvalue()
+
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    assert "\x1b[1m" in on_terminal()
+    plain = run("solve", SISTER).out
+    assert "\x1b" not in plain
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert on_terminal() == plain
+
+
+def test_batches_count_cases_on_a_terminal_only() -> None:
+    err = Terminal()
+    assert (
+        cli.main(["solve", "--json", SISTER, SONS], Streams(io.BytesIO(), io.StringIO(), err)) == 0
+    )
+    assert "2/?" in err.getvalue()
+    assert run("solve", "--json", SISTER, SONS).err == ""
+
+
 # --- what goes wrong ----------------------------------------------------------------------
 
 

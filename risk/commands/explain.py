@@ -24,12 +24,12 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         from risk.document.blocks import Block, Caution, Heading
         from risk.document.working import working_blocks
         from risk.render.text_blocks import blocks_to_text
-        from risk.wording import condition_in_words
+        from risk.wording import title_in_words
 
-        blocks: list[Block] = [Heading(case.title or condition_in_words(case.condition), 1)]
+        blocks: list[Block] = [Heading(title_in_words(case), 1)]
         for working in actions.explain(case, arithmetic):
             blocks += working_blocks(working, case)
-        return blocks_to_text([*blocks, Caution(CAUTION)])
+        return blocks_to_text([*blocks, Caution(CAUTION)], bold=streams.colour())
 
     job: Job = as_object if options.json else as_page
     return run(options.cases, job, streams, json=options.json)

@@ -31,7 +31,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         from risk.render.text_blocks import blocks_to_text
 
         solution = actions.solve(case, arithmetic)
-        return blocks_to_text(solution_blocks(case, solution, people=options.people))
+        blocks = solution_blocks(case, solution, people=options.people)
+        return blocks_to_text(blocks, bold=streams.colour())
 
     job: Job = as_object if options.json else as_page
     return run(options.cases, job, streams, json=options.json)

@@ -23,6 +23,7 @@ from risk.wording import (
     family_in_words,
     person_in_words,
     question_in_words,
+    title_in_words,
 )
 
 
@@ -31,7 +32,7 @@ def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> 
 
     With `people`, everybody's chances follow the questions.
     """
-    blocks: list[Block] = [Heading(case.title or condition_in_words(case.condition), 1)]
+    blocks: list[Block] = [Heading(title_in_words(case), 1)]
     if case.vignette:
         blocks += [Paragraph(part) for part in case.vignette.split("\n\n") if part.strip()]
     blocks.append(

@@ -23,6 +23,7 @@ from risk.document.blocks import (
     Paragraph,
     Table,
     Together,
+    flatten,
 )
 from risk.render.columns import share
 
@@ -43,14 +44,22 @@ def plain_signs(text: str) -> str:
     return text.translate(_PLAIN_SIGNS)
 
 
-def blocks_to_text(blocks: Sequence[Block], width: int = 80) -> str:
-    """Return the blocks as lines of at most `width` columns, ending in a line break."""
-    pieces = [piece for block in blocks for piece in _pieces(block, width)]
+def blocks_to_text(blocks: Sequence[Block], width: int = 80, *, bold: bool = False) -> str:
+    """Return the blocks as lines of at most `width` columns, ending in a line break.
+
+    With `bold`, for terminals, headings and answers stand out.
+    """
     lines: list[str] = []
-    for close, piece in pieces:
-        if lines and not close:
-            lines.append("")
-        lines.extend(line.rstrip() for line in piece)
+    for block in flatten(blocks):
+        stands_out = bold and (
+            isinstance(block, Heading) or (isinstance(block, Paragraph) and block.style == "answer")
+        )
+        for close, piece in _pieces(block, width):
+            if lines and not close:
+                lines.append("")
+            for line in piece:
+                plain = line.rstrip()
+                lines.append(f"\x1b[1m{plain}\x1b[0m" if stands_out and plain else plain)
     return "\n".join(lines) + "\n"
 
 
