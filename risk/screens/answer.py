@@ -32,16 +32,16 @@ def page() -> None:
     else:
         index = choose_question(case)
         answer = outcome.solution.answers[index]
-        st.subheader(plain(question_in_words(case.questions[index], case)), anchor=False)
+        st.header(plain(question_in_words(case.questions[index], case)), anchor=False)
         st.html(questions.answer_html(answer))
         left, right = st.columns([3, 2], gap="large")
         with left:
-            st.markdown("#### The working")
+            st.markdown("## The working")
             _working(results.worked(case)[index], case)
         with right:
             _picture(answer, case.questions[index])
             tested.trees(case, case.questions[index])
-    st.markdown("#### Everyone's chance of exactly one disease allele")
+    st.markdown("## Everyone's chance of exactly one disease allele")
     parts.family_tree(
         results.drawn(case, questions.carrier_labels(case)),
         key="answer tree",
@@ -69,7 +69,7 @@ def choose_question(case: Case) -> int:
 
 def _picture(answer: Answer, question: Question) -> None:
     if answer.probability is not None:
-        st.markdown("#### As a picture")
+        st.markdown("## As a picture")
         frequencies.show_crowd(answer.probability, question)
 
 

@@ -78,7 +78,7 @@ def page() -> None:
             horizontal=True,
         )
         _frequency(case.condition, session.problems_at(problems, "condition.frequency"))
-        st.markdown("#### More about the condition")
+        st.markdown("## More about the condition")
         condition_more.folds(case, problems)
         condition_tests.fold(case, session.problems_at(problems, "condition.tests"))
         exact = {"condition"}
@@ -86,7 +86,7 @@ def page() -> None:
             if problem.path in exact:
                 st.error(plain(problem.message), icon=":material/error:")
     with right:
-        st.markdown("#### What is assumed")
+        st.markdown("## What is assumed")
         for each in assumptions(case.condition):
             default = "" if each.given else " (by default)"
             st.markdown(f"**{plain(each.topic)}**{default}: {plain(each.text)}")

@@ -6,7 +6,7 @@ the tree, the working and the chance all come from the engine as on any other pa
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import streamlit as st
 
@@ -51,12 +51,10 @@ def page() -> None:
         explain_trouble(case, outcome)
         return
     index = choose_question(case)
-    usual = results.climbed(case, index, None)
+    usual = results.climbed(case, index)
     show = _show(case, index)
     _controls(show, usual)
-    order = _order(show, usual)
-    rungs = results.climbed(case, index, order)
-    _stage(show, usual, _climbed(show, rungs))
+    _stage(show, usual, _climbed(show, usual))
 
 
 def _show(case: Case, question: int) -> Show:
@@ -78,16 +76,11 @@ def _left(show: Show, usual: tuple[Rung, ...]) -> list[Rung]:
     return [rung for rung in _steps(usual) if rung.facts not in show.revealed]
 
 
-def _order(show: Show, usual: tuple[Rung, ...]) -> tuple[str, ...]:
-    """All facts: the revealed ones in the order of the class, then the others as usual."""
-    rest = [rung.facts for rung in _left(show, usual)]
-    return tuple(fact for facts in [*show.revealed, *rest] for fact in facts)
-
-
-def _climbed(show: Show, rungs: tuple[Rung, ...]) -> list[Rung]:
-    """The rungs that the class has heard, from the one before any fact."""
-    known = {fact for facts in show.revealed for fact in facts}
-    return [rung for rung in rungs if known.issuperset(rung.facts)]
+def _climbed(show: Show, usual: tuple[Rung, ...]) -> list[Rung]:
+    """The rungs that the class has heard, from the one before any fact, in their usual words."""
+    words = {rung.facts: rung.text for rung in usual}
+    heard = results.climbed_as(show.case, show.question, tuple(show.revealed))
+    return [replace(rung, text=words[rung.facts]) for rung in heard]
 
 
 def known_case(case: Case, known: set[str], every: set[str]) -> Case:
@@ -164,7 +157,7 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
             st.markdown(plain(show.verdict))
         parts.ladder(_rows(show, climbed), key="ladder", scale=_scale(climbed)[1])
     if st.session_state.get("working so far"):
-        st.markdown("#### The working with what is known so far")
+        st.markdown("## The working with what is known so far")
         outcome = results.solved(now)
         if outcome.solution is not None:
             show_blocks(working_blocks(results.worked(now)[show.question], now, heading=False))
@@ -225,10 +218,10 @@ def _next(show: Show, facts: tuple[str, ...]) -> None:
 
 def _reveal(show: Show, facts: tuple[str, ...]) -> None:
     """Reveal a fact and say how the guesses did."""
-    usual = results.climbed(show.case, show.question, None)
-    before = _climbed(show, results.climbed(show.case, show.question, _order(show, usual)))[-1]
+    usual = results.climbed(show.case, show.question)
+    before = _climbed(show, usual)[-1]
     show.revealed.append(facts)
-    after = _climbed(show, results.climbed(show.case, show.question, _order(show, usual)))[-1]
+    after = _climbed(show, usual)[-1]
     truth = _movement(before, after)
     votes = sum(show.votes.values())
     if show.asked and votes:

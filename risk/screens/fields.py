@@ -77,21 +77,20 @@ def choice(
 ) -> None:
     """One of a few values: as ``segments`` side by side, a ``list`` to open or a ``radio``."""
     key = _key(path)
-    session.keep_in_step(key, value)
-    common = {
-        "options": list(options),
-        "format_func": lambda each: options.get(each, str(each)),
-        "key": key,
-        "on_change": _chosen,
-        "args": (key, change),
-        **more,
-    }
+    # The widget holds the words: Streamlit takes the value None for "nothing is chosen".
+    session.keep_in_step(key, options.get(value, str(value)))
+    values = {word: each for each, word in options.items()}
+
+    def chosen(case: Case, word: str) -> Case:
+        return change(case, values[word])
+
+    common = {"key": key, "on_change": _chosen, "args": (key, chosen), **more}
     if kind == "segments":
-        st.segmented_control(label, required=True, **common)
+        st.segmented_control(label, list(values), required=True, **common)
     elif kind == "radio":
-        st.radio(label, **common)
+        st.radio(label, list(values), **common)
     else:
-        st.selectbox(label, **common)
+        st.selectbox(label, list(values), **common)
     _complain(key, problems)
 
 

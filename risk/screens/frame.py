@@ -16,6 +16,8 @@ _STYLE = """<style>
   font-size: 0.9rem; }
 .stMainBlockContainer { padding-top: 4.2rem; padding-bottom: 2rem; max-width: 82rem; }
 h1 { padding-top: 0.2rem !important; padding-bottom: 0.3rem !important; }
+h2 { font-size: 1.4rem !important; padding: 0.5rem 0 0.3rem !important; }
+h3 { font-size: 1.15rem !important; padding: 0.4rem 0 0.2rem !important; }
 [data-testid="stCaptionContainer"] { opacity: 1; color: inherit; }
 [data-testid="stCaptionContainer"] p { color: inherit; opacity: 0.86; }
 .tt-doc { overflow-x: auto; }

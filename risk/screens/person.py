@@ -22,7 +22,7 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
     person = case.person(id)
     place = edit.place(case, id)
     mine = session.problems_at(problems, place)
-    st.subheader(plain(words.title_of(person)), anchor=False)
+    st.header(plain(words.title_of(person)), anchor=False)
     say_refused("")
     for problem in mine:
         if problem.path == place:

@@ -30,7 +30,7 @@ def page() -> None:
     name = file_name(case.title)
     left, right = st.columns([2, 3], gap="large")
     with left:
-        st.markdown("#### Case summary")
+        st.markdown("## Case summary")
         fields.text("Title", "title", case.title, lambda case, value: replace(case, title=value))
         working = st.toggle("With the working", value=True, key="report working")
         blank = st.toggle("Leave the answers blank", key="report blank")
@@ -54,11 +54,11 @@ def page() -> None:
             )
         else:
             explain_trouble(case, outcome)
-        st.markdown("#### Other files")
+        st.markdown("## Other files")
         _others(case, outcome, name)
     with right:
         if outcome.solution is not None:
-            st.markdown("#### Preview")
+            st.markdown("## Preview")
             _preview(make())
 
 

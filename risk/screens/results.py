@@ -7,7 +7,7 @@ session.  Failures are values here, because a page shows them beside the family.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from risk import actions
@@ -53,9 +53,21 @@ def worked(case: Case) -> tuple[Working, ...]:
 
 
 @lru_cache(_REMEMBERED)
-def climbed(case: Case, question: int, order: tuple[str, ...] | None) -> tuple[Rung, ...]:
-    """The evidence ladder of one question, the facts in `order` (or in the usual order)."""
-    return actions.ladder(case, question, order)
+def climbed(case: Case, question: int) -> tuple[Rung, ...]:
+    """The evidence ladder of one question in the usual order, alike facts on one rung."""
+    return actions.ladder(case, question)
+
+
+@lru_cache(4 * _REMEMBERED)
+def climbed_as(case: Case, question: int, heard: tuple[tuple[str, ...], ...]) -> tuple[Rung, ...]:
+    """The ladder up to the groups of facts that were heard, one rung for each group."""
+    order = [fact for facts in heard for fact in facts]
+    single = actions.ladder(case, question, order, alone=True)
+    rungs, at = [single[0]], 0
+    for facts in heard:
+        at += len(facts)
+        rungs.append(replace(single[at], facts=facts))
+    return tuple(rungs)
 
 
 @lru_cache(_REMEMBERED)

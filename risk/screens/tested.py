@@ -17,7 +17,7 @@ def trees(case: Case, question: Question) -> None:
     found = [tree for tree in frequency_trees(case) if tree.person in asked_about(question)]
     if not found:
         return
-    st.markdown("#### The test, in whole people")
+    st.markdown("## The test, in whole people")
     for tree in found:
         who = person_in_words(tree.person, case)
         st.markdown(plain(f"{tree.test}: {tree.total:,} people like {who} before the test"))
