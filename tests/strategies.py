@@ -90,13 +90,13 @@ def frequencies(draw, mode):
         more = among("0", "1/2", "1") if draw(rarely(6)) else SMALL
         return {"allele": draw(more)}
     if kind == "carrier":
-        return {"carrier": draw(SMALL)}
+        return {"carrier": draw(among("0", "1") if draw(rarely(8)) else SMALL)}
     if kind == "balance":
         fitness = draw(among("0", "1/2", "3/10", "9/10"))
         return {"mutation_selection_balance": {"fitness": fitness}}
     if kind == "root":  # no rational root: an irrational frequency on an autosome
         return {"incidence": draw(among("1/1000", "1/50", "0.003"))}
-    root = Fraction(draw(pick(*SMALLS)))
+    root = Fraction(draw(pick(*SMALLS, "0", "1")))
     square = 1 - (1 - root) ** 2 if mode == "autosomal_dominant" else root**2
     return {"incidence": draw(among(square))}
 
@@ -187,6 +187,8 @@ def conditions(draw, mode=None):
                 "maternal": draw(rates),
                 "paternal": draw(rates),
             }
+            if draw(rarely(6)):
+                del condition["mutation"][draw(pick("maternal", "paternal"))]
     if draw(rarely(2)):
         condition["penetrance"] = penetrances(draw, mode, draw(rarely(3)))
     if draw(rarely(3)):
@@ -194,14 +196,18 @@ def conditions(draw, mode=None):
     if draw(rarely(4)):
         condition["viability"] = viabilities(draw, mode, draw(rarely(2)))
     if draw(rarely(4)):
-        shares = draw(st.sampled_from([["9/10", "1/10"], ["1/2", "1/2"], ["0.7", "0.2", "0.1"]]))
+        shares = draw(
+            st.sampled_from(
+                [["9/10", "1/10"], ["1/2", "1/2"], ["0.7", "0.2", "0.1"], ["1"], ["1", "0"]]
+            )
+        )
         condition["variants"] = [
             {"name": name, "share": share}
             for name, share in zip(["common", "scarce", "private"], shares, strict=False)
         ]
     if draw(rarely(5)):
         condition["germline_mosaicism"] = {
-            "prior": draw(among("1/100", "1/10", "0", "1/2")),
+            "prior": draw(among("1/100", "1/10", "0", "1/2", "1")),
             "gametes": draw(among("1/4", "1/2", "1/10", "1")),
         }
     tests = assays(draw, condition.get("variants"))
@@ -300,7 +306,7 @@ def evidence(draw, condition, person, is_parent, sexed):
     if results:
         person["tests"] = results
     if "father" not in person and draw(rarely(10)):
-        person["inbreeding"] = draw(among("1/16", "0.25", "1/64", "0"))
+        person["inbreeding"] = draw(among("1/16", "0.25", "1/64", "0", "1"))
     if draw(rarely(15)):
         person |= draw(
             st.sampled_from(
@@ -334,7 +340,7 @@ def question(draw, condition, people):
         )
     )
     by_age = {}
-    if "onset" in condition and draw(WHETHER):
+    if draw(WHETHER if "onset" in condition else rarely(8)):
         by_age = {"by_age": draw(st.integers(0, 90))}
     if ask in ("carrier", "genotype", "disease_allele"):
         return {"ask": ask, "person": draw(pick(*anyone))}
