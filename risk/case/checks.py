@@ -224,7 +224,9 @@ def _twins(members: list[int], family: Family) -> Iterator[Problem]:
             sexes.setdefault(person.sex, person.id)
         if twin.monozygotic_chance is not None and twin.zygosity != "unknown":
             yield Problem(f"{path}.monozygotic_chance", "only with unknown zygosity; leave it out")
-        elif twin.zygosity == first.twin.zygosity and _chance(person) != _chance(first):
+        elif twin.zygosity == first.twin.zygosity == "unknown" and _chance(person) != _chance(
+            first
+        ):
             yield Problem(
                 f"{path}.monozygotic_chance",
                 f"{shown(first.id)} of the same group has "

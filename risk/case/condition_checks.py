@@ -51,21 +51,22 @@ def _frequency(condition: Condition) -> Iterator[Problem]:
 
 
 def _balance(frequency: Frequency, mutation: Mutation | None) -> Iterator[Problem]:
-    """The frequencies at the balance (2(u+v+fu)/(1-f) and half of that plus u) must be chances."""
+    """The share of female carriers at the balance, 2(u+v+fu)/(1-f), must be a chance.
+
+    That of affected males, half of it plus u, is then at most 1 as well: u is no more than 1/2.
+    """
     assert frequency.mutation_selection_balance is not None
     fitness = frequency.mutation_selection_balance.fitness.value
     maternal, paternal = (_rate(mutation, side) for side in ("maternal", "paternal"))
     if maternal is None or paternal is None or not 0 <= fitness < 1:
         return
     carriers = 2 * (maternal + paternal + fitness * maternal) / (1 - fitness)
-    for who, share in (("female carriers", carriers), ("affected males", carriers / 2 + maternal)):
-        if share > 1:
-            yield Problem(
-                "condition.frequency.mutation_selection_balance",
-                f"these mutation rates and this fitness would make the share of {who} {share}, "
-                "more than 1; lower one of them",
-            )
-            return
+    if carriers > 1:
+        yield Problem(
+            "condition.frequency.mutation_selection_balance",
+            "these mutation rates and this fitness would make the share of female carriers "
+            f"{_short(carriers)}, more than 1; lower one of them",
+        )
 
 
 def _rate(mutation: Mutation | None, side: str) -> Fraction | None:
