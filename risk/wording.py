@@ -108,22 +108,25 @@ def _will_be_affected(person: Person, question: Question) -> str:
     if person.affected:
         return "is affected"
     when = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
-    if person.affected is False and person.age is not None:
-        return f"will be affected {when}, being unaffected at {person.age}"
-    return f"is affected {when}"
+    if person.affected is None:
+        return f"is affected {when}" if question.by_age else "is affected, now or later in life"
+    known = f", being unaffected at {person.age}" if person.age is not None else ""
+    return f"will be affected {when}{known}"
 
 
 def _so_many(question: Question) -> str:
     n = question.of or 0
-    children = "the next child" if n == 1 else f"the next {n} children"
+    children = "the next child" if n == 1 else f"the next {_count(n)} children"
     if question.at_least is not None:
-        return f"at least {question.at_least} of {children}"
-    return f"exactly {question.exactly} of {children}"
+        return f"at least {_count(question.at_least)} of {children}"
+    if not question.exactly:
+        return f"none of {children}"
+    return f"exactly {_count(question.exactly)} of {children}"
 
 
 def _verb(question: Question) -> str:
     number = question.at_least if question.at_least is not None else question.exactly
-    return "is" if number == 1 else "are"
+    return "is" if number == 1 or not number else "are"
 
 
 # --- the family ---------------------------------------------------------------------------
@@ -199,7 +202,9 @@ def chance_in_words(chance: Chance) -> ChanceWords:
     if exact == 1:
         return ChanceWords("1", "100%", "certain under these assumptions")
     if exact is None:
-        return ChanceWords(None, percent(number), one_in(number))
+        # A float of 1 may be rounded, so it is not called certain.
+        shown = min(chance.value, 1 - 1e-15)
+        return ChanceWords(None, percent(shown), one_in(shown))
     if _digits(exact) > LONGEST_FRACTION:
         note = f"an exact fraction of {_digits(exact):,} digits, which --json prints"
         return ChanceWords(None, percent(number), one_in(number), note)
@@ -321,7 +326,7 @@ def assumptions(condition: Condition) -> tuple[Assumption, ...]:
         Assumption(
             "Family",
             "The parents named are the genetic parents. Founders (those without parents here) "
-            "are related to nobody but their own descendants.",
+            "are not related to each other.",
             False,
         ),
     )
@@ -399,6 +404,8 @@ def _by_alleles(table: object) -> str:
     if isinstance(table, BySex):
         return f"in females {_by_alleles(table.female)}; in males {_by_alleles(table.male)}"
     zero, one, two = (getattr(table, name) for name in ("zero", "one", "two"))
+    if zero.value == one.value and (two is None or two.value == zero.value):
+        return f"{zero} whatever the genotype"
     if two is None:
         return f"{zero} without and {one} with the disease allele"
     if one.value == two.value:
@@ -412,14 +419,17 @@ def _onset(condition: Condition) -> str:
     if not condition.onset:
         return "Not considered: an unaffected person is taken never to become affected."
     points = [
-        f"{point.cumulative} by the age of {point.age}"
+        f"{_share(point.cumulative)} are by the age of {point.age}"
         for point in condition.onset
         if point.age.value or point.cumulative.value
     ]
-    return (
-        f"Of those who will ever be affected, {_join(points)} already are; evenly between "
-        f"these ages."
-    )
+    return f"Of those who will ever be affected, {_join(points)}; evenly between these ages."
+
+
+def _share(share: Quantity) -> str:
+    if share.value in (0, 1):
+        return "all" if share.value else "none"
+    return share.text
 
 
 def _viability(condition: Condition) -> str:
@@ -467,6 +477,13 @@ def _mosaicism(condition: Condition) -> str:
 
 
 # --- small words --------------------------------------------------------------------------
+
+
+_SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def _count(number: int) -> str:
+    return _SMALL[number] if number < len(_SMALL) else f"{number:,}"
 
 
 def _plural(number: int, one: str, many: str) -> str:
