@@ -12,14 +12,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from risk.fonts.metrics import text_width
-from risk.scene.family import Family
+from risk.scene.family import Family, Partnership
 from risk.scene.place import Joint, Plan, route_items
 from risk.scene.shapes import Line, Point, Role, Shape, Text
 from risk.scene.symbols import RADIUS, Drawn, shape_of, side
 from risk.scene.tracks import Net
 
-TRACK = 9.0
-ABOVE_TRACKS, BELOW_TRACKS, TWIN_DROP = 10.0, 14.0, 26.0
+TRACK = 11.0
+ABOVE_TRACKS, BELOW_TRACKS, TWIN_DROP = 11.0, 14.0, 26.0
 TWIN_BAR = 0.5  # how far down the slanting lines the bar of monozygotic twins is
 STRAIGHT_JOINT = 3.0
 HOP = 3.2
@@ -174,7 +174,7 @@ def _adjacent(
     couple = joint.couple
     pieces.level.append(_Piece(y, *ends, "partnership", couple.index, couple.related))
     middle = joint.descent.x if joint.descent else (left + right) / 2
-    _signs(couple.about, middle, ends[1], y, shapes)
+    _signs(couple, middle, ends[1], y, shapes)
 
 
 def _routed(
@@ -206,21 +206,24 @@ def _routed(
     pieces.path(points, index, joint.couple.related, ends)
     (edge, y), (slot, _) = ports[1]
     left, right = min(edge, slot), max(edge, slot)
-    _signs(joint.couple.about, (left + right) / 2, right, y, shapes)
+    _signs(joint.couple, (left + right) / 2, right, y, shapes)
     if joint.how == "step" and joint.couple.children:
         start = y + (DOUBLE if joint.couple.related else 0.0)
         pieces.upright.append(_Piece(slot, start, at.bottom[rows[1]], "descent", index))
 
 
-def _signs(about, middle: float, right: float, y: float, shapes: list[Shape]) -> None:  # type: ignore[no-untyped-def]
+def _signs(
+    couple: Partnership, middle: float, right: float, y: float, shapes: list[Shape]
+) -> None:
     """Separation and childlessness, at the partnership line."""
+    about = couple.about
     if about is None:
         return
     if about.separated:
         x = (middle + right) / 2
         for shift in (-2.5, 2.5):
             shapes.append(Line(((x + shift - 3, y + 7), (x + shift + 3, y - 7)), "partnership"))
-    if about.childless:
+    if about.childless and not couple.children:
         foot = y + 13
         shapes.append(Line(((middle, y), (middle, foot)), "partnership"))
         for bar in range(2 if about.childless == "infertility" else 1):

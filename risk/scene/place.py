@@ -185,10 +185,12 @@ def _set_ports(
         busy = key in straight
         for group, sign in ((down, 1), (up, -1)):
             free = not busy and (sign == 1 or not down)
-            step = min(PORT_STEP, 10.5 / max(len(group), 1))
+            step = min(PORT_STEP, 9.5 / max(len(group), 1))
             for number, (joint, end) in enumerate(group):
                 away = len(group) - number - (1 if free else 0)
                 joint.ports[end] = sign * step * away
+                if sign < 0 and busy:  # clear of the hops of the straight line
+                    joint.ports[end] -= PORT_STEP / 2
         # `up` lines descend past the ones below only where they must: they stand outermost.
 
 

@@ -38,6 +38,7 @@ class Net:
     source: Net | None = None
     units: list[list[str]] = field(default_factory=list)
     middles: list[float] = field(default_factory=list)  # where nets start from this one
+    fans: list[tuple[float, float]] = field(default_factory=list)  # spread of slanting lines
     track: int = -1
 
     @property
@@ -93,6 +94,9 @@ def _joint_nets(
         below = bottoms[joint.row + 1] if joint.row + 1 < len(bottoms) else []
         pins, units = _pins(plan, joint, twins, below)
         net = Net("sibship", [], pins, "descent", "individual", joint, units=units)
+        net.fans = [
+            (plan.person[unit[0]].x, plan.person[unit[-1]].x) for unit in units if len(unit) > 1
+        ]
         if joint.how == "lane":
             net.source = lane
         elif joint.how == "step":
@@ -127,7 +131,7 @@ def _pins(
             xs = sorted(plan.person[t].x for t in group)
             apex = (xs[0] + xs[-1]) / 2
             others = [x for x in below if x not in xs]
-            while any(abs(x - apex) < CLEAR for x in others):
+            while any(abs(x - apex) < 3 * CLEAR for x in others):
                 apex += CLEAR
             pins.append(apex)
             units.append(sorted(group, key=lambda t: plan.person[t].x))
@@ -207,6 +211,13 @@ def _assign(channel: list[Net]) -> None:
     for pair in near:
         for a, b in (pair, pair[::-1]):
             _keep_apart(flat, a, b, above, reaches, channel)
+    for a, upper in enumerate(flat):
+        for b, lower in enumerate(flat):
+            # A line that ends among twins comes from above the point where their lines part.
+            if a != b and not reaches(a, b) and any(
+                left < x < right for left, right in lower.fans for x in upper.bottoms
+            ):
+                above[b].add(a)
     wishes = []
     for a, b in near:
         if a in above[b] or b in above[a]:

@@ -191,15 +191,25 @@ def _symbols(scene: Scene) -> list[Circle | Polygon]:
     return [s for s in scene.items if s.role == "symbol" and isinstance(s, (Circle, Polygon))]
 
 
-def _decoration(line: Line, all_lines: list[Line]) -> bool:
-    """Slashes of separation, bars of childlessness and of twins: joined at their middle."""
-    if len(line.points) != 2:
-        return False
-    (x1, y1), (x2, y2) = line.points
-    if line.role == "partnership":
-        slanted = abs(x1 - x2) > 0.1 and abs(y1 - y2) > 0.1
-        return slanted or (abs(y1 - y2) < 0.1 and abs(abs(x1 - x2) - 14) < 0.01)
-    return False
+def _plain_lines(scene: Scene) -> tuple[list[Line], list[Line]]:
+    """Lines that join people; and slashes of separation and bars of childlessness apart."""
+    lines = [s for s in scene.items if isinstance(s, Line) and s.role in LINE_ROLES]
+    ends: dict[tuple[int, int], int] = defaultdict(int)
+    for line in lines:
+        for x, y in (line.points[0], line.points[-1]):
+            for dx in (-1, 0, 1):
+                for dy in (-1, 0, 1):
+                    ends[round(x) + dx, round(y) + dy] += 1
+    plain, signs = [], []
+    for line in lines:
+        (x1, y1), (x2, y2) = line.points[0], line.points[-1]
+        slash = line.role == "partnership" and abs(x1 - x2) > 0.1 and abs(y1 - y2) > 0.1
+        bar = (
+            line.role == "partnership" and abs(y1 - y2) < 0.1 and abs(abs(x1 - x2) - 14) < 0.01
+            and ends[round(x1), round(y1)] == ends[round(x2), round(y2)] == 1
+        )
+        (signs if slash or bar else plain).append(line)
+    return plain, signs
 
 
 def _touching(point: Point, lines: list[Line], index: dict[int, list[int]]) -> list[int]:
@@ -222,25 +232,22 @@ def _grid(boxes_of: list[Box]) -> dict[int, list[int]]:
 
 def _loose_ends(scene: Scene) -> list[str]:
     found = []
-    lines = [s for s in scene.items if isinstance(s, Line) and s.role in LINE_ROLES]
+    lines, signs = _plain_lines(scene)
     index, symbols = _grid([box_of(s) for s in lines]), _symbols(scene)
     near = _grid([box_of(s) for s in symbols])
     for number, line in enumerate(lines):
-        if _decoration(line, lines):
-            continue
         for end in (line.points[0], line.points[-1]):
             joined = [n for n in _touching(end, lines, index) if n != number]
             at = [n for n in near.get(int(end[0] // 50), ())
                   if outline_distance(end, symbols[n]) < TOUCH]
-            if not joined and not at and not _foot_of_childless(line, end, lines):
+            if not joined and not at and not _foot_of_childless(line, end, signs):
                 found.append(f"loose end {end} of {line}")
     return found
 
 
-def _foot_of_childless(line: Line, end: Point, lines: list[Line]) -> bool:
+def _foot_of_childless(line: Line, end: Point, signs: list[Line]) -> bool:
     return line.role == "partnership" and any(
-        _decoration(other, lines) and _distance(end, (other.points[0], other.points[-1])) < TOUCH
-        for other in lines
+        _distance(end, (other.points[0], other.points[-1])) < TOUCH for other in signs
     )
 
 
@@ -249,10 +256,7 @@ Read = frozenset[tuple[frozenset[str], frozenset[str]]]
 
 def read_families(scene: Scene) -> tuple[Read, list[str]]:
     """Walk the lines: return the partnerships, each with its children, and what is unclear."""
-    lines = [
-        s for s in scene.items
-        if isinstance(s, Line) and s.role in LINE_ROLES and not _decoration(s, [])
-    ]
+    lines, _ = _plain_lines(scene)
     index, symbols = _grid([box_of(s) for s in lines]), _symbols(scene)
     near = _grid([box_of(s) for s in symbols])
     home = list(range(len(lines)))

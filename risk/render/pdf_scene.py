@@ -1,0 +1,222 @@
+"""A scene on a reportlab canvas, as vectors, and a scene as a PDF document.
+
+Text is never printed smaller than `LEAST_TEXT` points.  A drawing that does not fit a sheet
+upright is laid across it; one that still does not fit is spread over several sheets, cut where
+no symbol and no text is, and every sheet says which part it is and at what scale.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from risk.caution import CAUTION
+from risk.fonts.metrics import BOLD, REGULAR, register_faces
+from risk.scene.shapes import LINE_ROLES, Box, Circle, Line, Scene, Shape, Text, Tone, box_of
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+
+LEAST_TEXT = 9.0
+#: Sheet sizes in points, and the edge that stays empty.
+SHEETS = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
+EDGE = 28.0
+FOOT = 16.0  # for the line that says which part of the drawing this is
+FOOT_SIZE = 9.0
+
+
+def paint(scene: Scene, canvas: Canvas, x: float, y: float, scale: float = 1.0) -> None:
+    """Draw `scene` on the canvas with its lower left corner at (x, y), enlarged by `scale`."""
+    register_faces()
+    canvas.saveState()
+    canvas.translate(x, y + scene.height * scale)
+    canvas.scale(scale, scale)
+    canvas.setLineCap(0)
+    canvas.setLineJoin(0)
+    first = [shape for shape in scene.items if shape.role in LINE_ROLES]
+    rest = [shape for shape in scene.items if shape.role not in LINE_ROLES]
+    for shape in (*first, *rest):
+        _draw(shape, canvas)
+    canvas.restoreState()
+
+
+def _draw(shape: Shape, canvas: Canvas) -> None:
+    if isinstance(shape, Text):
+        _write(shape, canvas)
+        return
+    canvas.setLineWidth(shape.width)
+    _colour(canvas, shape.stroke, stroke=True)
+    if isinstance(shape, Line):
+        if shape.dash:
+            canvas.setDash(list(shape.dash))
+        path = canvas.beginPath()
+        path.moveTo(shape.points[0][0], -shape.points[0][1])
+        for px, py in shape.points[1:]:
+            path.lineTo(px, -py)
+        canvas.drawPath(path, stroke=1, fill=0)
+        if shape.dash:
+            canvas.setDash([])
+        return
+    _colour(canvas, shape.fill, stroke=False)
+    stroke, fill = int(shape.stroke != "none"), int(shape.fill != "none")
+    if isinstance(shape, Circle):
+        canvas.circle(shape.x, -shape.y, shape.radius, stroke=stroke, fill=fill)
+        return
+    path = canvas.beginPath()
+    path.moveTo(shape.points[0][0], -shape.points[0][1])
+    for px, py in shape.points[1:]:
+        path.lineTo(px, -py)
+    path.close()
+    canvas.drawPath(path, stroke=stroke, fill=fill)
+
+
+def _write(text: Text, canvas: Canvas) -> None:
+    face = BOLD if text.bold else REGULAR
+    shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor] * text.measure
+    canvas.saveState()
+    canvas.translate(text.x, -text.y)
+    if text.turned:
+        canvas.rotate(90)
+    if text.halo:
+        _colour(canvas, "paper" if text.fill == "ink" else "ink", stroke=True)
+        canvas.setLineWidth(3)
+        canvas.setLineJoin(1)
+        _run(canvas, text, face, shift, mode=1)
+    _colour(canvas, text.fill, stroke=False)
+    _run(canvas, text, face, shift, mode=0)
+    canvas.restoreState()
+
+
+def _run(canvas: Canvas, text: Text, face: str, shift: float, mode: int) -> None:
+    run = canvas.beginText(-shift, 0)
+    run.setFont(face, text.size)
+    run.setTextRenderMode(mode)
+    run.textOut(text.text)
+    run.setTextRenderMode(0)
+    canvas.drawText(run)
+
+
+def _colour(canvas: Canvas, tone: Tone, *, stroke: bool) -> None:
+    grey = 1.0 if tone == "paper" else 0.0
+    (canvas.setStrokeGray if stroke else canvas.setFillGray)(grey)
+
+
+def to_pdf(scene: Scene, page: Literal["a4", "letter", "fit"] = "a4") -> bytes:
+    """Return `scene` as a PDF document on sheets of a size, or (``fit``) on one that fits it."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    target = io.BytesIO()
+    if page == "fit":
+        canvas = Canvas(target, pagesize=(scene.width, scene.height), invariant=1)
+        _describe(canvas, scene)
+        paint(scene, canvas, 0, 0)
+        canvas.showPage()
+    else:
+        short, long = SHEETS[page]
+        sheet, scale, parts = _layout(scene, short, long)
+        canvas = Canvas(target, pagesize=(sheet.width, sheet.height), invariant=1)
+        _describe(canvas, scene)
+        for number, part in enumerate(parts, 1):
+            _sheet(scene, canvas, sheet, scale, part, number, len(parts))
+    canvas.save()
+    return target.getvalue()
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    width: float
+    height: float
+
+    @property
+    def room(self) -> tuple[float, float]:
+        return self.width - 2 * EDGE, self.height - 2 * EDGE - FOOT
+
+
+def _describe(canvas: Canvas, scene: Scene) -> None:
+    canvas.setTitle(scene.title)
+    canvas.setSubject(scene.desc)
+    canvas.setCreator("Two-Thirds")
+    canvas.setAuthor("Two-Thirds")
+
+
+def _layout(scene: Scene, short: float, long: float) -> tuple[_Sheet, float, list[Box]]:
+    """Choose the way up, the scale and the parts of the scene that go on a sheet each."""
+    least = min((s.size for s in scene.items if isinstance(s, Text)), default=LEAST_TEXT)
+    smallest = min(1.0, LEAST_TEXT / least)
+    upright, across = _Sheet(short, long), _Sheet(long, short)
+    for sheet in (upright, across):
+        scale = min(1.0, sheet.room[0] / scene.width, sheet.room[1] / scene.height)
+        if scale >= smallest:
+            return sheet, scale, [(0.0, 0.0, scene.width, scene.height)]
+    choices = []
+    for sheet in (upright, across):
+        columns = _cuts(scene, sheet.room[0] / smallest, scene.width, level=True)
+        rows = _cuts(scene, sheet.room[1] / smallest, scene.height, level=False)
+        parts = [
+            (x1, y1, x2, y2)
+            for y1, y2 in zip(rows, rows[1:], strict=False)
+            for x1, x2 in zip(columns, columns[1:], strict=False)
+        ]
+        parts = [part for part in parts if _holds(scene, part)]
+        choices.append((len(parts), sheet, parts))
+    _, sheet, parts = min(choices, key=lambda choice: choice[0])
+    return sheet, smallest, parts
+
+
+def _holds(scene: Scene, part: Box) -> bool:
+    return any(
+        box[0] < part[2] and box[2] > part[0] and box[1] < part[3] and box[3] > part[1]
+        for box in map(box_of, scene.items)
+    )
+
+
+def _cuts(scene: Scene, room: float, whole: float, *, level: bool) -> list[float]:
+    """Return where to cut along one axis: in pieces of at most `room`, through the fewest
+    symbols and texts, and as far along as possible."""
+    a, b = (0, 2) if level else (1, 3)
+    spans = [
+        (box[a] - 2, box[b] + 2)
+        for box in (box_of(s) for s in scene.items if s.role not in LINE_ROLES)
+    ]
+    cuts = [0.0]
+    while whole - cuts[-1] > room:
+        start, end = cuts[-1] + 0.5 * room, cuts[-1] + room
+        ends = sorted({end, *(e for span in spans for e in span if start < e < end)}, reverse=True)
+        cuts.append(min(ends, key=lambda at: (sum(s < at < e for s, e in spans), -at)))
+    return [*cuts, whole]
+
+
+def _sheet(
+    scene: Scene, canvas: Canvas, sheet: _Sheet, scale: float, part: Box, number: int, count: int
+) -> None:
+    left, top, right, bottom = part
+    width, height = (right - left) * scale, (bottom - top) * scale
+    canvas.saveState()
+    x = EDGE + (0.0 if count > 1 else (sheet.room[0] - width) / 2)
+    y = sheet.height - EDGE - height
+    if count > 1:
+        clip = canvas.beginPath()
+        clip.rect(x, y, width, height)
+        canvas.clipPath(clip, stroke=0, fill=0)
+    paint(scene, canvas, x - left * scale, y - (scene.height - bottom) * scale, scale)
+    canvas.restoreState()
+    register_faces()
+    canvas.setFont(REGULAR, FOOT_SIZE)
+    words = f"Scale {round(scale * 100)} %"
+    if count > 1:
+        words = f"{words}. Sheet {number} of {count}: {_where(scene, part)}."
+    canvas.drawString(EDGE, EDGE - 4, words)
+    if number < count or count > 1:
+        canvas.drawRightString(sheet.width - EDGE, EDGE - 4 + FOOT_SIZE + 3, CAUTION)
+    canvas.showPage()
+
+
+def _where(scene: Scene, part: Box) -> str:
+    """Which part of the drawing a sheet shows, in words."""
+    inside = [id for id, x, y in scene.anchors if part[0] < x < part[2] and part[1] < y < part[3]]
+    if not inside:
+        return "texts"
+    if len(inside) == 1:
+        return inside[0]
+    return f"{inside[0]} to {inside[-1]}, {len(inside)} people"

@@ -1,0 +1,295 @@
+"""Plots, crowds and squares as scenes: pictures of numbers that come in as they are.
+
+Everything reads in black and white: series differ by dash and marker, marked figures are
+filled, marked cells are hatched.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from risk.caution import CAUTION
+from risk.fonts.metrics import text_width, wrap
+from risk.scene.shapes import Anchor, Circle, Line, Point, Polygon, Role, Scene, Shape, Text, hatch
+
+SIZE, TITLE_SIZE, CAUTION_SIZE = 10.0, 13.0, 9.5
+PLOT_WIDTH, PLOT_HEIGHT = 400.0, 230.0
+MARGIN = 16.0
+TICK = 4.0
+DASHES: tuple[tuple[float, ...], ...] = ((), (7, 3), (2, 2.5), (9, 3, 2, 3))
+MOST_MARKERS = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """A named line of a plot; a y of None leaves a gap.  `step` joins points by steps."""
+
+    name: str
+    points: tuple[tuple[float, float | None], ...]
+    step: bool = False
+
+
+def _text(
+    text: str, x: float, y: float, *, anchor: Anchor = "start", size: float = SIZE,
+    bold: bool = False, role: Role = "axis", turned: bool = False,
+) -> Text:
+    width = text_width(text, size, bold)
+    return Text(x, y, text, size, width, role, None, anchor, bold, turned=turned)
+
+
+def line_chart(
+    series: Sequence[Series],
+    x_label: str,
+    y_label: str,
+    *,
+    log_x: bool = False,
+    title: str = "",
+    desc: str = "",
+    x_text: Callable[[float], str] | None = None,
+    y_text: Callable[[float], str] | None = None,
+    y_from_zero: bool = True,
+    width: float = PLOT_WIDTH,
+    height: float = PLOT_HEIGHT,
+) -> Scene:
+    """Plot `series` against common axes; `x_text` and `y_text` write the ticks.
+
+    Raises ValueError where there is no point to plot, or a logarithmic axis meets x <= 0.
+    """
+    known = [(x, y) for one in series for x, y in one.points if y is not None]
+    if not known:
+        raise ValueError("there is no point to plot")
+    xs, ys = [x for x, _ in known], [y for _, y in known]
+    if log_x and min(xs) <= 0:
+        raise ValueError("a logarithmic axis needs x above 0")
+    x_axis = _log_axis(min(xs), max(xs)) if log_x else _axis(min(xs), max(xs), 6)
+    y_axis = _axis(min(0.0, *ys) if y_from_zero else min(ys), max(ys), 6)
+    write_x, write_y = x_text or plain_number, y_text or plain_number
+    left = MARGIN + 2 * SIZE + max(text_width(write_y(t), SIZE) for t in y_axis.ticks) + 10
+    top = MARGIN
+    head: list[Shape] = []
+    for part in wrap(title, width, TITLE_SIZE, bold=True) if title else []:
+        top += TITLE_SIZE
+        head.append(_text(part, left, top, size=TITLE_SIZE, bold=True, role="title"))
+        top += 6
+    top += 8
+
+    def at(x: float, y: float) -> Point:
+        return (left + x_axis.share(x) * width, top + (1 - y_axis.share(y)) * height)
+
+    frame: list[Shape] = []
+    for tick in y_axis.ticks:
+        _, y = at(x_axis.low, tick)
+        frame.append(Line(((left, y), (left + width, y)), "grid", width=0.4))
+        frame.append(_text(write_y(tick), left - 6, y + 0.36 * SIZE, anchor="end"))
+    last = -math.inf
+    for tick in x_axis.ticks:
+        x, _ = at(tick, y_axis.low)
+        frame.append(Line(((x, top + height), (x, top + height + TICK)), "axis"))
+        words = write_x(tick)
+        half = text_width(words, SIZE) / 2
+        if x - half > last + 6:
+            frame.append(_text(words, x, top + height + TICK + SIZE + 2, anchor="middle"))
+            last = x + half
+    frame.append(Line(((left, top), (left, top + height), (left + width, top + height)), "axis"))
+    foot = top + height + TICK + 2 * SIZE + 12
+    frame.append(_text(x_label, left + width / 2, foot, anchor="middle"))
+    frame.append(_text(y_label, MARGIN + SIZE, top + height / 2, anchor="middle", turned=True))
+    drawn: list[Shape] = []
+    for number, one in enumerate(series):
+        drawn += _drawn(one, number, at)
+    legend, foot = _legend(series, left, foot + 10, width) if len(series) > 1 else ([], foot)
+    foot += 2 * CAUTION_SIZE
+    whole = left + width + MARGIN + 12
+    caution: list[Shape] = []
+    for part in wrap(CAUTION, whole - 2 * MARGIN, CAUTION_SIZE):
+        caution.append(_text(part, MARGIN, foot, size=CAUTION_SIZE, role="caution"))
+        foot += CAUTION_SIZE + 3
+    return Scene(
+        whole, foot + 4, (*head, *frame, *drawn, *legend, *caution), title or y_label,
+        desc or f"{y_label} against {x_label}, {len(series)} line{'s' * (len(series) != 1)}.",
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Axis:
+    low: float
+    high: float
+    ticks: tuple[float, ...]
+    log: bool = False
+
+    def share(self, value: float) -> float:
+        if self.log:
+            return (math.log10(value / self.low)) / math.log10(self.high / self.low)
+        return (value - self.low) / (self.high - self.low)
+
+
+def _axis(low: float, high: float, most: int) -> _Axis:
+    if high <= low:
+        low, high = (low - 0.5, high + 0.5) if low else (0.0, 1.0)
+    rough = (high - low) / (most - 1)
+    power = 10 ** math.floor(math.log10(rough))
+    step = next(m * power for m in (1, 2, 2.5, 5, 10) if m * power >= rough * 0.999)
+    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    ticks = tuple(number * step for number in range(first, last + 1))
+    return _Axis(ticks[0], ticks[-1], ticks)
+
+
+def _log_axis(low: float, high: float) -> _Axis:
+    if high <= low:
+        low, high = low / 2, high * 2
+    ticks = [
+        m * 10.0**power
+        for power in range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+        for m in (1, 2, 5)
+    ]
+    inside = [t for t in ticks if low * 0.999 <= t <= high * 1.001]
+    if len(inside) > 9:
+        inside = [t for t in inside if math.isclose(math.log10(t), round(math.log10(t)))]
+    return _Axis(low, high, tuple(inside) or (low, high), log=True)
+
+
+def plain_number(value: float) -> str:
+    """Write a tick shortly: 0.25, 1e-06."""
+    return f"{value:.4g}".replace("-", "\u2212") if value < 0 else f"{value:.4g}"
+
+
+def _drawn(one: Series, number: int, at: Callable[[float, float], Point]) -> list[Shape]:
+    shapes: list[Shape] = []
+    run: list[Point] = []
+    marks: list[Point] = []
+
+    def end_run() -> None:
+        if len(run) > 1:
+            dash = DASHES[number % len(DASHES)]
+            shapes.append(Line(tuple(run), "series", width=1.5, dash=dash))
+        run.clear()
+
+    for x, y in one.points:
+        if y is None:
+            end_run()
+            continue
+        point = at(x, y)
+        if one.step and run:
+            run.append((point[0], run[-1][1]))
+        run.append(point)
+        marks.append(point)
+    end_run()
+    every = max(1, -(-len(marks) // MOST_MARKERS))
+    return [*shapes, *(marker(number, *point) for point in marks[:: every])]
+
+
+def marker(number: int, x: float, y: float) -> Shape:
+    """Return the marker of a series: circle, square, triangle, diamond; filled, then empty."""
+    fill = "ink" if number // 4 % 2 == 0 else "paper"
+    kind, r = number % 4, 3.2
+    if kind == 0:
+        return Circle(x, y, r, "series", width=1.0, fill=fill)  # type: ignore[arg-type]
+    points: list[Point] = {
+        1: [(-r, -r), (r, -r), (r, r), (-r, r)],
+        2: [(0, -r * 1.2), (r * 1.2, r), (-r * 1.2, r)],
+        3: [(0, -r * 1.3), (r * 1.3, 0), (0, r * 1.3), (-r * 1.3, 0)],
+    }[kind]
+    moved = tuple((x + px, y + py) for px, py in points)
+    return Polygon(moved, "series", width=1.0, fill=fill)  # type: ignore[arg-type]
+
+
+def _legend(
+    series: Sequence[Series], left: float, top: float, width: float
+) -> tuple[list[Shape], float]:
+    shapes: list[Shape] = []
+    y = top
+    for number, one in enumerate(series):
+        y += SIZE + 4
+        dash = DASHES[number % len(DASHES)]
+        shapes.append(
+            Line(((left, y - 3.5), (left + 34, y - 3.5)), "series", width=1.5, dash=dash)
+        )
+        shapes.append(marker(number, left + 17, y - 3.5))
+        for step, part in enumerate(wrap(one.name, width - 42, SIZE)):
+            y += (SIZE + 2) * (step > 0)
+            shapes.append(_text(part, left + 42, y, role="key"))
+    return shapes, y
+
+
+def icon_array(n_marked: int, n_total: int, text: str = "") -> Scene:
+    """Draw `n_total` small figures of which `n_marked` are filled: a natural frequency.
+
+    Ten to a row (fifty where there are more than two hundred); the filled ones come first.
+    """
+    if not 0 <= n_marked <= n_total or not 1 <= n_total <= 10_000:
+        raise ValueError("needs 0 <= n_marked <= n_total <= 10 000")
+    per_row = 10 if n_total <= 100 else 20 if n_total <= 200 else 50
+    per_row = min(per_row, n_total)
+    step, radius = (16.0, 5.5) if n_total <= 200 else (9.0, 3.2)
+    rows = -(-n_total // per_row)
+    shapes: list[Shape] = [
+        Circle(
+            MARGIN / 2 + (n % per_row + 0.5) * step, MARGIN / 2 + (n // per_row + 0.5) * step,
+            radius, "figure", width=0.9, fill="ink" if n < n_marked else "paper",
+        )
+        for n in range(n_total)
+    ]
+    width, height = per_row * step + MARGIN, rows * step + MARGIN
+    words = f"{n_marked} of {n_total} figures are filled."
+    if text:
+        width = max(width, 180.0)
+        for part in wrap(text, width - MARGIN, SIZE):
+            height += SIZE + 3
+            shapes.append(_text(part, MARGIN / 2, height - MARGIN / 2, role="figure"))
+    return Scene(width, height, tuple(shapes), text or words, words)
+
+
+def grid_figure(
+    rows: Sequence[str], columns: Sequence[str], cells: Sequence[Sequence[str]], *,
+    row_title: str = "", column_title: str = "", marked: frozenset[tuple[int, int]] = frozenset(),
+    title: str = "", desc: str = "",
+) -> Scene:
+    """Draw a table with heads at its rows and columns; `marked` cells are hatched."""
+    size = 14.0
+    texts = [*rows, *columns, *(cell for line in cells for cell in line)]
+    wide = max(60.0, max(text_width(t, size, True) for t in texts) + 24)
+    high = 44.0
+    left = MARGIN + (SIZE + 8 if row_title else 0) + wide * 0.7
+    top = MARGIN + (TITLE_SIZE + 10 if title else 0) + (SIZE + 8 if column_title else 0) + high * 0.7
+    shapes: list[Shape] = []
+    if title:
+        shapes.append(
+            _text(title, MARGIN, MARGIN + TITLE_SIZE, size=TITLE_SIZE, bold=True, role="title")
+        )
+    middle = left + wide * len(columns) / 2
+    if column_title:
+        shapes.append(
+            _text(column_title, middle, top - high * 0.7, anchor="middle", role="figure")
+        )
+    if row_title:
+        y = top + high * len(rows) / 2
+        shapes.append(
+            _text(row_title, MARGIN + SIZE, y, anchor="middle", role="figure", turned=True)
+        )
+    for number, head in enumerate(columns):
+        x = left + (number + 0.5) * wide
+        shapes.append(_text(head, x, top - 10, anchor="middle", size=size, bold=True, role="figure"))
+    for line, head in enumerate(rows):
+        y = top + (line + 0.5) * high + 0.36 * size
+        shapes.append(_text(head, left - 12, y, anchor="end", size=size, bold=True, role="figure"))
+        for column, cell in enumerate(cells[line]):
+            x1, y1 = left + column * wide, top + line * high
+            corners = [(x1, y1), (x1 + wide, y1), (x1 + wide, y1 + high), (x1, y1 + high)]
+            shapes.append(Polygon(tuple(corners), "figure"))
+            if (line, column) in marked:
+                shapes += [Line(ends, "figure", width=0.7) for ends in hatch(corners, 45, 6)]
+            words = _text(cell, x1 + wide / 2, y, anchor="middle", size=size, role="figure")
+            if (line, column) in marked:
+                half, pad = words.measure / 2 + 4, 0.8 * size
+                back = [
+                    (words.x - half, y - pad - 2), (words.x + half, y - pad - 2),
+                    (words.x + half, y + 6), (words.x - half, y + 6),
+                ]
+                shapes.append(Polygon(tuple(back), "figure", stroke="none"))
+            shapes.append(words)
+    width, height = left + wide * len(columns) + MARGIN, top + high * len(rows) + MARGIN
+    if title:
+        width = max(width, text_width(title, TITLE_SIZE, True) + 2 * MARGIN)
+    return Scene(width, height, tuple(shapes), title, desc)
