@@ -151,7 +151,10 @@ Block = (
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A whole document; `footer` is said on every page, `byline` under the title."""
+    """A whole document; `footer` is said on every page, `byline` under the title.
+
+    `most_pages` is how many pages it had better have; 0 is no wish.
+    """
 
     title: str
     blocks: tuple[Block, ...]
@@ -160,6 +163,7 @@ class Document:
     subject: str = ""
     author: str = ""
     language: str = "en"
+    most_pages: int = 0
 
 
 def flatten(blocks: Sequence[Block]) -> Iterator[Block]:

@@ -14,7 +14,6 @@ from risk.document.blocks import (
     Align,
     Beside,
     Block,
-    Bullets,
     Caution,
     Document,
     Figure,
@@ -99,14 +98,16 @@ def case_report(findings: Sequence[Findings], layout: Layout) -> Document:
             if i:
                 blocks.append(PageBreak())
             blocks.append(Heading(title_of(each.case), 1))
+            blocks.append(Paragraph(_case_version(each.case), style="note"))
         blocks += _case(each, layout)
     return Document(
         title=title,
         blocks=tuple(blocks),
-        byline=byline(layout),
+        byline=byline(layout, "" if several else _case_version(findings[0].case)),
         footer=CAUTION,
         subject="Genetic risk in a family: an exercise, not medical advice",
         author=layout.author,
+        most_pages=0 if layout.working else len(findings),
     )
 
 
@@ -115,11 +116,12 @@ def title_of(case: Case) -> str:
     return case.title or condition_in_words(case.condition)
 
 
-def byline(layout: Layout) -> tuple[str, ...]:
-    """Return author, date and program, as far as they are given."""
+def byline(layout: Layout, about: str = "") -> tuple[str, ...]:
+    """Return author and date, as far as they are given, and the program with what is `about`."""
     who = " · ".join(part for part in (layout.author, layout.date) if part)
     program = f"Made with Two-Thirds {__version__}, a risk calculator for teaching"
-    return (who, program) if who else (program,)
+    made = f"{program} · {about}" if about else program
+    return (who, made) if who else (made,)
 
 
 def _case(each: Findings, layout: Layout) -> list[Block]:
@@ -130,7 +132,7 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     blocks.append(
         Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note")
     )
-    blocks += tree_blocks(case, 0.5 if layout.working else 0.33)
+    blocks += tree_blocks(case, 0.5 if layout.working else 0.3)
     blocks.append(Heading("Questions" if layout.blank else "Answers"))
     if not each.solution.answers:
         blocks.append(Paragraph("This case asks no questions."))
@@ -147,7 +149,6 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
             blocks += _dependences(each)
     else:
         blocks += [Heading("What this assumes"), *_assumptions_in_short(case)]
-    blocks.append(Paragraph(_case_version(case), style="note"))
     return blocks
 
 
@@ -277,10 +278,9 @@ def _assumption_table(case: Case) -> Table:
 
 def _assumptions_in_short(case: Case) -> list[Block]:
     every = assumptions(case.condition)
-    given = tuple(f"{each.topic}: {each.text}" for each in every if each.given)
+    given = " ".join(f"{each.topic}: {each.text}" for each in every if each.given)
     defaults = " ".join(f"{each.topic}: {each.text}" for each in every if not each.given)
-    blocks: list[Block] = [Bullets(given)] if given else []
-    return [*blocks, Paragraph(f"By default: {defaults}", style="note")]
+    return [Paragraph(given), Paragraph(f"By default: {defaults}", style="note")]
 
 
 def _workings(each: Findings) -> list[Block]:
@@ -329,7 +329,7 @@ def _dependences(each: Findings) -> list[Block]:
 def _case_version(case: Case) -> str:
     """Say which case file this was made from, so that a print can be told from a later one."""
     digest = hashlib.sha256(write_case_line(case).encode()).hexdigest()[:12]
-    return f"Case file version {case.version}; fingerprint of its content {digest}."
+    return f"case file version {case.version}, fingerprint {digest}"
 
 
 def _short(chance: Chance | None) -> str:

@@ -75,6 +75,8 @@ _MEASURE = 420.0
 _SIZE, _LEADING = 10.6, 14.2
 _SMALL, _SMALL_LEADING = 9.0, 11.6
 _INDENT = 20.0
+#: Factors on the size of type that are tried, in turn, for a document that wishes for few pages.
+_TIGHTNESS = (1.0, 0.93, 0.86, 0.8)
 #: The share of the width that a picture beside words has, or is left free for one.
 _PICTURE = 0.3
 #: A growing column is not made narrower than the first while headers can wrap, nor than the
@@ -89,18 +91,23 @@ _ALIGNMENT: dict[Align, int] = {"left": 0, "center": 1, "right": 2}
 def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
     """Return the document as a tagged PDF whose pages all carry its footer.
 
-    Signs that no bundled face has are shown by their code and explained at the end.
+    Where the document wishes for few pages, smaller type is tried before more are taken.  Signs that no bundled face has are shown by their code and explained at the end.
     """
-    setter = _Typesetter(document, page)
-    return setter.pdf()
+    for tight in _TIGHTNESS if document.most_pages else (1.0,):
+        content, pages = _Typesetter(document, page, tight).pdf()
+        if pages <= document.most_pages:
+            return content
+        first = content if tight == 1.0 else first
+    return first
 
 
 class _Typesetter:
     """One document on its way to pages: its structure, its styles and its page formats."""
 
-    def __init__(self, document: Document, page: PageSize) -> None:
+    def __init__(self, document: Document, page: PageSize, tight: float = 1.0) -> None:
         self.document = document
         self.page = page
+        self.tight = tight  # factor on type and drawings
         self.words = Words()
         self.structure = Structure()
         self.sheet = Sheet("page", *PAGES[page])
@@ -115,7 +122,8 @@ class _Typesetter:
 
     # --- the file ---------------------------------------------------------------------------
 
-    def pdf(self) -> bytes:
+    def pdf(self) -> tuple[bytes, int]:
+        """Return the file and how many pages it has."""
         flow = [*self._title(), *self._flow(self.document.blocks), *self._drawings_apart()]
         flow += self._missing_signs()
         buffer = io.BytesIO()
@@ -133,7 +141,7 @@ class _Typesetter:
         )
         template.addPageTemplates([self._template(sheet) for sheet in self.sheets.values()])
         template.build(flow, canvasmaker=self._canvas)
-        return buffer.getvalue()
+        return buffer.getvalue(), template.page
 
     def _canvas(self, *args: Any, **options: Any) -> NumberedCanvas:
         canvas = NumberedCanvas(*args, **options)
@@ -198,8 +206,8 @@ class _Typesetter:
             self.styles[key] = ParagraphStyle(
                 f"style{len(self.styles)}",
                 fontName=self.words.face(weight),
-                fontSize=size,
-                leading=leading,
+                fontSize=size * self.tight,
+                leading=leading * self.tight,
                 allowWidows=0,
                 allowOrphans=0,
                 splitLongWords=1,
@@ -365,7 +373,7 @@ class _Typesetter:
     def _table(self, block: Table) -> list[Any]:
         room = self.sheet.room[0] - _INDENT * block.indent
         size, leading = (_SIZE, 13.4) if block.indent else (9.6, 12.2)
-        widths = self._column_widths(block, room, size)
+        widths = self._column_widths(block, room, size * self.tight)
         whole = self.part.add("Table", block.caption)
         cells = []
         for cells_of_row, weight, kind in self._table_rows(block):
@@ -450,7 +458,8 @@ class _Typesetter:
 
     def _figure(self, block: Figure) -> list[Any]:
         width, height = self.sheet.room
-        scale, least = fit(block, width, height * block.most_height), least_scale(block)
+        share_of_page = block.most_height * self.tight**2
+        scale, least = fit(block, width, height * share_of_page), least_scale(block) * self.tight
         if scale < least:  # rather a larger share of the page than unreadable
             scale = max(scale, min(least, fit(block, width, height * 0.9)))
         if scale >= least or not block.may_turn:

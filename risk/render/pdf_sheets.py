@@ -20,7 +20,7 @@ MARGIN = 62.0
 _NARROW = 40.0
 FOOT = 76.0
 TOP = 58.0
-#: No text of a drawing is printed smaller than this.
+#: No person's name or number is printed smaller than this.
 _LEAST_TEXT = 7.0
 
 
@@ -40,8 +40,9 @@ class Sheet:
 
 
 def least_scale(block: Figure) -> float:
-    """How much smaller a drawing may become with its smallest text still readable."""
-    sizes = [item.size for item in block.scene.items if isinstance(item, Text)]
+    """How much smaller a drawing may become with the texts of its people still readable."""
+    texts = [item for item in block.scene.items if isinstance(item, Text)]
+    sizes = [text.size for text in texts if text.role == "label"] or [text.size for text in texts]
     return min(1.0, _LEAST_TEXT / min(sizes, default=_LEAST_TEXT))
 
 
