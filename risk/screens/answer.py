@@ -30,7 +30,7 @@ def page() -> None:
     if not case.questions:
         st.info("Nothing is asked yet. Select a person on the page Family and ask.")
     else:
-        index = choose_question(case)
+        index = questions.choose(case)
         answer = outcome.solution.answers[index]
         st.header(plain(question_in_words(case.questions[index], case)), anchor=False)
         st.html(questions.answer_html(answer))
@@ -48,23 +48,6 @@ def page() -> None:
         selected=session.selected(),
         on_pick=session.select,
     )
-
-
-def choose_question(case: Case) -> int:
-    """Which question a page is about; the choice is shared by the pages."""
-    if len(case.questions) == 1:
-        return 0
-    state = st.session_state
-    now = min(int(state.get("question", 0)), len(case.questions) - 1)
-    key = session.keep_in_step("question choice", now)
-    chosen = st.radio(
-        "Question",
-        range(len(case.questions)),
-        format_func=lambda index: plain(question_in_words(case.questions[index], case)),
-        key=key,
-    )
-    state.question = int(chosen or 0)
-    return int(state.question)
 
 
 def _picture(answer: Answer, question: Question) -> None:

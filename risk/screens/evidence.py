@@ -15,11 +15,10 @@ from risk.case.model import Case
 from risk.document.working import working_blocks
 from risk.problems import InputError
 from risk.screens import parts, questions, results, session
-from risk.screens.answer import choose_question
 from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
-from risk.screens.words import fact_words, person_of_fact
+from risk.screens.words import person_of_fact
 from risk.wording import chance_in_words, question_in_words
 from risk.workings.step import Rung
 
@@ -50,7 +49,7 @@ def page() -> None:
             st.info("Nothing is asked yet. Select a person on the page Family and ask.")
         explain_trouble(case, outcome)
         return
-    index = choose_question(case)
+    index = questions.choose(case)
     usual = results.climbed(case, index)
     show = _show(case, index)
     _controls(show, usual)
@@ -120,6 +119,7 @@ def _controls(show: Show, usual: tuple[Rung, ...]) -> None:
             on_click=_next,
             args=(show, left[0].facts if left else ()),
         )
+        _any_order(show, left)
         st.button("From the start", disabled=not show.revealed, on_click=_again, args=(show,))
         st.button("Everything", disabled=not left, on_click=_all, args=(show, left))
         st.toggle("Guess first", value=True, key="guess first")
@@ -137,6 +137,7 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
     known = {fact for facts in show.revealed for fact in facts}
     every = {fact for rung in usual for fact in rung.facts}
     now = known_case(case, known, every)
+    words = {rung.facts: rung.text for rung in usual}
     newest = show.asked or (show.revealed[-1] if show.revealed else ())
     left, right = st.columns([2, 3], gap="large")
     with left:
@@ -147,15 +148,18 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
             lit=[person_of_fact(fact) for fact in newest],
             scale=1.5,
         )
-        _left_over(show, usual)
     with right:
         st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
         st.html(f'<div class="tt-answer tt-now">{questions.chance_html(climbed[-1].chance)}</div>')
         if show.asked:
-            _guess(show)
+            _guess(show, words[show.asked])
         elif show.verdict:
             st.markdown(plain(show.verdict))
-        parts.ladder(_rows(show, climbed), key="ladder", scale=_scale(climbed)[1])
+        parts.ladder(
+            _rows(climbed, (show.asked, words[show.asked]) if show.asked else None),
+            key="ladder",
+            scale=_scale(climbed)[1],
+        )
     if st.session_state.get("working so far"):
         st.markdown("## The working with what is known so far")
         outcome = results.solved(now)
@@ -163,17 +167,13 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
             show_blocks(working_blocks(results.worked(now)[show.question], now, heading=False))
 
 
-def _left_over(show: Show, usual: tuple[Rung, ...]) -> None:
+def _any_order(show: Show, left: list[Rung]) -> None:
     """The facts not yet revealed, each a button, for those who want another order."""
-    left = _left(show, usual)
-    if not left:
-        st.caption("Everything is revealed.")
-        return
-    st.caption("Still hidden: press one to take it next.")
-    with st.container(key="hidden facts", gap="small"):
+    with st.popover("Another fact", disabled=not left):
+        st.caption("Take one of these next.")
         for number, rung in enumerate(left):
             st.button(
-                plain(_capital(_said(show.case, rung))),
+                plain(_capital(rung.text)),
                 key=f"reveal|{number}",
                 width="stretch",
                 disabled=show.asked == rung.facts,
@@ -182,9 +182,8 @@ def _left_over(show: Show, usual: tuple[Rung, ...]) -> None:
             )
 
 
-def _guess(show: Show) -> None:
+def _guess(show: Show, asked: str) -> None:
     """What the class hears before the reveal, and its votes."""
-    asked = "; ".join(fact_words(show.case, fact) for fact in show.asked or ())
     st.info(plain(f"{_capital(asked)}. What happens to the chance?"), icon=":material/front_hand:")
     with st.container(horizontal=True, key="votes"):
         for vote in VOTES:
@@ -223,12 +222,18 @@ def _reveal(show: Show, facts: tuple[str, ...]) -> None:
     show.revealed.append(facts)
     after = _climbed(show, usual)[-1]
     truth = _movement(before, after)
+    was, now = chance_in_words(before.chance), chance_in_words(after.chance)
+    how = {"Rises": "It rose", "Stays": "It stayed", "Falls": "It fell"}[truth]
+    if truth == "Stays":
+        show.verdict = f"{how} at {now.fraction or now.percent}."
+    else:
+        show.verdict = f"{how} from {was.fraction or was.percent} to {now.fraction or now.percent}."
     votes = sum(show.votes.values())
     if show.asked and votes:
-        right = show.votes.get(truth, 0)
-        how = {"Rises": "It rose", "Stays": "It stayed", "Falls": "It fell"}[truth]
-        show.verdict = f"{how}: {right} of {votes} had it right."
-    show.verdict += _judged(str(st.session_state.get("guessed number") or ""), after)
+        show.verdict += f" {show.votes.get(truth, 0)} of {votes} had it right."
+    typed = str(st.session_state.get("guessed number") or "").strip()
+    if show.asked and typed:
+        show.verdict += f" Guessed: {typed[:20]}."
     show.asked = None
 
 
@@ -236,13 +241,6 @@ def _movement(before: Rung, after: Rung) -> str:
     if before.chance == after.chance:
         return "Stays"
     return "Rises" if after.chance.value > before.chance.value else "Falls"
-
-
-def _judged(typed: str, after: Rung) -> str:
-    """A typed guess beside the chance."""
-    if not typed.strip():
-        return ""
-    return f" Guessed: {typed.strip()[:20]}; it is {chance_in_words(after.chance)}."
 
 
 def _back(show: Show) -> None:
@@ -262,10 +260,6 @@ def _all(show: Show, left: list[Rung]) -> None:
     show.asked, show.verdict = None, ""
 
 
-def _said(case: Case, rung: Rung) -> str:
-    return rung.text or "; ".join(fact_words(case, fact) for fact in rung.facts)
-
-
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
@@ -273,14 +267,16 @@ def _capital(text: str) -> str:
 def _scale(climbed: list[Rung]) -> tuple[float, str]:
     """The chance at the right end of the bars, and its words."""
     most = max(rung.chance.value for rung in climbed)
-    for end, words in ((0.001, "0.1%"), (0.01, "1%"), (0.1, "10%"), (0.5, "50%")):
+    for end, words in ((0.002, "0.2%"), (0.01, "1%"), (0.05, "5%"), (0.2, "20%")):
         if most <= end:
             return end, words
     return 1.0, "100%"
 
 
-def _rows(show: Show, climbed: list[Rung]) -> list[dict[str, object]]:
-    """The ladder's rows; what is asked about is a row without a chance."""
+def _rows(
+    climbed: list[Rung], asked: tuple[tuple[str, ...], str] | None
+) -> list[dict[str, object]]:
+    """The ladder's rows; what is `asked` about (facts and words) is a row without a chance."""
     end, _ = _scale(climbed)
     rows: list[dict[str, object]] = []
     for rung in climbed:
@@ -289,17 +285,17 @@ def _rows(show: Show, climbed: list[Rung]) -> list[dict[str, object]]:
             {
                 "key": "|".join(rung.facts),
                 "kind": "known",
-                "text": _capital(_said(show.case, rung)),
+                "text": _capital(rung.text),
                 "exact": said.fraction or "",
                 "percent": said.percent.removeprefix("about "),
                 "width": round(100 * rung.chance.value / end, 3),
             }
         )
-    if show.asked:
-        text = "; ".join(fact_words(show.case, fact) for fact in show.asked)
+    if asked is not None:
+        facts, text = asked
         rows.append(
             {
-                "key": "asked|" + "|".join(show.asked),
+                "key": "asked|" + "|".join(facts),
                 "kind": "asked",
                 "text": _capital(text),
                 "exact": "?",

@@ -1,6 +1,6 @@
 // The family tree as one selectable thing: one Tab stop, arrow keys go to the nearest person.
 // The drawing arrives as SVG text and is parsed as XML; nothing of it is ever run.
-let drawn = new WeakMap();
+const drawn = new WeakMap();
 
 export default function ({ parentElement, data, setTriggerValue }) {
   const host = parentElement.querySelector('#tree');
@@ -14,10 +14,17 @@ export default function ({ parentElement, data, setTriggerValue }) {
       return;
     }
     const svg = document.importNode(doc.documentElement, true);
-    const width = parseFloat(svg.getAttribute('width')) || svg.viewBox?.baseVal?.width || 400;
-    svg.style.setProperty('--natural', `${width * (data.scale || 1)}px`);
+    svg.querySelector('.caution')?.remove();   // the page itself carries it, in larger type
     svg.setAttribute('role', 'group');
     host.replaceChildren(svg);
+    const box = svg.getBBox();
+    const edge = 14;
+    if (box.width) {
+      svg.setAttribute('viewBox', [box.x - edge, box.y - edge, box.width + 2 * edge, box.height + 2 * edge].join(' '));
+    }
+    svg.removeAttribute('height');
+    const width = (box.width || 400) + 2 * edge;
+    svg.style.setProperty('--natural', `${width * (data.scale || 1)}px`);
     drawn.set(host, data.svg);
   }
 

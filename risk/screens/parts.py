@@ -14,15 +14,16 @@ from typing import Any
 import streamlit as st
 
 
-def _file(name: str) -> str:
+def file(name: str) -> str:
+    """The text of a file of this package."""
     return (files("risk.screens") / name).read_text(encoding="utf-8")
 
 
 @cache
 def _component(name: str, html: str, style: str | None = None) -> Callable[..., Any]:
-    css = _file(style) if style else None
+    css = file(style) if style else None
     made: Callable[..., Any] = st.components.v2.component(
-        f"twothirds_{name}", html=html, css=css, js=_file(f"{name}.js")
+        f"twothirds_{name}", html=html, css=css, js=file(f"{name}.js")
     )
     return made
 

@@ -144,3 +144,20 @@ def _asked(question: Question, with_age: bool) -> None:
         return edit.add_question(session.case(), new)
 
     session.attempt(ask, "question")
+
+
+def choose(case: Case) -> int:
+    """Which question a page is about; the choice is shared by the pages."""
+    if len(case.questions) == 1:
+        return 0
+    state = st.session_state
+    now = min(int(state.get("question", 0)), len(case.questions) - 1)
+    key = session.keep_in_step("question choice", now)
+    chosen = st.radio(
+        "Question",
+        range(len(case.questions)),
+        format_func=lambda index: plain(question_in_words(case.questions[index], case)),
+        key=key,
+    )
+    state.question = int(chosen or 0)
+    return int(state.question)
