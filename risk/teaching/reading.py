@@ -273,9 +273,8 @@ def _agreed(readings: list[StudentAnswer], text: str) -> StudentAnswer:
     best = min(readings, key=lambda one: (one.form == "odds", one.half_unit or 0))
     for one in readings:
         unit = 2 * (one.half_unit or Fraction(0))
-        # 2/3 = 0.66 is one answer, a digit cut off; 0.5 or 0.6 are two.
-        coarser = unit > 2 * (best.half_unit or Fraction(0))
-        near = coarser and abs(one.value - best.value) < unit
+        # 2/3 = 0.66 is one answer, a digit cut off; 0.5 or 0.6, a whole unit apart, are two.
+        near = abs(one.value - best.value) < unit
         if not near and best.value not in (one.value, one.other):
             first, second = sorted((one, best), key=readings.index)
             raise Unclear(

@@ -87,3 +87,5 @@ def test_the_figure(tmp_path):
     assert "recessive" in svg
     assert run("Aa", "A", "-o", str(tmp_path / "none.svg"))[0] == 2
     assert [each.name for each in tmp_path.iterdir()] == ["square.svg"]
+    assert run("Aa", "Aa", "-o", str(tmp_path / "square.PNG"))[0] == 0
+    assert (tmp_path / "square.PNG").read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"

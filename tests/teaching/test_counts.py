@@ -64,6 +64,11 @@ def test_chi_square_by_hand_and_by_the_normal_tail(dominant, recessive, shares):
     assert fit.small == (min(n * p, n * (1 - p)) < 5)
 
 
+def test_five_expected_are_enough():
+    assert not goodness_of_fit(F2, Observed(16, 4)).small  # 15 and 5 expected
+    assert goodness_of_fit(F2, Observed(16, 3)).small
+
+
 def test_scipy_agrees():
     fit = goodness_of_fit(F2, Observed(305, 95))
     expected = stats.chisquare([305, 95], [300, 100])

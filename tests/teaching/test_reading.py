@@ -32,6 +32,8 @@ READ = {
     "1/3": ["1:3 = 1/3", "one third"],
     "1/1446": ["1/1446", "1 in 1,446", "1/1 446", "1/1'446"],
     "1/25": ["one twenty-fifth", "1/25th", "4%", "4 %"],
+    "3/29": ["three twenty-ninths", "3 in twenty nine"],
+    "1/29": ["one twenty-ninth"],
     "7/1000": ["7‰", "7 per mille", "0.7%", "7e-3", "7·10⁻³", "7 x 10^-3", "7*10**-3"],
     "3/20": ["one hundred and fifty in a thousand", "15 in 100", "0.15"],
     "1/1000000": ["1 in a million", "one in 1,000,000", "1 in 1.000.000", "1e-6", "10^-6"],
