@@ -8,7 +8,7 @@ no symbol and no text is, and every sheet says which part it is and at what scal
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
@@ -117,6 +117,9 @@ def to_pdf(scene: Scene, page: Literal["a4", "letter", "fit"] = "a4") -> bytes:
         sheet, scale, parts = _layout(scene, short, long)
         canvas = Canvas(target, pagesize=(sheet.width, sheet.height), invariant=1)
         _describe(canvas, scene)
+        if len(parts) > 1:  # every sheet has its own caution line
+            kept = tuple(shape for shape in scene.items if shape.role != "caution")
+            scene = replace(scene, items=kept)
         for number, part in enumerate(parts, 1):
             _sheet(scene, canvas, sheet, scale, part, number, len(parts))
     canvas.save()
@@ -150,6 +153,8 @@ def _layout(scene: Scene, short: float, long: float) -> tuple[_Sheet, float, lis
         if scale >= smallest:
             return sheet, scale, [(0.0, 0.0, scene.width, scene.height)]
     choices = []
+    scene = replace(scene, items=tuple(s for s in scene.items if s.role != "caution"))
+    scene = replace(scene, height=max(box_of(s)[3] for s in scene.items) + 2)
     for sheet in (upright, across):
         columns = _cuts(scene, sheet.room[0] / smallest, scene.width, level=True)
         rows = _cuts(scene, sheet.room[1] / smallest, scene.height, level=False)
@@ -202,14 +207,24 @@ def _sheet(
     paint(scene, canvas, x - left * scale, y - (scene.height - bottom) * scale, scale)
     canvas.restoreState()
     register_faces()
+    if left > 0:
+        _numerals(scene, canvas, part, scale, y)
     canvas.setFont(REGULAR, FOOT_SIZE)
     words = f"Scale {round(scale * 100)} %"
     if count > 1:
         words = f"{words}. Sheet {number} of {count}: {_where(scene, part)}."
     canvas.drawString(EDGE, EDGE - 4, words)
-    if number < count or count > 1:
+    if count > 1:
         canvas.drawRightString(sheet.width - EDGE, EDGE - 4 + FOOT_SIZE + 3, CAUTION)
     canvas.showPage()
+
+
+def _numerals(scene: Scene, canvas: Canvas, part: Box, scale: float, foot: float) -> None:
+    """Repeat the numerals of the generations at the left edge of a further sheet."""
+    for shape in scene.items:
+        if isinstance(shape, Text) and shape.role == "numeral" and part[1] < shape.y < part[3]:
+            canvas.setFont(BOLD, shape.size * scale)
+            canvas.drawString(EDGE / 4, foot + (part[3] - shape.y) * scale, shape.text)
 
 
 def _where(scene: Scene, part: Box) -> str:

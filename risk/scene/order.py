@@ -73,6 +73,7 @@ class _Walk:
         self.printed = [
             int(match[1]) if (match := _NUMBERED.fullmatch(id)) else -1 for id in self.ids
         ]
+        self.along: dict[tuple[int, ...], list[int]] = {}
         self.group_of = [-1] * len(self.ids)
         self.first_groups = self._make_groups()
         # Lines that pass through a row, as numbers after the people.
@@ -274,6 +275,14 @@ class _Walk:
 
     def _along(self, line: list[int]) -> list[int]:
         """The partnerships of a group from left to right."""
+        if len(line) == 1:
+            return self.unions[line[0]]
+        key = tuple(line)
+        if key not in self.along:
+            self.along[key] = self._from_left(line)
+        return self.along[key]
+
+    def _from_left(self, line: list[int]) -> list[int]:
         seen: dict[int, float] = {}
         spot = {member: n for n, member in enumerate(line)}
         for member in line:

@@ -153,7 +153,7 @@ def _framed(
     dy = y - box[1]
     body = [moved(shape, dx, dy) for shape in tree]
     y += box[3] - box[1] + 16
-    foot = key_shapes(marks, case, MARGIN, y, width)
+    foot = key_shapes(marks, case, MARGIN, y, min(width, MOST_TEXT_WIDTH))
     if foot:
         y = union_box([box_of(shape) for shape in foot])[3] + 10
     for part in wrap(CAUTION, width, CAUTION_SIZE):
