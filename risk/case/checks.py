@@ -206,7 +206,7 @@ def _twins(members: list[int], family: Family) -> Iterator[Problem]:
         assert twin is not None
         if person.father is None and person.mother is None:
             yield Problem(path, f"twins need their father and mother {_UNKNOWN_PARENT}")
-        elif _other_parents(person, first):
+        elif _other_parents(person, first, family):
             yield Problem(f"{path}.group", f"{shown(first.id)} of the same group has other parents")
         if twin.zygosity != first.twin.zygosity:
             yield Problem(
@@ -234,10 +234,10 @@ def _twins(members: list[int], family: Family) -> Iterator[Problem]:
             )
 
 
-def _other_parents(person: Person, first: Person) -> bool:
-    """Whether two people differ in their parents, where all four are given."""
+def _other_parents(person: Person, first: Person, family: Family) -> bool:
+    """Whether two people differ in their parents, where all four are known people."""
     given = (person.father, person.mother, first.father, first.mother)
-    return None not in given and given[:2] != given[2:]
+    return given[:2] != given[2:] and all(id in family.place for id in given)
 
 
 def _chance(person: Person) -> object:

@@ -1,0 +1,365 @@
+"""From text to case: what is not JSON, doubled keys, several problems at once, lines of cases."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from fractions import Fraction
+
+import pytest
+
+from risk.case.model import Case, Person
+from risk.case.read import read_case, read_cases
+from risk.number import Quantity
+from risk.problems import InputError
+from tests.case.examples import GONE, ON_X, SMALL, WHOLE, changed, only_problem, problems
+
+TEXT = json.dumps(SMALL, indent=1)
+
+
+def places(case):
+    return [path for path, _ in problems(case)]
+
+
+# What is read ---------------------------------------------------------------------------------
+
+
+def test_numbers_are_exact_and_keep_their_text():
+    case = read_case(json.dumps(WHOLE))
+    assert case.condition.frequency.allele == Quantity("0.02", Fraction(1, 50), quoted=False)
+    assert case.condition.penetrance.male.one == Quantity("0.1%", Fraction(1, 1000))
+    assert case.condition.penetrance.male.two == Quantity("9 in 10", Fraction(9, 10))
+    assert case.people[2].age == Quantity("30.25", Fraction(121, 4), quoted=False)
+    bare = TEXT.replace('"1/25"', "4.0e-2")
+    assert read_case(bare).condition.frequency.carrier == Quantity("4.0e-2", Fraction(1, 25), False)
+
+
+def test_what_is_absent_has_its_default():
+    case = read_case(TEXT)
+    assert case.people[0] == Person(id="I-1", sex="male")
+    assert case.people[0].status == "alive"
+    assert case.people[0].tests == ()
+    assert case.condition.penetrance is None
+    assert case.title is None
+    assert (case.couples[0].separated, case.couples[0].childless) == (None, None)
+
+
+def test_every_key_arrives():
+    case = read_case(json.dumps(WHOLE))
+    assert case.vignette == "They came\nto ask.\tMuch."
+    assert [row.result for row in case.condition.tests[2].likelihood] == ["high", "low"]
+    assert case.people[2].twin.monozygotic_chance.value == Fraction(1, 3)
+    assert case.people[2].roles == ("proband", "consultand")
+    assert case.people[2].tests[1].result == "negative"
+    assert case.people[4].count == 3
+    assert case.people[6].status == "pregnancy"
+    assert case.couples[1].childless == "choice"
+    assert case.questions[5].parents == ("II-4", "II-1")
+    assert case.questions[9].exactly == 200
+
+
+def test_text_bytes_marks_and_line_ends_are_the_same_case():
+    case = read_case(TEXT)
+    windows = TEXT.replace("\n", "\r\n")
+    for same in (
+        TEXT.encode(),
+        "\ufeff" + TEXT,
+        TEXT.encode("utf-8-sig"),
+        windows,
+        f"\n {TEXT}\n\n",
+    ):
+        assert read_case(same) == case
+
+
+# What is not JSON -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "the file is empty"),
+        (" \n\t ", "the file is empty"),
+        ("\ufeff", "the file is empty"),
+        ("case", "not JSON at line 1, column 1: a value is expected"),
+        ('{"version": 1', "line 1, column 14: a comma or a closing bracket is expected"),
+        ('{"version": 1,}', "a key in double quotes is expected"),
+        ("{'version': 1}", "line 1, column 2: a key in double quotes is expected"),
+        ('{"version" 1}', "a colon is expected after a key"),
+        ('{"version":\n1 "title": ""}', "line 2, column 3: a comma or a closing bracket"),
+        ('{"version": 1} {}', "the JSON object ends before here, but more follows"),
+        ('{"title": "a\nb"}', "write a line break as \\n"),
+        ('{"title": "a}', "has no closing double quote"),
+        ('{"title": "\\x41"}', "a backslash that starts no known escape"),
+        ('{"version": 01}', "not JSON at line 1, column 14"),
+        ('{"version": .5}', "a value is expected"),
+        ('{"version": True}', "a value is expected"),
+        ('{"version": 1} // note', "more follows"),
+        ("\x00", "a value is expected"),
+        ("[" * 100_000, "nested too deeply"),
+        ("[" * 100_000 + "]" * 100_000, "nested too deeply"),
+        ('{"a":' * 100_000 + "1" + "}" * 100_000, "nested too deeply"),
+    ],
+)
+def test_what_is_not_json(text, words):
+    where, message = only_problem(text)
+    assert where == ""
+    assert words in message
+    assert problems(text.encode()) == [(where, message)]
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b'{"title": "caf\xe9"}', "byte 14 is 0xe9; save it as UTF-8"),
+        (b"\xff", "byte 0 is 0xff"),
+        (TEXT.encode("utf-16"), "it looks like UTF-16"),
+        (b"\xed\xa0\x80", "not UTF-8"),  # half a character, which UTF-8 does not hold
+        (bytes(range(256)), "not UTF-8"),
+    ],
+)
+def test_what_is_not_utf_8(content, words):
+    where, message = only_problem(content)
+    assert where == ""
+    assert words in message
+
+
+def test_deep_nesting_inside_a_case():
+    for depth in (900, 100_000):
+        deep = json.dumps(SMALL)[:-1] + ', "x": ' + "[" * depth + "]" * depth + "}"
+        assert len(problems(deep)) == 1
+
+
+MANY = {
+    "a number without end": f'{{"version": {"9" * 5_000_000}}}',
+    "a text without end": json.dumps({**SMALL, "title": "x" * 5_000_000 + "\x01"}),
+    "an id without end": json.dumps(changed(SMALL, ("people[4].id", "x" * 5_000_000))),
+    "nothing but brackets": "[" * 5_000_000,
+    "nothing but spaces": " " * 5_000_000,
+    "nothing but zeros": "\0" * 5_000_000,
+    "a list of numbers": f"[{'1,' * 500_000}1]",
+    "people who are numbers": f'{{"version":1,"people":[{"1," * 500_000}1]}}',
+    "a hundred thousand people who are numbers": f'{{"version":1,"people":[{"1," * 100_000}1]}}',
+    "keys nobody knows": json.dumps({f"k{i}": 1 for i in range(100_000)}),
+    "one key over and over": "{" + '"k": 1, ' * 200_000 + '"k": 1}',
+    "results nobody knows": json.dumps(
+        changed(SMALL, ("people[0].tests", [{"test": "t"}] * 50_000))
+    ),
+    "parents who do not exist": json.dumps(
+        {**SMALL, "people": [{"id": f"p{i}", "father": "x", "mother": "y"} for i in range(20_000)]}
+    ),
+    "twins without parents": json.dumps(
+        {
+            **SMALL,
+            "people": [
+                {"id": f"p{i}", "twin": {"group": "a", "zygosity": "unknown"}}
+                for i in range(20_000)
+            ],
+        }
+    ),
+}
+
+
+@pytest.mark.parametrize("name", MANY)
+def test_megabytes_of_junk(name):
+    found = problems(MANY[name])
+    assert 0 < len(found) <= 1001
+    assert max(len(message) for _, message in found) < 400
+    assert max(len(path) for path, _ in found) < 400
+
+
+def test_what_is_left_out_is_counted():
+    where, message = problems(MANY["parents who do not exist"])[-1]
+    assert where == ""
+    assert message == "39,003 more problems are not shown"  # 40,000, a couple and a question of two
+    assert "such problems in all" in problems(MANY["keys nobody knows"])[0][1]
+
+
+def test_larger_than_any_family():
+    assert "larger than 64 MB" in only_problem(b" " * 64_000_001)[1]
+
+
+# Doubled keys ---------------------------------------------------------------------------------
+
+
+def test_doubled_keys_are_named_wherever_they_stand():
+    text = json.dumps(WHOLE)
+    for path, before in {
+        "title": '"title": "Every key"',
+        "condition": '"condition": {',
+        "condition.frequency.allele": '"allele": 0.02',
+        "condition.penetrance.male.2": '"2": "9 in 10"',
+        "condition.tests[2].likelihood.low.2": '"2": 0}',
+        "people[2].twin.zygosity": '"zygosity": "unknown", "monozygotic_chance": "1/3"}, "roles"',
+        "people[4].count": '"count": 3',
+        "questions[8].of": '"of": 3',
+    }.items():
+        assert text.count(before) == 1
+        key = path.rsplit(".", 1)[-1]
+        again = text.replace(before, f'"{key}": 1, {before}')
+        assert ("this key is given twice; keep one of them") in dict(problems(again))[path]
+        assert places(again) == [path]
+
+
+def test_doubled_results_of_a_likelihood():
+    table = '"high": {"0": 1, "1": 1, "2": 1}, '
+    text = json.dumps(WHOLE).replace('"high": {', table + '"high": {')
+    assert only_problem(text)[0] == "condition.tests[2].likelihood.high"
+
+
+def test_doubled_keys_come_with_all_else():
+    text = json.dumps(changed(SMALL, ("people[3].sex", "femal"), ("people[2].father", "I-9")))
+    text = text.replace('"inheritance"', '"inheritance": "x", "inheritance"')
+    assert places(text) == ["condition.inheritance", "people[2].father", "people[3].sex"]
+
+
+# All problems at once -------------------------------------------------------------------------
+
+
+def test_all_problems_come_in_file_order():
+    case = changed(
+        WHOLE,
+        ("titel", 1),
+        ("condition.inheritance", "recessive"),
+        ("condition.penetrance.male.0", 2),
+        ("condition.tests[1].specificity", GONE),
+        ("people[0].inbreeding", -1),
+        ("people[2].tests[1].result", "maybe"),
+        ("people[3].father", "I-9"),
+        ("people[4].age", GONE),
+        ("couples[0].partners[1]", "II-9"),
+        ("questions[0].person", 7),
+        ("questions[3].person", "II-7"),
+        ("questions[9].exactly", 201),
+    )
+    expected = [
+        "condition.inheritance",
+        "condition.penetrance.male.0",
+        "condition.tests[1].specificity",
+        "people[0].inbreeding",
+        "people[2].tests[1].result",
+        "people[3].father",
+        "people[4].age",
+        "couples[0].partners[1]",
+        "questions[0].person",
+        "questions[3].person",
+        "questions[9].exactly",
+        "titel",
+    ]
+    assert places(case) == expected
+    backwards = {key: case[key] for key in reversed(case)}
+    assert places(backwards) == [
+        *expected[11:],
+        *expected[8:11],
+        *expected[7:8],
+        *expected[3:7],
+        *expected[:3],
+    ]
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        # A part with a fault is no ground for others ...
+        ([("people[0].id", 7)], ["people[0].id"]),
+        ([("people[0].id", GONE)], ["people[0].id"]),
+        ([("people[0]", "I-1")], ["people[0]"]),
+        ([("people[0].father", 7)], ["people[0].father"]),
+        ([("people[2].father", 7)], ["people[2].father"]),
+        ([("people[2].mother", None)], ["people[2].mother"]),
+        ([("people[2].twin", {"group": "a"})], ["people[2].twin.zygosity"]),
+        ([("condition", None)], ["condition"]),
+        ([("condition.tests", None)], ["condition.tests"]),
+        ([("condition.tests[0].detects", None)], ["condition.tests[0].detects"]),
+        ([("condition.variants", None)], ["condition.variants"]),
+        ([("condition.variants[0].share", "x")], ["condition.variants[0].share"]),
+        ([("condition.frequency", "1/25")], ["condition.frequency"]),
+        ([("condition.frequency.allele", "x")], ["condition.frequency.allele"]),
+        ([("condition.inheritance", "x")], ["condition.inheritance"]),
+        ([("condition.onset[1].age", "x")], ["condition.onset[1].age"]),
+        ([("people", {})], ["people"]),
+        ([("people", [])], ["people"]),
+        ([("couples", 7)], ["couples"]),
+        ([("questions[8].of", 0)], ["questions[8].of"]),
+        # ... but what is sound is still checked.
+        (
+            [("people[0].sex", "mal"), ("people[2].father", "I-9")],
+            ["people[0].sex", "people[2].father"],
+        ),
+        (
+            [("people[3].age", "x"), ("people[3].father", "I-9")],
+            ["people[3].father", "people[3].age"],
+        ),
+        ([("people[0].id", 7), ("people[2].mother", "II-4")], ["people[0].id", "people[2].mother"]),
+        (
+            [("version", 2), ("questions[0].person", "X-1"), ("questions[1].person", 1)],
+            ["version", "questions[0].person", "questions[1].person"],
+        ),
+        (
+            [("condition.inheritance", 1), ("condition.onset[2].age", 3), ("people[0].sex", 1)],
+            ["condition.inheritance", "condition.onset[2].age", "people[0].sex"],
+        ),
+    ],
+)
+def test_faults_of_shape_do_not_hide_or_set_off_others(changes, expected):
+    assert places(changed(WHOLE, *changes)) == expected
+
+
+def test_on_the_x_a_wrong_inheritance_sets_off_nothing():
+    assert places(changed(ON_X, ("condition.inheritance", "x"))) == ["condition.inheritance"]
+
+
+IDS = '"I-1", "I-2", "II-1", "II-2", "II-3"'
+
+
+def test_messages_say_place_fault_and_mend():
+    case = changed(SMALL, ("people[3].father", "I-9"), ("condition.frequency.carrier", "5/4"))
+    with pytest.raises(InputError) as caught:
+        read_case(json.dumps(case))
+    assert caught.value.status == 2
+    assert str(caught.value).splitlines() == [
+        'condition.frequency.carrier: "5/4" is outside 0 to 1',
+        f'people[3].father: no person "I-9"; did you mean "I-2"? (there are {IDS})',
+    ]
+
+
+# Lines of cases -------------------------------------------------------------------------------
+
+
+def test_one_case_a_line():
+    good, bad = json.dumps(SMALL), json.dumps(changed(SMALL, ("version", 2)))
+    lines = [good + "\n", "\n", bad + "\r\n", "   \n", "{\n", good]
+    for content in (lines, [line.encode() for line in lines]):
+        one, two, three, four = read_cases(content)
+        assert one == four == read_case(good)
+        assert isinstance(one, Case)
+        assert isinstance(two, InputError)
+        assert two.problems[0].path == "version"
+        assert "not JSON" in str(three)
+    assert next(read_cases(["\ufeff" + good])) == read_case(good)
+
+
+def test_lines_are_read_one_at_a_time():
+    taken = []
+
+    def lines():
+        for number in range(10_000):
+            taken.append(number)
+            yield json.dumps(SMALL)
+
+    cases = read_cases(lines())
+    for _ in range(3):
+        next(cases)
+    assert len(taken) == 3
+
+
+def test_reading_loads_no_more_than_it_needs():
+    code = (
+        "import sys, risk.case.read as r; r.read_case(sys.stdin.read());"
+        "heavy = {'pydantic', 'numpy', 'pandas', 'risk.case.faults'};"
+        "print(sorted(heavy & set(sys.modules)))"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code], input=TEXT, capture_output=True, text=True, check=True
+    )
+    assert run.stdout.strip() == "[]"
