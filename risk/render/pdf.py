@@ -8,7 +8,7 @@ it; drawings are painted as vectors from their scene.
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -43,7 +43,6 @@ from risk.document.blocks import (
     Together,
     flatten,
 )
-from risk.render.columns import share
 from risk.render.pdf_flow import (
     BESIDE_STYLE,
     CAUTION_STYLE,
@@ -55,7 +54,6 @@ from risk.render.pdf_flow import (
     Prose,
     RightToLeft,
     Rule,
-    table_style,
 )
 from risk.render.pdf_sheets import (
     FOOT,
@@ -67,6 +65,7 @@ from risk.render.pdf_sheets import (
     larger_sheet,
     least_scale,
 )
+from risk.render.pdf_tables import column_widths, table_rows, table_style
 from risk.render.pdf_tags import Element, Structure
 from risk.render.pdf_words import Weight, Words, right_to_left, visual_lines
 
@@ -76,12 +75,9 @@ _SIZE, _LEADING = 10.6, 14.2
 _SMALL, _SMALL_LEADING = 9.0, 11.6
 _INDENT = 20.0
 #: Factors on the size of type that are tried, in turn, for a document that wishes for few pages.
-_TIGHTNESS = (1.0, 0.93, 0.86, 0.8)
+_TIGHTNESS = (0.93, 0.86, 0.8)
 #: The share of the width that a picture beside words has, or is left free for one.
 _PICTURE = 0.3
-#: A growing column is not made narrower than the first while headers can wrap, nor than the
-#: second while anything else can give way.
-_COMFORTABLE, _LEAST_GROWING = 120.0, 60.0
 #: A heading, and the caption, header and first rows of a table, are not parted by a page.
 _START_OF_TABLE = 130.0
 
@@ -91,14 +87,16 @@ _ALIGNMENT: dict[Align, int] = {"left": 0, "center": 1, "right": 2}
 def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
     """Return the document as a tagged PDF whose pages all carry its footer.
 
-    Where the document wishes for few pages, smaller type is tried before more are taken.  Signs that no bundled face has are shown by their code and explained at the end.
+    Where the document wishes for few pages, smaller type is tried before more are taken.
+    Signs that no bundled face has are shown by their code and explained at the end.
     """
-    for tight in _TIGHTNESS if document.most_pages else (1.0,):
-        content, pages = _Typesetter(document, page, tight).pdf()
-        if pages <= document.most_pages:
-            return content
-        first = content if tight == 1.0 else first
-    return first
+    loose, pages = _Typesetter(document, page).pdf()
+    if pages > document.most_pages > 0:
+        for tight in _TIGHTNESS:
+            content, pages = _Typesetter(document, page, tight).pdf()
+            if pages <= document.most_pages:
+                return content
+    return loose
 
 
 class _Typesetter:
@@ -373,10 +371,10 @@ class _Typesetter:
     def _table(self, block: Table) -> list[Any]:
         room = self.sheet.room[0] - _INDENT * block.indent
         size, leading = (_SIZE, 13.4) if block.indent else (9.6, 12.2)
-        widths = self._column_widths(block, room, size * self.tight)
+        widths = column_widths(block, self.words, room, size * self.tight)
         whole = self.part.add("Table", block.caption)
         cells = []
-        for cells_of_row, weight, kind in self._table_rows(block):
+        for cells_of_row, weight, kind in table_rows(block):
             row = whole.add("TR", once=kind == "TH")
             cells.append(
                 [
@@ -420,39 +418,6 @@ class _Typesetter:
             left = _INDENT * block.indent
             flow = [Indenter(left), *flow, Indenter(-left)]
         return flow
-
-    def _table_rows(self, block: Table) -> Iterator[tuple[tuple[str, ...], Weight, str]]:
-        for cells in block.header:
-            yield cells, "italic" if block.indent else "bold", "TH"
-        for row in block.rows:
-            yield row.cells, "bold" if row.kind == "result" else "regular", "TD"
-
-    def _column_widths(self, block: Table, room: float, size: float) -> list[float]:
-        count = len(block.align)
-        wish, unbroken = [0.0] * count, [0.0] * count
-        for cells, weight, kind in self._table_rows(block):
-            for i, cell in enumerate(cells):
-                text = self.words.clean(cell)
-                width = self.words.width(text, size, weight)
-                wish[i] = max(wish[i], width)
-                parts = text.split() if kind == "TH" else [text]
-                if len(parts) > 1:
-                    width = max(self.words.width(part, size, weight) for part in parts)
-                unbroken[i] = max(unbroken[i], width)
-        pad = 2 * CELL_PAD + 0.1
-        widths = share(
-            [width + pad for width in wish],
-            [width + pad for width in unbroken],
-            block.grow,
-            _COMFORTABLE,
-            _LEAST_GROWING,
-            room,
-        )
-        if block.ruled and block.grow and sum(widths) < room:
-            rest = (room - sum(widths)) / len(block.grow)
-            for i in block.grow:
-                widths[i] += rest
-        return widths
 
     # --- drawings ---------------------------------------------------------------------------
 

@@ -16,7 +16,6 @@ from risk.render.pdf_tags import Element, Structure
 from risk.render.pdf_words import FACES, Weight, Words, visual_lines
 
 if TYPE_CHECKING:
-    from risk.document.blocks import Table
     from risk.scene.shapes import Scene
 
 GREY = Color(0.35, 0.35, 0.35)
@@ -208,7 +207,7 @@ class NumberedCanvas(Canvas):  # type: ignore[misc]
         super().save()
 
 
-_PADDING = [
+PADDING = [
     ("FONTNAME", (0, 0), (-1, -1), FACES["regular"][0]),
     ("LEFTPADDING", (0, 0), (-1, -1), CELL_PAD),
     ("RIGHTPADDING", (0, 0), (-1, -1), CELL_PAD),
@@ -217,7 +216,7 @@ _PADDING = [
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
 ]
 CAUTION_STYLE = [
-    *_PADDING,
+    *PADDING,
     ("LINEBEFORE", (0, 0), (0, -1), 3, black),
     ("BACKGROUND", (0, 0), (-1, -1), PALE),
     ("LEFTPADDING", (0, 0), (-1, -1), 12),
@@ -229,27 +228,3 @@ BESIDE_STYLE = [
     ("RIGHTPADDING", (0, 0), (-1, -1), 0),
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
 ]
-
-
-def table_style(block: Table) -> list[Any]:
-    """Rules as in printed books: above, below the header, below; sums under a thin rule."""
-    heads = len(block.header)
-    style: list[Any] = list(_PADDING)
-    if heads:
-        style += [
-            ("LINEBELOW", (0, heads - 1), (-1, heads - 1), 0.5, black),
-            ("VALIGN", (0, 0), (-1, heads - 1), "BOTTOM"),
-        ]
-    if not block.indent:
-        style += [
-            ("LINEABOVE", (0, 0), (-1, 0), 0.9, black),
-            ("LINEBELOW", (0, -1), (-1, -1), 0.9, black),
-        ]
-    for i, row in enumerate(block.rows, heads):
-        if row.kind == "sum":
-            style.append(("LINEABOVE", (0, i), (-1, i), 0.4, GREY))
-        if row.kind == "result":
-            style.append(("BACKGROUND", (0, i), (-1, i), PALE))
-        elif block.ruled and i > heads:
-            style.append(("LINEABOVE", (0, i), (-1, i), 0.25, GREY))
-    return style

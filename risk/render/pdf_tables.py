@@ -1,0 +1,78 @@
+"""Tables of a page: how wide their columns are and which rules they have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from reportlab.lib.colors import black
+
+from risk.document.blocks import Table
+from risk.render.columns import share
+from risk.render.pdf_flow import CELL_PAD, GREY, PADDING, PALE
+from risk.render.pdf_words import Weight, Words
+
+#: A growing column is not made narrower than the first while headers can wrap, nor than the
+#: second while anything else can give way.
+_COMFORTABLE, _LEAST_GROWING = 120.0, 60.0
+
+
+def table_rows(block: Table) -> Iterator[tuple[tuple[str, ...], Weight, str]]:
+    """Yield the cells of each row, headers first, with their weight and kind of element."""
+    for cells in block.header:
+        yield cells, "italic" if block.indent else "bold", "TH"
+    for row in block.rows:
+        yield row.cells, "bold" if row.kind == "result" else "regular", "TD"
+
+
+def column_widths(block: Table, words: Words, room: float, size: float) -> list[float]:
+    """Return the widths in points of a table whose text is of this size, in at most `room`."""
+    count = len(block.align)
+    wish, unbroken = [0.0] * count, [0.0] * count
+    for cells, weight, kind in table_rows(block):
+        for i, cell in enumerate(cells):
+            text = words.clean(cell)
+            width = words.width(text, size, weight)
+            wish[i] = max(wish[i], width)
+            parts = text.split() if kind == "TH" else [text]
+            if len(parts) > 1:
+                width = max(words.width(part, size, weight) for part in parts)
+            unbroken[i] = max(unbroken[i], width)
+    pad = 2 * CELL_PAD + 0.1
+    widths = share(
+        [width + pad for width in wish],
+        [width + pad for width in unbroken],
+        block.grow,
+        _COMFORTABLE,
+        _LEAST_GROWING,
+        room,
+    )
+    if block.ruled and block.grow and sum(widths) < room:
+        rest = (room - sum(widths)) / len(block.grow)
+        for i in block.grow:
+            widths[i] += rest
+    return widths
+
+
+def table_style(block: Table) -> list[Any]:
+    """Rules as in printed books: above, below the header, below; sums under a thin rule."""
+    heads = len(block.header)
+    style: list[Any] = list(PADDING)
+    if heads:
+        style += [
+            ("LINEBELOW", (0, heads - 1), (-1, heads - 1), 0.5, black),
+            ("VALIGN", (0, 0), (-1, heads - 1), "BOTTOM"),
+        ]
+    if not block.indent:
+        style += [
+            ("LINEABOVE", (0, 0), (-1, 0), 0.9, black),
+            ("LINEBELOW", (0, -1), (-1, -1), 0.9, black),
+        ]
+    for i, row in enumerate(block.rows, heads):
+        if row.kind == "sum":
+            style.append(("LINEABOVE", (0, i), (-1, i), 0.4, GREY))
+        if row.kind == "result":
+            style.append(("BACKGROUND", (0, i), (-1, i), PALE))
+        elif block.ruled and i > heads:
+            style.append(("LINEABOVE", (0, i), (-1, i), 0.25, GREY))
+    return style
