@@ -79,7 +79,7 @@ def _begin_one(sex: Sex) -> None:
     session.select("I-1")
 
 
-def explain_trouble(case: Case, outcome: results.Outcome) -> None:
+def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> None:
     """Say what stands in the way of an answer, with a way to each place."""
     if outcome.conflict:
         st.error(
@@ -91,10 +91,10 @@ def explain_trouble(case: Case, outcome: results.Outcome) -> None:
             said, go, back = st.columns([4, 1, 2], vertical_alignment="center")
             said.markdown(plain(fact_words(case, fact)))
             who = person_of_fact(fact)
-            go.button("Show", key=f"show|{fact}", on_click=session.select, args=(who,))
+            go.button("Show", key=f"show{where}|{fact}", on_click=session.select, args=(who,))
             back.button(
                 "Take it back",
-                key=f"take back|{fact}",
+                key=f"take back{where}|{fact}",
                 on_click=lambda fact=fact: session.act(
                     lambda: edit.take_back(session.case(), fact)
                 ),
@@ -107,4 +107,4 @@ def explain_trouble(case: Case, outcome: results.Outcome) -> None:
             where = f"{id}, {field}" if id and field else id or problem.path
             said.markdown(plain(f"{where}: {problem.message}" if where else problem.message))
             if id is not None:
-                go.button("Show", key=f"mend|{number}", on_click=session.select, args=(id,))
+                go.button("Show", key=f"mend{where}|{number}", on_click=session.select, args=(id,))

@@ -6,7 +6,16 @@ from collections.abc import Sequence
 
 import streamlit as st
 
-from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Table, flatten
+from risk.document.blocks import (
+    Block,
+    Bullets,
+    Caution,
+    Heading,
+    Paragraph,
+    Table,
+    TableRow,
+    flatten,
+)
 from risk.screens.plain import escape
 
 
@@ -71,3 +80,14 @@ def _cell(tag: str, text: str, align: str, scope: str = "col") -> str:
         tag = "td"
     given = f' scope="{scope}"' if tag == "th" else ""
     return f'<{tag}{given} class="{align}">{escape(text)}</{tag}>'
+
+
+def table_html(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """A table of plain texts as HTML, the first column naming each row."""
+    table = Table(
+        align=tuple("left" for _ in header),
+        header=(tuple(header),),
+        rows=tuple(TableRow(tuple(row)) for row in rows),
+        ruled=True,
+    )
+    return f'<div class="tt-doc">{_table(table)}</div>'

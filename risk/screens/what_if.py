@@ -1,5 +1,298 @@
+"""The page What if: a curve of the answers along any value, and two versions side by side."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import Any
+
 import streamlit as st
+
+from risk import actions
+from risk.case.model import Case
+from risk.case.parameter import Parameter
+from risk.problems import RiskError
+from risk.screens import frame, parts, questions, results, session
+from risk.screens.family import explain_trouble
+from risk.screens.page_blocks import table_html
+from risk.screens.plain import plain
+from risk.teaching.vary import Variation
+from risk.wording import chance_in_words, event_in_words, question_in_words
+
+#: Where a curve begins and ends, and whether its axis is in powers of ten, by a word of the path.
+RANGES = (
+    ("frequency.carrier", ("1/1000", "1/10", True)),
+    ("frequency.allele", ("1/2000", "1/10", True)),
+    ("frequency.incidence", ("1/100000", "1/100", True)),
+    ("mutation.", ("1/10000000", "1/1000", True)),
+    ("specificity", ("0.5", "1", False)),
+    ("sensitivity", ("0", "1", False)),
+    ("age", ("0", "80", False)),
+    ("mosaicism.prior", ("1/10000", "1/10", True)),
+)
+#: How many points a curve has.
+POINTS = 41
+_WORDS = {
+    "condition.frequency.carrier": "Carrier frequency",
+    "condition.frequency.allele": "Allele frequency",
+    "condition.frequency.incidence": "Incidence",
+    "condition.frequency.mutation_selection_balance.fitness": "Fitness of affected males",
+    "condition.mutation.maternal": "Mutation rate in eggs",
+    "condition.mutation.paternal": "Mutation rate in sperm",
+    "condition.germline_mosaicism.prior": "Chance of germline mosaicism",
+    "condition.germline_mosaicism.gametes": "Share of a mosaic's gametes",
+    "condition.inheritance": "Inheritance",
+}
 
 
 def page() -> None:
-    st.title("what_if")
+    """Draw the page."""
+    case = session.case()
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.title("What if", anchor=False)
+        frame.undo_buttons()
+    outcome = results.solved(case)
+    if outcome.solution is None or not case.questions:
+        if not case.people:
+            st.info("There is no family yet. Begin on the page Family.")
+        elif outcome.solution is not None:
+            st.info("Nothing is asked yet. Select a person on the page Family and ask.")
+        explain_trouble(case, outcome)
+        return
+    curve, versions = st.tabs(["One value varied", "Two versions side by side"])
+    with curve:
+        _varied(case)
+    with versions:
+        _versions(case)
+
+
+# --- one value varied ------------------------------------------------------------------------
+
+
+def words_of(case: Case, path: str) -> str:
+    """A place of the case in words: ``carrier test: sensitivity``, ``II-2: age``."""
+    if path in _WORDS:
+        return _WORDS[path]
+    test = re.fullmatch(r"condition\.tests\[(\d+)\]\.(.*)", path)
+    if test:
+        name = (case.condition.tests or ())[int(test[1])].name
+        return f"{name}: {test[2].replace('.', ' ')}"
+    result = re.fullmatch(r"(.*)\.tests\[(\d+)\]\.\w+", path, re.DOTALL)
+    if result and result[1] in {person.id for person in case.people}:
+        name = case.person(result[1]).tests[int(result[2])].test
+        return f"{result[1]}: {name}"
+    variant = re.fullmatch(r"condition\.variants\[(\d+)\]\.share", path)
+    if variant:
+        return f"Share of {(case.condition.variants or ())[int(variant[1])].name}"
+    onset = re.fullmatch(r"condition\.onset\[(\d+)\]\.(\w+)", path)
+    if onset:
+        return f"Onset point {int(onset[1]) + 1}: {onset[2]}"
+    table = re.fullmatch(r"condition\.(penetrance|viability)\.(?:(\w+)\.)?(\d)", path)
+    if table:
+        sex = f" in {table[2]}s" if table[2] else ""
+        return f"{table[1].capitalize()} with {table[3]} disease alleles{sex}"
+    asked = re.fullmatch(r"questions\[(\d+)\]\.(\w+)", path)
+    if asked:
+        return f"Question {int(asked[1]) + 1}: {asked[2].replace('_', ' ')}"
+    id, _, key = path.rpartition(".")
+    return f"{id}: {'phenotype' if key == 'affected' else key.replace('_', ' ')}"
+
+
+@lru_cache(32)
+def _offers(case: Case) -> dict[str, str]:
+    """Every place that can be varied, in words; what the case states comes first."""
+    given: dict[str, str] = {}
+    other: dict[str, str] = {}
+    for path in actions.parameters(case):
+        if path.endswith((".status", ".sex", ".count")):
+            continue
+        target = given if Parameter(case, path).own is not None else other
+        target[words_of(case, path)] = path
+    return given | other
+
+
+@lru_cache(64)
+def _variation(case: Case, path: str, values: tuple[str, ...]) -> Variation:
+    return actions.vary(case, path, values)
+
+
+def _varied(case: Case) -> None:
+    offers = _offers(case)
+    chosen = st.selectbox("Vary", list(offers), key="vary what")
+    path = offers[str(chosen)]
+    parameter = Parameter(case, path)
+    values: tuple[str, ...] = ()
+    log = False
+    if not parameter.choices:
+        start, stop, log = next(
+            (found for word, found in RANGES if word in path), ("0", "1", False)
+        )
+        left, middle, right = st.columns([2, 2, 3], vertical_alignment="bottom")
+        start = left.text_input("From", start, key=f"from|{path}")
+        stop = middle.text_input("To", stop, key=f"to|{path}")
+        log = right.toggle("In powers of ten", value=log, key=f"log|{path}")
+        try:
+            values = actions.spaced(start, stop, POINTS, log=log)
+        except RiskError as error:
+            _complain(error)
+            return
+    try:
+        varied = _variation(case, path, values)
+    except RiskError as error:
+        _complain(error)
+        return
+    now = "not given" if varied.own is None else varied.own
+    st.caption(plain(f"In the case as it stands: {now}."))
+    if parameter.choices:
+        _bars(case, varied)
+    else:
+        _curve(case, varied, str(chosen), log)
+
+
+def _complain(error: RiskError) -> None:
+    for problem in error.problems:
+        st.error(plain(problem.message), icon=":material/error:")
+
+
+def _rows(case: Case, varied: Variation) -> list[dict[str, Any]]:
+    """One row for each answer that is a single chance."""
+    rows = []
+    for point in varied.points:
+        for question, answer in zip(varied.questions, point.answers, strict=False):
+            if answer.probability is not None:
+                rows.append(
+                    {
+                        "value": point.value,
+                        "number": None if point.number is None else float(point.number),
+                        "question": event_in_words(question, case),
+                        "chance": answer.probability.value,
+                        "said": str(chance_in_words(answer.probability)),
+                        "own": point.own,
+                    }
+                )
+    return rows
+
+
+def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
+    import altair as alt
+    import pandas as pd
+
+    rows = _rows(case, varied)
+    if not rows:
+        _unanswered(varied)
+        return
+    scale = alt.Scale(type="log" if log else "linear")
+    base = alt.Chart(pd.DataFrame(rows))
+    lines = base.mark_line(strokeWidth=2.5).encode(
+        x=alt.X("number", title=label, scale=scale),
+        y=alt.Y("chance", title="Chance", axis=alt.Axis(format=".3~%")),
+        color=alt.Color(
+            "question",
+            title="The chance that ..",
+            legend=alt.Legend(orient="bottom", columns=1, labelLimit=700),
+        ),
+        strokeDash=alt.StrokeDash("question", title="The chance that .."),
+        tooltip=[alt.Tooltip("value", title=label), alt.Tooltip("said", title="Chance")],
+    )
+    layers = lines
+    own = _number(varied)
+    if own is not None and (own > 0 or not log):
+        rule = alt.Chart(pd.DataFrame([{"number": own}])).mark_rule(strokeDash=[2, 3])
+        layers = lines + rule.encode(x="number")
+    first, last = rows[0], rows[-1]
+    st.altair_chart(
+        layers.properties(height=340),
+        alt=f"{label} from {first['value']} to {last['value']}: the chance goes from "
+        f"{first['said']} to {last['said']}.",
+    )
+    st.caption("The dotted line, if any, is the value in the case as it stands.")
+    with st.expander("The numbers"):
+        _numbers(case, varied, label)
+
+
+def _number(varied: Variation) -> float | None:
+    from risk.number import read_number
+
+    try:
+        return None if varied.own is None else float(read_number(varied.own))
+    except ValueError:
+        return None
+
+
+def _numbers(case: Case, varied: Variation, label: str) -> None:
+    """The points of a curve as a table: some of them, evenly, and every problem."""
+    asked = [question_in_words(question, case) for question in varied.questions]
+    every = max(1, len(varied.points) // 10)
+    rows = []
+    for point in varied.points[::every]:
+        cells = [
+            "" if answer.probability is None else str(chance_in_words(answer.probability))
+            for answer in point.answers
+        ] or ["; ".join(point.problems)] + [""] * (len(asked) - 1)
+        rows.append([point.value, *cells])
+    st.html(table_html([label, *asked], rows))
+
+
+def _bars(case: Case, varied: Variation) -> None:
+    """Each possible value of a fact, with its answers."""
+    asked = [question_in_words(question, case) for question in varied.questions]
+    rows = []
+    for point in varied.points:
+        cells = [
+            "" if answer.probability is None else str(chance_in_words(answer.probability))
+            for answer in point.answers
+        ] or ["; ".join(point.problems) or "impossible"] + [""] * (len(asked) - 1)
+        rows.append([f"{point.value} (as it stands)" if point.own else point.value, *cells])
+    st.html(table_html(["If it were", *asked], rows))
+
+
+def _unanswered(varied: Variation) -> None:
+    said = {text for point in varied.points for text in point.problems}
+    for text in sorted(said)[:5]:
+        st.warning(plain(text))
+
+
+# --- two versions ----------------------------------------------------------------------------
+
+
+def _versions(case: Case) -> None:
+    state = st.session_state
+    other = state.get("kept version")
+    st.markdown("Keep the case as it stands, change anything on the other pages, and compare here.")
+    with st.container(horizontal=True):
+        st.button("Keep this version", type="primary", on_click=_keep_version, args=(case,))
+        if isinstance(other, Case):
+            st.button("Swap the two", on_click=_swap, args=(case, other))
+    if not isinstance(other, Case):
+        return
+    left, right = st.columns(2, gap="large")
+    with left:
+        st.header("The version kept", anchor=False)
+        _version(other, "kept")
+    with right:
+        st.header("The case as it stands", anchor=False)
+        if case == other:
+            st.caption("The same, so far.")
+        _version(case, "now")
+
+
+def _keep_version(case: Case) -> None:
+    st.session_state["kept version"] = case
+
+
+def _swap(case: Case, other: Case) -> None:
+    session.commit(other)
+    st.session_state["kept version"] = case
+
+
+def _version(case: Case, name: str) -> None:
+    outcome = results.solved(case)
+    if outcome.solution is None:
+        explain_trouble(case, outcome, name)
+        return
+    for question, answer in zip(case.questions, outcome.solution.answers, strict=True):
+        st.markdown(f"**{plain(question_in_words(question, case))}**")
+        st.html(questions.answer_html(answer))
+    parts.family_tree(
+        results.drawn(case, questions.carrier_labels(case), key=False), key=f"tree|{name}"
+    )

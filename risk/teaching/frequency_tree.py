@@ -13,7 +13,7 @@ from math import lcm
 from typing import Literal
 
 from risk.case.model import Case, Person, Question, Test
-from risk.model.solve import solve_case
+from risk.model import solve
 
 #: People are whole; where that would need more than this many, they are rounded.
 _MOST_PEOPLE = 1_000_000
@@ -59,7 +59,7 @@ def _tree(case: Case, person: Person, index: int, test: Test) -> FrequencyTree |
     before = replace(person, tests=person.tests[:index] + person.tests[index + 1 :])
     people = tuple(before if p.id == person.id else p for p in case.people)
     question = Question("disease_allele", person=person.id)
-    chance = solve_case(replace(case, people=people, questions=(question,))).answers[0].probability
+    chance = solve.solve(replace(case, people=people, questions=(question,))).answers[0].probability
     if chance is None or chance.exact is None or chance.exact in (0, 1):
         return None
     prior = chance.exact
