@@ -145,10 +145,14 @@ def infer_parent(observed: str, prior: str = "1/2") -> ParentChances:
 
 
 def cross_figure(crossed: Cross) -> Scene:
-    """Draw the Punnett square of a cross."""
-    from risk.document.cross_figure import square_scene
+    """Draw the Punnett square; where offspring were drawn, their share as they are born."""
+    from risk.document.cross_figure import running_scene, square_scene
+    from risk.teaching.cross import phenotypes
 
-    return square_scene(crossed.square)
+    if crossed.simulation is None:
+        return square_scene(crossed.square)
+    expected = phenotypes(crossed.last_genotypes)["dominant"]
+    return running_scene(crossed.simulation, expected)
 
 
 def report(

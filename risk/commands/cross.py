@@ -46,7 +46,10 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--json", action="store_true", help="print JSON, and nothing else, on standard output"
     )
     options.add_argument(
-        "-o", dest="output", metavar="FIGURE", help="also draw the square: a .svg or .png file"
+        "-o",
+        dest="output",
+        metavar="FIGURE",
+        help="also draw the square, or the offspring as they are born: a .svg or .png file",
     )
 
 

@@ -1,10 +1,14 @@
-"""The Punnett square as a drawing, for slides and worksheets."""
+"""The Punnett square and offspring as they are born, as drawings for slides and worksheets."""
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from risk.caution import CAUTION
 from risk.fonts.metrics import text_width
+from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Line, Polygon, Role, Scene, Shape, Text, hatch
+from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square, phenotype, ratio
 
 #: Lengths in points.
@@ -55,6 +59,39 @@ def square_scene(square: Square) -> Scene:
         tuple(shapes),
         title=f"Punnett square of mother {square.mother} and father {square.father}",
         desc=description(square),
+    )
+
+
+def running_scene(drawn: Simulation, expected: Fraction) -> Scene:
+    """Plot the share of dominant offspring as they are born, within the band of chance alone.
+
+    `expected` is the share that the proportions give.  The horizontal axis is logarithmic, so
+    that the swings of the first few offspring show.
+    """
+    points = drawn.running
+    last = points[-1]
+
+    def series(name: str, shares: list[Fraction]) -> Series:
+        sizes = [float(point.offspring) for point in points]
+        return Series(name, tuple(zip(sizes, map(float, shares), strict=True)))
+
+    return line_chart(
+        [
+            series("dominant offspring so far", [point.dominant for point in points]),
+            series(f"expected: {expected}", [expected for _ in points]),
+            series("95 of 100 crosses lie above", [point.low for point in points]),
+            series("and below", [point.high for point in points]),
+        ],
+        "offspring so far",
+        "share that is dominant",
+        log_x=True,
+        title=f"{drawn.offspring:,} offspring drawn by chance, seed {drawn.seed}",
+        desc=(
+            f"After {last.offspring:,} offspring {float(last.dominant):.1%} are dominant; "
+            f"{expected} is expected, and chance alone puts it from {float(last.low):.1%} to "
+            f"{float(last.high):.1%} in at least 95 of 100 such crosses."
+        ),
+        y_text=lambda share: f"{share:.0%}",
     )
 
 

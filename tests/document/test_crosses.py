@@ -1,12 +1,13 @@
 """What a cross says in words and tables, and as a drawing."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
 from risk.caution import CAUTION
 from risk.document.blocks import Caution, Heading, Paragraph, Table, flatten
-from risk.document.cross_figure import square_scene
+from risk.document.cross_figure import running_scene, square_scene
 from risk.document.crosses import cross_blocks, parent_blocks
 from risk.scene.shapes import Line, Text, box_of
 from risk.teaching.counts import Observed
@@ -95,3 +96,12 @@ def test_the_drawing_names_and_hatches(mother, father, hatched):
         assert top >= 0
         assert right <= scene.width
         assert bottom <= scene.height
+
+
+@pytest.mark.parametrize("offspring", [1, 2, 400, 5000])
+def test_the_curve_of_offspring_as_they_are_born(offspring):
+    drawn = cross("Aa", "Aa", offspring=offspring, seed=3).simulation
+    scene = running_scene(drawn, Fraction(3, 4))
+    share = drawn.phenotypes["dominant"] / offspring
+    assert f"{share:.1%} are dominant; 3/4 is expected" in scene.desc
+    assert CAUTION in [item.text for item in scene.items if isinstance(item, Text)]
