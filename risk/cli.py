@@ -22,7 +22,7 @@ from risk.console import (
     standard_streams,
     unreadable,
 )
-from risk.problems import RiskError, did_you_mean
+from risk.problems import RiskError, did_you_mean, shown
 from risk.version import __version__
 
 #: Each subcommand and the line that the overview prints for it.
@@ -124,7 +124,7 @@ def _run(argv: list[str], streams: Streams) -> int:
     if name not in COMMANDS:
         what = "option" if name.startswith("-") else "command"
         raise Usage(
-            f'unknown {what} "{name[:60]}"{did_you_mean(name, COMMANDS)} (see: twothirds --help)'
+            f"unknown {what} {shown(name)}{did_you_mean(name, COMMANDS)} (see: twothirds --help)"
         )
     try:
         options = parser(name, streams.stdout).read(rest)

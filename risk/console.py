@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import IO, NoReturn, TextIO
 
-from risk.problems import ImpossibleEvidence, InputError, Problem, RiskError, did_you_mean
+from risk.problems import ImpossibleEvidence, InputError, Problem, RiskError, did_you_mean, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +80,11 @@ class Options(argparse.ArgumentParser):
             word = unknown[0].split("=")[0]
             known = [name for action in self._actions for name in action.option_strings]
             what = "option" if word.startswith("-") else "word"
-            self.error(f'unknown {what} "{word}"{did_you_mean(word, known)}')
+            self.error(f"unknown {what} {shown(word)}{did_you_mean(word, known)}")
         return options
 
     def error(self, message: str) -> NoReturn:
+        message = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in message)
         for theirs, ours in (
             ("the following arguments are required: ", "missing: "),
             ("expected one argument", "needs a value"),
@@ -124,8 +125,8 @@ def read_source(path: str, streams: Streams) -> Source:
             with open(path, "rb") as file:
                 content = file.read()
     except (OSError, ValueError) as error:
-        return Source(path, error=InputError([Problem(path, unreadable(error))]))
-    return Source("standard input" if path == "-" else path, content)
+        return _unreadable(path, error)
+    return Source("standard input" if path == "-" else _printable(path), content)
 
 
 def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
@@ -137,9 +138,9 @@ def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
         if path != "-" and is_stream(path):
             try:
                 with open(path, "rb") as file:
-                    yield from _lines(path, file)
-            except OSError as error:
-                yield Source(path, error=InputError([Problem(path, unreadable(error))]))
+                    yield from _lines(_printable(path), file)
+            except (OSError, ValueError) as error:
+                yield _unreadable(path, error)
             continue
         source = read_source(path, streams)
         if path == "-" and source.error is None and looks_like_stream(source.content):
@@ -166,6 +167,15 @@ def _lines(name: str, lines: Iterable[bytes]) -> Iterator[Source]:
     for number, line in enumerate(lines, start=1):
         if line.strip():
             yield Source(f"{name}:{number}", line)
+
+
+def _unreadable(path: str, error: Exception) -> Source:
+    name = _printable(path)
+    return Source(name, error=InputError([Problem(name, unreadable(error))]))
+
+
+def _printable(path: str) -> str:
+    return path if path.isprintable() else shown(path, 200)
 
 
 def report(error: RiskError, streams: Streams, prefix: str = "") -> None:

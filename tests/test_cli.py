@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from risk import __version__, cli
 from risk.bundled import bundled_cases
@@ -293,6 +295,45 @@ def test_ctrl_c_says_so_and_is_status_1(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setattr("risk.actions.solve", interrupted)
     outcome = run("solve", SISTER)
     assert (outcome.status, outcome.err) == (1, "twothirds: stopped\n")
+
+
+FLAGS = ["--json", "--float", "--people", "-", "--", "--help", "-h", "--version", "--json=1"]
+CROSSES = ["Aa", "aa", "--then", "F2", "backcross:AA:3", "--observed", "3:1", "--test", "--prior"]
+ODD = [
+    "",
+    "\0",
+    "\x1b[31m",
+    "@x",
+    "-x",
+    "--prior=1/3",
+    "--test=8:0",
+    "1/2",
+    "--offspring",
+    "--seed",
+]
+WORDS = st.one_of(
+    st.sampled_from([*cli.COMMANDS, *FLAGS, *CROSSES, *ODD, SISTER]), st.text(max_size=12)
+)
+
+
+@given(
+    st.sampled_from(["solve", "explain", "check", "cross"]),
+    st.lists(WORDS, max_size=6),
+    st.binary(),
+)
+def test_no_command_line_gives_a_traceback(name: str, words: list[str], stdin: bytes) -> None:
+    if any(word.startswith(("-o", "--output")) for word in words):
+        return  # would write where the words say
+    before = os.environ.get("TWOTHIRDS_TRACEBACK")
+    os.environ["TWOTHIRDS_TRACEBACK"] = "1"  # a fault of ours is raised, and fails this test
+    try:
+        outcome = run(name, *words, stdin=stdin)
+    finally:
+        if before is None:
+            del os.environ["TWOTHIRDS_TRACEBACK"]
+    assert outcome.status in (0, 2, 3)
+    assert outcome.status == 0 or outcome.err
+    assert all(line.isprintable() for line in outcome.err.splitlines())
 
 
 # --- writing ------------------------------------------------------------------------------

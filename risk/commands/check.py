@@ -28,7 +28,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
             case = actions.load(source.content)
         except RiskError as error:
             several = len(options.cases) > 1 or ":" in source.name
-            report(error, streams, prefix=f"{source.name}: " if several else "")
+            named = several and source.error is None
+            report(error, streams, prefix=f"{source.name}: " if named else "")
             worst = max(worst, error.status)
         else:
             words = f"{condition_in_words(case.condition)}. {family_in_words(case)}"
