@@ -6,6 +6,7 @@ from itertools import combinations
 from math import comb
 
 from risk.model.family import Family
+from risk.model.network import make_network
 
 #: How many sets of facts are tried at most in the search for the fewest.
 _MOST_TRIES = 3000
@@ -29,7 +30,7 @@ def conflicting_facts(family: Family) -> list[str]:
 
 
 def _possible(family: Family, paths: tuple[str, ...] | list[str]) -> bool:
-    return family.network(set(paths)).possible
+    return make_network(family, set(paths)).possible
 
 
 def _irreducible(family: Family, paths: list[str]) -> list[str]:

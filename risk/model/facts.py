@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from risk.case.model import Case, Person
 from risk.genetics.penetrance import viability_matters
@@ -12,8 +12,7 @@ from risk.model.locus import Evidence, age_value
 LIVE_BORN = ("alive", "deceased")
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(NamedTuple):
     """One piece of evidence: its path (``II-2.affected``), whose it is and what it says."""
 
     path: str

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import lcm
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from risk.case.model import Condition, Quantity, Sex, TestResult
 from risk.genetics import assays, founders, penetrance, transmission
@@ -48,8 +48,7 @@ def scaled(rates: list[Rate] | tuple[Rate, ...], *, floating: bool) -> Weights:
     return Weights(values, denominator, mask)
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(NamedTuple):
     """One fact's likelihood, as a key from which the table can be made (see `Locus.likelihood`)."""
 
     kind: Literal["affected", "genotype", "tests", "born", "fathered"]
@@ -103,9 +102,18 @@ class Locus:
         self._gametes: dict[tuple[int, bool], list[list[Rate]]] = {}
         self._inheritance: dict[int, tuple[list[list[list[Any]]], int]] = {}
         self._reachable: dict[int, list[list[int]]] = {}
-        self._likelihoods: dict[tuple[int, tuple[Evidence, ...]], Weights] = {}
-        #: Tables cut to the states that are possible, kept by `risk.model.network`.
+        self._keys: dict[tuple[Evidence, ...], int] = {(): 0}
+        self._evidence: list[tuple[Evidence, ...]] = [()]
+        self._likelihoods: dict[tuple[int, int], Weights] = {}
+        #: Tables cut to the states that are possible, kept by `risk.model.tables`.
         self.cut: dict[Hashable, Any] = {}
+        #: Possible states of child, mother and father, by (copies and) masks; kept there too.
+        self.supported: dict[tuple[int, int, int, int], tuple[int, int, int]] = {}
+        #: Number of disease alleles of each listed genotype.
+        self.counts = {
+            copies: [state.disease_alleles for state in listed]
+            for copies, listed in self.listed.items()
+        }
 
     def copies(self, sex: Sex) -> int:
         """Return how many copies of the locus someone has: one for a male on the X, else two."""
@@ -188,16 +196,24 @@ class Locus:
         self.inheritance(copies)
         return self._reachable[copies]
 
-    def likelihood(self, copies: int, facts: tuple[Evidence, ...]) -> Weights:
-        """Return the chance of all of one person's `facts` under each genotype."""
-        key = (copies, facts)
-        if key not in self._likelihoods:
+    def key(self, facts: tuple[Evidence, ...]) -> int:
+        """Return a small number that stands for these facts about one person; 0 for none."""
+        key = self._keys.get(facts)
+        if key is None:
+            key = self._keys[facts] = len(self._evidence)
+            self._evidence.append(facts)
+        return key
+
+    def likelihood(self, copies: int, key: int) -> Weights:
+        """Return the chance of all facts that `key` stands for, under each genotype."""
+        found = self._likelihoods.get((copies, key))
+        if found is None:
             product = [Fraction(1)] * len(self.listed[copies])
-            for fact in facts:
+            for fact in self._evidence[key]:
                 chances = self.fact_likelihood(copies, fact)
                 product = [one * two for one, two in zip(product, chances, strict=True)]
-            self._likelihoods[key] = scaled(product, floating=self.floating)
-        return self._likelihoods[key]
+            found = self._likelihoods[copies, key] = scaled(product, floating=self.floating)
+        return found
 
     def fact_likelihood(self, copies: int, fact: Evidence) -> tuple[Fraction, ...]:
         """Return the chance of one fact under each genotype."""

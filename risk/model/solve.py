@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from fractions import Fraction
 from math import exp, fsum, log
 from typing import Any
@@ -12,10 +12,20 @@ from risk.inference.eliminate import ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.model.conflict import conflicting_facts
-from risk.model.family import Family, Network
+from risk.model.family import Family
 from risk.model.locus import ArithmeticName
+from risk.model.network import Network, make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.problems import ImpossibleEvidence
+
+
+_NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))
+#: The distribution of someone with certainly 0, 1 or 2 disease alleles.
+_CERTAIN = (
+    (_ALWAYS, _NEVER, _NEVER),
+    (_NEVER, _ALWAYS, _NEVER),
+    (_NEVER, _NEVER, _ALWAYS),
+)
 
 
 def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
@@ -25,15 +35,11 @@ def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
     ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
     """
     network, answers = _answered(case, arithmetic)
-    family = network.family
-    marginals: dict[tuple[int, int], tuple[Chance, ...]] = {}
-    people = []
-    for person in case.people:
-        key = family.variable[person.id], 0
-        if key not in marginals:
-            marginals[key] = distribution(network, person.id)
-        people.append(PersonChances(person.id, marginals[key]))
-    return Solution(log_likelihood(network), answers, tuple(people))
+    variable, everyone = network.family.variable, distributions(network)
+    people = tuple(
+        PersonChances(person.id, everyone[variable[person.id]]) for person in case.people
+    )
+    return Solution(log_likelihood(network), answers, people)
 
 
 def answers(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Answer, ...]:
@@ -44,7 +50,7 @@ def answers(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Answer, .
 def _answered(case: Case, arithmetic: ArithmeticName) -> tuple[Network, tuple[Answer, ...]]:
     family = Family(case, floating=arithmetic == "float")
     pairs = [question_pair(family, question) for question in case.questions]
-    network = family.network(groups=[pair for pair in pairs if pair is not None])
+    network = make_network(family, groups=[pair for pair in pairs if pair is not None])
     if not network.possible_at_sight or not network.passing().possible:
         raise impossible(family)
     return network, tuple(
@@ -110,16 +116,35 @@ def answer(
 
 def distribution(network: Network, id: str) -> tuple[Chance, ...]:
     """Return the chance that a person has 0, 1 and 2 disease alleles."""
+    return distributions(network, [network.family.variable[id]])[network.family.variable[id]]
+
+
+def distributions(
+    network: Network, variables: Iterable[int] | None = None
+) -> dict[int, tuple[Chance, ...]]:
+    """Return for each variable (None: all genotypes) the chance of 0, 1 and 2 disease alleles."""
     family = network.family
-    variable = family.variable[id]
-    listed = family.locus.listed[family.copies[variable]]
-    weights: list[Any] = [0, 0, 0]
-    for place, weight in network.marginal(variable):
-        count = listed[place].disease_alleles
-        weights[count] = weights[count] + weight
-    whole = sum(weights)
+    copies, counts = family.copies, family.locus.counts
     exact = not family.locus.irrational
-    return tuple(chance_of(weight, whole, exact=exact) for weight in weights)
+    found: dict[int, tuple[Chance, ...]] = {}
+    for variable in range(len(copies)) if variables is None else variables:
+        if not copies[variable]:
+            continue
+        count = counts[copies[variable]]
+        states = network.states[variable]
+        if len(states) == 1:
+            found[variable] = _CERTAIN[count[states[0]]]
+            continue
+        weights: list[Any] = [0, 0, 0]
+        for place, weight in network.marginal(variable):
+            weights[count[place]] += weight
+        whole = weights[0] + weights[1] + weights[2]
+        found[variable] = (
+            chance_of(weights[0], whole, exact=exact),
+            chance_of(weights[1], whole, exact=exact),
+            chance_of(weights[2], whole, exact=exact),
+        )
+    return found
 
 
 def log_likelihood(network: Network) -> float | None:
@@ -145,7 +170,14 @@ def impossible(family: Family) -> ImpossibleEvidence:
 
 def chance_of(top: Any, bottom: Any, *, exact: bool = True) -> Chance:
     """Return top / bottom as a Chance, without a fraction where it is not `exact`."""
-    value = ratio(top, bottom)
+    if exact and type(top) is int and type(bottom) is int:
+        if not top:
+            return _NEVER
+        if top == bottom:
+            return _ALWAYS
+        value: Fraction | float = Fraction(top, bottom)
+    else:
+        value = ratio(top, bottom)
     if isinstance(value, float):
         return Chance(value)
     return Chance(as_float(value), value if exact else None)

@@ -19,6 +19,7 @@ from risk.inference.eliminate import ratio
 from risk.inference.plan import Scope
 from risk.model.family import Birth, Family
 from risk.model.locus import ArithmeticName
+from risk.model.network import make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, impossible, question_pair
 from risk.workings.step import Combination, Row, State, Step, Value, Working
@@ -32,7 +33,7 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
     """Return the working of every question of `case`, in order; errors as in `solve`."""
     family = Family(case, floating=arithmetic == "float")
     pairs = [question_pair(family, question) for question in case.questions]
-    network = family.network(groups=[pair for pair in pairs if pair is not None])
+    network = make_network(family, groups=[pair for pair in pairs if pair is not None])
     if not network.possible:
         raise impossible(family)
     weigher = Weigher(family)

@@ -8,6 +8,7 @@ from risk.case.model import Case, Question
 from risk.model.answers import Chance
 from risk.model.facts import Fact
 from risk.model.family import Family
+from risk.model.network import make_network
 from risk.model.solve import answer, impossible, question_pair
 from risk.problems import InputError, Problem
 from risk.workings.step import Rung
@@ -75,7 +76,7 @@ def _said(evidence: object) -> object:
 
 def _chance(family: Family, question: Question, facts: frozenset[str]) -> Chance:
     pair = question_pair(family, question)
-    network = family.network(facts, groups=[pair] if pair is not None else ())
+    network = make_network(family, facts, groups=[pair] if pair is not None else ())
     if not network.possible:
         raise impossible(family)
     found = answer(network, question, pair, facts)

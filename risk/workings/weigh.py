@@ -16,6 +16,7 @@ from risk.inference.eliminate import quotient, ratio
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
+from risk.model.network import make_network
 from risk.workings.step import State, Value
 
 Facts = frozenset[str]
@@ -48,7 +49,7 @@ class Weigher:
         found = self._joints.get(key)
         if found is None:
             found = {}
-            network = self.family.network(facts, last=variables)
+            network = make_network(self.family, facts, last=variables)
             for places, weight in network.weights(variables).items():
                 hypothesis = tuple(
                     [

@@ -1,0 +1,268 @@
+"""A family under some facts as factors, with the plan of their elimination."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from fractions import Fraction
+from functools import lru_cache
+from itertools import product
+from typing import Any
+
+from risk.inference.eliminate import POSSIBLE, Arithmetic, Passing, Table, quotient
+from risk.inference.plan import Plan, Scope, make_plan
+from risk.model.family import Family
+from risk.model.tables import (
+    birth_table,
+    founder_table,
+    places,
+    siblings_table,
+    supported,
+    twin_table,
+)
+from risk.problems import TooLarge
+
+#: Entries that all tables of one plan may have together; more would fill memory and patience.
+MOST_ENTRIES = 8_000_000
+
+
+def make_network(
+    family: Family,
+    facts: Collection[str] | None = None,
+    groups: Iterable[Scope] = (),
+    last: Scope = (),
+) -> Network:
+    """Return a family's network under the facts with these paths (None: all of them).
+
+    `groups` are sets of variables whose joint distribution will be asked for.  With `last` the
+    network has only what matters to those variables under the facts (they, the people of the
+    facts, and the ancestors of both), for `Network.weights`.
+    """
+    known = family.facts
+    if facts is not None:
+        known = [fact for fact in known if fact.path in facts]
+    keys = family.keys(known)
+    kept: Sequence[int] = range(len(family.copies))
+    if last:
+        kept = family.ancestry([*last, *(family.variable[fact.person] for fact in known)])
+    made = Network(family, kept, possible_states(family, keys, kept))
+    if made.possible_at_sight:
+        made.add_factors(keys)
+        made.make_plan(groups, last)
+    return made
+
+
+def possible_states(family: Family, keys: Sequence[int], kept: Sequence[int]) -> list[int]:
+    """Return for each variable kept a mask of its possible states (0: impossible).
+
+    What the evidence rules out is followed along the births until nothing changes.
+    """
+    locus, copies, births = family.locus, family.copies, family.births
+    domains = [0] * len(copies)
+    likelihood = locus.likelihood
+    for variable in kept:
+        domains[variable] = likelihood(copies[variable], keys[variable]).mask if (
+            copies[variable]
+        ) else 3
+    for variable, inbreeding in family.founders:
+        if domains[variable]:
+            domains[variable] &= locus.founder(copies[variable], inbreeding).mask
+    waiting = []
+    queued = [False] * len(births)
+    born = locus.born_mask
+    for place, birth in enumerate(births):
+        if domains[birth[0]]:
+            domains[birth[0]] &= born[copies[birth[0]]]
+            waiting.append(place)
+            queued[place] = True
+    waiting.reverse()
+    known = locus.supported
+    while waiting:
+        place = waiting.pop()
+        queued[place] = False
+        child, mother, father, _ = births[place]
+        old = (domains[child], domains[mother], 0 if father is None else domains[father])
+        key = (copies[child], *old)
+        new = known.get(key) or supported(locus, *key)
+        if new == old:
+            continue
+        domains[child], domains[mother] = new[0], new[1]
+        if father is not None:
+            domains[father] = new[2]
+        if not new[0]:
+            break
+        for variable, one, two in zip((child, mother, father), old, new, strict=True):
+            if one != two and variable is not None:
+                for other in family.touching[variable]:
+                    if not queued[other] and domains[births[other][0]]:
+                        queued[other] = True
+                        waiting.append(other)
+    return domains
+
+
+@lru_cache(maxsize=4096)
+def _places(mask: int) -> list[int]:
+    return places(mask)
+
+
+class Network:
+    """Factors over the possible genotypes of a family under some facts, and their plan.
+
+    `states[v]` lists the positions (in `Locus.listed`) of variable v's possible genotypes; all
+    is empty when the facts are found impossible at once.
+    """
+
+    def __init__(self, family: Family, kept: Sequence[int], domains: list[int]) -> None:
+        self.family = family
+        self.kept = kept
+        self.possible_at_sight = all(domains[variable] for variable in kept)
+        self.domains = domains
+        #: Place of each variable among those kept, by which the plan knows it.
+        self._place = {variable: place for place, variable in enumerate(kept)}
+        self.states = [_places(domain) for domain in domains]
+        self.scopes: list[Scope] = []
+        self.tables: list[Table] = []
+        #: Denominators of the tables' numbers.
+        self.denominators: list[int] = []
+        self.plan: Plan | None = None
+        self._passing: Passing | None = None
+
+    def add_factors(self, keys: Sequence[int]) -> None:
+        """Add the factors: founders, births, zygosities; each with its person's evidence."""
+        family, domains = self.family, self.domains
+        locus, copies = family.locus, family.copies
+        twins = {pair.second: pair for pair in family.pairs}
+        add, cut = self._add, locus.cut
+        for variable, inbreeding in family.founders:
+            domain = domains[variable]
+            if domain:
+                kind = (copies[variable], keys[variable], inbreeding, domain)
+                add(cut.get(kind) or founder_table(locus, *kind), (variable,))
+        for child, mother, father, count in family.births:
+            if not domains[child]:
+                continue
+            parents = (mother,) if father is None else (mother, father)
+            kind = (
+                copies[child], keys[child], domains[child], domains[mother],
+                0 if father is None else domains[father],
+            )
+            if child in twins:
+                first, _, zygosity = twins[child]
+                table = twin_table(locus, *kind, domains[first])
+                add(table, (zygosity, child, first, *parents))
+                continue
+            add(cut.get(kind) or birth_table(locus, *kind), (child, *parents))
+            if count > 1 and keys[child]:
+                add(siblings_table(locus, *kind, count - 1), parents)
+        for variable, chance in family.zygosities:
+            if not domains[variable]:
+                continue
+            values = [float(1 - chance), float(chance)] if locus.floating else [
+                chance.denominator - chance.numerator, chance.numerator
+            ]
+            self._add((values, () if locus.floating else (chance.denominator,)), (variable,))
+
+    def _add(self, table: tuple[Table, tuple[Any, ...]], scope: Scope) -> None:
+        values, denominators = table
+        self.denominators.extend(denominators)
+        self.scopes.append(self._undecided(scope) or (self._place[scope[0]],))
+        self.tables.append(values)
+
+    def _undecided(self, scope: Scope) -> Scope:
+        """Return the places of those variables of `scope` with more than one possible state.
+
+        The others need not tie variables together, so that certain genotypes cut loops.
+        """
+        states, place = self.states, self._place
+        return tuple([place[variable] for variable in scope if len(states[variable]) > 1])
+
+    def make_plan(self, groups: Iterable[Scope], last: Scope) -> None:
+        """Plan the elimination; see `risk.inference.plan.make_plan`."""
+        sizes = [len(self.states[variable]) for variable in self.kept]
+        kept = [tuple(dict.fromkeys(self._undecided(group))) for group in groups]
+        self.plan = make_plan(
+            sizes, self.scopes, kept, self._undecided(tuple(dict.fromkeys(last)))
+        )
+
+    def passing(self, arithmetic: Arithmetic | None = None) -> Passing:
+        """Return the messages passed in the family's arithmetic (or another, made anew)."""
+        assert self.plan is not None, "the facts are impossible"
+        if arithmetic is not None:
+            return Passing(self.plan, self.scopes, self.tables, arithmetic)
+        if self._passing is None:
+            self.check_size()
+            arithmetic = self.family.locus.arithmetic
+            self._passing = Passing(self.plan, self.scopes, self.tables, arithmetic)
+        return self._passing
+
+    def check_size(self) -> None:
+        """Raise TooLarge where the plan's tables would not fit."""
+        assert self.plan is not None
+        if self.plan.cost > MOST_ENTRIES:
+            raise TooLarge(
+                "the loops of this family interlock too tightly to be solved exactly: the "
+                f"largest table would have {self.plan.largest:,} entries and all together "
+                f"{self.plan.cost:,}; at most {MOST_ENTRIES:,} are worked through"
+            )
+
+    @property
+    def possible(self) -> bool:
+        """Whether the facts can all be true together."""
+        if not self.possible_at_sight:
+            return False
+        if self._passing is not None:
+            return self._passing.possible
+        self.check_size()
+        return self.passing(POSSIBLE).possible
+
+    def marginal(self, variable: int) -> list[tuple[int, Any]]:
+        """Return (position of the genotype, weight) for the possible states of `variable`."""
+        weights = self.passing().marginal(self._place[variable])
+        return list(zip(self.states[variable], weights, strict=True))
+
+    def joint(self, one: int, two: int) -> list[tuple[int, int, Any]]:
+        """Return (position, position, weight) for the possible states of two variables."""
+        passing = self.passing()
+        if one == two:
+            return [(place, place, weight) for place, weight in self.marginal(one)]
+        first, second = self.states[one], self.states[two]
+        if len(first) == 1:
+            return [(first[0], place, weight) for place, weight in self.marginal(two)]
+        if len(second) == 1:
+            return [(place, second[0], weight) for place, weight in self.marginal(one)]
+        table = iter(passing.joint((self._place[one], self._place[two])))
+        return [(place, other, next(table)) for place in first for other in second]
+
+    def weights(self, variables: Scope) -> dict[tuple[int, ...], Any]:
+        """Return the chance of the facts joint with each combination of these variables' states.
+
+        For a network made with these variables as `last`.  Exact fractions, floats or leading
+        terms; keys are positions of genotypes, and what is impossible is left out.
+        """
+        if not self.possible_at_sight:
+            return {}
+        passing = self.passing()
+        if not passing.possible:
+            return {}
+        own = self._undecided(tuple(dict.fromkeys(variables)))
+        table = passing.root(own) if own else [1]
+        scale: Any = 1
+        for number in (*passing.roots, *passing.divided):
+            scale = scale * number
+        bottom: Any = sum(table)
+        for number in self.denominators:
+            bottom = bottom * number
+        scale = quotient(scale, bottom)
+        distinct = [self.kept[place] for place in own]
+        found: dict[tuple[int, ...], Any] = {}
+        combinations = product(*(self.states[variable] for variable in distinct))
+        for places, weight in zip(combinations, table, strict=True):
+            if weight:
+                chosen = dict(zip(distinct, places, strict=True))
+                key = tuple([
+                    chosen[variable] if variable in chosen else self.states[variable][0]
+                    for variable in variables
+                ])
+                found[key] = weight * scale
+        return found
+
+

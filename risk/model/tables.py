@@ -1,0 +1,128 @@
+"""Factors of a family as flat tables over the genotypes that are possible, each made once.
+
+A table is kept in its `Locus` under what it depends on: the kind of person (copies of the locus),
+the evidence about the person (a key of `Locus.key`) and the masks of possible genotypes.  The
+father's mask is 0 where there is no father's allele: in sons on the X.  Each table comes with the
+denominators of its numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from fractions import Fraction
+from typing import Any
+
+from risk.inference.eliminate import Table
+from risk.model.locus import Locus
+
+#: A flat table and the denominators of its numbers.
+Scaled = tuple[Table, tuple[Any, ...]]
+
+
+def places(mask: int) -> list[int]:
+    """Return the positions of the bits of a mask."""
+    return [place for place in range(mask.bit_length()) if mask >> place & 1]
+
+
+def supported(
+    locus: Locus, copies: int, child: int, mother: int, father: int
+) -> tuple[int, int, int]:
+    """Return the masks of child, mother and father less what the other two rule out."""
+    children = mothers = fathers = 0
+    reachable = locus.reachable(copies)
+    for one in places(mother):
+        for two in places(father) or [0]:
+            reached = reachable[one][two] & child
+            if reached:
+                children |= reached
+                mothers |= 1 << one
+                fathers |= 1 << two if father else 0
+    found = (children, mothers, fathers)
+    locus.supported[copies, child, mother, father] = found
+    return found
+
+
+def founder_table(locus: Locus, copies: int, key: int, inbreeding: Fraction, mask: int) -> Scaled:
+    """Return the table over a founder's genotypes, with the evidence about the founder."""
+    prior, weights = locus.founder(copies, inbreeding), locus.likelihood(copies, key)
+    table = [prior.values[place] * weights.values[place] for place in places(mask)]
+    return _keep(
+        locus,
+        (copies, key, inbreeding, mask),
+        (table, (prior.denominator, weights.denominator)),
+    )
+
+
+def birth_table(
+    locus: Locus, copies: int, key: int, child: int, mother: int, father: int
+) -> Scaled:
+    """Return the table over (child, mother, father), with the evidence about the child."""
+    chances, denominator = locus.inheritance(copies)
+    weights = locus.likelihood(copies, key)
+    table = [
+        chances[one][two][place] * weights.values[place]
+        for place in places(child)
+        for one in places(mother)
+        for two in places(father) or [0]
+    ]
+    return _keep(
+        locus,
+        (copies, key, child, mother, father),
+        (table, (denominator, weights.denominator)),
+    )
+
+
+def siblings_table(
+    locus: Locus, copies: int, key: int, child: int, mother: int, father: int, count: int
+) -> Scaled:
+    """Return the table over (mother, father) of the evidence of `count` more, alike children."""
+    kept = ("siblings", copies, key, child, mother, father, count)
+    if kept in locus.cut:
+        return locus.cut[kept]
+    table, denominators = birth_table(locus, copies, key, child, mother, father)
+    length = len(table) // len(places(child))
+    rows = [table[start : start + length] for start in range(0, len(table), length)]
+    chances = [sum(column) for column in zip(*rows, strict=True)]
+    if locus.floating:
+        # Powers of small chances would underflow.
+        largest = max(chances)
+        chances = [chance / largest for chance in chances]
+        denominators = (*denominators, 1 / largest)
+    power = []
+    for chance in chances:
+        product = chance
+        for _ in range(count - 1):
+            product = product * chance
+        power.append(product)
+    return _keep(locus, kept, (power, denominators * count))
+
+
+def twin_table(
+    locus: Locus, copies: int, key: int, child: int, mother: int, father: int, first: int
+) -> Scaled:
+    """Return the table over (zygosity, twin, first twin, mother, father).
+
+    Dizygotic twins are children like any; a monozygotic one has the first twin's genotype.
+    """
+    kept = ("twin", copies, key, child, mother, father, first)
+    if kept in locus.cut:
+        return locus.cut[kept]
+    chances, denominator = locus.inheritance(copies)
+    weights = locus.likelihood(copies, key)
+    # On the scale of the inheritance table a certainty is the sum of a row.
+    certain = sum(chances[0][0])
+    table = [
+        ((certain if place == other else 0) if monozygotic else chances[one][two][place])
+        * weights.values[place]
+        for monozygotic in (False, True)
+        for place in places(child)
+        for other in places(first)
+        for one in places(mother)
+        for two in places(father) or [0]
+    ]
+    return _keep(locus, kept, (table, (denominator, weights.denominator)))
+
+
+def _keep(locus: Locus, key: Hashable, table: Scaled) -> Scaled:
+    locus.cut[key] = table
+    return table
