@@ -48,6 +48,10 @@ _MOST_ANSWERS = 5
 _SHORT_FRACTION = 12
 #: A fraction of at most this denominator is pictured by a crowd of just so many.
 _HANDY_CROWD = 20
+#: A crowd of more than this many is too many to see the one in.
+_LARGEST_CROWD = 500
+#: A picture that is wider, in points, stands below the words.
+_WIDEST_BESIDE = 300.0
 #: What a reader must know before using a page, beside `CAUTION_LONG`.
 _MODEL_CAUTION = (
     "The assumptions listed here are those of the exercise; where they are wrong for a family, "
@@ -191,7 +195,11 @@ def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[B
         ruled=True,
     )
     note = (Paragraph(words.note, style="note"),) if words.note else ()
-    return [Together((Beside((asked, table, *note), chance_picture(answer.probability)),))]
+    picture = chance_picture(answer.probability)
+    if picture is None or picture.scene.width > _WIDEST_BESIDE:
+        below = () if picture is None else (picture,)
+        return [Together((Beside((asked, table, *note)), *below))]
+    return [Together((Beside((asked, table, *note), picture),))]
 
 
 def _answers_in_short(each: Findings) -> Table:
@@ -233,7 +241,7 @@ def _distribution(chances: Sequence[Chance]) -> Table:
 
 
 def chance_picture(chance: Chance) -> Figure | None:
-    """Return the chance as so many of a crowd; None where no crowd of a thousand shows it."""
+    """Return the chance as so many of a crowd; None where no crowd shows it."""
     found = crowd(chance)
     if found is None:
         return None
@@ -248,19 +256,22 @@ def chance_picture(chance: Chance) -> Figure | None:
 
 
 def crowd(chance: Chance) -> tuple[int, int, bool] | None:
-    """Return (some, all, whether rounded): the smallest handy crowd that shows a chance.
+    """Return (some, all, whether rounded): the handiest crowd that shows a chance.
 
-    A crowd of a simple fraction's own denominator, else of a hundred or of a thousand; None
-    where the chance, or what is left of it, would not be a single one of them.
+    A crowd of a simple fraction's own denominator, else of a hundred; a smaller chance (or what
+    is left of a larger one) is one figure in a crowd of N, up to five hundred.  None for less.
     """
     share = Fraction(chance.value) if chance.exact is None else chance.exact
     if share.denominator <= _HANDY_CROWD:
         return share.numerator, share.denominator, False
-    for size in (100, 1000):
-        some = round(share * size)
-        if 0 < some < size and min(share, 1 - share) * size >= 1:
-            return some, size, some != share * size
-    return None
+    least = min(share, 1 - share)
+    if least >= Fraction(1, 100):
+        some = round(share * 100)
+        return some, 100, some != share * 100
+    size = round(1 / least) if least else _LARGEST_CROWD + 1
+    if size > _LARGEST_CROWD:
+        return None
+    return (1 if share == least else size - 1), size, size * least != 1
 
 
 def _assumption_table(case: Case) -> Table:

@@ -253,19 +253,36 @@ class _Typesetter:
     # --- blocks -----------------------------------------------------------------------------
 
     def _flow(self, blocks: Sequence[Block]) -> list[Any]:
+        """The blocks as flowables; headings stay with the beginning of what they are above."""
         flow: list[Any] = []
-        for block, after in zip(blocks, [*blocks[1:], None], strict=True):
-            opens_table = isinstance(after, Table) and not after.indent and not self.within
-            if isinstance(block, Heading) and opens_table:
-                flow += [CondPageBreak(_START_OF_TABLE), *self._heading(block, keep=False)]
-            else:
-                flow += self._block(block)
-        return flow
+        above: list[Heading] = []
+        for block in blocks:
+            if isinstance(block, Heading):
+                above.append(block)
+                continue
+            opens_table = isinstance(block, Table) and not block.indent and not self.within
+            keep = not opens_table
+            heads = [part for head in above for part in self._heading(head, keep=keep)]
+            below = self._block(block)
+            if heads and opens_table:
+                flow.append(CondPageBreak(_START_OF_TABLE))
+            elif heads and below and isinstance(below[0], KeepTogether):
+                below[0] = KeepTogether([*heads, *below[0]._content])
+                heads = []
+            flow += [*heads, *below]
+            above = []
+        return [*flow, *(part for head in above for part in self._heading(head))]
 
     def _grouped(self, blocks: Sequence[Block]) -> list[Any]:
         outside, self.within = self.within, True
         flow = self._flow(blocks)
         self.within = outside
+        return flow
+
+    def _in_column(self, width: float, blocks: Sequence[Block]) -> list[Any]:
+        whole, self.sheet = self.sheet, Sheet("", width + 2 * MARGIN, self.sheet.height)
+        flow = self._grouped(blocks)
+        self.sheet = whole
         return flow
 
     def _block(self, block: Block) -> list[Any]:
@@ -287,7 +304,8 @@ class _Typesetter:
             case PageBreak():
                 return [*self._drawings_apart(), NewPage()]
             case Together():
-                return [KeepTogether(self._grouped(block.blocks))]
+                flow = self._grouped(block.blocks)
+                return flow if self.within else [KeepTogether(flow)]
             case Beside():
                 return self._beside(block)
 
@@ -447,7 +465,7 @@ class _Typesetter:
         if block.caption:
             style = self._style("italic", _SMALL, _SMALL_LEADING, spaceBefore=3, spaceAfter=8)
             flow.append(self._prose(block.caption, style, "italic"))
-        return [KeepTogether(flow)]
+        return flow if self.within else [KeepTogether(flow)]
 
     def _drawings_apart(self) -> list[Any]:
         apart, self.apart = self.apart, []
@@ -457,15 +475,8 @@ class _Typesetter:
         room, height = self.sheet.room
         left = room * (1 - _PICTURE)
         right = room - left - 2 * CELL_PAD
-        whole, self.sheet = self.sheet, Sheet("", left + 2 * MARGIN, self.sheet.height)
-        flow = self._grouped(block.blocks)
-        self.sheet = whole
-        picture: list[Any] = []
-        if block.figure is not None:
-            scale = fit(block.figure, right, height * block.figure.most_height)
-            self.sheet = Sheet("", right + 2 * MARGIN, self.sheet.height)
-            picture = self._drawn(block.figure, scale)
-            self.sheet = whole
+        flow = self._in_column(left, block.blocks)
+        picture = self._in_column(right, () if block.figure is None else (block.figure,))
         tall = sum(each.wrap(left, height)[1] for each in flow if isinstance(each, Flowable))
         if tall > height * 0.5:
             return [*flow, *picture]

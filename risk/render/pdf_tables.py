@@ -48,9 +48,7 @@ def column_widths(block: Table, words: Words, room: float, size: float) -> list[
         room,
     )
     if block.ruled and block.grow and sum(widths) < room:
-        rest = (room - sum(widths)) / len(block.grow)
-        for i in block.grow:
-            widths[i] += rest
+        widths[max(block.grow)] += room - sum(widths)
     return widths
 
 

@@ -150,11 +150,13 @@ def test_the_row_of_the_case_itself_shows_the_answers():
         (Fraction(0), (0, 1, False)),
         (Fraction(1), (1, 1, False)),
         (Fraction(33, 100), (33, 100, False)),
-        (Fraction(1, 101), (10, 1000, True)),
-        (Fraction(9, 2372), (4, 1000, True)),
-        (Fraction(1, 1446), None),
+        (Fraction(1, 101), (1, 101, False)),
+        (Fraction(9, 2372), (1, 264, True)),
+        (Fraction(1, 500), (1, 500, False)),
+        (Fraction(1, 501), None),
+        (Fraction(995, 1000), (199, 200, False)),
         (Fraction(9999, 10000), None),
-        (Fraction(995, 1000), (995, 1000, False)),
+        (Fraction(10**30 - 1, 10**30), None),
     ],
 )
 def test_a_crowd_shows_a_chance_or_is_not_drawn(chance, expected):

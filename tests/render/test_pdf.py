@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from risk.document.blocks import (
+    Beside,
     Bullets,
     Caution,
     Document,
@@ -232,8 +233,11 @@ def test_a_heading_is_never_the_last_line_of_a_page():
     """Wherever the page ends, the words under a heading are on the heading's page."""
     for lines in range(36, 52):
         filler = [Paragraph("line")] * lines
-        for after in (Paragraph("body " * 40), long_table(30, "body")):
-            pages = reader(document_to_pdf(document(*filler, Heading("HEAD"), after))).pages
+        step = (Paragraph("body " * 30, marker="1"), *[Paragraph("more")] * 4)
+        for after in (Paragraph("body " * 40), long_table(30, "body"), Together(step)):
+            pages = reader(
+                document_to_pdf(document(*filler, Heading("HEAD"), Heading("SUB", 3), after))
+            ).pages
             (page,) = [page.extract_text() for page in pages if "HEAD" in page.extract_text()]
             assert "body" in page.split("HEAD", 1)[1]
 
@@ -272,6 +276,32 @@ def test_drawings_fit_their_page_and_stay_readable(size):
             if text_page.get_text_range(i, 1) == "I"
         ]
         assert min(heights) > 4.5  # a capital of 7 points
+
+
+@pytest.mark.parametrize("outer", [lambda block: block, lambda block: Together((block,))])
+@pytest.mark.parametrize("words", [1, 60, 3000])
+def test_words_beside_a_drawing_keep_both(outer, words):
+    inner = (Heading("Asked", 3), long_table(3), Together((Paragraph("word " * words),)))
+    figure = Figure(drawing(300.0, 200.0), "Two people", "caption")
+    blocks = [outer(Beside(inner, figure)), outer(Beside(inner)), Paragraph("after")]
+    content = document_to_pdf(document(*blocks))
+    text = text_of(content)
+    assert text.count("word") == 2 * words
+    assert text.count("V-2") == 2
+    assert text.count("II-2") == text.count("caption") == 1
+    assert words > 100 or len(reader(content).pages) == 1
+    assert ink_outside(content, EDGE) == []
+
+
+def test_a_wish_for_few_pages_is_met_by_smaller_type_or_given_up():
+    just_over = [Paragraph("line")] * 38
+    pages = {
+        wish: len(reader(document_to_pdf(document(*just_over, most_pages=wish))).pages)
+        for wish in (0, 1)
+    }
+    assert pages == {0: 2, 1: 1}
+    many = document(*[Paragraph("line")] * 300, most_pages=1)
+    assert document_to_pdf(many) == document_to_pdf(document(*[Paragraph("line")] * 300))
 
 
 def test_a_wide_drawing_takes_the_smallest_sheet_on_which_it_can_be_read():
