@@ -15,7 +15,8 @@ export default function ({ parentElement, data, setTriggerValue }) {
     }
     const svg = document.importNode(doc.documentElement, true);
     svg.querySelector('.caution')?.remove();   // the page itself carries it, in larger type
-    svg.setAttribute('role', 'group');
+    if (svg.querySelector('[data-person]')) svg.setAttribute('role', 'group');
+    host.classList.toggle('picture', !svg.querySelector('[data-person]'));
     host.replaceChildren(svg);
     const box = svg.getBBox();
     const edge = 14;

@@ -8,6 +8,7 @@ from risk.case.model import Question
 from risk.document.report import chance_picture, crowd
 from risk.model.answers import Chance
 from risk.render.svg import to_svg
+from risk.screens import parts
 from risk.wording import one_in
 
 
@@ -32,5 +33,5 @@ def show_crowd(chance: Chance, question: Question) -> None:
         return
     some, everyone, about = found
     st.markdown(f"**Of {everyone:,} {who(question)}, {'about ' if about else ''}{some:,}.**")
-    picture = to_svg(figure.scene, prefix="crowd", standalone=False)
-    st.html(f'<div class="tt-picture">{picture}</div>')
+    svg = to_svg(figure.scene, prefix="crowd", standalone=False)
+    parts.picture(svg, key="crowd", scale=1.4)

@@ -55,31 +55,22 @@ def _table(table: Table) -> str:
     caption = ""
     if table.caption:
         caption = f'<caption class="tt-visually-hidden">{escape(table.caption)}</caption>'
-    head = "".join(
-        "<tr>" + "".join(_cell("th", *pair) for pair in _pairs(table, cells)) + "</tr>"
-        for cells in table.header
-    )
+    head = "".join(f"<tr>{_cells(table, cells, 'col')}</tr>" for cells in table.header)
     body = "".join(
-        f'<tr class="{row.kind}">'
-        + "".join(
-            _cell("td" if column else "th", text, align, scope="row")
-            for column, (text, align) in enumerate(_pairs(table, row.cells))
-        )
-        + "</tr>"
-        for row in table.rows
+        f'<tr class="{row.kind}">{_cells(table, row.cells, "row")}</tr>' for row in table.rows
     )
     return f"<table>{caption}<thead>{head}</thead><tbody>{body}</tbody></table>"
 
 
-def _pairs(table: Table, cells: Sequence[str]) -> list[tuple[str, str]]:
-    return list(zip(cells, table.align, strict=True))
-
-
-def _cell(tag: str, text: str, align: str, scope: str = "col") -> str:
-    if tag == "th" and not text:
-        tag = "td"
-    given = f' scope="{scope}"' if tag == "th" else ""
-    return f'<{tag}{given} class="{align}">{escape(text)}</{tag}>'
+def _cells(table: Table, texts: Sequence[str], scope: str) -> str:
+    """The cells of one row; in a head all are headers, else the first; empty ones never are."""
+    cells = ""
+    for column, (text, align) in enumerate(zip(texts, table.align, strict=True)):
+        tag = "th" if text and (scope == "col" or not column) else "td"
+        given = f' scope="{scope}"' if tag == "th" else ""
+        fixed = "" if column in table.grow else " fixed"
+        cells += f'<{tag}{given} class="{align}{fixed}">{escape(text)}</{tag}>'
+    return cells
 
 
 def table_html(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -88,6 +79,7 @@ def table_html(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
         align=tuple("left" for _ in header),
         header=(tuple(header),),
         rows=tuple(TableRow(tuple(row)) for row in rows),
+        grow=tuple(range(len(header))),
         ruled=True,
     )
     return f'<div class="tt-doc">{_table(table)}</div>'

@@ -53,6 +53,12 @@ def family_tree(
     component(key=key, data=data, on_picked_change=picked, height="content")
 
 
+def picture(svg: str, *, key: str, scale: float = 1.0) -> None:
+    """Show a drawing in which nobody can be chosen."""
+    component = _component("family_tree", "<div id='tree'></div>", "family_tree.css")
+    component(key=key, data={"svg": svg, "scale": scale}, height="content")
+
+
 def keeper(
     text: str, *, keep: bool, forget: bool, unsaved: bool, on_restore: Callable[[str], None]
 ) -> None:

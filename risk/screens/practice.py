@@ -1,5 +1,240 @@
+"""The page Practice: generated cases, answers marked with the reason for a slip, hints."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
 import streamlit as st
+
+from risk import actions
+from risk.case.model import Case
+from risk.document.blocks import Block, Table, TableRow, flatten
+from risk.document.working import working_blocks
+from risk.problems import RiskError
+from risk.screens import class_marks, parts, results, session
+from risk.screens.page_blocks import show_blocks, table_html
+from risk.screens.plain import plain
+from risk.wording import question_in_words
+
+VERDICTS = {"right": "Right", "rounded": "Right, rounded", "slip": "A slip", "wrong": "Not right"}
+
+
+@dataclass
+class Attempt:
+    """One answer given in this session."""
+
+    level: int
+    seed: int
+    question: int
+    answer: str
+    verdict: str
+    slips: tuple[str, ...]
+
+
+@dataclass
+class Course:
+    """The practice of one session: which case is open, what was answered, how many hints."""
+
+    level: int = 1
+    seed: int = 1
+    attempts: list[Attempt] = field(default_factory=list)
+    hints: dict[int, int] = field(default_factory=dict)
+    feedback: dict[int, tuple[str, str]] = field(default_factory=dict)
+
+    def turn(self, level: int, seed: int) -> None:
+        self.level, self.seed = level, seed
+        self.hints, self.feedback = {}, {}
+
+
+@lru_cache(64)
+def generated(level: int, seed: int) -> Case:
+    """The practice case of a level and a seed."""
+    (case,) = actions.practice(level, seed, 1)
+    return case
 
 
 def page() -> None:
-    st.title("practice")
+    """Draw the page."""
+    st.title("Practice", anchor=False)
+    one, whole = st.tabs(["One case after another", "A whole class's answers"])
+    with one:
+        _one_case()
+    with whole:
+        class_marks.draw(_course())
+
+
+def _course() -> Course:
+    state = st.session_state
+    if not isinstance(state.get("course"), Course):
+        state["course"] = Course()
+    course: Course = state["course"]
+    return course
+
+
+def _one_case() -> None:
+    course = _course()
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.segmented_control(
+            "Level",
+            list(actions.PRACTICE_LEVELS),
+            default=course.level,
+            required=True,
+            key="practice level",
+            on_change=_level,
+        )
+        st.number_input(
+            "Number of the case", 0, 10**6, course.seed, key="practice seed", on_change=_seed
+        )
+        st.button("Next case", type="primary", icon=":material/arrow_forward:", on_click=_next)
+    case = generated(course.level, course.seed)
+    left, right = st.columns([1, 1], gap="large")
+    with left:
+        if case.title:
+            st.header(plain(case.title), anchor=False)
+        for paragraph in (case.vignette or "").split("\n"):
+            st.markdown(plain(paragraph))
+        parts.family_tree(results.drawn(case), key="practice tree", scale=1.2)
+        st.button("Take this case to the other pages", on_click=_take, args=(case,))
+    with right:
+        for index in range(len(case.questions)):
+            _question(course, case, index)
+    _progress(course)
+
+
+def _level() -> None:
+    course = _course()
+    course.turn(int(st.session_state["practice level"]), course.seed)
+
+
+def _seed() -> None:
+    course = _course()
+    course.turn(course.level, int(st.session_state["practice seed"]))
+
+
+def _next() -> None:
+    course = _course()
+    course.turn(course.level, course.seed + 1)
+    st.session_state["practice seed"] = course.seed
+
+
+def _take(case: Case) -> None:
+    session.replace_all(case)
+    session.notice("The practice case is open on all pages; undo brings back what was there.")
+
+
+def _question(course: Course, case: Case, index: int) -> None:
+    """One question: the answer, its mark, the hints."""
+    question = case.questions[index]
+    st.markdown(f"**{plain(question_in_words(question, case))}**")
+    if question.ask == "genotype":
+        st.caption("No single number answers this; see the working.")
+    else:
+        with st.form(f"answer|{course.level}|{course.seed}|{index}", border=False):
+            st.text_input(
+                "Your answer: a fraction, a percentage or 1 in N",
+                key=f"typed|{course.level}|{course.seed}|{index}",
+                max_chars=60,
+            )
+            st.form_submit_button("Mark it", on_click=_mark, args=(course, case, index))
+        if index in course.feedback:
+            verdict, said = course.feedback[index]
+            show = {"right": st.success, "rounded": st.success, "slip": st.warning}.get(
+                verdict, st.error
+            )
+            show(plain(f"{VERDICTS.get(verdict, 'Not read')}. {said}"))
+    _hints(course, case, index)
+
+
+def _mark(course: Course, case: Case, index: int) -> None:
+    typed = str(st.session_state[f"typed|{course.level}|{course.seed}|{index}"]).strip()
+    if not typed:
+        return
+    try:
+        mark = actions.mark(case, typed, index)
+    except RiskError as error:
+        course.feedback[index] = ("unread", "; ".join(p.message for p in error.problems))
+        return
+    course.feedback[index] = (mark.verdict, mark.feedback)
+    course.attempts.append(
+        Attempt(course.level, course.seed, index, typed, mark.verdict, tuple(mark.slips))
+    )
+
+
+def _hints(course: Course, case: Case, index: int) -> None:
+    """The working, one row more with each press."""
+    pieces = pieces_of(tuple(working_blocks(results.worked(case)[index], case, heading=False)))
+    shown = course.hints.get(index, 0)
+    with st.container(horizontal=True):
+        st.button(
+            "A hint" if not shown else "One row more",
+            key=f"hint|{index}",
+            disabled=shown >= len(pieces),
+            on_click=_hint,
+            args=(course, index, shown + 1),
+        )
+        st.button(
+            "The whole working",
+            key=f"whole|{index}",
+            disabled=shown >= len(pieces),
+            on_click=_hint,
+            args=(course, index, len(pieces)),
+        )
+    if shown:
+        show_blocks(together(pieces[:shown]))
+
+
+def _hint(course: Course, index: int, shown: int) -> None:
+    course.hints[index] = shown
+
+
+def pieces_of(blocks: tuple[Block, ...]) -> list[Block]:
+    """Blocks in pieces to be given one by one: a table gives one row at a time."""
+    pieces: list[Block] = []
+    for block in flatten(blocks):
+        if isinstance(block, Table):
+            pieces += [_rows(block, (row,)) for row in block.rows]
+        else:
+            pieces.append(block)
+    return pieces
+
+
+def together(pieces: list[Block]) -> list[Block]:
+    """Pieces as whole blocks again: rows of one table that follow each other are one table."""
+    joined: list[Block] = []
+    for piece in pieces:
+        last = joined[-1] if joined else None
+        if isinstance(piece, Table) and isinstance(last, Table) and last.header == piece.header:
+            joined[-1] = _rows(last, (*last.rows, *piece.rows))
+        else:
+            joined.append(piece)
+    return joined
+
+
+def _rows(table: Table, rows: tuple[TableRow, ...]) -> Table:
+    return replace(table, rows=rows)
+
+
+def _progress(course: Course) -> None:
+    if not course.attempts:
+        return
+    right = sum(each.verdict in ("right", "rounded") for each in course.attempts)
+    st.header("This session", anchor=False)
+    st.markdown(f"{right} of {len(course.attempts)} answers right.")
+    slips = Counter(slip for each in course.attempts for slip in each.slips)
+    if slips:
+        common = ", ".join(f"{name.replace('_', ' ')} ({n})" for name, n in slips.most_common())
+        st.markdown(plain(f"Slips so far: {common}."))
+    rows = [
+        (
+            f"{each.level}",
+            f"{each.seed}",
+            f"{each.question + 1}",
+            each.answer,
+            VERDICTS.get(each.verdict, each.verdict),
+            ", ".join(slip.replace("_", " ") for slip in each.slips),
+        )
+        for each in reversed(course.attempts[-20:])
+    ]
+    st.html(table_html(["Level", "Case", "Question", "Answer", "Mark", "Slip"], rows))

@@ -12,6 +12,7 @@ from risk import actions
 from risk.case.model import Case
 from risk.case.write import write_case
 from risk.screens import fields, results, session
+from risk.screens.class_marks import tame
 from risk.screens.family import explain_trouble
 from risk.screens.words import file_name
 
@@ -128,13 +129,8 @@ def _chances_csv(case: Case) -> str:
     for person in results.chances(results.solved(case)):
         for number, chance in enumerate(person.disease_alleles):
             exact = "" if chance.exact is None else str(chance.exact)
-            writer.writerow([_tame(person.id), number, repr(chance.value), exact])
+            writer.writerow([tame(person.id), number, repr(chance.value), exact])
     return out.getvalue()
-
-
-def _tame(text: str) -> str:
-    """A text that no spreadsheet takes for a formula."""
-    return "'" + text if text[:1] in "=+-@\t\r" else text
 
 
 def _preview(pdf: bytes) -> None:

@@ -182,7 +182,11 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
         _unanswered(varied)
         return
     scale = alt.Scale(type="log" if log else "linear")
-    base = alt.Chart(pd.DataFrame(rows))
+    events = list(dict.fromkeys(row["question"] for row in rows))
+    shown = events
+    if len(events) > 1:
+        shown = st.multiselect("Answers drawn", events, default=events, key="answers drawn")
+    base = alt.Chart(pd.DataFrame([row for row in rows if row["question"] in shown]))
     lines = base.mark_line(strokeWidth=2.5).encode(
         x=alt.X("number", title=label, scale=scale),
         y=alt.Y("chance", title="Chance", axis=alt.Axis(format=".3~%")),
@@ -200,8 +204,11 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
         rule = alt.Chart(pd.DataFrame([{"number": own}])).mark_rule(strokeDash=[2, 3])
         layers = lines + rule.encode(x="number")
     first, last = rows[0], rows[-1]
+    ink = "#fafafa" if st.context.theme.type == "dark" else "#262730"
     st.altair_chart(
-        layers.properties(height=340),
+        layers.properties(height=340)
+        .configure_axis(labelColor=ink, titleColor=ink)
+        .configure_legend(labelColor=ink, titleColor=ink),
         alt=f"{label} from {first['value']} to {last['value']}: the chance goes from "
         f"{first['said']} to {last['said']}.",
     )
