@@ -14,6 +14,7 @@ from risk.case.model import BySex, Case, Condition, Person, Test
 from risk.case.question_checks import check_question
 from risk.problems import Problem, shown
 
+_LISTS = ("people", "couples", "questions")
 _UNKNOWN_PARENT = "(a parent who is not known is added as a person of whom nothing is known)"
 
 
@@ -29,7 +30,15 @@ def check_case(case: Case, *, all_ids: bool = True) -> list[Problem]:
     problems += _couples(family)
     for index, question in enumerate(case.questions):
         problems += check_question(f"questions[{index}]", question, family)
-    return problems
+    return sorted(problems, key=_place)
+
+
+def _place(problem: Problem) -> tuple[int, int]:
+    """Where a problem stands: its part of the file and, in a list, the number of the item."""
+    part, _, rest = problem.path.partition("[")
+    if part in _LISTS:
+        return 1 + _LISTS.index(part), int(rest.partition("]")[0])
+    return 0, 0
 
 
 # People -------------------------------------------------------------------------------------

@@ -52,7 +52,7 @@ def all_problems(data: object, error: ValidationError) -> list[Problem]:
     details = [
         detail for detail in error.errors(include_url=False) if not _follows_from_items(detail)
     ]
-    places = [_place(detail["loc"], detail["type"]) for detail in details]
+    places = [_place(detail) for detail in details]
     problems = [
         Problem(path_of(loc), _message(detail, loc, shape))
         for detail, (loc, shape) in zip(details, places, strict=True)
@@ -81,12 +81,13 @@ def _beginning(data: object, depth: int = 8) -> object:
 # Words for what the validator found -----------------------------------------------------------
 
 
-def _place(raw: tuple[str | int, ...], kind: str) -> tuple[Loc, dict[str, Any]]:
-    """Return the place in the file of an error of this kind, and the shape declared for it.
+def _place(detail: Any) -> tuple[Loc, dict[str, Any]]:
+    """Return the place in the file of an error, and the shape declared for it.
 
     The validator's own place also names the branch of a union it took, and ends in a mark
     where the key of a table is meant, not its value; both are left out.
     """
+    raw, kind = detail["loc"], detail["type"]
     shape: dict[str, Any] = CASE  # type: ignore[assignment]
     loc: list[str | int] = []
     for part in raw:
@@ -106,7 +107,10 @@ def _place(raw: tuple[str | int, ...], kind: str) -> tuple[Loc, dict[str, Any]]:
             shape = _keys(shape).get(str(part), shape)
         else:
             loc.append(part)
-    return tuple(loc), _inner(shape)
+    shape = _inner(shape)
+    if kind == "string_unicode" and shape["type"] == "dataclass":
+        loc.append(detail["input"])  # a key that no text can hold is called a fault of the object
+    return tuple(loc), shape
 
 
 def _inner(shape: dict[str, Any]) -> dict[str, Any]:
@@ -139,7 +143,7 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
     if kind == "string_too_long":
         return f"{shown(value)} is longer than {detail['ctx']['max_length']} characters"
     if kind in ("string_pattern_mismatch", "string_unicode"):
-        return _bad_character(value, shape["pattern"])
+        return _bad_character(value, shape.get("pattern", ""))
     if kind == "literal_error":
         words = [shown(word) for word in shape["expected"]]
         if not isinstance(value, str):

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import replace
+
 import pytest
 
+from risk.case.checks import check_case
+from risk.case.model import Case, Question
+from risk.case.read import read_case
 from tests.case.examples import GONE, ON_X, SMALL, WHOLE, changed, only_problem, problems
 
 CHILD = {"id": "C", "sex": "female", "father": "I-1", "mother": "I-2"}
@@ -762,6 +768,28 @@ def test_one_fault_does_not_set_off_others():
         "people[3].father",
         "people[3].mother",
     ]
+
+
+def test_problems_of_a_case_made_in_code_come_in_order():
+    case = read_case(json.dumps(WHOLE))
+    people = list(case.people)
+    people[3] = replace(people[3], twin=replace(people[3].twin, zygosity="dizygotic"))
+    people[5] = replace(people[5], father="Q", mother="R")
+    couples = (replace(case.couples[1], partners=("II-2", "II-2")),)
+    questions = (Question("carrier"), Question("no such question"))
+    condition = replace(case.condition, variants=case.condition.variants[:1])
+    found = check_case(Case(condition, tuple(people), couples=couples, questions=questions))
+    assert [problem.path for problem in found] == [
+        "condition.variants",
+        "people[3].twin.zygosity",
+        "people[3].twin.monozygotic_chance",
+        "people[5].father",
+        "people[5].mother",
+        "couples[0].partners[1]",
+        "questions[0].person",
+        "questions[1].ask",
+    ]
+    assert check_case(case) == []
 
 
 def test_every_circle_of_ancestors_is_named():

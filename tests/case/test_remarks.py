@@ -1,0 +1,123 @@
+"""Remarks: on what is allowed but hardly meant, and on nothing else."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from risk.case.read import read_case
+from risk.case.remarks import remarks
+from tests.case.examples import GONE, ON_X, SMALL, WHOLE, changed
+
+
+def remarked(data):
+    return [(remark.path, remark.message) for remark in remarks(read_case(json.dumps(data)))]
+
+
+def asking(base=SMALL, **question):
+    return changed(base, ("questions", [question]))
+
+
+def test_nothing_to_remark():
+    assert remarked(SMALL) == []
+    assert remarked(ON_X) == []
+
+
+BY_AGE = asking(WHOLE, ask="will_be_affected", person="II-1", by_age=50)
+
+
+@pytest.mark.parametrize(
+    ("case", "path", "words"),
+    [
+        (changed(SMALL, ("people[2].count", 2)), "people[2].count", "drawn singly"),
+        (changed(SMALL, ("people[5]", {"id": "X"})), "people[5]", "has no relatives here"),
+        (changed(SMALL, ("questions", GONE)), "questions", "nothing is asked"),
+        (
+            changed(
+                SMALL,
+                ("condition.tests", [{"name": "t", "sensitivity": 1, "specificity": 0.5}]),
+            ),
+            "condition.tests[0].name",
+            'nobody has a result of "t"',
+        ),
+        (
+            changed(WHOLE, ("condition.tests[1].specificity", "1%"), ("questions", GONE)),
+            "condition.tests[1]",
+            "less than 1",
+        ),
+        (
+            changed(
+                ON_X,
+                ("condition.variants[0].name", "normal"),
+                ("condition.tests[0].detects[0]", "normal"),
+            ),
+            "condition.variants[0].name",
+            "another name is clearer",
+        ),
+        (
+            changed(SMALL, ("couples[0]", {"partners": ["I-2", "I-1"], "childless": "choice"}))
+            | {"people": SMALL["people"][:4]},
+            "couples[0].childless",
+            "have children together",
+        ),
+        (
+            asking(ask="will_be_affected", person="II-2", by_age=9),
+            "questions[0].by_age",
+            "without condition.onset",
+        ),
+        (
+            changed(BY_AGE, ("questions[0].by_age", 61)),
+            "questions[0].by_age",
+            "after age 60.5",
+        ),
+        (
+            changed(BY_AGE, ("questions[0].by_age", 30.25)),
+            "questions[0].by_age",
+            '"II-1" is unaffected at 30.25 already',
+        ),
+        (
+            asking(ask="will_be_affected", person="II-1"),
+            "questions[0].person",
+            "is affected already",
+        ),
+        (
+            asking(
+                changed(SMALL, ("people[3].status", "deceased")),
+                ask="will_be_affected",
+                person="II-2",
+            ),
+            "questions[0].person",
+            'whose status is "deceased"',
+        ),
+        (
+            asking(
+                changed(SMALL, ("people[4].status", "deceased")),
+                ask="child_affected",
+                parents=["II-2", "II-3"],
+            ),
+            "questions[0].parents[1]",
+            "is deceased",
+        ),
+        (asking(ON_X, ask="carrier", person="I-1"), "questions[0].person", "the chance is 0"),
+        (
+            asking(ON_X, ask="child_carrier", parents=["I-1", "II-2"], sex="male"),
+            "questions[0].sex",
+            "the chance is 0",
+        ),
+        (
+            asking(ON_X, ask="both_carriers", people=["II-2", "I-1"]),
+            "questions[0].people[1]",
+            "the chance is 0",
+        ),
+    ],
+)
+def test_remarks(case, path, words):
+    found = remarked(case)
+    matching = [message for where, message in found if where == path]
+    assert len(matching) == 1, found
+    assert words in matching[0]
+
+
+def test_by_age_after_today_needs_no_remark():
+    assert [path for path, _ in remarked(BY_AGE) if path.startswith("questions")] == []

@@ -1,0 +1,106 @@
+"""Exact reading of numbers as people write them."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from risk.number import MOST_DIGITS, JsonNumber, Quantity, quantity, read_number
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("0.04", F(1, 25)),
+        ("4%", F(1, 25)),
+        ("1/25", F(1, 25)),
+        ("1 in 25", F(1, 25)),
+        ("4e-2", F(1, 25)),
+        ("4.00E-2", F(1, 25)),
+        ("0.4e+1 %", F(1, 25)),
+        ("  1 / 25 ", F(1, 25)),
+        ("0.1/2.5", F(1, 25)),
+        ("1  in  25", F(1, 25)),
+        (".5", F(1, 2)),
+        ("5.", F(5)),
+        ("+1/2", F(1, 2)),
+        ("-1/2", F(-1, 2)),
+        ("-0", F(0)),
+        ("0/7", F(0)),
+        ("0.1", F(1, 10)),  # the binary float 0.1 is not 1/10
+        ("0.30000000000000004", F(30000000000000004, 10**17)),
+        ("1e300", F(10**300)),
+        ("1e-300", F(1, 10**300)),
+        ("100%", F(1)),
+        ("33 1/3", None),
+    ],
+)
+def test_reading(text, value):
+    if value is None:
+        with pytest.raises(ValueError, match="is not a number"):
+            read_number(text)
+    else:
+        assert read_number(text) == value
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", " ", "x", "1/", "/2", "1/2/3", "1,5", "1..5", "--1", "1/-2", "4%%", "4%/2", "1/4%", "in 4",
+     "1 in", "1in4", "1 out of 4", "nan", "inf", "Infinity", "1e", "e5", "0x10", "1_000", "½",
+     "\u0665", "1\u20442", "1e1.5", "()", "\x00", "1\n2"],
+)  # fmt: skip
+def test_what_is_no_number(text):
+    with pytest.raises(ValueError, match="is not a number; write it like") as caught:
+        read_number(text)
+    assert str(caught.value).isprintable()
+
+
+@pytest.mark.parametrize("text", ["1/0", "0/0", "1 in 0", "1/0.000", "1/0e5"])
+def test_division_by_zero(text):
+    with pytest.raises(ValueError, match="divides by zero"):
+        read_number(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["1e-999999999", "1e999999999", f"1e{MOST_DIGITS + 1}", "1/1e-301", "1e" + "9" * 500,
+     "9" * 10**5, "0." + "0" * 10**5 + "1", "1" * 601],
+)  # fmt: skip
+def test_numbers_too_long_to_hold(text):
+    with pytest.raises(ValueError, match=r"too long|more than 300 digits") as caught:
+        read_number(text)
+    assert len(str(caught.value)) < 120
+
+
+@given(st.fractions(min_value=0, max_value=1, max_denominator=10**6))
+def test_every_way_to_write_a_fraction(value):
+    top, bottom = value.numerator, value.denominator
+    for text in (f"{top}/{bottom}", f"{top} in {bottom}", f"{top * 7}/{bottom * 7}"):
+        assert read_number(text) == value
+
+
+@given(st.decimals(0, 1, allow_nan=False, places=12))
+def test_every_decimal(value):
+    assert read_number(str(value)) == F(value)
+    assert read_number(f"{value * 100}%") == F(value)
+
+
+@given(st.text(max_size=30))
+def test_any_text_gives_a_number_or_a_sentence(text):
+    result: object
+    try:
+        result = read_number(text)
+    except ValueError as error:
+        result = error
+    assert type(result) in (F, ValueError)
+    assert str(result).isprintable()
+
+
+def test_quantities_keep_their_text():
+    assert quantity("4%") == Quantity("4%", F(1, 25), quoted=True)
+    assert str(quantity("1 in 25")) == "1 in 25"
+    assert quantity("4%") != quantity("1/25")
+    assert repr(JsonNumber("0.10")) == "0.10"

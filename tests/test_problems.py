@@ -1,0 +1,56 @@
+"""Problems as plain data, and the hints they give."""
+
+from __future__ import annotations
+
+import pytest
+
+from risk.problems import (
+    ImpossibleEvidence,
+    InputError,
+    Problem,
+    RiskError,
+    TooLarge,
+    did_you_mean,
+    shown,
+)
+
+
+def test_a_problem_reads_as_place_and_message():
+    assert (
+        str(Problem("people[3].father", 'no person "I-9"')) == 'people[3].father: no person "I-9"'
+    )
+    assert str(Problem("", "the file is empty")) == "the file is empty"
+
+
+def test_exceptions_carry_exit_status_and_problems():
+    error = InputError([Problem("a", "x"), Problem("", "y")])
+    assert error.problems == (Problem("a", "x"), Problem("", "y"))
+    assert str(error) == "a: x\ny"
+    assert [kind.status for kind in (RiskError, InputError, ImpossibleEvidence, TooLarge)] == [
+        1, 2, 3, 4,
+    ]  # fmt: skip
+    impossible = ImpossibleEvidence("cannot be", ["I-1.affected"])
+    assert impossible.conflict == ("I-1.affected",)
+    assert impossible.problems == (Problem("", "cannot be"),)
+
+
+@pytest.mark.parametrize(
+    ("word", "known", "hint"),
+    [
+        ("fathr", ["father", "mother"], '; did you mean "father"?'),
+        ("I-9", ["I-1", "II-1"], '; did you mean "I-1"?'),
+        ("zzz", ["father", "mother"], ""),
+        ("", ["father"], ""),
+        ("x" * 10**6, ["father"], ""),
+        ("father", [], ""),
+    ],
+)
+def test_the_nearest_known_word(word, known, hint):
+    assert did_you_mean(word, known) == hint
+
+
+def test_texts_are_shown_so_that_any_terminal_can_print_them():
+    assert shown("Ösp") == '"Ösp"'
+    assert shown("a\x1b[31m\n\ud800") == '"a\\x1b[31m\\n\\ud800"'
+    assert shown("x" * 41) == '"' + "x" * 39 + '…"'
+    assert len(shown("x" * 10**6)) == 42
