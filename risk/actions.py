@@ -7,7 +7,7 @@ imports what it needs when it is called, so that a small job starts fast.  All o
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from os import PathLike
 from typing import TYPE_CHECKING, Literal
 
@@ -20,7 +20,10 @@ if TYPE_CHECKING:
     from risk.problems import Problem
     from risk.render.pdf_sheets import PageSize
     from risk.scene.shapes import Scene
+    from risk.teaching.class_marks import Marked, Summary
     from risk.teaching.crossing import Cross
+    from risk.teaching.mark import Mark
+    from risk.teaching.slips import Slip
     from risk.teaching.testcross import ParentChances
     from risk.teaching.vary import Variation
     from risk.workings.step import Rung, Working
@@ -283,3 +286,46 @@ def parameters(case: Case) -> list[str]:
     from risk.case.parameter import parameters as of_case
 
     return of_case(case)
+
+
+def variation_figure(variation: Variation, case: Case, *, log: bool = False) -> Scene:
+    """Plot a variation of `case`; raises `InputError` where there is nothing to plot."""
+    from risk.document.variation import variation_scene
+
+    return variation_scene(variation, case, log=log)
+
+
+def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
+    """Return the slips that can be made in a question; see `risk.teaching.slips.slips`."""
+    from risk.teaching.slips import slips as of_case
+
+    return of_case(case, question)
+
+
+def mark(case: Case, answer: str, question: int = 0) -> Mark:
+    """Mark an answer as a student typed it; see `risk.teaching.mark.mark`.
+
+    Raises `InputError` where the answer cannot be read, and as `solve`.
+    """
+    from risk.teaching.mark import mark as mark_answer
+
+    return mark_answer(case, answer, question)
+
+
+def mark_class(content: bytes, cases: Mapping[str, Case]) -> tuple[tuple[Marked, ...], Summary]:
+    """Mark a table of answers (CSV with student, case, question, answer), and summarise it.
+
+    `cases` are the cases by the name that the table calls them.  A row that cannot be marked
+    says why; raises `InputError` where the table as a whole cannot be read.
+    """
+    from risk.teaching import class_marks
+
+    marked = class_marks.mark_class(class_marks.read_answers(content), cases)
+    return marked, class_marks.summarise(marked)
+
+
+def slips_figure(summary: Summary) -> Scene:
+    """Draw which slips a class makes as a chart of bars."""
+    from risk.document.mark_figure import slips_scene
+
+    return slips_scene(summary)

@@ -30,6 +30,8 @@ COMMANDS = {
     "solve": "answer a case's questions, exactly",
     "explain": "show the working of each question, step by step",
     "check": "find everything that is wrong with a case file",
+    "vary": "show how each answer changes with one value of the case",
+    "mark": "mark an answer, or a whole class, and name the slips",
     "report": "write the case summary as a PDF",
     "worksheet": "print problems, and the key with worked solutions",
     "app": "open the app in a browser on this machine",

@@ -1,0 +1,166 @@
+"""``twothirds mark``: mark one answer, or a table of a class's answers."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from risk import actions
+from risk.case.model import Case
+from risk.commands.figures import check_ending, figure_bytes
+from risk.console import Command, Source, Streams, Usage, read_source, read_sources, report
+from risk.output import write_whole
+from risk.problems import InputError, Problem, RiskError
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    options.add_argument(
+        "cases",
+        nargs="+",
+        metavar="CASE",
+        help="a case file; with --answers any number of them, also .jsonl files of one case a "
+        "line; - is standard input",
+    )
+    options.add_argument("--answer", metavar="TEXT", help="the answer, as a student wrote it")
+    options.add_argument(
+        "--question", metavar="N", type=int, default=None, help="the question's number (default 0)"
+    )
+    options.add_argument(
+        "--reveal", action="store_true", help="also say the true answer (JSON always does)"
+    )
+    options.add_argument(
+        "--answers",
+        metavar="CLASS.csv",
+        help="mark a class: a table with the columns student, case, question, answer; a case is "
+        "called by its file name, its title or, in a .jsonl file, its line",
+    )
+    options.add_argument(
+        "-o", dest="output", metavar="MARKS.csv", help="with --answers: write the marks of each row"
+    )
+    options.add_argument(
+        "--chart",
+        metavar="FIGURE",
+        help="with --answers: draw the slips of the class, a .svg, .png or .pdf file",
+    )
+    options.add_argument(
+        "--json", action="store_true", help="print JSON, and nothing else, on standard output"
+    )
+
+
+def _run(options: argparse.Namespace, streams: Streams) -> int:
+    try:
+        if options.answers is not None:
+            _class(options, streams)
+        else:
+            _one(options, streams)
+    except RiskError as error:
+        report(error, streams)
+        if options.json:
+            from risk.render.json import failure_json, to_page
+
+            streams.stdout.write(f"{to_page(failure_json(error))}\n")
+        return error.status
+    return 0
+
+
+def _one(options: argparse.Namespace, streams: Streams) -> None:
+    if options.answer is None:
+        raise Usage("missing: --answer TEXT or --answers CLASS.csv (see: twothirds mark --help)")
+    if options.output or options.chart:
+        raise Usage("-o and --chart belong to --answers")
+    if len(options.cases) > 1:
+        raise Usage("--answer marks one case; for many answers use --answers CLASS.csv")
+    case = _loaded(read_source(options.cases[0], streams))
+    mark = actions.mark(case, options.answer, options.question or 0)
+    if options.json:
+        from risk.render.json import to_page
+        from risk.render.teaching_json import mark_json
+
+        streams.stdout.write(f"{to_page(mark_json(mark))}\n")
+    else:
+        from risk.document.marks import mark_blocks
+        from risk.render.text_blocks import blocks_to_text
+
+        streams.stdout.write(blocks_to_text(mark_blocks(mark, case, reveal=options.reveal)))
+
+
+def _class(options: argparse.Namespace, streams: Streams) -> None:
+    if options.answer is not None or options.question is not None:
+        raise Usage("--answers holds answers and questions; leave --answer and --question out")
+    check_ending(options.chart, "--chart")
+    cases = _named(options.cases, streams)
+    table = read_source(options.answers, streams)
+    if table.error is not None:
+        raise table.error
+    try:
+        marked, summary = actions.mark_class(table.content, cases)
+    except InputError as error:
+        raise InputError(
+            Problem(options.answers, str(problem)) for problem in error.problems
+        ) from None
+    if options.output:
+        from risk.teaching.class_marks import marks_table
+
+        # With a byte-order mark spreadsheets read the names right.
+        write_whole(options.output, ("\ufeff" + marks_table(marked)).encode("utf-8"))
+    if options.chart:
+        write_whole(options.chart, figure_bytes(actions.slips_figure(summary), options.chart))
+    if options.json:
+        from risk.render.json import to_page
+        from risk.render.teaching_json import summary_json
+
+        streams.stdout.write(f"{to_page(summary_json(summary))}\n")
+    else:
+        from risk.document.marks import class_blocks
+        from risk.render.text_blocks import blocks_to_text
+
+        streams.stdout.write(blocks_to_text(class_blocks(summary, marked)))
+
+
+def _loaded(source: Source) -> Case:
+    if source.error is not None:
+        raise source.error
+    return actions.load(source.content)
+
+
+def _named(paths: list[str], streams: Streams) -> dict[str, Case]:
+    """Return the cases by each name that a table may call them."""
+    cases: dict[str, Case] = {}
+    lines: dict[str, list[Case]] = {}
+    problems: list[Problem] = []
+    for source in read_sources(paths, streams):
+        path, _, line = source.name.rpartition(":")
+        stream = bool(path) and line.isdecimal()
+        try:
+            case = _loaded(source)
+        except InputError as error:
+            problems += [
+                Problem(each.path if source.error else f"{source.name}: {each.path}", each.message)
+                for each in error.problems
+            ]
+            continue
+        name = f"{Path(path).stem}:{line}" if stream else Path(source.name).stem
+        cases[name] = case
+        if stream:
+            lines.setdefault(line, []).append(case)
+        if case.title:
+            cases.setdefault(case.title, case)
+    if problems:
+        raise InputError(problems)
+    for line, there in lines.items():
+        if len(there) == 1:
+            cases.setdefault(line, there[0])
+    return cases
+
+
+COMMAND = Command(
+    summary="Mark an answer and name the slip behind it; or mark a whole class.",
+    options=_options,
+    run=_run,
+    examples="""\
+examples:
+  twothirds mark family.json --answer "1/2"
+  twothirds mark family.json --question 1 --answer "66,7 %" --reveal
+  twothirds mark *.json --answers class.csv -o marks.csv --chart slips.svg
+""",
+)

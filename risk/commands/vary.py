@@ -1,0 +1,126 @@
+"""``twothirds vary``: the answers as one value of the case changes."""
+
+from __future__ import annotations
+
+import argparse
+
+from risk import actions
+from risk.commands.figures import check_ending, figure_bytes
+from risk.console import Command, Streams, Usage, read_source, report
+from risk.output import write_whole
+from risk.problems import RiskError
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    options.add_argument("case", metavar="CASE", help="a case file; - is standard input")
+    options.add_argument(
+        "--parameter",
+        action="append",
+        required=True,
+        metavar="PATH",
+        help="what changes: a path of the file, condition.frequency.carrier or people[3].age, "
+        "or of a person by id, II-2.age; a fact too, II-2.tests[0]; given twice or more, all "
+        "change together",
+    )
+    options.add_argument(
+        "--values",
+        metavar="A,B,C",
+        help="the values, 1/100,2%%,0.04; unknown takes a fact away (without --values a fact "
+        "takes all it can)",
+    )
+    options.add_argument("--from", dest="start", metavar="A", help="instead of --values: the first")
+    options.add_argument("--to", dest="stop", metavar="B", help="the last value")
+    options.add_argument(
+        "--steps", type=int, metavar="N", help="number of values, both ends included (default 21)"
+    )
+    options.add_argument(
+        "--log", action="store_true", help="each value the same multiple of the one before"
+    )
+    options.add_argument(
+        "-o",
+        dest="output",
+        metavar="PLOT",
+        help="also draw the curves: a .svg, .png or .pdf file",
+    )
+    options.add_argument("--csv", action="store_true", help="print comma-separated values")
+    options.add_argument(
+        "--json", action="store_true", help="print JSON, and nothing else, on standard output"
+    )
+    options.add_argument(
+        "--float", action="store_true", help="work with floating-point numbers: no exact fractions"
+    )
+
+
+def _run(options: argparse.Namespace, streams: Streams) -> int:
+    try:
+        _vary(options, streams)
+    except RiskError as error:
+        report(error, streams)
+        if options.json:
+            from risk.render.json import failure_json, to_page
+
+            streams.stdout.write(f"{to_page(failure_json(error))}\n")
+        return error.status
+    return 0
+
+
+def _vary(options: argparse.Namespace, streams: Streams) -> None:
+    if options.json and options.csv:
+        raise Usage("--json and --csv are two ways to print; leave one out")
+    check_ending(options.output)
+    values = _values(options)
+    source = read_source(options.case, streams)
+    if source.error is not None:
+        raise source.error
+    case = actions.load(source.content)
+    arithmetic: actions.Arithmetic = "float" if options.float else "exact"
+    variation = actions.vary(case, options.parameter, values, arithmetic)
+    if options.output:
+        scene = actions.variation_figure(variation, case, log=options.log)
+        write_whole(options.output, figure_bytes(scene, options.output))
+    if options.json:
+        from risk.render.json import to_page
+        from risk.render.teaching_json import variation_json
+
+        streams.stdout.write(f"{to_page(variation_json(variation))}\n")
+    elif options.csv:
+        from risk.document.variation import variation_csv
+
+        streams.stdout.write(variation_csv(variation, case))
+    else:
+        from risk.document.variation import variation_blocks
+        from risk.render.text_blocks import blocks_to_text
+
+        streams.stdout.write(blocks_to_text(variation_blocks(variation, case)))
+
+
+def _values(options: argparse.Namespace) -> tuple[str, ...]:
+    ends = (options.start, options.stop)
+    if options.values is not None:
+        if any(each is not None for each in (*ends, options.steps)):
+            raise Usage("give --values, or --from, --to and --steps, but not both")
+        values = tuple(part.strip() for part in options.values.split(",") if part.strip())
+        if not values:
+            raise Usage("--values: no value is given")
+        return values
+    if ends == (None, None):
+        if options.steps is not None:
+            raise Usage("--steps needs --from and --to")
+        return ()
+    if None in ends:
+        raise Usage("--from and --to belong together")
+    return actions.spaced(*ends, options.steps or 21, log=options.log)
+
+
+COMMAND = Command(
+    summary="Show how each answer changes with one value of the case, or with a fact.",
+    options=_options,
+    run=_run,
+    examples="""\
+examples:
+  twothirds vary family.json --parameter condition.frequency.carrier --values 1/100,1/50,1/25
+  twothirds vary family.json --parameter II-2.age --from 0 --to 80 --steps 17 -o plot.svg
+  twothirds vary family.json --parameter condition.frequency.allele --from 1/10000 --to 1/10 --log
+  twothirds vary family.json --parameter "II-2.tests[0]"
+""",
+)

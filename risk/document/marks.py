@@ -1,0 +1,155 @@
+"""Marks as blocks: one answer with its feedback, and what a whole class did."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from risk.case.model import Case
+from risk.caution import CAUTION
+from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Table, TableRow
+from risk.document.working import value_text
+from risk.model.answers import Chance
+from risk.teaching.class_marks import Marked, Summary
+from risk.teaching.mark import Mark, Parting
+from risk.teaching.slip_words import SHORT
+from risk.wording import answer_in_words, condition_in_words, question_in_words
+
+VERDICTS = {
+    "right": "Right",
+    "rounded": "Right, rounded",
+    "slip": "Not right: a known slip",
+    "wrong": "Not right",
+}
+
+
+def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
+    """Return the page of one marked answer; with `reveal` it ends with the true answer."""
+    title = case.title or condition_in_words(case.condition)
+    blocks: list[Block] = [
+        Heading(title, 1),
+        Paragraph(question_in_words(mark.question, case)),
+        Paragraph("; ".join(each.text.strip() for each in mark.read), lead="Answer:", indent=1),
+        Paragraph(VERDICTS[mark.verdict], style="answer", indent=1),
+        Paragraph(mark.feedback),
+    ]
+    if mark.parting is not None:
+        blocks += parting_blocks(mark.parting)
+    if reveal:
+        blocks.append(Paragraph(f"The answer is {true_in_words(mark)}.", style="answer"))
+    return [*blocks, Caution(CAUTION)]
+
+
+def parting_blocks(parting: Parting) -> list[Block]:
+    """Return the line of the working where the paths part."""
+    start = "Here the paths part. The working says:"
+    if not parting.values:
+        return [Paragraph(f'{start} "{parting.step}" Work out the line "{parting.text}".')]
+    return [
+        Paragraph(f'{start} "{parting.step}"'),
+        Table(
+            align=("left", "right"),
+            header=(("", parting.text),),
+            rows=tuple(
+                TableRow((label, value_text(value)))
+                for label, value in zip(parting.labels, parting.values, strict=True)
+            ),
+            caption="The line of the working where the paths part",
+            indent=1,
+        ),
+    ]
+
+
+def parting_in_words(parting: Parting | None) -> str:
+    """Return the same as a sentence, for media without tables."""
+    if parting is None:
+        return ""
+    if not parting.values:
+        return f'The paths part in the line "{parting.text}".'
+    values = "; ".join(
+        f"{label} {value_text(value)}"
+        for label, value in zip(parting.labels, parting.values, strict=True)
+    )
+    return f'The paths part in the line "{parting.text}": {values}.'
+
+
+def true_in_words(mark: Mark) -> str:
+    """Return the true answer in each of its forms; a distribution by number of copies."""
+    chances = [Chance(float(value), value if mark.exact else None) for value in mark.true]
+    if len(chances) == 1:
+        return answer_in_words(chances[0])
+    names = ("no copy", "one copy", "two copies")
+    return "; ".join(
+        f"{name}: {answer_in_words(chance)}" for name, chance in zip(names, chances, strict=True)
+    )
+
+
+def class_blocks(summary: Summary, marked: Sequence[Marked]) -> list[Block]:
+    """Return the summary of a class: verdicts, slips, each question, and rows not marked."""
+    answers, students = _number(summary.answers, "answer"), _number(summary.students, "student")
+    blocks: list[Block] = [
+        Heading("What the class answered", 1),
+        Paragraph(f"{answers} of {students}."),
+        Table(
+            align=("left", "right", "right"),
+            header=(("verdict", "answers", "share"),),
+            rows=tuple(
+                TableRow((VERDICTS.get(name, "Not marked"), str(count), _share(count, summary)))
+                for name, count in summary.verdicts
+            ),
+            caption="How many answers got each verdict",
+            ruled=True,
+        ),
+    ]
+    if summary.slips:
+        blocks += [
+            Heading("Slips"),
+            Table(
+                align=("left", "left", "right"),
+                header=(("slip", "the student ...", "answers"),),
+                rows=tuple(
+                    TableRow((name, SHORT[name], str(count))) for name, count in summary.slips
+                ),
+                grow=(1,),
+                caption="Which slips the class makes; an answer can show several",
+                ruled=True,
+            ),
+        ]
+    if len(summary.questions) > 1:
+        blocks += [Heading("Question by question"), _questions(summary)]
+    faults = [each for each in marked if each.problem]
+    if faults:
+        blocks += [
+            Heading("Not marked"),
+            Bullets(
+                tuple(
+                    f"line {each.row.line}, {each.row.student or 'nobody named'}: {each.problem}"
+                    for each in faults
+                )
+            ),
+        ]
+    return [*blocks, Caution(CAUTION)]
+
+
+def _questions(summary: Summary) -> Table:
+    rows = []
+    for case, number, each in summary.questions:
+        verdicts = dict(each.verdicts)
+        good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
+        common = f"{each.slips[0][0]} ({each.slips[0][1]})" if each.slips else ""
+        rows.append(TableRow((case, number, str(each.answers), str(good), common)))
+    return Table(
+        align=("left", "right", "right", "right", "left"),
+        header=(("case", "question", "answers", "right", "most common slip"),),
+        rows=tuple(rows),
+        grow=(0, 4),
+        caption="How each question went",
+        ruled=True,
+    )
+
+
+def _number(count: int, noun: str) -> str:
+    return f"{count:,} {noun}" + ("" if count == 1 else "s")
+
+
+def _share(count: int, summary: Summary) -> str:
+    return f"{100 * count / summary.answers:.0f}%"

@@ -1,0 +1,79 @@
+"""Marks and variations as the JSON objects that commands print."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from risk.document.marks import parting_in_words
+from risk.render.json import VERSION, question_json, solution_json
+
+if TYPE_CHECKING:
+    from risk.teaching.class_marks import Summary
+    from risk.teaching.mark import Mark
+    from risk.teaching.vary import Variation
+
+
+def mark_json(mark: Mark) -> dict[str, Any]:
+    """Return what ``mark --json`` prints.
+
+    `exact` is a fraction, for a distribution one for each number of disease alleles, and null
+    where some input was not rational.
+    """
+    exact: Any = None
+    if mark.exact:
+        texts = [str(value) for value in mark.true]
+        exact = texts[0] if len(texts) == 1 else {str(i): text for i, text in enumerate(texts)}
+    feedback = f"{mark.feedback} {parting_in_words(mark.parting)}".strip()
+    return {
+        "verdict": mark.verdict,
+        "slips": list(mark.slips),
+        "exact": exact,
+        "feedback": feedback,
+        "read": [str(each.value) for each in mark.read],
+    }
+
+
+def summary_json(summary: Summary) -> dict[str, Any]:
+    """Return what ``mark --answers --json`` prints."""
+    return {
+        "version": VERSION,
+        "students": summary.students,
+        "answers": summary.answers,
+        "verdicts": dict(summary.verdicts),
+        "slips": dict(summary.slips),
+        "questions": [
+            {
+                "case": case,
+                "question": int(number),
+                "answers": each.answers,
+                "verdicts": dict(each.verdicts),
+                "slips": dict(each.slips),
+            }
+            for case, number, each in summary.questions
+        ],
+    }
+
+
+def variation_json(variation: Variation) -> dict[str, Any]:
+    """Return what ``vary --json`` prints: for each value the answers as ``solve`` gives them."""
+    from risk.model.answers import Solution
+
+    points: list[dict[str, Any]] = []
+    for point in variation.points:
+        entry: dict[str, Any] = {
+            "value": point.value,
+            "exact": None if point.number is None else str(point.number),
+        }
+        if point.problems:
+            entry["error"] = {"status": point.status, "problems": list(point.problems)}
+        else:
+            entry["answers"] = solution_json(Solution(None, point.answers, ()))["answers"]
+        points.append(entry)
+    return {
+        "version": VERSION,
+        "parameter": variation.parameters[0],
+        "parameters": list(variation.parameters),
+        "own": variation.own,
+        "questions": [question_json(question) for question in variation.questions],
+        "points": points,
+    }

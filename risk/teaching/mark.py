@@ -1,0 +1,296 @@
+"""Marking one typed answer: right, rounded, a slip with a name, or wrong.
+
+The feedback names the slip and shows the row of the working at which the paths part.  It never
+says the true answer; whoever wants to show that has it in `Mark.true`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal
+
+from risk.case.model import Case, Question
+from risk.inference.arithmetic import Term
+from risk.model.answers import Answer
+from risk.model.facts import facts_of
+from risk.model.solve import answers
+from risk.problems import InputError, Problem, RiskError
+from risk.teaching.reading import StudentAnswer, read_answer
+from risk.teaching.slip_words import said
+from risk.teaching.slips import Chances, Slip, chances, slips
+from risk.workings.derive import explain
+from risk.workings.step import Row, Step, Value, Working
+
+Verdict = Literal["right", "rounded", "slip", "wrong"]
+
+_LIST = re.compile(r"\s*;\s*|,\s+")
+
+
+@dataclass(frozen=True, slots=True)
+class Parting:
+    """The line of the working where the paths part: a heading for each value, and the values.
+
+    `step` is the sentence of the step that the line stands in.  `values` is empty where they
+    would give the answer away.
+    """
+
+    step: str
+    text: str
+    labels: tuple[str, ...]
+    values: tuple[Value, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What an answer is worth.
+
+    `read` is how the answer was understood (three readings where it lists a distribution),
+    `slips` the names of every slip that leads to it, `feedback` a few sentences for the
+    student, `parting` belongs to the first slip.  `true` is the answer of the engine, and
+    `exact` tells whether its chances are exact.
+    """
+
+    question: Question
+    read: tuple[StudentAnswer, ...]
+    verdict: Verdict
+    slips: tuple[str, ...]
+    feedback: str
+    parting: Parting | None
+    true: Chances
+    exact: bool
+
+
+def mark(case: Case, answer: str, question: int = 0) -> Mark:
+    """Mark `answer`, as a student typed it, to one question of `case`.
+
+    A question about a genotype is answered with the chance of at least one disease allele, or
+    with the whole distribution: the chances of 0, 1 and 2 disease alleles, in this order, with
+    semicolons between them.  Raises InputError where the answer cannot be read or there is no
+    such question, and as `solve`.
+    """
+    if not 0 <= question < len(case.questions):
+        many = len(case.questions)
+        raise InputError(
+            [Problem("question", f"there is no question {question}; {_numbered(many)}")]
+        )
+    asked = case.questions[question]
+    read = _read(answer, asked)
+    found = _solved(case, question)
+    true, exact = _compared(chances(found), len(read)), _exact(found)
+    matches = [one.matches(value) for one, value in zip(read, true, strict=True)]
+    verdict: Verdict
+    if all(matches):
+        verdict = "rounded" if "rounded" in matches else "right"
+        return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
+    made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true)]
+    names = tuple(dict.fromkeys(slip.name for slip in made))
+    parting = _parting(case, question, made[0], true) if made else None
+    feedback = _feedback(case, asked, read, true, made)
+    verdict = "slip" if made else "wrong"
+    return Mark(asked, read, verdict, names, feedback, parting, true, exact)
+
+
+def _numbered(many: int) -> str:
+    if not many:
+        return "this case asks none"
+    return "this case has question 0 only" if many == 1 else f"they are numbered 0 to {many - 1}"
+
+
+def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
+    if question.ask == "genotype":
+        parts = [part for part in _LIST.split(answer.strip()) if part]
+        if len(parts) in (2, 3):
+            # A male has one X, so that two numbers say all.
+            parts += ["0"] * (3 - len(parts))
+            return tuple(read_answer(re.sub(r"^\s*[012]\s*[:=]\s*", "", part)) for part in parts)
+    return (read_answer(answer),)
+
+
+# Cases are frozen, so the same question of the same case is solved once for a whole class.
+@lru_cache(maxsize=512)
+def _solved(case: Case, question: int) -> Answer:
+    return answers(replace(case, questions=(case.questions[question],)))[0]
+
+
+@lru_cache(maxsize=512)
+def _slips(case: Case, question: int) -> tuple[Slip, ...]:
+    return slips(case, question)
+
+
+@lru_cache(maxsize=512)
+def _working(case: Case) -> Working:
+    return explain(case)[0]
+
+
+def _exact(found: Answer) -> bool:
+    several = found.distribution or ((found.probability,) if found.probability else ())
+    return all(chance.exact is not None for chance in several)
+
+
+def _compared(values: Chances, count: int) -> Chances:
+    """Return what `count` numbers of a student are compared with.
+
+    One number about a genotype is the chance of at least one disease allele.
+    """
+    if len(values) == 3 and count == 1:
+        return (values[1] + values[2],)
+    return values
+
+
+def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances) -> bool:
+    result = _compared(slip.result, len(read))
+    if len(result) != len(read) or result == true:
+        return False
+    return all(
+        one.matches(value) is not None
+        # What vanishes in a result rounds to nothing: only a zero that is one counts as 0.
+        and (one.value != 0 or one.half_unit is not None or value == 0)
+        for one, value in zip(read, result, strict=True)
+    )
+
+
+# --- what is said -------------------------------------------------------------------------
+
+
+def _praise(verdict: Verdict, read: Sequence[StudentAnswer]) -> str:
+    notes = _notes(read)
+    if verdict == "right":
+        return f"Right.{notes}"
+    return f"Right at the digits given; an exact answer is a fraction.{notes}"
+
+
+def _notes(read: Sequence[StudentAnswer]) -> str:
+    return "".join(f" ({one.note[:1].upper()}{one.note[1:]}.)" for one in read if one.note)
+
+
+def _feedback(
+    case: Case,
+    question: Question,
+    read: Sequence[StudentAnswer],
+    true: Chances,
+    made: Sequence[Slip],
+) -> str:
+    parts = []
+    first = {slip.name: slip for slip in reversed(made)}
+    ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
+    for place, slip in enumerate(ordered):
+        parts.append(("" if not place else "Or: ") + said(slip, case, question))
+    if not made:
+        parts.append(_no_slip(read, true))
+    return " ".join(parts) + _notes(read)
+
+
+def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
+    if all(one.cut_off(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
+        return (
+            "Not quite: these are the first digits of the answer, cut off instead of rounded. "
+            "Round the last digit, or give a fraction."
+        )
+    if len(read) == 1 and read[0].other == true[0]:
+        return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
+    if len(read) == 3 and sum(one.value for one in read) != 1:
+        return "Not right: the chances of 0, 1 and 2 disease alleles add up to 1."
+    return (
+        "Not right, and none of the usual slips leads there. Write the table of the first "
+        "person on the way, one row for each fact, and divide by the sum at its end."
+    )
+
+
+# --- where the paths part -----------------------------------------------------------------
+
+
+def _parting(case: Case, question: int, slip: Slip, true: Chances) -> Parting | None:
+    """Return the first line of the true working that the slip's own working does not have."""
+    working = _working(replace(case, questions=(case.questions[question],)))
+    line: Parting | None = None
+    if slip.name == "joint_not_divided":
+        line = _undivided(working)
+    elif slip.name == "transmission_forgotten":
+        line = _passed_on(working)
+    elif slip.case is not None:
+        try:
+            line = _first_difference(working, _working(slip.case), _forgotten(slip, case))
+        except RiskError:
+            return None
+    if line is not None and any(_number(value) in (true[0], sum(true)) for value in line.values):
+        plain = [value for value in line.values if _number(value) not in (0, 1)]
+        if any(_number(value) in true for value in plain):
+            return replace(line, values=())
+    return line
+
+
+def _first_difference(working: Working, other: Working, forgotten: Sequence[str]) -> Parting | None:
+    """Return the first row that brings in a forgotten fact, or else that the other has not."""
+    told = set(forgotten)
+    for step in working.steps:
+        for row in step.rows:
+            if row.kind == "conditional" and told & set(row.facts):
+                return Parting(step.text, row.text, step.labels, row.values)
+    known = {step.people: step for step in other.steps}
+    for step in working.steps:
+        like = known.get(step.people)
+        for row in step.rows:
+            if like is None or not any(_same(row, step, each, like) for each in like.rows):
+                return Parting(step.text, row.text, step.labels, row.values)
+    return None
+
+
+def _forgotten(slip: Slip, case: Case) -> list[str]:
+    """Return the paths of the facts that a slip leaves out or takes for something else."""
+    kinds = {
+        "ignored_unaffected": ("affected",),
+        "ignored_children": ("affected", "genotype", "tests", "born"),
+        "ignored_tests": ("tests",),
+        "perfect_tests": ("tests",),
+    }.get(slip.name, ())
+    return [
+        fact.path
+        for fact in facts_of(case)
+        if fact.person in slip.people and fact.evidence.kind in kinds
+    ]
+
+
+def _same(row: Row, step: Step, other: Row, like: Step) -> bool:
+    """Tell whether two rows say the same of the hypotheses that both tables have."""
+    if row.kind != other.kind or (row.kind == "conditional" and row.facts != other.facts):
+        return False
+    values = {tuple(h.items()): v for h, v in zip(like.hypotheses, other.values, strict=True)}
+    keys = [tuple(hypothesis.items()) for hypothesis in step.hypotheses]
+    return all(
+        key not in values or values[key] == value
+        for key, value in zip(keys, row.values, strict=True)
+    ) and (row.kind == "conditional" or set(keys) == set(values))
+
+
+def _undivided(working: Working) -> Parting | None:
+    for step in reversed(working.steps):
+        vanishing = any(isinstance(value, Term) and value.order for value in step.joint)
+        if step.total != 1 and not vanishing:
+            text = "joint: each is still to be divided by the sum of the line"
+            return Parting(step.text, text, step.labels, step.joint)
+    return None
+
+
+def _passed_on(working: Working) -> Parting | None:
+    last = working.steps[-1] if working.steps else None
+    if last is None or last.combine is None:
+        return None
+    keys = (tuple(hypothesis.items()) for hypothesis in last.hypotheses)
+    labels = dict(zip(keys, last.labels, strict=True))
+    kept = [each for each in last.combine if each.chance]
+    return Parting(
+        last.text,
+        "the chance for the child, if that is so",
+        tuple(labels.get(tuple(each.case.items()), "") for each in kept),
+        tuple(each.chance for each in kept),
+    )
+
+
+def _number(value: Value) -> Fraction | None:
+    if isinstance(value, Term):
+        return None if value.order else Fraction(value.coefficient)
+    return Fraction(value)
