@@ -118,7 +118,17 @@ def child_event(locus: Locus, question: Question) -> Callable[[int, int], Event]
         born = penetrance.live_birth(condition, sex) or (Fraction(1),) * 3
         numbers[sex] = (chances, born)
 
+    kept: dict[tuple[int, int], Event] = locus.cut.setdefault(
+        ("child", question.ask == "child_carrier", tuple(sexes), by_age), {}
+    )
+
     def event(mother: int, father: int) -> Event:
+        key = (mother, father)
+        if key not in kept:
+            kept[key] = weigh(mother, father)
+        return kept[key]
+
+    def weigh(mother: int, father: int) -> Event:
         happens: Any = Fraction(0)
         fails: Any = Fraction(0)
         for sex, (chances, born) in numbers.items():

@@ -20,12 +20,17 @@ from risk.problems import ImpossibleEvidence
 
 
 _NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))
-#: The distribution of someone with certainly 0, 1 or 2 disease alleles.
-_CERTAIN = (
-    (_ALWAYS, _NEVER, _NEVER),
-    (_NEVER, _ALWAYS, _NEVER),
-    (_NEVER, _NEVER, _ALWAYS),
-)
+
+
+def _certain(never: Chance, always: Chance) -> tuple[tuple[Chance, ...], ...]:
+    """The distributions of people with certainly 0, 1 or 2 disease alleles."""
+    return ((always, never, never), (never, always, never), (never, never, always))
+
+
+_CERTAIN = {
+    True: _certain(_NEVER, _ALWAYS),
+    False: _certain(Chance(0.0), Chance(1.0)),
+}
 
 
 def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
@@ -125,7 +130,8 @@ def distributions(
     """Return for each variable (None: all genotypes) the chance of 0, 1 and 2 disease alleles."""
     family = network.family
     copies, counts = family.copies, family.locus.counts
-    exact = not family.locus.irrational
+    exact = not family.locus.irrational and not family.locus.floating
+    certain = _CERTAIN[exact]
     found: dict[int, tuple[Chance, ...]] = {}
     for variable in range(len(copies)) if variables is None else variables:
         if not copies[variable]:
@@ -133,7 +139,7 @@ def distributions(
         count = counts[copies[variable]]
         states = network.states[variable]
         if len(states) == 1:
-            found[variable] = _CERTAIN[count[states[0]]]
+            found[variable] = certain[count[states[0]]]
             continue
         weights: list[Any] = [0, 0, 0]
         for place, weight in network.marginal(variable):
