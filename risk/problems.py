@@ -6,7 +6,6 @@ exceptions carry the exit status of the command line, so that both front ends ag
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -74,5 +73,7 @@ def shown(text: str, longest: int = 40) -> str:
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``; did you mean "x"?`` for the known word nearest to `word`, or ``""``."""
+    import difflib  # only needed when something is wrong
+
     near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.5)
     return f"; did you mean {shown(near[0])}?" if near else ""
