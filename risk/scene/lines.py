@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from risk.fonts.metrics import text_width
 from risk.scene.family import Family, Partnership
@@ -22,8 +22,9 @@ TRACK = 11.0
 ABOVE_TRACKS, BELOW_TRACKS, TWIN_DROP = 11.0, 14.0, 26.0
 TWIN_BAR = 0.5  # how far down the slanting lines the bar of monozygotic twins is
 STRAIGHT_JOINT = 3.0
+SIGN_AT = 9.0  # from where a routed line turns to a sign on it
 HOP = 3.2
-DOUBLE = 2.0  # half the distance of a double line
+DOUBLE = 1.7  # half the distance of a double line
 
 
 @dataclass(slots=True)
@@ -34,6 +35,7 @@ class Heights:
     top: list[float]
     bottom: list[float]
     drop: list[float]  # from the lowest track to the top of each row
+    lowest: list[int]  # the lowest track over each row
 
     def track(self, row: int, number: int) -> float:
         return self.bottom[row] + ABOVE_TRACKS + number * TRACK
@@ -41,21 +43,23 @@ class Heights:
 
 def heights(plan: Plan, drawn: Mapping[str, Drawn], nets: list[list[Net]]) -> Heights:
     """Return the y of everything; the first row's top is 0."""
-    result = Heights([], [], [], [])
+    result = Heights([], [], [], [], [])
     y = 0.0
     for row, line in enumerate(plan.rows):
         people = [drawn[str(item.ref)] for item in line if item.kind == "person"]
         up = max((d.up for d in people), default=RADIUS) + 4
         down = max((d.down for d in people), default=RADIUS)
-        drop = BELOW_TRACKS
+        drop, lowest = BELOW_TRACKS, -1
         if row and any(net.twins for net in nets[row - 1]):
             drop = TWIN_DROP
         if row:
             tracks = max((net.track + 1 for net in nets[row - 1]), default=0)
-            if tracks and any(net.twins and net.straight for net in nets[row - 1]):
+            lowest = tracks - 1
+            if any(net.twins and net.track < lowest for net in nets[row - 1]):
                 tracks += 1  # their lines part below the track of any other
             y += ABOVE_TRACKS + max(tracks - 1, 0) * TRACK + drop
         result.drop.append(drop)
+        result.lowest.append(lowest)
         result.top.append(y)
         result.centre.append(y + up)
         y += up + down
@@ -204,32 +208,31 @@ def _routed(
         points += [(before, y), (after, y)]
     points += reversed(ports[1])
     pieces.path(points, index, joint.couple.related, ends)
-    (edge, y), (slot, _) = ports[1]
-    left, right = min(edge, slot), max(edge, slot)
-    _signs(joint.couple, (left + right) / 2, right, y, shapes)
+    (_, y), (slot, _) = ports[1]
+    near = slot - joint.sides[1] * SIGN_AT
+    _signs(joint.couple, near, near, y, shapes, -1 if joint.ports[1] < 0 else 1)
     if joint.how == "step" and joint.couple.children:
         start = y + (DOUBLE if joint.couple.related else 0.0)
         pieces.upright.append(_Piece(slot, start, at.bottom[rows[1]], "descent", index))
 
 
 def _signs(
-    couple: Partnership, middle: float, right: float, y: float, shapes: list[Shape]
+    couple: Partnership, middle: float, right: float, y: float, shapes: list[Shape], down: int = 1
 ) -> None:
-    """Separation and childlessness, at the partnership line."""
+    """Separation and childlessness, at the partnership line; `down` -1 hangs the sign upwards."""
     about = couple.about
     if about is None:
         return
     if about.separated:
-        x = (middle + right) / 2
+        x = (middle + right) / 2 - (0.0 if middle < right or not about.childless else SIGN_AT + 4)
         for shift in (-2.5, 2.5):
             shapes.append(Line(((x + shift - 3, y + 7), (x + shift + 3, y - 7)), "partnership"))
     if about.childless and not couple.children:
-        foot = y + 13
+        foot = y + down * 13
         shapes.append(Line(((middle, y), (middle, foot)), "partnership"))
         for bar in range(2 if about.childless == "infertility" else 1):
-            shapes.append(
-                Line(((middle - 7, foot - 3.5 * bar), (middle + 7, foot - 3.5 * bar)), "partnership")
-            )
+            level = foot - down * 3.5 * bar
+            shapes.append(Line(((middle - 7, level), (middle + 7, level)), "partnership"))
 
 
 def _net(
@@ -267,7 +270,7 @@ def _twins(
     """Slanting lines from one point, with a bar between them where they are monozygotic."""
     assert net.joint is not None
     (x, y), below = start, plan.row[unit[0]]
-    apex = max(at.top[below] - at.drop[below], y)
+    apex = y if net.track == at.lowest[below] else max(at.top[below] - at.drop[below], y)
     role: Role = "descent" if net.straight else "individual"
     pieces.upright.append(_Piece(x, y, apex, role, net.joint.couple.index))
     ends = [(plan.person[t].x, at.centre[below] + drawn[t].top) for t in unit]
@@ -290,7 +293,7 @@ def _twins(
 def _joined(pieces: _Pieces) -> list[Shape]:
     """Turn pieces into lines, with hops where a level piece crosses another's upright."""
     shapes: list[Shape] = []
-    uprights = sorted(pieces.upright, key=lambda p: (p.place, p.low, p.owner))
+    uprights = _in_one(pieces.upright)
     places = [p.place for p in uprights]
     for piece in sorted(pieces.level, key=lambda p: (p.place, p.low, p.owner)):
         y = piece.place
@@ -309,6 +312,19 @@ def _joined(pieces: _Pieces) -> list[Shape]:
         for p in uprights if p.high - p.low > 0.01
     ]
     return shapes
+
+
+def _in_one(pieces: list[_Piece]) -> list[_Piece]:
+    """Sort upright pieces, making one of those that follow on from each other."""
+    result: list[_Piece] = []
+    for piece in sorted(pieces, key=lambda p: (p.place, p.owner, p.role, p.low)):
+        last = result[-1] if result else None
+        if last and (last.place, last.owner, last.role) == (piece.place, piece.owner, piece.role) \
+                and abs(last.high - piece.low) < 0.01:
+            result[-1] = replace(last, high=piece.high)
+        else:
+            result.append(piece)
+    return sorted(result, key=lambda p: (p.place, p.low, p.owner))
 
 
 def _hopping(left: float, right: float, y: float, crossed: list[float]) -> list[Point]:

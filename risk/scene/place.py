@@ -20,11 +20,13 @@ GAP_LINE = 7.0  # between a line and anything else
 PARTNER_LINE = 26.0  # shortest visible partnership line
 CHILDLESS_HALF = 8.0
 PORT_STEP = 6.0  # between lines that leave on one side of a symbol
+PORT_REACH = 13.0  # how far from half height a line may leave
+MOST_PORTS = 2  # lines that leave towards one side before the other side is used
 SIGN_HALF = 14.0  # room at the end of a routed partnership for each sign on it
 
 #: Weights of the linear programme.
 CENTRE, STRAIGHT, COUPLE, SIBSHIP, LANE, WIDTH, ROW, ANCHOR, EVEN = (
-    4.0, 6.0, 1.0, 0.5, 0.3, 0.2, 0.01, 0.3, 0.05
+    4.0, 6.0, 1.0, 0.5, 0.3, 1.2, 0.01, 0.3, 0.05
 )
 
 Kind = Literal["person", "through", "route", "descent", "slot"]
@@ -101,7 +103,11 @@ def _plan(
             straight |= {(joint.ends[0], 1), (joint.ends[1], -1)}
     leaving: dict[tuple[str, int], list[tuple[Joint, int]]] = {}
     for joint in joints:
-        if joint.how == "step":
+        if joint.how == "lane":
+            joint.sides = (
+                _less_used(joint.ends[0], 1, leaving), _less_used(joint.ends[1], -1, leaving)
+            )
+        elif joint.how == "step":
             _choose_sides(joint, row, spot, places, straight, leaving)
         if joint.how != "adjacent":
             about = joint.couple.about
@@ -171,27 +177,41 @@ def _choose_sides(
     joint.sides = (sides[0], sides[1])
 
 
+def _signed(pair: tuple[Joint, int]) -> bool:
+    """Whether a sign hangs on this end of a line: it must then be the lowest."""
+    about = pair[0].couple.about
+    return pair[1] == 1 and about is not None and bool(about.childless or about.separated)
+
+
+def _less_used(
+    person: str, facing: int, leaving: dict[tuple[str, int], list[tuple[Joint, int]]]
+) -> int:
+    """The side that faces the partner, unless it is full and the other is not."""
+    here, there = (len(leaving.get((person, side), ())) for side in (facing, -facing))
+    return -facing if here >= MOST_PORTS and there < here else facing
+
+
 def _set_ports(
     leaving: dict[tuple[str, int], list[tuple[Joint, int]]], straight: set[tuple[str, int]]
 ) -> None:
     """Give each line its own height at the symbol; the innermost leaves lowest.
 
-    Lines from above come in over the straight one, the others leave below it.
+    Lines from above come in over the straight one and stand outermost, the others leave below.
     """
     for key, lines in leaving.items():
-        lines.sort(key=lambda pair: pair[0].how == "step" and pair[1] == 1)
+        lines.sort(key=lambda pair: (pair[0].how == "step" and pair[1] == 1, not _signed(pair)))
         down = [(j, e) for j, e in lines if not (j.how == "step" and e == 1)]
         up = [(j, e) for j, e in lines if j.how == "step" and e == 1]
         busy = key in straight
         for group, sign in ((down, 1), (up, -1)):
-            free = not busy and (sign == 1 or not down)
-            step = min(PORT_STEP, 9.5 / max(len(group), 1))
+            first = 0.0 if not busy and (sign == 1 or not down) else PORT_STEP
+            if len(group) * PORT_STEP > PORT_REACH:
+                first = min(first, PORT_STEP - 1)
+            step = min(PORT_STEP, (PORT_REACH - first) / max(len(group) - 1, 1))
             for number, (joint, end) in enumerate(group):
-                away = len(group) - number - (1 if free else 0)
-                joint.ports[end] = sign * step * away
+                joint.ports[end] = sign * (first + step * (len(group) - 1 - number))
                 if sign < 0 and busy:  # clear of the hops of the straight line
                     joint.ports[end] -= PORT_STEP / 2
-        # `up` lines descend past the ones below only where they must: they stand outermost.
 
 
 def separation(a: Item, b: Item, plan: Plan, family: Family) -> float:
