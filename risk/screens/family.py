@@ -21,6 +21,8 @@ def page() -> None:
     if not case.people:
         _start()
         return
+    if case.title or case.vignette:
+        st.markdown(f"**{plain(case.title or '')}** {plain(case.vignette or '')}")
     outcome = results.solved(case)
     chosen = session.selected()
     left, right = st.columns([3, 2], gap="medium")

@@ -88,7 +88,7 @@ def _restored(text: str) -> None:
     except InputError:
         session.notice("What this browser had kept could not be read, so it was left alone.")
         return
-    session.commit(case)
+    session.replace_all(case)
     session.notice(
         "The family from your last visit is back: this browser had kept it. On a shared "
         "computer choose File, then Forget this family."

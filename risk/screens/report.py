@@ -12,7 +12,6 @@ from risk import actions
 from risk.case.model import Case
 from risk.case.write import write_case
 from risk.screens import fields, results, session
-from risk.screens.class_marks import tame
 from risk.screens.family import explain_trouble
 from risk.screens.words import file_name
 
@@ -129,8 +128,13 @@ def _chances_csv(case: Case) -> str:
     for person in results.chances(results.solved(case)):
         for number, chance in enumerate(person.disease_alleles):
             exact = "" if chance.exact is None else str(chance.exact)
-            writer.writerow([tame(person.id), number, repr(chance.value), exact])
+            writer.writerow([_inert(person.id), number, repr(chance.value), exact])
     return out.getvalue()
+
+
+def _inert(text: str) -> str:
+    """A text that no spreadsheet takes for a formula."""
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t") else text
 
 
 def _preview(pdf: bytes) -> None:

@@ -77,7 +77,9 @@ def replace_all(new: Case, *, saved: bool = False) -> None:
     commit(new)
     if saved:
         st.session_state.saved = new
-    select(None)
+    asked = [person.id for person in new.people if "consultand" in person.roles]
+    asked += [question.person for question in new.questions if question.person is not None]
+    select(asked[0] if asked else None)
 
 
 def move(steps: int) -> None:
