@@ -1,0 +1,88 @@
+"""Worksheets and their key, read back: problems whole, answers only in the key."""
+
+import io
+import re
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from risk import actions
+from risk.case.write import write_case
+from risk.caution import CAUTION
+from risk.document.blocks import Figure, FillIn, flatten
+from risk.document.report import Layout
+from risk.document.worksheet import worksheet
+from risk.wording import answer_in_words, chance_in_words, question_in_words
+
+CASES = [actions.load(path.read_bytes()) for path in sorted(Path("fixtures").glob("*.json"))]
+
+
+@pytest.fixture(scope="module")
+def pages():
+    sheet, key = actions.worksheet(CASES), actions.answer_key(CASES)
+    return {
+        name: [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages]
+        for name, content in (("sheet", sheet), ("key", key))
+    }
+
+
+def one_line(texts):
+    return " ".join(" ".join(texts).split())
+
+
+def test_every_page_of_both_has_the_caution(pages):
+    for name in ("sheet", "key"):
+        assert all(CAUTION in one_line([page]) for page in pages[name])
+    assert "licensed genetic counsellor" in one_line(pages["sheet"][:1])
+
+
+def test_the_sheet_states_every_problem_and_question(pages):
+    text = one_line(pages["sheet"])
+    for number, case in enumerate(CASES, 1):
+        assert f"{number}. {case.title}" in text
+        assert one_line([case.vignette]) in text
+        for question in case.questions:
+            assert question_in_words(question, case) in text
+    words = set(text.split())
+    for case in CASES:
+        assert [person.id for person in case.people if person.id not in words] == []
+
+
+def test_the_sheet_gives_no_answer_away(pages):
+    text = one_line(pages["sheet"])
+    said = "".join(write_case(case) for case in CASES)
+    for case in CASES:
+        for answer in actions.solve(case).answers:
+            for chance in answer.distribution or (answer.probability,):
+                fraction = chance_in_words(chance).fraction
+                if fraction and len(fraction) > 3 and fraction not in said:
+                    assert not re.search(rf"(?<![\w/.]){re.escape(fraction)}(?![\w/])", text)
+
+
+def test_the_key_answers_every_question_and_shows_its_working(pages):
+    text = one_line(pages["key"])
+    for case in CASES:
+        for answer, working in zip(actions.solve(case).answers, actions.explain(case), strict=True):
+            for chance in answer.distribution or (answer.probability,):
+                assert answer_in_words(chance) in text
+            assert working.conclusion in text
+            for step in working.steps:
+                assert step.text in text
+
+
+def test_each_problem_has_its_tree_and_each_question_room_and_a_line_for_the_answer():
+    blocks = list(flatten(worksheet(CASES, Layout()).blocks))
+    assert sum(isinstance(block, Figure) for block in blocks) == len(CASES)
+    questions = sum(len(case.questions) for case in CASES)
+    lines = [block for block in blocks if isinstance(block, FillIn)]
+    assert sum(block.label == "Answer:" for block in lines) == questions
+    assert sum(block.lines >= 4 for block in lines) == questions
+
+
+def test_both_are_the_same_bytes_again_in_either_format():
+    cases = CASES[:3]
+    for make in (actions.worksheet, actions.answer_key):
+        for size in ("a4", "letter"):
+            assert make(cases, page=size) == make(cases, page=size)
+        assert make(cases, page="a4") != make(cases, page="letter")
