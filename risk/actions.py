@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from os import PathLike
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -110,6 +111,41 @@ def explain(case: Case, arithmetic: Arithmetic = "exact") -> tuple[Working, ...]
     from risk.workings.derive import explain as explain_case
 
     return explain_case(case, arithmetic)
+
+
+#: What `draw` can write under each person, and the question that answers it.
+RISKS: Mapping[str, str] = MappingProxyType(
+    {
+        "carrier": "carrier",
+        "disease_allele": "disease_allele",
+        "affected": "will_be_affected",
+    }
+)
+
+
+def draw(case: Case, risk: str | None = None) -> Scene:
+    """Return the family tree; with `risk` (of `RISKS`), each person's chance under the symbol.
+
+    Where `risk` is given, the errors are those of `solve`.
+    """
+    from risk.scene.tree import draw_tree
+
+    return draw_tree(case, labels={} if risk is None else _risk_labels(case, risk))
+
+
+def _risk_labels(case: Case, risk: str) -> dict[str, tuple[str, ...]]:
+    from dataclasses import replace
+
+    from risk.case.model import Question
+    from risk.wording import short_chance
+
+    questions = tuple(Question(RISKS[risk], person=person.id) for person in case.people)
+    answers = solve(replace(case, questions=questions)).answers
+    return {
+        person.id: (short_chance(answer.probability),)
+        for person, answer in zip(case.people, answers, strict=True)
+        if answer.probability is not None
+    }
 
 
 def cross(

@@ -193,6 +193,14 @@ def answer_in_words(chance: Chance) -> str:
     return str(chance_in_words(chance))
 
 
+def short_chance(chance: Chance, longest: int = 15) -> str:
+    """Put a chance into a small space: the fraction, or where too long the rounded percentage."""
+    words = chance_in_words(chance)
+    if words.fraction and len(words.fraction) <= longest:
+        return words.fraction
+    return words.percent.removeprefix("about ")
+
+
 def chance_in_words(chance: Chance) -> ChanceWords:
     """Put a chance into words, in each of its forms."""
     exact = chance.exact

@@ -23,6 +23,7 @@ from risk.wording import (
     family_in_words,
     person_in_words,
     question_in_words,
+    short_chance,
     title_in_words,
 )
 
@@ -76,7 +77,7 @@ def people_table(case: Case, people: tuple[PersonChances, ...]) -> Table:
         align=("left", "right", "right", "right"),
         header=(("", "no copy", "one copy", "two copies"),),
         rows=tuple(
-            TableRow((person_in_words(each.id, case), *map(_short, each.disease_alleles)))
+            TableRow((person_in_words(each.id, case), *map(short_chance, each.disease_alleles)))
             for each in people
         ),
         caption="The chance of each number of copies of the disease allele",
@@ -94,8 +95,3 @@ def _possible(
 
 def _copies(alleles: int) -> str:
     return ("no copy", "one copy", "two copies")[alleles]
-
-
-def _short(chance: Chance) -> str:
-    words = chance_in_words(chance)
-    return words.fraction if words.fraction and len(words.fraction) <= 15 else words.percent

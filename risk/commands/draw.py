@@ -1,0 +1,83 @@
+"""``twothirds draw``: the family tree as SVG, PDF or PNG."""
+
+from __future__ import annotations
+
+import argparse
+import os
+
+from risk import actions
+from risk.console import Command, Streams, read_source
+from risk.output import write_whole
+from risk.problems import InputError, Problem
+
+_FORMATS = (".svg", ".pdf", ".png")
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    options.add_argument("case", metavar="CASE", help="a case file; - is standard input")
+    options.add_argument(
+        "-o",
+        "--output",
+        metavar="TREE",
+        required=True,
+        help="file to write, ending in .svg, .pdf or .png",
+    )
+    options.add_argument(
+        "--risk",
+        choices=actions.RISKS,
+        help="write each person's probability of this under the symbol",
+    )
+    options.add_argument(
+        "--page",
+        choices=("a4", "letter", "fit"),
+        default="a4",
+        help="the sheets of a PDF; fit: one as large as the tree (default: a4)",
+    )
+    options.add_argument(
+        "--dpi",
+        type=int,
+        choices=range(36, 601),
+        metavar="DPI",
+        default=144,
+        help="dots an inch of a PNG, 36 to 600 (default: 144)",
+    )
+
+
+def _run(options: argparse.Namespace, streams: Streams) -> int:
+    suffix = os.path.splitext(options.output)[1].lower()
+    if suffix not in _FORMATS:
+        endings = f"{', '.join(_FORMATS[:-1])} or {_FORMATS[-1]}"
+        raise InputError([Problem(options.output, f"a tree is written to a file in {endings}")])
+    source = read_source(options.case, streams)
+    if source.error is not None:
+        raise source.error
+    scene = actions.draw(actions.load(source.content), options.risk)
+    if suffix == ".svg":
+        from risk.render.svg import to_svg
+
+        content = to_svg(scene).encode()
+    elif suffix == ".pdf":
+        from risk.render.pdf_scene import to_pdf
+
+        content = to_pdf(scene, options.page)
+    else:
+        from risk.render.png import to_png
+
+        content = to_png(scene, options.dpi)
+    write_whole(options.output, content)
+    for warning in scene.warnings:
+        streams.stderr.write(f"{warning}\n")
+    return 0
+
+
+COMMAND = Command(
+    summary="Draw the family tree.",
+    options=_options,
+    run=_run,
+    examples="""\
+examples:
+  twothirds draw family.json -o family.svg
+  twothirds draw family.json -o family.png --risk carrier
+  twothirds draw family.json -o family.pdf --page letter
+""",
+)

@@ -1,0 +1,68 @@
+"""``twothirds draw``: three formats, risks under the symbols, and nothing written on failure."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from risk import cli
+from risk.bundled import bundled_cases
+from risk.caution import CAUTION
+from risk.console import Streams
+
+SISTER = str(bundled_cases()["healthy-sister"])
+
+
+def draw(*argv: str) -> tuple[int, str]:
+    err = io.StringIO()
+    status = cli.main(["draw", *argv], Streams(io.BytesIO(), io.StringIO(), err))
+    return status, err.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("suffix", "start"),
+    [("svg", b"<svg"), ("pdf", b"%PDF-"), ("png", b"\x89PNG"), ("SVG", b"<svg")],
+)
+def test_each_format_starts_as_it_should(suffix: str, start: bytes, tmp_path: Path) -> None:
+    target = tmp_path / f"tree.{suffix}"
+    assert draw(SISTER, "-o", str(target)) == (0, "")
+    assert start in target.read_bytes()[:200]
+    again = tmp_path / f"again.{suffix}"
+    draw(SISTER, "-o", str(again))
+    assert again.read_bytes() == target.read_bytes()
+
+
+def test_risks_stand_under_the_symbols(tmp_path: Path) -> None:
+    target = tmp_path / "tree.svg"
+    for risk, tova in (("carrier", ">2/3<"), ("disease_allele", ">2/3<"), ("affected", ">0<")):
+        assert draw(SISTER, "-o", str(target), "--risk", risk) == (0, "")
+        person = target.read_text(encoding="utf-8").split('data-person="II-2"')[1].split("</g>")
+        assert tova in "".join(person[:4]), risk
+    assert CAUTION in target.read_text(encoding="utf-8")
+
+
+def test_an_unknown_format_or_folder_is_told(tmp_path: Path) -> None:
+    status, said = draw(SISTER, "-o", str(tmp_path / "tree.gif"))
+    assert (status, said.endswith(".svg, .pdf or .png\n")) == (2, True)
+    status, said = draw(SISTER, "-o", str(tmp_path / "none" / "tree.svg"))
+    assert status == 1
+    assert "no such file" in said
+    status, said = draw(SISTER)
+    assert (status, "missing: -o" in said) == (2, True)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_impossible_evidence_draws_no_risks_but_can_be_drawn(tmp_path: Path) -> None:
+    case = json.loads(Path(SISTER).read_text(encoding="utf-8"))
+    case["people"][2]["genotype"] = 0
+    path = tmp_path / "impossible.json"
+    path.write_text(json.dumps(case), encoding="utf-8")
+    target = tmp_path / "tree.svg"
+    status, said = draw(str(path), "-o", str(target), "--risk", "carrier")
+    assert status == 3
+    assert said.splitlines()[-2:] == ["II-1.affected", "II-1.genotype"]
+    assert not target.exists()
+    assert draw(str(path), "-o", str(target)) == (0, "")
