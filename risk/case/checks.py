@@ -45,18 +45,14 @@ def _place(problem: Problem) -> tuple[int, int]:
 
 
 def _people(family: Family) -> Iterator[Problem]:
-    condition = family.case.condition
-    tests = {test.name: test for test in condition.tests or ()}
-    asked = asked_about_phenotype(family.case.questions)
-    by_sex = isinstance(condition.penetrance, BySex)
-    partners = {id for couple in family.case.couples for id in couple.partners}
-    groups: dict[str, list[int]] = {}
     sound: dict[tuple[str | None, str | None], int] = {}  # pairs of parents, place of the later
+    groups: dict[str, list[int]] = {}
     child_before_parent = False
+    facts = _Facts(family)
     for index, person in enumerate(family.people):
         path = f"people[{index}]"
-        if family.place[person.id] != index:
-            first = family.place[person.id]
+        first = family.place[person.id]
+        if first != index:
             yield Problem(f"{path}.id", f"{shown(person.id)} is already the id of people[{first}]")
         pair = (person.father, person.mother)
         if pair != (None, None):
@@ -68,37 +64,64 @@ def _people(family: Family) -> Iterator[Problem]:
                 if not wrong:
                     sound[pair] = latest
             child_before_parent |= latest >= index
+        yield from facts.check(path, person)
+        if person.count is not None:
+            yield from _count(path, person, family, facts.partners)
+        if person.twin is not None:
+            groups.setdefault(person.twin.group, []).append(index)
+    for members in groups.values():
+        yield from _twins(members, family)
+    if child_before_parent:
+        yield from _cycles(family)
+
+
+class _Facts:
+    """The rules for what is said of one person, and what they need to know of the whole case."""
+
+    def __init__(self, family: Family) -> None:
+        case = family.case
+        self.condition = case.condition
+        self.x_linked = case.condition.x_linked
+        self.tests = {test.name: test for test in case.condition.tests or ()}
+        self.asked = asked_about_phenotype(case.questions)
+        self.partners = {id for couple in case.couples for id in couple.partners}
+
+    def check(self, path: str, person: Person) -> Iterator[Problem]:
+        """Yield what is wrong with the facts about `person`."""
         if person.sex == "unknown":
-            yield from _sex_needed(path, person, condition, by_sex, person.id in asked)
-        elif person.sex == "male" and condition.x_linked and (person.genotype or 0) > 1:
+            yield from self._sex_needed(path, person)
+        elif person.genotype == 2 and self.x_linked and person.sex == "male":
             yield Problem(
                 f"{path}.genotype",
                 "a male has one X chromosome, so at most 1 disease allele in an x-linked condition",
             )
-        if person.affected is False and condition.onset and person.age is None:
+        if person.affected is False and person.age is None and self.condition.onset:
             yield Problem(
                 f"{path}.age",
                 f"{shown(person.id)} is unaffected and the condition has ages of onset; give the "
                 "age in years",
             )
         if person.tests:
-            yield from _test_results(path, person, tests, condition)
+            yield from _test_results(path, person, self.tests, self.condition)
         if person.inbreeding is not None and not person.founder:
             yield Problem(
                 f"{path}.inbreeding",
                 "only for founders; of someone with parents in the tree the tree itself says it",
             )
-        if person.count is not None:
-            yield from _count(path, person, family, partners)
-        if person.twin is not None:
-            groups.setdefault(person.twin.group, []).append(index)
         for place, role in enumerate(person.roles):
             if role in person.roles[:place]:
                 yield Problem(f"{path}.roles[{place}]", f"{shown(role)} is given twice")
-    for members in groups.values():
-        yield from _twins(members, family)
-    if child_before_parent:
-        yield from _cycles(family)
+
+    def _sex_needed(self, path: str, person: Person) -> Iterator[Problem]:
+        known = person.affected is not None
+        if self.x_linked:
+            why = "an x-linked condition needs the sex of everyone"
+        elif isinstance(self.condition.penetrance, BySex) and (known or person.id in self.asked):
+            what = "is known" if known else "is asked about"
+            why = f"penetrance differs by sex and whether {shown(person.id)} is affected {what}"
+        else:
+            return
+        yield Problem(f"{path}.sex", f"{why}; give female or male")
 
 
 def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:
@@ -127,19 +150,6 @@ def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:
             first = family.people[family.roles[id][1]].id
             yield Problem(place, f"{shown(id)} is the {wrong} of {shown(first)}, so not a {role}")
         yield from family.future_parent(place, id)
-
-
-def _sex_needed(
-    path: str, person: Person, condition: Condition, by_sex: bool, asked: bool
-) -> Iterator[Problem]:
-    if condition.x_linked:
-        why = "an x-linked condition needs the sex of everyone"
-    elif by_sex and (person.affected is not None or asked):
-        what = "is asked about" if person.affected is None else "is known"
-        why = f"penetrance differs by sex and whether {shown(person.id)} is affected {what}"
-    else:
-        return
-    yield Problem(f"{path}.sex", f"{why}; give female or male")
 
 
 def _test_results(

@@ -136,8 +136,7 @@ def _decoded(source: bytes) -> str:
 
 #: Ways of not being JSON that people meet, by the start of what the decoder says.
 _MENDS = {
-    "Expecting property name": "a key in double quotes is expected (after the last key of an "
-    "object comes no comma)",
+    "Expecting property name": "a key in double quotes is expected (no comma after the last item)",
     "Expecting ':'": "a colon is expected after a key",
     "Expecting ','": "a comma or a closing bracket is expected",
     "Expecting value": "a value is expected (a text in double quotes, a number, true, false, "
@@ -147,7 +146,7 @@ _MENDS = {
     "text; write a line break as \\n",
     "Unterminated string": "the text that starts here has no closing double quote",
     "Invalid \\": "a backslash that starts no known escape; write \\\\ for a backslash",
-    "Illegal trailing comma": "no comma may follow the last item",
+    "Illegal trailing comma": "an item is expected, and no comma after the last item",
 }
 
 

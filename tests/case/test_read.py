@@ -83,7 +83,7 @@ def test_text_bytes_marks_and_line_ends_are_the_same_case():
         ("\ufeff", "the file is empty"),
         ("case", "not JSON at line 1, column 1: a value is expected"),
         ('{"version": 1', "line 1, column 14: a comma or a closing bracket is expected"),
-        ('{"version": 1,}', "a key in double quotes is expected"),
+        ('{"version": 1,}', "comma after the last item"),
         ("{'version': 1}", "line 1, column 2: a key in double quotes is expected"),
         ('{"version" 1}', "a colon is expected after a key"),
         ('{"version":\n1 "title": ""}', "line 2, column 3: a comma or a closing bracket"),
