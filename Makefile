@@ -16,7 +16,9 @@ run: setup
 	$(BIN)/twothirds solve $(CASE)
 	$(BIN)/twothirds explain $(CASE)
 	mkdir -p build
+	$(BIN)/twothirds draw $(CASE) -o build/tree.svg
 	$(BIN)/twothirds report $(CASE) -o build/case.pdf
+	@echo "Written: build/tree.svg and build/case.pdf.  The app follows; Ctrl-C stops it."
 	$(BIN)/twothirds app
 
 test: setup-tests

@@ -118,9 +118,11 @@ COMMAND = Command(
     run=_run,
     examples="""\
 examples:
-  twothirds vary family.json --parameter condition.frequency.carrier --values 1/100,1/50,1/25
-  twothirds vary family.json --parameter II-2.age --from 0 --to 80 --steps 17 -o plot.svg
-  twothirds vary family.json --parameter condition.frequency.allele --from 1/10000 --to 1/10 --log
+  twothirds vary family.json --parameter condition.frequency.carrier \\
+      --values 1/100,1/50,1/25
+  twothirds vary family.json --parameter II-2.age --from 0 --to 80 -o plot.svg
+  twothirds vary family.json --parameter condition.frequency.allele \\
+      --from 1/10000 --to 1/10 --log
   twothirds vary family.json --parameter "II-2.tests[0]"
 """,
 )
