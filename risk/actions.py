@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 #: ``exact`` answers with fractions where the inputs allow it; ``float`` is for huge families.
 Arithmetic = Literal["exact", "float"]
+#: In larger families the tables of dependences are computed in floating point.
+_EXACT_DEPENDENCES = 60
 
 
 def load(content: bytes | str) -> Case:
@@ -239,11 +241,15 @@ def dependences(case: Case) -> tuple[Dependence, ...]:
 
 
 def _chances(case: Case) -> tuple[Chance | None, ...]:
-    """The chance of each question; None where it has none or the facts have become impossible."""
+    """The chance of each question; None where it has none or the facts have become impossible.
+
+    Large families are solved in floating point: nobody reads their fractions in a table.
+    """
     from risk.problems import ImpossibleEvidence
 
+    arithmetic: Arithmetic = "exact" if len(case.people) <= _EXACT_DEPENDENCES else "float"
     try:
-        return tuple(answer.probability for answer in solve(case).answers)
+        return tuple(answer.probability for answer in solve(case, arithmetic).answers)
     except ImpossibleEvidence:
         return tuple(None for _ in case.questions)
 

@@ -26,7 +26,7 @@ from risk.model.answers import Answer
 from risk.wording import answer_in_words, assumptions, question_in_words
 
 #: Lines to write on for the working of each question.
-_WORKING_LINES = 6
+_WORKING_LINES = 5
 #: The share of a page that the tree of a problem may take.
 _TREE = 0.3
 _TITLE = "Exercises in genetic risk"
@@ -77,15 +77,16 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
         PageBreak(),
     ]
     for i, each in enumerate(findings, 1):
-        blocks.append(Heading(f"{i}. {title_of(each.case)}", 1))
+        problem: list[Block] = [Heading(f"{i}. {title_of(each.case)}", 1)]
         if each.case.vignette:
-            blocks.append(Paragraph(each.case.vignette, style="note"))
+            problem.append(Paragraph(each.case.vignette, style="note"))
         for j, (answer, working) in enumerate(
             zip(each.solution.answers, each.workings, strict=True)
         ):
             asked = f"{_label(i, j)} {question_in_words(answer.question, each.case)}"
-            blocks.append(Heading(asked, 2))
-            blocks += working_blocks(working, each.case, heading=False)
+            first, *rest = working_blocks(working, each.case, heading=False)
+            blocks += [Together((*problem, Heading(asked, 2), first)), *rest]
+            problem = []
     return Document(
         title=f"Answers: {layout.title or _TITLE}",
         blocks=tuple(blocks),
@@ -97,10 +98,9 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
 
 
 def _problem(case: Case, number: int) -> list[Block]:
-    blocks: list[Block] = [Heading(f"{number}. {title_of(case)}", 1)]
-    if case.vignette:
-        blocks.append(Paragraph(case.vignette))
-    blocks += tree_blocks(case, _TREE)
+    told = (Paragraph(case.vignette),) if case.vignette else ()
+    heading = Heading(f"{number}. {title_of(case)}", 1)
+    blocks: list[Block] = [Together((heading, *told, *tree_blocks(case, _TREE)))]
     if not case.vignette:
         blocks.append(family_table(case))
     given = tuple(

@@ -76,6 +76,8 @@ _SMALL, _SMALL_LEADING = 9.0, 11.6
 _INDENT = 20.0
 #: Factors on the size of type that are tried, in turn, for a document that wishes for few pages.
 _TIGHTNESS = (0.93, 0.86, 0.8)
+#: From one line to write on to the next.
+_WRITING = 20.0
 #: The share of the width that a picture beside words has, or is left free for one.
 _PICTURE = 0.3
 #: A heading, and the caption, header and first rows of a table, are not parted by a page.
@@ -311,7 +313,7 @@ class _Typesetter:
 
     def _heading(self, block: Heading, *, keep: bool = True) -> list[Any]:
         size = {1: 16.0, 2: 12.4}.get(block.level, _SIZE)
-        before = {1: 6.0, 2: 13.0}.get(block.level, 8.0)
+        before = {1: 18.0, 2: 13.0}.get(block.level, 8.0)
         style = self._style(
             "bold", size, size * 1.25, spaceBefore=before, spaceAfter=3, keepWithNext=int(keep)
         )
@@ -381,8 +383,8 @@ class _Typesetter:
         if block.label:
             style = self._style("bold", spaceBefore=6, keepWithNext=1)
             flow.append(self._prose(block.label, style, "bold"))
-        lines = [Rule(self.structure, 0.4, 22, 0, dashed=True) for _ in range(block.lines)]
-        return [*flow, *lines, Spacer(0, 8)]
+        lines = [Rule(self.structure, 0.4, _WRITING, 0, dashed=True) for _ in range(block.lines)]
+        return [*flow, *lines, Spacer(0, 6)]
 
     # --- tables -----------------------------------------------------------------------------
 
