@@ -13,8 +13,9 @@ import oracle
 import pytest
 import strategies
 from hypothesis import given, note
+from hypothesis import strategies as st
 
-from risk.actions import explain
+from risk.actions import explain, ladder
 from risk.case.read import read_case
 from risk.render.json import workings_json
 
@@ -362,3 +363,28 @@ def test_workings_of_random_families(case):
     except oracle.Impossible:
         return
     check_workings(case, workings_json(explain(read_case(text))))
+
+
+@given(strategies.cases(asked=1), st.randoms(use_true_random=False), st.booleans())
+def test_every_rung_of_the_evidence_ladder(case, dice, alone):
+    """After each rung the chance is that of the question given the facts so far, in any order."""
+    text = json.dumps(case)
+    note(text)
+    truth = oracle.Oracle(oracle.load(text))
+    question = dict(truth.questions[0])
+    if question["ask"] == "genotype":
+        question["ask"] = "disease_allele"
+    try:
+        final = truth.answer(question)
+    except oracle.Impossible:
+        return
+    facts = list(truth.evidence)
+    dice.shuffle(facts)
+    known = []
+    for rung in ladder(read_case(text), 0, facts, alone=alone):
+        known += rung.facts
+        wanted = truth.answer(question, known)
+        assert abs(float(wanted) - rung.chance.value) <= 1e-12, rung
+        assert rung.chance.exact == (wanted if truth.exact else None), rung
+    assert sorted(known) == sorted(facts)
+    assert wanted == final
