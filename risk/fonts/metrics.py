@@ -91,6 +91,9 @@ def _fitting(word: str, width: float, size: float, bold: bool) -> int:
     keep = 1
     while keep < len(word) and text_width(word[: keep + 1], size, bold) <= width:
         keep += 1
+    hyphen = word.rfind("-", keep // 2, keep)
+    if hyphen > 0 and keep < len(word):
+        return hyphen + 1
     while keep > 1 and unicodedata.combining(word[keep]):  # keep a mark with its letter
         keep -= 1
     return keep

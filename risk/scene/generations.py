@@ -7,6 +7,8 @@ programme in differences only, so its optimal vertices are whole numbers by them
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from risk.scene.family import Family
 
 #: How much worse partners on different rows are than a child one row further down.
@@ -17,7 +19,7 @@ LEVEL_TWINS = 10_000.0
 def generations(family: Family) -> dict[str, int]:
     """Return the row of each person."""
     simple = _by_generation(family)
-    return simple if simple is not None else _by_programme(family)
+    return _without_empty_rows(simple) if simple is not None else _by_programme(family)
 
 
 def _by_generation(family: Family) -> dict[str, int] | None:
@@ -45,7 +47,29 @@ def _by_generation(family: Family) -> dict[str, int] | None:
         top = min(rows[id] for id in part)
         for id in part:
             rows[id] -= top
+        _by_number(part, rows)
     return rows
+
+
+def _by_number(part: Iterable[str], rows: dict[str, int]) -> None:
+    """Move a part down to the generation that its ids name, where they all name the same."""
+    part = list(part)
+    numbers = [generation_of(id) for id in part]
+    shifts = {n - 1 - rows[id] for n, id in zip(numbers, part, strict=True) if n is not None}
+    if None not in numbers and len(shifts) == 1 and (shift := shifts.pop()) > 0:
+        for id in part:
+            rows[id] += shift
+
+
+def generation_of(id: str) -> int | None:
+    """The generation that an id like ``III-2`` names, or None."""
+    numeral, dash, number = id.partition("-")
+    if not dash or not number.isdigit() or numeral.strip("IVXL") or len(numeral) > 9:
+        return None
+    values = [{"I": 1, "V": 5, "X": 10, "L": 50}[sign] for sign in numeral]
+    return sum(
+        -v if any(v < w for w in values[n + 1 : n + 2]) else v for n, v in enumerate(values)
+    ) or None
 
 
 def _by_programme(family: Family) -> dict[str, int]:
@@ -100,4 +124,10 @@ def _to_the_top(family: Family, level: dict[str, int]) -> dict[str, int]:
                     stack.append(other)
         top = min(level[id] for id in part)
         done.update((id, level[id] - top) for id in part)
-    return done
+        _by_number(part, done)
+    return _without_empty_rows(done)
+
+
+def _without_empty_rows(rows: dict[str, int]) -> dict[str, int]:
+    used = {row: number for number, row in enumerate(sorted(set(rows.values())))}
+    return {id: used[row] for id, row in rows.items()}

@@ -93,7 +93,7 @@ def _entries(case: Case) -> list[tuple[str, list[Shape], str]]:
         ("square", [blank("square")], "male, or man"),
         ("circle", [blank("circle")], "female, or woman"),
         ("diamond", [blank("diamond")], "nonbinary, or sex not known"),
-        ("assigned", [], "AMAB, AFAB: assigned male, female at birth"),
+        ("assigned", [_inside("AMAB")], "assigned male (AFAB: female) at birth"),
         ("affected", [outline("square", "ink", None, "key")], f"affected by {condition}"),
         ("unaffected", [blank("square")], "empty: not affected"),
         ("?", [blank("square"), _inside("?")], "not known whether affected"),

@@ -22,6 +22,7 @@ FOREIGN_IN_SIBSHIP = 10.0
 CROSSING = 5.0
 TWINS_APART = 4.0
 BIRTH_ORDER = 1.0
+INVERSION = 0.1  # for each pair of siblings the wrong way round, so that few people move
 MALE_RIGHT = 0.3
 NUMBERS_BACKWARDS = 0.05
 
@@ -321,6 +322,7 @@ class _Walk:
                 continue
             places: dict[int, list[int]] = {}
             last = -1
+            broken = 0
             for child in kids:
                 throughs = self.throughs[child]
                 first = throughs[0] if throughs else child
@@ -331,8 +333,10 @@ class _Walk:
                 places.setdefault(row[child], []).append(spot[child])
                 if not throughs:
                     if spot[child] < last:
-                        total += BIRTH_ORDER
+                        broken += 1
                     last = spot[child]
+            if broken:
+                total += BIRTH_ORDER * broken + INVERSION * _inversions([spot[k] for k in kids])
             for level, positions in places.items():
                 if len(positions) > 1:
                     left, right = min(positions), max(positions)
@@ -359,6 +363,13 @@ class _Walk:
                         total += NUMBERS_BACKWARDS
                     last = printed[item]
         return total
+
+
+def _inversions(numbers: list[int]) -> int:
+    """How many pairs stand the wrong way round."""
+    return sum(
+        a > b for n, a in enumerate(numbers) for b in numbers[n + 1 :]
+    )
 
 
 def arrange(
@@ -407,7 +418,7 @@ def _improved(walk: _Walk, choices: Choices) -> list[list[int]]:
     unions = [u for u, kids in enumerate(choices.siblings) if len(kids) > 1]
     groups = [g for g, line in enumerate(choices.groups) if len(line) > 1]
     size = len(walk.ids)
-    tries = 600 if size <= 60 else 500 if size <= 400 else 250
+    tries = 700 if size <= 60 else 600 if size <= 400 else 400
     quiet = 0
     for _ in range(tries):
         if best < 0.05 or not (unions or groups) or quiet > 60 + 4 * (len(unions) + len(groups)):
@@ -430,14 +441,14 @@ def _change(
 ) -> list[tuple[list[int], list[int]]]:
     """Change one choice; return what to put back if it did not help."""
     kind = chooser.random()
-    if kind < 0.1:
+    if kind < 0.1 or not (unions or groups):
         root = chooser.randrange(len(choices.roots))
         part = walk.part_of[choices.roots[root]]
         others = [g for g, home in enumerate(walk.part_of) if home == part]
         before = list(choices.roots)
         choices.roots[root] = chooser.choice(others)
         return [(choices.roots, before)]
-    if groups and (kind < 0.5 or not unions):
+    if groups and (kind < 0.45 or not unions):
         line = choices.groups[chooser.choice(groups)]
         undo = [(line, list(line))]
         if len(line) == 2 or chooser.random() < 0.5:
@@ -454,8 +465,17 @@ def _change(
                     undo.append((siblings, list(siblings)))
                     _send(walk, siblings, member, len(siblings) if to_end else 0)
         return undo
-    siblings = choices.siblings[chooser.choice(unions)] if unions else choices.roots
+    union = chooser.choice(unions)
+    siblings = choices.siblings[union]
     undo = [(siblings, list(siblings))]
+    if kind > 0.85:
+        # Back to the order of birth, perhaps with one of them on another side of the partner.
+        siblings[:] = walk.children[union]
+        line = choices.groups[walk.group_of[chooser.choice(siblings)]]
+        if chooser.random() < 0.7:
+            undo.append((line, list(line)))
+            line.reverse()
+        return undo
     member = chooser.choice(siblings)
     where = chooser.choice((0, len(siblings), chooser.randrange(len(siblings) + 1)))
     _send(walk, siblings, member, where)

@@ -21,6 +21,7 @@ PARTNER_LINE = 26.0  # shortest visible partnership line
 CHILDLESS_HALF = 8.0
 PORT_STEP = 6.0  # between lines that leave on one side of a symbol
 PORT_REACH = 13.0  # how far from half height a line may leave
+UNDER_EACH_OTHER = 0.2  # of the row: partners of a step who stand nearly under each other
 MOST_PORTS = 2  # lines that leave towards one side before the other side is used
 SIGN_HALF = 14.0  # room at the end of a routed partnership for each sign on it
 
@@ -170,8 +171,11 @@ def _choose_sides(
     """A step leaves on a free side where there is one, else on the side of the partner."""
     share = [(spot[id] + 0.5) / len(places[row[id]]) for id in joint.ends]
     facing = 1 if share[0] <= share[1] else -1
+    wishes = (facing, -facing)
+    if abs(share[0] - share[1]) < UNDER_EACH_OTHER:  # round the outside
+        wishes = (1, 1) if share[0] + share[1] >= 1 else (-1, -1)
     sides = []
-    for id, wish in zip(joint.ends, (facing, -facing), strict=True):
+    for id, wish in zip(joint.ends, wishes, strict=True):
         free = [s for s in (wish, -wish) if (id, s) not in straight and (id, s) not in leaving]
         sides.append(free[0] if free else wish)
     joint.sides = (sides[0], sides[1])
