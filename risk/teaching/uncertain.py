@@ -18,7 +18,7 @@ from risk.number import Quantity, quantity
 #: Factors by which a frequency or a rate is changed; 1 is the case's own.
 _FACTORS = (Fraction(1, 4), Fraction(1, 2), Fraction(1), Fraction(2), Fraction(4))
 #: Factors for what is lacking to certainty, the share that a test misses or that stays silent.
-_LACKING = (Fraction(2), Fraction(1), Fraction(1, 2), Fraction(0))
+_LACKING = (Fraction(2), Fraction(1), Fraction(1, 2), Fraction(1, 10))
 #: What a perfect number is compared with.
 _BELOW_PERFECT = ("0.9", "0.95", "0.99")
 #: Allele frequencies that the rare limit is compared with.
