@@ -328,11 +328,22 @@ def asked_about(question: Question) -> tuple[str, ...]:
     return person + (question.parents or ()) + (question.people or ())
 
 
+def asks(case: Case, question: Question) -> bool:
+    """Whether a case asks this already; the order of two people makes no difference."""
+
+    def unordered(one: Question) -> Question:
+        pair = (one.parents or ("", ""), one.people or ("", ""))
+        first, second = ((min(ids), max(ids)) for ids in pair)
+        return replace(one, parents=first, people=second)
+
+    return unordered(question) in map(unordered, case.questions)
+
+
 def add_question(case: Case, question: Question) -> Case:
     """Ask one more question, once."""
     for id in asked_about(question):
         index_of(case, id)
-    if question in case.questions:
+    if asks(case, question):
         raise refuse("questions", "this question is asked already")
     return replace(case, questions=(*case.questions, question))
 

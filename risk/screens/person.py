@@ -198,7 +198,7 @@ def _question(label: str, question: Question, case: Case) -> None:
     st.button(
         plain(label),
         key=f"ask|{label}",
-        disabled=question in case.questions,
+        disabled=edit.asks(case, question),
         on_click=lambda: session.act(lambda: edit.add_question(session.case(), question)),
     )
 
@@ -446,7 +446,7 @@ def _remove(case: Case, id: str) -> None:
     others = [other for other in gone if other != id]
     label = f"Remove {id}"
     if others:
-        label += f" and with it {', '.join(others[:6])}" + (" ..." if len(others) > 6 else "")
+        label += f" and with them {', '.join(others[:6])}" + (" ..." if len(others) > 6 else "")
     st.button(
         plain(label),
         icon=":material/delete:",

@@ -38,6 +38,7 @@ def open_session() -> None:
     if "history" not in state:
         state.history = [Case(START, ())]
         state.at = 0
+        state.then_selected = {}
         state.saved = state.history[0]
         state.selected = None
         state.refused = {}
@@ -68,6 +69,7 @@ def commit(new: Case) -> None:
     state = st.session_state
     state.refused = {}
     if new != case():
+        state.then_selected[fingerprint(case())] = selected()
         state.history = [*state.history[: state.at + 1], new][-LONGEST_HISTORY:]
         state.at = len(state.history) - 1
 
@@ -83,10 +85,12 @@ def replace_all(new: Case, *, saved: bool = False) -> None:
 
 
 def move(steps: int) -> None:
-    """Undo (-1) or redo (+1)."""
+    """Undo (-1) or redo (+1), also of who was selected then."""
     state = st.session_state
+    state.then_selected[fingerprint(case())] = selected()
     state.at = min(max(state.at + steps, 0), len(state.history) - 1)
     state.refused = {}
+    select(state.then_selected.get(fingerprint(case()), selected()))
 
 
 def can_undo() -> bool:

@@ -300,6 +300,12 @@ def test_questions_are_added_once_changed_and_removed() -> None:
     assert edit.remove_question(case, 0).questions == ()
 
 
+def test_two_people_asked_about_in_the_other_order_are_the_same_question() -> None:
+    case = edit.add_question(siblings(), Question("both_carriers", people=("I-1", "I-2")))
+    assert edit.asks(case, Question("both_carriers", people=("I-2", "I-1")))
+    assert not edit.asks(case, Question("both_carriers", people=("I-1", "II-2")))
+
+
 # --- any sequence of edits -----------------------------------------------------------------
 
 SEXES = st.sampled_from(["female", "male", "unknown"])

@@ -31,7 +31,6 @@ def test_brother_of_an_affected_girl_in_at_most_15_acts(visitor: Visitor) -> Non
     visitor.go("Family")
     visitor.expects("2/3", "1/150")
     assert visitor.acts <= 15
-    print("acts for case 4:", visitor.acts)
 
 
 def test_first_cousins_in_at_most_25_acts(visitor: Visitor) -> None:
@@ -39,7 +38,6 @@ def test_first_cousins_in_at_most_25_acts(visitor: Visitor) -> None:
     grow_cousins(visitor)
     visitor.expects("1/4", "1/24")
     assert visitor.acts <= 25
-    print("acts for case 9:", visitor.acts)
 
 
 def grow_cousins(visitor: Visitor) -> None:

@@ -100,6 +100,13 @@ class Visitor:
         self.page.get_by_role("heading", level=1).filter(has_text=re.compile(title)).wait_for()
         self.rest()
 
+    def open_file(self, file: Any) -> None:
+        """Give the app a file: a path, or a name with bytes as Playwright takes them."""
+        runs = self.runs()
+        self.page.locator('input[type="file"]').first.set_input_files(file)
+        self.acts += 1
+        self.rest(runs, 3000)
+
     def key(self, keys: str, times: int = 1) -> None:
         for _ in range(times):
             runs = self.runs()

@@ -1,0 +1,281 @@
+"""The logic of the pages, run without a browser."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from risk.case import edit
+from risk.case.model import Case, Condition, Frequency, Question, Test, TestResult
+from risk.number import quantity
+
+testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
+
+APP = str(Path(__file__).resolve().parents[2] / "app.py")
+
+
+def healthy_brother() -> Case:
+    """Worked example 4: unaffected brother of an affected girl, unrelated partner."""
+    condition = Condition("autosomal_recessive", Frequency(carrier=quantity("1/25")))
+    case, _ = edit.add_children(edit.two_parents(condition, False), "I-1", sex="female")
+    case = edit.change_person(case, "II-1", affected=True)
+    case, _ = edit.add_siblings(case, "II-1", sex="male", affected=False)
+    case, _ = edit.add_partner(case, "II-2")
+    case = edit.change_person(case, "II-3", affected=False)
+    case = edit.add_question(case, Question("carrier", person="II-2"))
+    return edit.add_question(case, Question("child_affected", parents=("II-2", "II-3")))
+
+
+def open_app(case: Case | None = None, selected: str | None = None):  # type: ignore[no-untyped-def]
+    """The first page of the app, perhaps with a case open."""
+    app = testing.AppTest.from_file(APP, default_timeout=30)
+    app.run()
+    if case is not None:
+        app.session_state["history"] = [app.session_state["history"][0], case]
+        app.session_state["at"] = 1
+        app.session_state["selected"] = selected
+        app.run()
+    assert not app.exception
+    return app
+
+
+def page_of(module: str, case: Case, **state: object):  # type: ignore[no-untyped-def]
+    """One page by itself, with a case open."""
+
+    def draw(module: str) -> None:
+        from importlib import import_module
+
+        import_module(f"risk.screens.{module}").page()
+
+    app = testing.AppTest.from_function(draw, default_timeout=60, kwargs={"module": module})
+    start = {"history": [case], "at": 0, "saved": case, "selected": None, "refused": {}}
+    for key, value in {**start, "notice": None, "keep": True, "then_selected": {}, **state}.items():
+        app.session_state[key] = value
+    app.run()
+    return app
+
+
+def case_of(app) -> Case:  # type: ignore[no-untyped-def]
+    return app.session_state["history"][app.session_state["at"]]  # type: ignore[no-any-return]
+
+
+def press(app, label: str):  # type: ignore[no-untyped-def]
+    """Press the button with this label."""
+    (button,) = [each for each in app.button if each.label == label]
+    button.click().run()
+    assert not app.exception
+    return app
+
+
+def htmls(app) -> str:  # type: ignore[no-untyped-def]
+    return "".join(each.proto.body for each in app.get("html"))
+
+
+def test_an_empty_page_offers_a_start_and_carries_the_caution() -> None:
+    app = open_app()
+    assert "Two unaffected parents" in [button.label for button in app.button]
+    assert "licensed genetic counsellor" in htmls(app)
+    assert "not medical advice" in htmls(app)
+
+
+def test_growing_selects_the_new_person_and_undo_goes_back() -> None:
+    app = press(press(open_app(), "Two unaffected parents"), "Daughter")
+    assert app.session_state["selected"] == "II-1"
+    assert [p.id for p in case_of(app).people] == ["I-1", "I-2", "II-1"]
+    press(app, "Undo")
+    assert [p.id for p in case_of(app).people] == ["I-1", "I-2"]
+    press(app, "Redo")
+    assert [p.id for p in case_of(app).people] == ["I-1", "I-2", "II-1"]
+    press(app, "Undo")
+    press(app, "Son")
+    assert [b.disabled for b in app.button if b.label == "Redo"] == [True]
+
+
+def test_answers_stand_beside_the_family() -> None:
+    page = htmls(open_app(healthy_brother()))
+    assert '<span class="figure">2/3</span>' in page
+    assert '<span class="figure">1/150</span>' in page
+
+
+def test_a_bad_age_is_refused_at_its_field_and_keeps_what_was_typed() -> None:
+    app = open_app(healthy_brother(), "II-2")
+    field = next(each for each in app.text_input if each.label == "Age in years")
+    field.set_value("old").run()
+    assert case_of(app) == healthy_brother()
+    again = next(each for each in app.text_input if each.label == "Age in years")
+    assert again.value == "old"
+    assert any("is not a number" in error.value.replace("\\", "") for error in app.error)
+    again.set_value("30").run()
+    assert case_of(app).person("II-2").age == quantity("30")
+    assert not app.error
+
+
+def test_an_impossible_family_names_the_facts_and_one_can_be_taken_back() -> None:
+    case = edit.change_person(healthy_brother(), "I-1", genotype=0)
+    app = open_app(case)
+    assert any("impossible" in error.value for error in app.error)
+    said = " ".join(each.value for each in app.markdown).replace("\\", "")
+    assert "I-1 has no disease allele" in said
+    assert "II-1 is affected" in said
+    next(b for b in app.button if b.key == "take back|I-1.genotype").click().run()
+    assert case_of(app) == healthy_brother()
+    assert not app.error
+
+
+def test_problems_of_the_case_have_a_way_to_the_person() -> None:
+    case = healthy_brother()
+    condition = replace(case.condition, inheritance="x_linked_recessive")
+    case = edit.change_person(replace(case, condition=condition), "II-1", sex="unknown")
+    app = open_app(case)
+    assert any("No answers yet" in each.value for each in app.warning)
+    next(b for b in app.button if b.label == "Show").click().run()
+    assert app.session_state["selected"] == "II-1"
+    assert any("sex" in error.value for error in app.error)
+
+
+def test_the_frequency_waits_for_its_number() -> None:
+    app = page_of("condition", replace(healthy_brother(), condition=RARE))
+    assert not app.exception
+    app.radio("frequency choice").set_value("carrier").run()
+    assert case_of(app).condition == RARE
+    next(t for t in app.text_input if t.label.startswith("Carriers")).set_value("4%").run()
+    assert case_of(app).condition.frequency == Frequency(carrier=quantity("4%"))
+
+
+RARE = Condition("autosomal_recessive", Frequency(allele="rare"))
+
+
+def test_every_key_of_the_condition_has_its_field() -> None:
+    """Set each by its field and find it in the case."""
+    app = page_of("condition", replace(healthy_brother(), condition=RARE))
+
+    def text(label: str, value: str, at: int = 0) -> None:
+        fields = [t for t in (*app.text_input, *app.text_area) if t.label == label]
+        fields[at].set_value(value).run()
+        assert not app.exception
+        assert not app.session_state["refused"]
+
+    def option(label: str, value: str, at: int = 0) -> None:
+        groups = [g for g in (*app.button_group, *app.radio) if g.label == label]
+        groups[at].set_value(value).run()
+        assert not app.exception
+
+    text("Name", "Marsh fever")
+    option("Inheritance", "X-linked recessive")
+    option("Table", "By sex", 0)
+    text("One", "0.1", 0)
+    text("Age: share", "30: 5%\n70: 1")
+    option("New mutation", "Rates")
+    text("In eggs", "1e-6")
+    text("In sperm", "2e-6")
+    text("Class: share", "common: 70%\nother: 30%")
+    option("Table", "One table", 1)
+    next(c for c in app.checkbox if c.label.startswith("Consider")).check().run()
+    text("Chance that a founder is a mosaic", "1/100")
+    text("Share of their gametes", "1/3")
+    text("Name of the test", "panel")
+    text("Sensitivity of the test", "0.9")
+    text("Specificity of the test", "1")
+    press(app, "Add the test")
+    app.radio("frequency choice").set_value("balance").run()
+    text("Fitness of affected males, from 0 to less than 1", "0.5")
+    condition = case_of(app).condition
+    assert condition.name == "Marsh fever"
+    assert condition.inheritance == "x_linked_recessive"
+    assert condition.penetrance.female.one.text == "0.1"  # type: ignore[union-attr]
+    assert [p.age.text for p in condition.onset or ()] == ["0", "30", "70"]
+    assert condition.mutation is not None
+    assert str(condition.mutation.paternal) == "2e-6"
+    assert [v.name for v in condition.variants or ()] == ["common", "other"]
+    assert condition.viability is not None
+    assert str(condition.germline_mosaicism.gametes) == "1/3"  # type: ignore[union-attr]
+    assert condition.tests == (
+        Test("panel", sensitivity=quantity("0.9"), specificity=quantity("1")),
+    )
+    assert condition.frequency.mutation_selection_balance is not None
+
+
+def negative_brother() -> Case:
+    test = Test("panel", sensitivity=quantity("0.9"), specificity=quantity("1"))
+    case = healthy_brother()
+    case = replace(case, condition=replace(case.condition, tests=(test,)))
+    return edit.add_result(case, "II-2", TestResult("panel", result="negative"))
+
+
+def test_a_test_result_becomes_a_tree_of_whole_people() -> None:
+    """Of 15 such brothers 10 carry; 1 of these and all 5 others test negative: 1 of 6."""
+    page = htmls(page_of("answer", negative_brother()))
+    assert "10 have a disease allele" in page
+    assert "Of 6 with a negative result, 1 have a disease allele." in page
+    assert '<span class="figure">1/6</span>' in page
+
+
+def test_the_working_can_come_step_by_step() -> None:
+    app = page_of("answer", healthy_brother())
+    whole = htmls(app)
+    app.toggle("slowly").set_value(True).run()
+    part = htmls(app)
+    assert len(part) < len(whole)
+    press(app, "One more")
+    assert len(htmls(app)) > len(part)
+
+
+def test_evidence_goes_forward_asks_and_goes_back() -> None:
+    app = page_of("evidence", healthy_brother())
+    first = htmls(app)
+    press(app, "Next fact")
+    assert any("What happens to the chance" in each.value.replace("\\", "") for each in app.info)
+    press(app, "Falls")
+    press(app, "Reveal")
+    assert htmls(app) != first
+    assert any("1 of 1 had it right" in each.value.replace("\\", "") for each in app.markdown)
+    press(app, "Back")
+    assert htmls(app) == first
+    press(app, "Everything")
+    assert '<span class="figure">2/3</span>' in htmls(app)
+
+
+def test_facts_can_be_revealed_in_any_order() -> None:
+    app = page_of("evidence", healthy_brother())
+    app.toggle("guess first").set_value(False).run()
+    hidden = [b for b in app.button if b.key and b.key.startswith("reveal|")]
+    hidden[-1].click().run()
+    hidden = [b for b in app.button if b.key and b.key.startswith("reveal|")]
+    hidden[0].click().run()
+    show = app.session_state["show"]
+    assert len(show.revealed) == 2
+    press(app, "Everything")
+    assert '<span class="figure">2/3</span>' in htmls(app)
+
+
+def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
+    app = page_of("what_if", negative_brother())
+    assert not app.exception
+    assert len(app.get("arrow_vega_lite_chart")) + len(app.get("vega_lite_chart")) == 1
+    app.selectbox("vary what").set_value("II-2: panel").run()
+    assert not app.exception
+    page = htmls(app)
+    assert "negative (as it stands)" in page
+    assert "unknown" in page
+    press(app, "Keep this version")
+    assert app.session_state["kept version"] == negative_brother()
+
+
+def test_crosses_fill_the_square_cell_by_cell() -> None:
+    app = page_of("crosses", healthy_brother())
+    assert not app.exception
+    empty = htmls(app)
+    for _ in range(4):
+        press(app, "Fill the next cell")
+    assert htmls(app).count("Aa") > empty.count("Aa")
+    assert "1/257" in htmls(app)  # test cross, 8 dominant offspring: (1/2)^8 : 1
+
+
+@pytest.mark.parametrize(
+    "module", ["condition", "answer", "evidence", "what_if", "practice", "crosses", "report"]
+)
+def test_every_page_draws_with_and_without_a_family(module: str) -> None:
+    assert not page_of(module, healthy_brother()).exception
+    assert not page_of(module, Case(RARE, ())).exception
