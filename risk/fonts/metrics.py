@@ -6,6 +6,7 @@ Joining scripts (Arabic and others) come out wider than they are set, which is s
 
 from __future__ import annotations
 
+import importlib.util
 import sys
 import unicodedata
 import zlib
@@ -99,6 +100,17 @@ def _fitting(word: str, width: float, size: float, bold: bool) -> int:
     return keep
 
 
+def reads_leftwards(text: str) -> bool:
+    """Whether a text is in a script that reads from right to left throughout."""
+    ways = {unicodedata.bidirectional(c) for c in text}
+    return bool(ways & {"R", "AL"}) and "L" not in ways
+
+
+def can_shape() -> bool:
+    """Whether letters of joining scripts can be joined in a PDF (uharfbuzz is installed)."""
+    return importlib.util.find_spec("uharfbuzz") is not None
+
+
 def register_faces() -> tuple[str, str]:
     """Make the faces known to reportlab; return the names of the regular and the bold one."""
     from reportlab.pdfbase import pdfmetrics
@@ -107,7 +119,8 @@ def register_faces() -> tuple[str, str]:
     known = pdfmetrics.getRegisteredFontNames()
     for face in (REGULAR, BOLD):
         if face not in known:
-            pdfmetrics.registerFont(TTFont(face, str(FOLDER / f"{face}.ttf")))
+            path = str(FOLDER / f"{face}.ttf")
+            pdfmetrics.registerFont(TTFont(face, path, shapable=can_shape()))
     if REGULAR not in known:
         pdfmetrics.registerFontFamily(REGULAR, REGULAR, BOLD, REGULAR, BOLD)
     return REGULAR, BOLD

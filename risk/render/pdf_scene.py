@@ -12,7 +12,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import BOLD, REGULAR, register_faces
+from risk.fonts.metrics import (
+    BOLD, REGULAR, can_shape, reads_leftwards, register_faces, text_width,
+)
 from risk.scene.shapes import LINE_ROLES, Box, Circle, Line, Scene, Shape, Text, Tone, box_of
 
 if TYPE_CHECKING:
@@ -89,12 +91,15 @@ def _write(text: Text, canvas: Canvas) -> None:
 
 
 def _run(canvas: Canvas, text: Text, face: str, shift: float, mode: int) -> None:
-    run = canvas.beginText(-shift, 0)
-    run.setFont(face, text.size)
-    run.setTextRenderMode(mode)
-    run.textOut(text.text)
-    run.setTextRenderMode(0)
-    canvas.drawText(run)
+    words = text.text
+    if reads_leftwards(words) and can_shape():
+        from reportlab.pdfbase.ttfonts import shapeStr
+
+        words = shapeStr(words, face, text.size, force=True)
+        # Joined forms are narrower than the ones that the width was measured with.
+        shift *= text_width(str(words), text.size, text.bold) / text.measure
+    canvas.setFont(face, text.size)
+    canvas.drawString(-shift, 0, words, mode=mode)
 
 
 def _colour(canvas: Canvas, tone: Tone, *, stroke: bool) -> None:
