@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from strategies import random_family
+from hypothesis import given, settings
+from strategies import cases, random_family
 
 from risk import actions
 from risk.case.write import write_case
@@ -16,6 +17,7 @@ from risk.caution import CAUTION
 from risk.document.blocks import Figure, Table, flatten
 from risk.document.report import Findings, Layout, case_report, crowd
 from risk.model.answers import Chance
+from risk.problems import ImpossibleEvidence
 from risk.wording import assumptions, chance_in_words
 
 FIXTURES = sorted(Path("fixtures").glob("*.json"))
@@ -184,3 +186,22 @@ def test_random_families_are_reported_without_a_fault(seed):
     words = set(" ".join(pages).split())
     assert [person.id for person in case.people if person.id not in words] == []
     assert all(CAUTION in one_line([page]) for page in pages)
+
+
+@settings(max_examples=15)
+@given(cases())
+def test_whatever_a_case_file_can_say_is_reported(source):
+    """Every question has its answer and every person a place on the pages."""
+    case = actions.load(json.dumps(source))
+    try:
+        solution = actions.solve(case)
+    except ImpossibleEvidence:
+        return
+    content = actions.report([case])
+    text = one_line(pages_of(content))
+    for chance in chances_of(solution):
+        words = chance_in_words(chance)
+        assert words.percent in text
+        assert words.fraction is None or words.fraction in text
+    words = set(text.split())
+    assert [person.id for person in case.people if person.id not in words] == []
