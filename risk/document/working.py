@@ -8,7 +8,7 @@ rows under lettered columns, which a further table continues if need be.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -27,7 +27,7 @@ from risk.document.blocks import (
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
 from risk.wording import person_in_words, question_in_words
-from risk.workings.step import Combination, State, Step, Value, Working
+from risk.workings.step import Combination, Step, Value, Working
 
 #: What fits on a line of text, and comfortably across a page, in characters.
 _LINE = 80
@@ -86,7 +86,7 @@ def working_blocks(
     for i, step in enumerate(working.steps, 1):
         blocks += _step_blocks(step, i, numbers, case)
         if step.combine is not None:
-            blocks += _combine_blocks(step, working, case)
+            blocks += _combine_blocks(step, working)
     if working.conclusion:
         blocks.append(Paragraph(working.conclusion, style="answer", indent=1))
     if working.idle:
@@ -107,7 +107,8 @@ def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) 
     names = " and ".join(person_in_words(id, case) for id in step.people)
     lead = f"{names}." if names and not step.text.startswith(names) else ""
     blocks: list[Block] = [Paragraph(step.text, marker=str(number), lead=lead)]
-    if step.rows:
+    # Two people's combinations follow below: a table of them with one row would say it twice.
+    if step.rows and not (step.combine and len(step.people) == 2 and len(step.rows) == 1):
         blocks += _table_blocks(step.labels, _lines(step, names, steps))
     return [Together(tuple(blocks))]
 
@@ -219,7 +220,7 @@ def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]]) -> Table:
     )
 
 
-def _combine_blocks(step: Step, working: Working, case: Case) -> list[Block]:
+def _combine_blocks(step: Step, working: Working) -> list[Block]:
     """The last line of a question about children: each combination, and their sum."""
     assert step.combine is not None
     counted = [each for each in step.combine if each.product]
@@ -228,16 +229,15 @@ def _combine_blocks(step: Step, working: Working, case: Case) -> list[Block]:
     total = "" if working.probability is None else value_text(_number(working.probability))
     if len(counted) == 1:
         (only,) = counted
-        line = f"{_weight(only, joined=True)} × {value_text(only.chance)} = {total}"
-        return [Paragraph(line, style="result", indent=1)]
-    words = _state_words(working)
+        factors = [*(only.factors or (only.weight,)), only.chance]
+        product = [value_text(factor) for factor in factors if factor != 1]
+        if len(product) < 2:
+            return []
+        return [Paragraph(f"{' × '.join(product)} = {total}", style="result", indent=1)]
     rows = [
         TableRow(
             (
-                ", ".join(
-                    f"{person_in_words(id, case)} {words(id, state)}"
-                    for id, state in each.case.items()
-                ),
+                each.label,
                 _weight(each),
                 value_text(each.chance),
                 value_text(each.product),
@@ -260,20 +260,8 @@ def _number(chance: Chance) -> Value:
     return chance.value if chance.exact is None else chance.exact
 
 
-def _weight(each: Combination, *, joined: bool = False) -> str:
+def _weight(each: Combination) -> str:
     """The chance of a combination, as a product of earlier results where it is one."""
     if len(each.factors) < 2:
         return value_text(each.weight)
-    product = " × ".join(map(value_text, each.factors))
-    return product if joined else f"{product} = {value_text(each.weight)}"
-
-
-def _state_words(working: Working) -> Callable[[str, State], str]:
-    """How the working's own tables call a person's state; the bare state where none does."""
-    known: dict[tuple[str, State], str] = {}
-    for step in working.steps:
-        if len(step.people) == 1:
-            for hypothesis, label in zip(step.hypotheses, step.labels, strict=True):
-                for id, state in hypothesis.items():
-                    known[id, state] = label
-    return lambda id, state: known.get((id, state), str(state))
+    return f"{' × '.join(map(value_text, each.factors))} = {value_text(each.weight)}"

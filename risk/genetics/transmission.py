@@ -28,8 +28,7 @@ def gamete_distribution(
     if not normal or not mutation:
         return list(inherited)
     return [complement(mutation) * normal] + [
-        mutation * (normal * part) + old
-        for part, old in zip(shares, inherited[1:], strict=True)
+        mutation * (normal * part) + old for part, old in zip(shares, inherited[1:], strict=True)
     ]
 
 

@@ -90,7 +90,8 @@ def make_plan(
         eliminate(variable)
 
     buckets = [
-        Bucket((variable, *separator)) for variable, separator in zip(order, separators, strict=True)
+        Bucket((variable, *separator))
+        for variable, separator in zip(order, separators, strict=True)
     ]
     for index, bucket in enumerate(buckets):
         if len(bucket.scope) > 1:

@@ -108,9 +108,7 @@ class Family:
             if chances[leader] == 1:
                 variable[id] = variable[leader]
             elif leader in zygosity:
-                self.pairs.append(
-                    TwinPair(variable[leader], variable[id], zygosity[leader])
-                )
+                self.pairs.append(TwinPair(variable[leader], variable[id], zygosity[leader]))
         for person in people:
             child = variable[person.id]
             if person.id in leaders and chances[leaders[person.id]] == 1:
@@ -120,9 +118,7 @@ class Family:
                 self.founders.append((child, inbreeding.value if inbreeding else _NOT_INBRED))
             else:
                 father = variable[person.father] if copies[child] == 2 else None
-                self.births.append(
-                    Birth(child, variable[person.mother], father, person.count or 1)
-                )
+                self.births.append(Birth(child, variable[person.mother], father, person.count or 1))
 
     def keys(self, facts: Iterable[Fact]) -> list[int]:
         """Return for each variable the `Locus.key` of what these facts say of it."""
@@ -151,9 +147,7 @@ class Family:
 def _classes_matter(case: Case) -> bool:
     """Tell whether some result tells variant classes apart."""
     detecting = {test.name for test in case.condition.tests or () if test.detects is not None}
-    return any(
-        result.test in detecting for person in case.people for result in person.tests
-    )
+    return any(result.test in detecting for person in case.people for result in person.tests)
 
 
 def _twin_groups(twins: list[Person]) -> tuple[dict[str, str], dict[str, Fraction]]:

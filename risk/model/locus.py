@@ -70,9 +70,7 @@ class Locus:
         self.class_names = tuple(variant.name for variant in variants)
         self.shares = tuple(variant.share.value for variant in variants) or (Fraction(1),)
         mosaics = condition.germline_mosaicism is not None
-        self.listed = {
-            copies: genotypes(len(self.shares), copies, mosaics) for copies in (1, 2)
-        }
+        self.listed = {copies: genotypes(len(self.shares), copies, mosaics) for copies in (1, 2)}
         #: Positions that somebody with parents can have: all but the mosaics.
         self.born_mask = {
             copies: sum(1 << place for place, state in enumerate(listed) if not state.mosaic)
@@ -181,9 +179,7 @@ class Locus:
             weights = scaled(rates, floating=self.floating)
             size = len(self.listed[copies])
             values = iter(weights.values)
-            table = [
-                [[next(values) for _ in range(size)] for _ in fathers] for _ in mothers
-            ]
+            table = [[[next(values) for _ in range(size)] for _ in fathers] for _ in mothers]
             self._inheritance[copies] = (table, weights.denominator)
             self._reachable[copies] = [
                 [sum(1 << place for place, value in enumerate(row) if value) for row in rows]
@@ -237,9 +233,7 @@ class Locus:
     def _test_likelihood(
         self, result: TestResult, listed: tuple[Genotype, ...]
     ) -> tuple[Fraction, ...]:
-        return assays.result_likelihood(
-            self._tests[result.test], result, listed, self.class_names
-        )
+        return assays.result_likelihood(self._tests[result.test], result, listed, self.class_names)
 
 
 def age_value(age: Quantity | None) -> Fraction | None:

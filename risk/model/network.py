@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from fractions import Fraction
 from functools import lru_cache
 from itertools import product
 from typing import Any
@@ -60,9 +59,9 @@ def possible_states(family: Family, keys: Sequence[int], kept: Sequence[int]) ->
     domains = [0] * len(copies)
     likelihood = locus.likelihood
     for variable in kept:
-        domains[variable] = likelihood(copies[variable], keys[variable]).mask if (
-            copies[variable]
-        ) else 3
+        domains[variable] = (
+            likelihood(copies[variable], keys[variable]).mask if (copies[variable]) else 3
+        )
     for variable, inbreeding in family.founders:
         if domains[variable]:
             domains[variable] &= locus.founder(copies[variable], inbreeding).mask
@@ -142,7 +141,10 @@ class Network:
                 continue
             parents = (mother,) if father is None else (mother, father)
             kind = (
-                copies[child], keys[child], domains[child], domains[mother],
+                copies[child],
+                keys[child],
+                domains[child],
+                domains[mother],
                 0 if father is None else domains[father],
             )
             if child in twins:
@@ -156,9 +158,11 @@ class Network:
         for variable, chance in family.zygosities:
             if not domains[variable]:
                 continue
-            values = [float(1 - chance), float(chance)] if locus.floating else [
-                chance.denominator - chance.numerator, chance.numerator
-            ]
+            values = (
+                [float(1 - chance), float(chance)]
+                if locus.floating
+                else [chance.denominator - chance.numerator, chance.numerator]
+            )
             self._add((values, () if locus.floating else (chance.denominator,)), (variable,))
 
     def _add(self, table: tuple[Table, tuple[Any, ...]], scope: Scope) -> None:
@@ -179,9 +183,7 @@ class Network:
         """Plan the elimination; see `risk.inference.plan.make_plan`."""
         sizes = [len(self.states[variable]) for variable in self.kept]
         kept = [tuple(dict.fromkeys(self._undecided(group))) for group in groups]
-        self.plan = make_plan(
-            sizes, self.scopes, kept, self._undecided(tuple(dict.fromkeys(last)))
-        )
+        self.plan = make_plan(sizes, self.scopes, kept, self._undecided(tuple(dict.fromkeys(last))))
 
     def passing(self, arithmetic: Arithmetic | None = None) -> Passing:
         """Return the messages passed in the family's arithmetic (or another, made anew)."""
@@ -258,11 +260,11 @@ class Network:
         for places, weight in zip(combinations, table, strict=True):
             if weight:
                 chosen = dict(zip(distinct, places, strict=True))
-                key = tuple([
-                    chosen[variable] if variable in chosen else self.states[variable][0]
-                    for variable in variables
-                ])
+                key = tuple(
+                    [
+                        chosen[variable] if variable in chosen else self.states[variable][0]
+                        for variable in variables
+                    ]
+                )
                 found[key] = weight * scale
         return found
-
-

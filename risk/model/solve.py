@@ -18,7 +18,6 @@ from risk.model.network import Network, make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.problems import ImpossibleEvidence
 
-
 _NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))
 
 
@@ -114,7 +113,8 @@ def answer(
         if not bottom:
             raise ImpossibleEvidence(
                 "no child of these parents can be live-born under this model, so there is no "
-                "chance to give", (),
+                "chance to give",
+                (),
             )
     return Answer(question, chance_of(top, bottom, exact=not locus.irrational))
 
@@ -168,9 +168,7 @@ def impossible(family: Family) -> ImpossibleEvidence:
     if len(conflict) == 1:
         message = f"{conflict[0]} is impossible under this model"
     else:
-        message = (
-            "these facts cannot all be true under this model: " + ", ".join(conflict)
-        )
+        message = "these facts cannot all be true under this model: " + ", ".join(conflict)
     return ImpossibleEvidence(message, conflict)
 
 

@@ -15,6 +15,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from risk.case.model import Case, Question
+from risk.inference.arithmetic import Term
 from risk.inference.eliminate import ratio
 from risk.inference.plan import Scope
 from risk.model.family import Birth, Family
@@ -24,7 +25,7 @@ from risk.model.queries import child_event, children_event, parents_of, person_e
 from risk.model.solve import answer, impossible, question_pair
 from risk.workings.step import Combination, Row, State, Step, Value, Working
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, share, total
-from risk.workings.words import Words
+from risk.workings.words import Words, sentence
 
 Kind = Literal["prior", "conditional"]
 
@@ -67,8 +68,10 @@ class _Source:
 class _Table:
     """A table in the making: hypotheses and rows, each true given the facts of those before."""
 
-    def __init__(self, weigher: Weigher, variables: Scope, facts: Facts) -> None:
+    def __init__(self, weigher: Weigher, variables: Scope, facts: Facts, order: int = 0) -> None:
         self.weigher = weigher
+        #: In a rare limit, the highest power of e that still matters.
+        self.order = order
         self.variables = variables
         self.known = facts
         self.joints: list[Joint] = [weigher.joint(variables, facts)]
@@ -94,9 +97,7 @@ class _Table:
             if hypothesis in before:
                 top = after.get(hypothesis)
                 values[hypothesis] = share(top, before[hypothesis]) if top else Fraction(0)
-        live = [
-            value for hypothesis, value in values.items() if hypothesis in self.joints[-1]
-        ]
+        live = [value for hypothesis, value in values.items() if hypothesis in self.joints[-1]]
         if all(equal(value, live[0]) for value in live[1:]):
             return None
         # What is ruled out already gets the chance it would have without those facts.
@@ -109,7 +110,10 @@ class _Table:
         return values
 
     def add(
-        self, text: Callable[[dict[Hypothesis, Value]], str], given: Facts, new: Facts,
+        self,
+        text: Callable[[dict[Hypothesis, Value]], str],
+        given: Facts,
+        new: Facts,
         uses: tuple[str, ...] = (),
     ) -> bool:
         """Add a row that brings in `new` (and `given`, which alone changes nothing).
@@ -122,27 +126,30 @@ class _Table:
         if values is None:
             return False
         facts = given | new
+        before = self.joints[-1]
         self.known |= facts
-        self.joints.append(self.weigher.joint(self.variables, self.known))
-        self.rows.append(("conditional", text(values), values, facts, uses))
+        after = self.weigher.joint(self.variables, self.known)
+        self.joints.append(after)
+        counted = {**_orders(before, self.order), **_orders(after, self.order)}
+        shown = {
+            hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=_hypothesis_order)
+        }
+        self.rows.append(("conditional", text(shown), values, facts, uses))
         return True
 
     def _silent(self, given: Facts) -> bool:
         if not given:
             return True
         before = self.weigher.posterior(self.variables, self.known)
-        return self.weigher.same(
-            before, self.weigher.posterior(self.variables, self.known | given)
-        )
+        return self.weigher.same(before, self.weigher.posterior(self.variables, self.known | given))
 
     def kept(self) -> list[Hypothesis]:
-        """Return the hypotheses that have a chance after at least one of the rows."""
-        live: set[Hypothesis] = set()
-        for joint in self.joints:
-            whole = total(joint.values())
-            live.update(
-                hypothesis for hypothesis, weight in joint.items() if ratio(weight, whole)
-            )
+        """Return the hypotheses that have a chance after at least one of the rows.
+
+        Of those that vanish in a rare limit, the ones that still matter in the end.
+        """
+        live = {hypothesis for joint in self.joints for hypothesis in _limits(joint)}
+        live |= _orders(self.joints[-1], self.order).keys()
         return sorted(live, key=_hypothesis_order)
 
     def step(
@@ -151,8 +158,13 @@ class _Table:
         """Return the finished step."""
         kept = self.kept()
         rows = tuple(
-            Row(kind, words, tuple(values[hypothesis] for hypothesis in kept),
-                tuple(path for path in self.weigher.facts if path in facts), uses)
+            Row(
+                kind,
+                words,
+                tuple(values[hypothesis] for hypothesis in kept),
+                tuple(path for path in self.weigher.facts if path in facts),
+                uses,
+            )
             for kind, words, values, facts, uses in self.rows
         )
         joint = []
@@ -163,11 +175,32 @@ class _Table:
             joint.append(share(product, Fraction(1)))
         whole = total(joint)
         return Step(
-            id, people,
+            id,
+            people,
             tuple(dict(zip(people, hypothesis, strict=True)) for hypothesis in kept),
             tuple(labels(hypothesis) for hypothesis in kept),
-            rows, tuple(joint), tuple(ratio(value, whole) for value in joint), text,
+            rows,
+            tuple(joint),
+            tuple((share if self.order else ratio)(value, whole) for value in joint),
+            text,
         )
+
+
+def _limits(joint: Joint) -> Joint:
+    """Return the hypotheses that have a chance (in the limit), with it."""
+    whole = total(joint.values())
+    chances = {hypothesis: ratio(weight, whole) for hypothesis, weight in joint.items()}
+    return {hypothesis: chance for hypothesis, chance in chances.items() if chance}
+
+
+def _orders(joint: Joint, most: int) -> dict[Hypothesis, int]:
+    """Return the hypotheses whose chance is at most of this order of e, with the order."""
+    whole = total(joint.values())
+    orders = {}
+    for hypothesis, weight in joint.items():
+        value = share(weight, whole)
+        orders[hypothesis] = value.order if isinstance(value, Term) else 0
+    return {hypothesis: order for hypothesis, order in orders.items() if order <= most}
 
 
 def _hypothesis_order(hypothesis: Hypothesis) -> tuple[float, ...]:
@@ -183,7 +216,7 @@ class _Derivation:
         self.question = question
         self.words = Words(self.family)
         self.steps: list[Step] = []
-        self._told: dict[tuple[Scope, Facts], _Source] = {}
+        self._told: dict[tuple[Scope, Facts, int], _Source] = {}
         self._births = {birth.child: birth for birth in self.family.births}
         self._births_of: dict[int, list[Birth]] = {}
         for birth in self.family.births:
@@ -220,9 +253,7 @@ class _Derivation:
         paths = list(self.weigher.facts)
         return sorted(
             paths,
-            key=lambda path: distance.get(
-                family.variable[self.weigher.facts[path].person], far
-            ),
+            key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
         )
 
     # --- the question's own step ----------------------------------------------------------
@@ -236,7 +267,14 @@ class _Derivation:
         by_state = self._events_by_state(variable, lambda place: event(place).happens)
         (id,) = step.people
         found = [
-            Combination({id: state}, weight, by_state[state], weight * by_state[state], (weight,))
+            Combination(
+                {id: state},
+                weight,
+                by_state[state],
+                weight * by_state[state],
+                (weight,),
+                self.words.state(variable, state),
+            )
             for state, weight in (
                 (hypothesis[id], weight)
                 for hypothesis, weight in zip(step.hypotheses, step.posterior, strict=True)
@@ -257,9 +295,9 @@ class _Derivation:
         pair = (family.variable[people[0]], family.variable[people[1]])
         self._couple(pair, facts, people=people, asked=True)
         step = self.steps[-1]
-        self.steps[-1] = replace(
-            step, combine=tuple(self._combine(pair, people, step))
-        )
+        combine = tuple(self._combine(pair, people, step))
+        text = f"{step.text} {sentence(self.words.combining(pair, question, combine))}".strip()
+        self.steps[-1] = replace(step, combine=combine, text=text)
 
     def _combine(self, pair: Scope, people: tuple[str, str], step: Step) -> list[Combination]:
         chances: dict[Hypothesis, tuple[Any, Any]] = {}
@@ -270,9 +308,7 @@ class _Derivation:
                 chances[tuple(hypothesis.values())] = (Fraction(both), Fraction(1))
         else:
             several = self.question.ask == "children_affected"
-            event = (children_event if several else child_event)(
-                self.family.locus, self.question
-            )
+            event = (children_event if several else child_event)(self.family.locus, self.question)
             mother_first = parents_of(self.family, self.question) == people
             listed = [self.family.locus.listed[self.family.copies[v]] for v in pair]
             for one in range(len(listed[0])):
@@ -302,8 +338,12 @@ class _Derivation:
             product = factors[0] * factors[1]  # type: ignore[operator]
             found.append(
                 Combination(
-                    dict(zip(people, key, strict=True)), live, chance, live * chance,
+                    dict(zip(people, key, strict=True)),
+                    live,
+                    chance,
+                    live * chance,
                     factors if equal(product, live) and pair[0] != pair[1] else (),
+                    self.words.pair_state(pair, key, people),
                 )
             )
         # Where the answer is 0, the cases say why.
@@ -333,9 +373,14 @@ class _Derivation:
             found |= self.weigher.facts_of[variable]
         return found & facts
 
-    def _person(self, variable: int, facts: Facts, *, asked: bool = False) -> _Source:
-        """Add a person's table given `facts`, unless it would say nothing of its own."""
-        key = ((variable,), facts)
+    def _person(
+        self, variable: int, facts: Facts, *, asked: bool = False, order: int = 0
+    ) -> _Source:
+        """Add a person's table given `facts`, unless it would say nothing of its own.
+
+        In a rare limit `order` is the highest power of e that still matters to what follows.
+        """
+        key = ((variable,), facts, order)
         if key in self._told and not asked:
             return self._told[key]
         weigher = self.weigher
@@ -345,19 +390,27 @@ class _Derivation:
         side = facts - below - own - above
         status = frozenset(path for path in own if self._is_status(path))
         birth = self._births.get(variable)
-        merged = status if birth is None and self.words.population_is_unaffected(status) else (
-            frozenset()
+        merged = (
+            status
+            if birth is None and self.words.population_is_unaffected(status)
+            else (frozenset())
         )
-        table = _Table(weigher, (variable,), above | merged)
-        text, uses, sentences = self._prior(variable, above, merged)
+        table = _Table(weigher, (variable,), above | merged, order)
+        text, uses, sentences = self._prior(variable, above, merged, facts, order)
         table.start(text, uses)
         for path in self._in_order(own - merged - self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
         for births in self._couples(variable):
             self._add_children(table, variable, births, side, sentences, facts)
         for births in self._second_twins(variable):
-            self._add_group(table, births, below & self._facts_of(
-                {births} | self._followers_of(births), facts), frozenset(), (), sentences)
+            self._add_group(
+                table,
+                births,
+                below & self._facts_of({births} | self._followers_of(births), facts),
+                frozenset(),
+                (),
+                sentences,
+            )
         for path in self._in_order(self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
         self._add_rest(table, facts, sentences)
@@ -368,7 +421,8 @@ class _Derivation:
             words = self.words
             self.steps.append(
                 table.step(
-                    id, (words.id_of(variable, self.question.person),),
+                    id,
+                    (words.id_of(variable, self.question.person),),
                     lambda hypothesis: words.state(variable, hypothesis[0]),
                     words.step_text(variable, sentences),
                 )
@@ -388,10 +442,9 @@ class _Derivation:
     def _in_order(self, paths: Facts) -> list[str]:
         return [path for path in self.weigher.facts if path in paths]
 
-    def _add_own(
-        self, table: _Table, variable: int, new: Facts, sentences: list[str]
-    ) -> None:
+    def _add_own(self, table: _Table, variable: int, new: Facts, sentences: list[str]) -> None:
         """Add a row for facts about the person: phenotype, genotype, a test."""
+
         def text(values: dict[Hypothesis, Value]) -> str:
             sentences.append(self.words.why_own(variable, new, values))
             return self.words.own_row(variable, new)
@@ -428,14 +481,18 @@ class _Derivation:
         return [pair.second for pair in self.family.pairs if pair.first == variable]
 
     def _add_children(
-        self, table: _Table, variable: int, births: list[Birth], side: Facts,
-        sentences: list[str], facts: Facts,
+        self,
+        table: _Table,
+        variable: int,
+        births: list[Birth],
+        side: Facts,
+        sentences: list[str],
+        facts: Facts,
     ) -> None:
         """Add rows for the children with one partner, and what is known below them."""
         told = {
-            birth.child: self._facts_of(
-                {birth.child} | self._followers_of(birth.child), facts
-            ) - table.known
+            birth.child: self._facts_of({birth.child} | self._followers_of(birth.child), facts)
+            - table.known
             for birth in births
         }
         told = {child: paths for child, paths in told.items() if paths}
@@ -443,12 +500,12 @@ class _Derivation:
             return
         partner = births[0].father if births[0].mother == variable else births[0].mother
         if partner is None:
-            self._add_alike(table, told, frozenset(), (), None, sentences)
+            self._add_alike(table, told, frozenset(), (), sentences)
             return
         group = [partner, *told]
         given = self.weigher.connected(group, side - table.known, {variable})
         if self.weigher.certain(partner, table.known | given) is not None:
-            self._add_alike(table, told, given, (), partner, sentences)
+            self._add_alike(table, told, given, (), sentences)
             return
         uses: tuple[str, ...] = ()
         if given:
@@ -456,14 +513,20 @@ class _Derivation:
         everything: Facts = frozenset().union(*told.values())
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            sentences.append(self.words.why_children(tuple(told), everything, values, partner))
+            sentences.append(
+                self.words.why_children((variable,), tuple(told), everything, values, partner)
+            )
             return self.words.children_row(tuple(told), everything, partner)
 
         table.add(text, given, everything, uses)
 
     def _add_alike(
-        self, table: _Table, told: dict[int, Facts], given: Facts, uses: tuple[str, ...],
-        partner: int | None, sentences: list[str],
+        self,
+        table: _Table,
+        told: dict[int, Facts],
+        given: Facts,
+        uses: tuple[str, ...],
+        sentences: list[str],
     ) -> None:
         """Add a row for each group of children with alike facts and nothing below them."""
         groups: dict[Any, list[int]] = {}
@@ -475,17 +538,23 @@ class _Derivation:
         for children in groups.values():
             new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
 
-            def text(values: dict[Hypothesis, Value], children: list[int] = children,
-                     new: Facts = new) -> str:
+            def text(
+                values: dict[Hypothesis, Value], children: list[int] = children, new: Facts = new
+            ) -> str:
                 sentences.append(
-                    self.words.why_children(tuple(children), new, values, partner)
+                    self.words.why_children(table.variables, tuple(children), new, values, None)
                 )
                 return self.words.children_row(tuple(children), new, None)
 
             table.add(text, given - table.known, new, uses)
 
     def _add_group(
-        self, table: _Table, child: int, new: Facts, given: Facts, uses: tuple[str, ...],
+        self,
+        table: _Table,
+        child: int,
+        new: Facts,
+        given: Facts,
+        uses: tuple[str, ...],
         sentences: list[str],
     ) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below the twin."""
@@ -502,9 +571,16 @@ class _Derivation:
     # --- where a table starts -------------------------------------------------------------
 
     def _prior(
-        self, variable: int, above: Facts, merged: Facts
+        self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int
     ) -> tuple[str, tuple[str, ...], list[str]]:
         """Return the prior row's text, the steps it uses, and the sentences that explain it."""
+        joint = self.weigher.joint((variable,), above)
+        before = _orders(joint, 9)
+        # Powers of e in the first row that the later facts bring to bear.
+        order = max(
+            before.get(hypothesis, 0)
+            for hypothesis in _orders(self.weigher.joint((variable,), facts), order)
+        )
         words, weigher = self.words, self.weigher
         birth = self._births.get(variable)
         if birth is None:
@@ -512,10 +588,18 @@ class _Derivation:
             return words.population(variable, merged), (), [sentence]
         if any(pair.second == variable for pair in self.family.pairs):
             return words.twin_prior(variable), (), [words.why_twin_prior(variable, above)]
+        if weigher.like_population(variable, above):
+            reason = words.why_population((variable,), frozenset())
+            return words.population(variable, frozenset()), (), [reason]
         if not above:
             return words.unknown_parents(variable), (), [words.why_unknown_parents(variable)]
         parents = birth.parents
-        states = {parent: weigher.certain(parent, above) for parent in parents}
+        states = {
+            parent: weigher.certain(parent, above)
+            if len(_orders(weigher.joint((parent,), above), order)) == 1
+            else None
+            for parent in parents
+        }
         open_ = [parent for parent in parents if states[parent] is None]
         if not open_:
             return words.from_certain(variable, states), (), self._why_certain(parents, above)
@@ -524,23 +608,52 @@ class _Derivation:
             sentences = []
             for parent in parents:
                 if states[parent] is None:
-                    source = self._person(parent, above)
+                    source = self._person(parent, above, order=order)
                     uses += source.uses
                     if source.text:
                         sentences.append(source.text)
                 else:
                     sentences += self._why_certain((parent,), above)
-            posteriors = {
-                parent: {h[0]: chance for h, chance in weigher.posterior((parent,), above).items()}
-                for parent in open_
-            }
-            sentences.append(words.why_parents(variable, posteriors))
+            posteriors = {parent: self._shares(parent, above, order) for parent in open_}
+            prior = self._shares(variable, above, order)
+            sentences.append(words.why_parents(variable, posteriors, prior))
             return words.from_parents(variable, open_), uses, sentences
-        source = self._couple((parents[0], parents[1]), above)
-        return (
-            words.from_parents(variable, list(parents)), source.uses,
-            [words.why_joint_parents(variable)],
-        )
+        pair = (min(parents), max(parents))
+        sibling = self._telling_child(pair, above)
+        if sibling is not None:
+            reason = words.through_sibling(pair, sibling, above)
+            return words.from_parents(variable, list(pair)), (), [reason]
+        source = self._couple(pair, above)
+        reason = words.why_joint_parents(variable)
+        return words.from_parents(variable, list(pair)), source.uses, [reason]
+
+    def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
+        """Return the chance of each state of a variable, up to this order of e."""
+        joint = self.weigher.joint((variable,), facts)
+        whole = total(joint.values())
+        return {h[0]: share(joint[h], whole) for h in _orders(joint, order)}
+
+    def _telling_child(self, pair: Scope, facts: Facts) -> int | None:
+        """Return a child through whom alone `facts` show that one of a couple has a rare allele.
+
+        Each of the two then is the one with chance 1/2, which needs no table.
+        """
+        half = {(0, 1): Fraction(1, 2), (1, 0): Fraction(1, 2)}
+        condition = self.family.case.condition
+        if (
+            condition.frequency.allele != "rare"
+            or condition.mutation is not None
+            or (not self.weigher.same(self.weigher.posterior(pair, facts), half))
+        ):
+            return None
+        for birth in self._births_of.get(pair[0], ()):
+            if pair[1] in birth.parents:
+                below = {birth.child} | self._followers_of(birth.child)
+                if facts <= self._facts_of(below, facts) and (
+                    self.weigher.certain(birth.child, facts) == 1
+                ):
+                    return birth.child
+        return None
 
     def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
         """Explain the certain genotypes of some people, those with one reason together."""
@@ -552,9 +665,9 @@ class _Derivation:
         for variable in sorted(variables):
             own = needed[variable] if words.speaks_for_itself(needed[variable]) else None
             if own is None and needed[variable]:
-                own = frozenset().union(*(
-                    paths for paths in needed.values() if not words.speaks_for_itself(paths)
-                ))
+                own = frozenset().union(
+                    *(paths for paths in needed.values() if not words.speaks_for_itself(paths))
+                )
             reasons.setdefault(own or frozenset(), []).append(variable)
         return [
             words.why_certain(
@@ -566,11 +679,15 @@ class _Derivation:
     # --- two people jointly ---------------------------------------------------------------
 
     def _couple(
-        self, pair: Scope, facts: Facts, *, people: tuple[str, str] | None = None,
+        self,
+        pair: Scope,
+        facts: Facts,
+        *,
+        people: tuple[str, str] | None = None,
         asked: bool = False,
     ) -> _Source:
         """Add a table of two people jointly given `facts`."""
-        key = (pair, facts)
+        key = (pair, facts, 0)
         if key in self._told and not asked:
             return self._told[key]
         weigher, words = self.weigher, self.words
@@ -579,12 +696,10 @@ class _Derivation:
         if one == two or weigher.independent(one, two, facts):
             start = facts
         else:
-            common = [
-                birth for birth in self._births_of.get(one, ()) if two in birth.parents
-            ]
+            common = [birth for birth in self._births_of.get(one, ()) if two in birth.parents]
             below = self._facts_of(
-                {v for birth in common
-                 for v in {birth.child} | self._followers_of(birth.child)}, facts
+                {v for birth in common for v in {birth.child} | self._followers_of(birth.child)},
+                facts,
             )
             start = weigher.connected(pair, facts - below, ())
         uses: tuple[str, ...] = ()
@@ -611,23 +726,25 @@ class _Derivation:
         if start != facts:
             side = facts - below - start
             for birth in common:
-                told = self._facts_of(
-                    {birth.child} | self._followers_of(birth.child), facts
-                ) - table.known
+                told = (
+                    self._facts_of({birth.child} | self._followers_of(birth.child), facts)
+                    - table.known
+                )
                 if told:
                     given = weigher.connected([birth.child], side - table.known, pair)
                     alike = {birth.child: told}
                     if told <= weigher.facts_of[birth.child]:
                         alike = self._alike_births(common, birth, facts, table.known)
-                    self._add_alike(table, alike, given, (), one, sentences)
+                    self._add_alike(table, alike, given, (), sentences)
         self._add_rest(table, facts, sentences)
         id = f"s{len(self.steps) + 1}"
         shown = people or (words.id_of(one, None), words.id_of(two, None))
         self.steps.append(
             table.step(
-                id, shown,
+                id,
+                shown,
                 lambda hypothesis: words.pair_state(pair, hypothesis, shown),
-                words.couple_text(pair, shown, sentences, asked, self.question),
+                words.couple_text(shown, sentences),
             )
         )
         source = _Source((id,), "")
@@ -638,6 +755,7 @@ class _Derivation:
         self, common: list[Birth], like: Birth, facts: Facts, known: Facts
     ) -> dict[int, Facts]:
         """Return the children of a couple with the same facts as one of them."""
+
         def details(child: int) -> tuple[Any, ...]:
             paths = self._facts_of({child} | self._followers_of(child), facts) - known
             if not paths <= self.weigher.facts_of[child]:

@@ -58,8 +58,13 @@ def _alike(family: Family, facts: Sequence[Fact], alone: bool) -> list[list[Fact
     for fact in facts:
         variable = family.variable[fact.person]
         key = (fact.evidence, family.parents[variable])
-        if groups and not alone and key[0].kind == keys[-1][0].kind and (  # type: ignore[index]
-            key == keys[-1] or _said(key[0]) == _said(keys[-1][0]) and not key[1]  # type: ignore[index]
+        if (
+            groups
+            and not alone
+            and key[0].kind == keys[-1][0].kind
+            and (  # type: ignore[index]
+                key == keys[-1] or (_said(key[0]) == _said(keys[-1][0]) and not key[1])  # type: ignore[index]
+            )
         ):
             groups[-1].append(fact)
         else:

@@ -40,7 +40,7 @@ class Combination:
     """One case of the last line of a question about children or couples.
 
     `factors` are the earlier results whose product `weight` is, where it is such a product
-    (``2/3`` and ``1/241``); empty where it is not.
+    (``2/3`` and ``1/241``); empty where it is not.  `label` says the case in words.
     """
 
     case: Mapping[str, State]
@@ -48,6 +48,7 @@ class Combination:
     chance: Value
     product: Value
     factors: tuple[Value, ...] = ()
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,6 +76,20 @@ class Weigher:
         chances = {hypothesis: ratio(weight, whole) for hypothesis, weight in joint.items()}
         return {hypothesis: chance for hypothesis, chance in chances.items() if chance}
 
+    def like_population(self, variable: int, facts: Facts) -> bool:
+        """Tell whether `facts` leave a variable as a founder who is not inbred would be."""
+        locus, copies = self.family.locus, self.family.copies[variable]
+        weights = locus.founder(copies, Fraction(0))
+        founder: dict[Hypothesis, Value] = {}
+        for place, value in enumerate(weights.values):
+            if value:
+                state = (self.state(variable, place),)
+                weight = share(value, weights.denominator)
+                founder[state] = founder[state] + weight if state in founder else weight  # type: ignore[operator]
+        joint = self.joint((variable,), facts)
+        whole = total(joint.values())
+        return self.same(founder, {state: share(value, whole) for state, value in joint.items()})
+
     def same(self, one: Joint, two: Joint) -> bool:
         """Tell whether two distributions are equal (as floats: nearly so)."""
         if one.keys() != two.keys():

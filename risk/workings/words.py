@@ -10,16 +10,27 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from risk.case.model import Case, Person, Question, TestResult
+from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.answers import Answer
 from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.wording import answer_in_words, event_in_words, person_in_words
-from risk.workings.step import State, Value
+from risk.workings.step import Combination, State, Value
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
 _NUMBERS = (
-    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
 )
 #: How many facts a sentence names before it only counts them.
 _MOST_NAMED = 8
@@ -84,17 +95,33 @@ class Words:
         full = self.condition.recessive and self.condition.penetrance is None
         return "affected" if full and not self.condition.x_linked else "two copies"
 
-    def _being(self, variable: int, state: State | None) -> str:
-        """Return what a person is or has: ``a carrier``, ``without the allele``."""
+    def has(self, variable: int, state: State | None, *, many: bool = False) -> str:
+        """Return what a person (or several alike) is or has: ``is a carrier``."""
         if state == MOSAIC:
-            return "a germline mosaic"
+            return "are both germline mosaics" if many else "is a germline mosaic"
+        if state == 1 and self.condition.recessive and not self._one_copy(variable):
+            return "are both carriers" if many else "is a carrier"
+        what = (
+            "the allele"
+            if self._one_copy(variable)
+            else {1: "one copy of the allele", 2: "two copies of the allele"}.get(
+                state if isinstance(state, int) else 0, ""
+            )
+        )
         if state == 0:
-            return "without the allele"
-        if self._one_copy(variable):
-            return "with the allele"
-        if state == 1:
-            return "a carrier" if self.condition.recessive else "with one copy of the allele"
-        return "with two copies of the allele"
+            what = "no copy of the allele"
+        return f"both have {what}" if many else f"has {what}"
+
+    def _with(self, variable: int, state: State) -> str:
+        """Return a hypothesis behind a number: ``for a carrier``, ``with no allele``."""
+        label = self.state(variable, state)
+        if label in ("carrier", "germline mosaic"):
+            return f"for a {label}"
+        return {
+            "no allele": "with no allele",
+            "has the allele": "with the allele",
+            "affected": "with two copies",
+        }.get(label, f"with {label}")
 
     def pair_state(self, pair: Scope, hypothesis: Hypothesis, shown: Sequence[str]) -> str:
         """Return the heading for a hypothesis about two people."""
@@ -116,26 +143,30 @@ class Words:
             return f"is {word}{at}", f"are {word}{at}"
         if evidence.kind == "genotype":
             known = {0: "to have no disease allele", 2: "to have two disease alleles"}.get(
-                evidence.detail, "to have one disease allele"  # type: ignore[call-overload]
+                evidence.detail,
+                "to have one disease allele",  # type: ignore[call-overload]
             )
-            if evidence.detail == 1 and self.condition.recessive and not self._one_copy(
-                self.family.variable[fact.person]
+            if (
+                evidence.detail == 1
+                and self.condition.recessive
+                and not self._one_copy(self.family.variable[fact.person])
             ):
                 known = "to be a carrier"
             return f"is known {known}", f"are known {known}"
         if evidence.kind == "tests":
-            said = self._result(evidence.detail)  # type: ignore[arg-type]
-            return f"has {said}", f"have {said}"
+            return self._result(evidence.detail)  # type: ignore[arg-type]
         if evidence.kind == "born":
             return "was born alive", "were born alive"
         return "has children", "have children"
 
-    def _result(self, result: TestResult) -> str:
+    def _result(self, result: TestResult) -> tuple[str, str]:
         if result.found is not None:
-            found = number_word(result.found)
-            alleles = "allele" if result.found == 1 else "alleles"
-            return f'{found} {alleles} found by the test "{result.test}"'
-        return f'the result "{result.result}" in the test "{result.test}"'
+            alleles = "allele" if result.found < 2 else "alleles"
+            said = f"{number_word(result.found)} {alleles} found ({result.test})"
+            return f"has {said}", f"have {said}"
+        if result.result in ("positive", "negative"):
+            return (f"tested {result.result} ({result.test})",) * 2
+        return f"has {result.test}: {result.result}", f"have {result.test}: {result.result}"
 
     def fact_phrases(self, paths: Iterable[str]) -> list[str]:
         """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
@@ -194,8 +225,9 @@ class Words:
         if frequency.allele == "rare":
             return (
                 f"{comes}, where the allele is rare: one copy has the vanishing chance 2e, two "
-                f"copies its square" if not self._one_copy(variables[0]) else
-                f"{comes}, where the allele is rare and has the vanishing chance e"
+                f"copies its square"
+                if not self._one_copy(variables[0])
+                else f"{comes}, where the allele is rare and has the vanishing chance e"
             )
         if frequency.mutation_selection_balance is not None:
             return f"{comes}, where new mutation balances selection"
@@ -221,8 +253,10 @@ class Words:
     def from_certain(self, variable: int, states: Mapping[int, State | None]) -> str:
         """Return the text of the prior row of a child of parents whose genotypes are certain."""
         parents = list(states)
-        if len(parents) == 2 and states[parents[0]] == states[parents[1]] == 1 and (
-            self.condition.recessive and not self.condition.x_linked
+        if (
+            len(parents) == 2
+            and states[parents[0]] == states[parents[1]] == 1
+            and (self.condition.recessive and not self.condition.x_linked)
         ):
             return "from two carriers"
         words = []
@@ -230,10 +264,13 @@ class Words:
             if state == 0 and len(parents) == 2 and any(states.values()):
                 continue
             role = ("mother", "father")[place]
-            being = self._being(parent, state)
+            carrier = state == 1 and self.condition.recessive and not self._one_copy(parent)
             words.append(
-                f"a {being.removeprefix('a ')} {role}" if being.startswith("a ")
-                else f"a {role} {being}"
+                f"a carrier {role}"
+                if carrier
+                else f"a {role} who {self.has(parent, state)}"
+                if state == MOSAIC
+                else f"a {role} with {self.has(parent, state).removeprefix('has ')}"
             )
         return "from " + joined(words)
 
@@ -242,27 +279,20 @@ class Words:
         names = joined([self.who(variable) for variable in states])
         if not facts:
             verb = "comes" if len(states) == 1 else "come"
+            verb += " from the population"
             if self.condition.frequency.allele == "rare":
-                return (
-                    f"{names} {verb} from the population, where the allele is rare, and so "
-                    f"carries nothing" if len(states) == 1 else
-                    f"{names} {verb} from the population, where the allele is rare, and so "
-                    f"carry nothing"
-                )
-            return f"{names} {verb} from a population that leaves no doubt"
+                carry = "carries" if len(states) == 1 else "carry"
+                return f"{names} {verb}, where the allele is rare, and so {carry} nothing"
+            return f"{names} {verb}, where the chance of having the allele is nil or vanishing"
         told = self._told(facts)
         if len(states) == 1 and self.speaks_for_itself(facts):
             return told
-        beings = {self._being(variable, state) for variable, state in states.items()}
-        if len(beings) == 1:
-            being = next(iter(beings))
-            if len(states) > 1:
-                being = "both " + (
-                    being.removeprefix("a ") + "s" if being.startswith("a ") else being
-                )
-            verb = "is" if len(states) == 1 else "are"
-            return f"{told}, so {names} {verb} {being} for certain"
-        certain = [f"{self.who(v)} is {self._being(v, state)}" for v, state in states.items()]
+        kinds = {self.has(variable, state) for variable, state in states.items()}
+        if len(kinds) == 1:
+            variable, state = next(iter(states.items()))
+            having = self.has(variable, state, many=len(states) > 1)
+            return f"{told}, so {names} {having} for certain"
+        certain = [f"{self.who(v)} {self.has(v, state)}" for v, state in states.items()]
         return f"{told}, so for certain {joined(certain)}"
 
     def speaks_for_itself(self, facts: Facts) -> bool:
@@ -278,28 +308,52 @@ class Words:
         return "from " + joined([self.who(parent) for parent in parents])
 
     def why_parents(
-        self, variable: int, posteriors: Mapping[int, Mapping[State, Value]]
+        self,
+        variable: int,
+        posteriors: Mapping[int, Mapping[State, Value]],
+        prior: Mapping[State, Value],
     ) -> str:
-        """Explain how a child's prior comes from what the parents may have."""
+        """Explain how a child's `prior` comes from what the uncertain parents may have."""
         parts = []
         for parent, chances in posteriors.items():
             shown = [
-                f"{self._being(parent, state)} with chance {chance}"
+                f"{self.has(parent, state)} with chance {value_word(chance)}"
                 for state, chance in chances.items()
-                if state != 0 and isinstance(chance, Fraction) and len(str(chance)) < 16
+                if state != 0 and _short(chance)
             ]
             if shown and len(shown) == sum(1 for state in chances if state != 0):
-                parts.append(f"{self.who(parent)} is {joined(shown)}")
-        begin = f"{joined(parts)}, and a" if parts else "A"
+                parts.append(f"{self.who(parent)} {joined(shown)}")
+        if len(posteriors) == len(parts) == 1:
+            ((parent, chances),) = posteriors.items()
+            passed = prior.get(1)
+            if (
+                set(chances) == {0, 1}
+                and not self._one_copy(parent)
+                and (isinstance(chances[1], Fraction) and passed == chances[1] * Fraction(1, 2))
+            ):
+                return (
+                    f"{parts[0]}, and then passes it on with chance 1/2: "
+                    f"{chances[1]} x 1/2 = {passed}"
+                )
+        begin = f"{joined(parts)}; a" if parts else "A"
         return (
-            f"{begin} parent with one copy passes it on with chance 1/2; the first row weighs "
-            f"what {self.who(variable)} gets by what the parents may have"
+            f"{begin} parent with one copy passes it on with chance 1/2, and the first row "
+            f"weighs what {self.who(variable)} gets by what the parents may have"
+            + (", and adds new mutation" if self.condition.mutation is not None else "")
         )
 
     def why_joint_parents(self, variable: int) -> str:
         return (
             f"The parents' genotypes are tied together by what is known of their children; the "
             f"first row weighs what {self.who(variable)} gets by what both may have"
+        )
+
+    def through_sibling(self, pair: Scope, child: int, paths: Facts) -> str:
+        """Explain one carrier among a child's parents where the allele is rare."""
+        names = joined([self.who(variable) for variable in sorted(pair)])
+        return (
+            f"{self._told(paths)}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
+            f"allele is rare, just one of the parents, {names}, has it, either with chance 1/2"
         )
 
     def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
@@ -319,37 +373,36 @@ class Words:
         """Return the text of a row for a fact about the person of the table."""
         return joined(self.fact_phrases(self._in_order(new)))
 
-    def why_own(
-        self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]
-    ) -> str:
+    def why_own(self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]) -> str:
         """Explain a row for a fact about the person of the table."""
         said = joined(self.fact_phrases(self._in_order(new)))
         gone = [h for h, value in values.items() if not value]
         kept = [h for h, value in values.items() if value]
         if gone and kept and all(values[h] == 1 for h in kept):
-            out = joined([f'"{self.state(variable, h[0])}"' for h in gone])
-            return f"{said}, which rules out {out}"
-        chances = [
-            f"{value} under \"{self.state(variable, hypothesis[0])}\""
-            for hypothesis, value in values.items()
-            if isinstance(value, Fraction) and len(str(value)) < 16
-        ]
-        if len(chances) == len(values) <= 3:
-            return f"{said}: that has chance {joined(chances)}"
-        return said
+            out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
+            return f"{said}, which rules out {'being ' if out[:2] == 'a ' else ''}{out}"
+        return f"{said}{self._chances(variable, values)}"
 
-    def children_row(
-        self, children: Sequence[int], new: Facts, partner: int | None
-    ) -> str:
+    def _chances(self, variable: int, values: Mapping[Hypothesis, Value]) -> str:
+        """Return the chances of a row in words, where they are short."""
+        shown = [
+            f"{value_word(value)} {self._with(variable, hypothesis[0])}"
+            for hypothesis, value in values.items()
+            if _short(value)
+        ]
+        if len(shown) == len(values) <= 3:
+            return f": the chance of that is {joined(shown)}"
+        return ""
+
+    def children_row(self, children: Sequence[int], new: Facts, partner: int | None) -> str:
         """Return the text of a row for facts about children (and below them)."""
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
         noun = self._noun(people, number)
-        details = {(self._facts[path].evidence.kind, self._predicate(self._facts[path])[0])
-                   for path in new}
-        own = all(
-            self.family.variable[self._facts[path].person] in children for path in new
-        )
+        details = {
+            (self._facts[path].evidence.kind, self._predicate(self._facts[path])[0]) for path in new
+        }
+        own = all(self.family.variable[self._facts[path].person] in children for path in new)
         if own and len(details) == 1 and len(new) == len(people):
             kind, predicate = next(iter(details))
             if kind == "affected":
@@ -380,38 +433,50 @@ class Words:
         return one if number == 1 else many
 
     def why_children(
-        self, children: Sequence[int], new: Facts, values: Mapping[Hypothesis, Value],
+        self,
+        parents: Scope,
+        children: Sequence[int],
+        new: Facts,
+        values: Mapping[Hypothesis, Value],
         partner: int | None,
     ) -> str:
-        """Explain a row for facts about children."""
+        """Explain a row for facts about children; `partner` is an uncertain other parent."""
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
         names = joined([person.name or person.id for person in people])
-        own = all(
-            self.family.variable[self._facts[path].person] in children for path in new
-        )
-        if number > 1 and own:
-            shown = {
-                root: value for value in values.values()
-                if isinstance(value, Fraction) and 0 < value < 1
-                and (root := whole_root(value, number)) is not None
-            }
-            if len(shown) == 1:
-                root, value = next(iter(shown.items()))
-                product = " x ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
-                noun = self._noun(people, 1)
-                return (
-                    f"Given the parents' genotypes each {noun} is so with chance {root}, "
-                    f"independently of the others: {product} = {value}"
-                )
+        own = all(self.family.variable[self._facts[path].person] in children for path in new)
+        alone = len(parents) == 1
+        if partner is not None:
+            return (
+                f"What {self.who(partner)} has is not certain, so the row averages over it, in "
+                f"the proportions that hold for {self.who(partner)} without these children"
+            )
         if not own:
             return (
-                f"What is known below counts through {names}: each row value averages over what "
+                f"What is known below counts through {names}: the row averages over what "
                 f"{names} may have"
             )
-        if partner is not None and len(values) > 1:
-            return f"The chance of what is known of {names} follows from both parents"
-        return f"The chance of what is known of {names} follows from the parent's genotype"
+        if number > 1:
+            for hypothesis, value in values.items():
+                root = whole_root(value, number) if isinstance(value, Fraction) else None
+                if root is not None and 0 < root < 1:
+                    product = (
+                        " x ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
+                    )
+                    given = self._with(parents[0], hypothesis[0]) if alone else "here"
+                    return (
+                        f"The children are independent given their parents' genotypes, each with "
+                        f"chance {root} {given}: {product} = {value}"
+                    )
+        row = self.children_row(children, new, None)
+        return (
+            f"{row}{self._chances(parents[0], values)}"
+            if alone
+            else (
+                "Given both parents' genotypes the children are independent, each row a child's or "
+                "several alike children's"
+            )
+        )
 
     def twin_row(self, child: int, new: Facts) -> str:
         return joined(self.fact_phrases(self._in_order(new)))
@@ -455,15 +520,31 @@ class Words:
         """Return the sentences of a step."""
         return " ".join(sentence(each) for each in dict.fromkeys(sentences) if each)
 
-    def couple_text(
-        self, pair: Scope, shown: Sequence[str], sentences: Sequence[str], asked: bool,
-        question: Question,
-    ) -> str:
+    def couple_text(self, shown: Sequence[str], sentences: Sequence[str]) -> str:
         """Return the sentences of a step about two people."""
         text = [sentence(each) for each in dict.fromkeys(sentences) if each]
-        if asked and question.parents is not None:
-            text.append("For each pair of genotypes: its chance, times that of such a child.")
         return " ".join(text) or sentence(f"{joined(list(shown))} together")
+
+    def combining(self, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:
+        """Explain the last line: which genotypes are needed, and what is multiplied."""
+        counted = [each for each in combine if each.product]
+        if not counted:
+            return "No pair of genotypes that is possible here leads to this"
+        if len(counted) == 1:
+            # What the father has on the X does not reach a son.
+            sons = self.condition.x_linked and question.sex == "male"
+            needs = joined(
+                [
+                    f"{self.who(variable)} {self.has(variable, state)}"
+                    for variable, state in zip(pair, counted[0].case.values(), strict=True)
+                    if not sons or not self._one_copy(variable)
+                ]
+            )
+            multiply = "the chances multiply" if counted[0].factors else "that has the chance below"
+            if question.people is not None:
+                return f"What is asked is that {needs}: {multiply}"
+            return f"This can only be where {needs}: {multiply}"
+        return "For each pair of genotypes: its chance, times that of what is asked"
 
     def conclusion(self, question: Question, found: Answer) -> str:
         """Return the closing sentence."""
@@ -478,6 +559,19 @@ class Words:
             if chance.value
         ]
         return sentence(f"{who} has so many disease alleles: {'; '.join(chances)}")
+
+
+def _short(value: Value) -> bool:
+    return not isinstance(value, float) and len(str(value)) < 16
+
+
+def value_word(value: Value) -> str:
+    """Return a short value as a sentence says it: ``2/3``, ``3e``."""
+    if isinstance(value, Term) and value.order:
+        number = "" if value.coefficient == 1 else str(value.coefficient)
+        power = "e" if value.order == 1 else f"e^{value.order}"
+        return f"{number} {power}" if "/" in number else f"{number}{power}"
+    return str(value)
 
 
 def whole_root(value: Fraction, degree: int) -> Fraction | None:
