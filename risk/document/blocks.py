@@ -56,7 +56,7 @@ class Table:
 
     Every row has as many cells as `align` has entries.  `grow` names the columns that take
     the room which is left and whose texts wrap; the others are as wide as their longest cell
-    where that is possible.  `caption` says what the table is, for those who cannot see it too.
+    where that is possible.  `strong` names the columns that stand out.  `caption` says what the table is, for those who cannot see it too.
     """
 
     align: tuple[Align, ...]
@@ -66,6 +66,7 @@ class Table:
     caption: str = ""
     indent: int = 0
     ruled: bool = False
+    strong: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         for cells in (*self.header, *(row.cells for row in self.rows)):

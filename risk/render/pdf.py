@@ -394,7 +394,7 @@ class _Typesetter:
         widths = column_widths(block, self.words, room, size * self.tight)
         whole = self.part.add("Table", block.caption)
         cells = []
-        for cells_of_row, weight, kind in table_rows(block):
+        for cells_of_row, kind in table_rows(block):
             row = whole.add("TR", once=kind == "TH")
             cells.append(
                 [
@@ -406,7 +406,7 @@ class _Typesetter:
                     )
                     if cell
                     else _empty(row, kind)
-                    for cell, align in zip(cells_of_row, block.align, strict=True)
+                    for (cell, weight), align in zip(cells_of_row, block.align, strict=True)
                 ]
             )
         if not cells:

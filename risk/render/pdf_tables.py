@@ -17,20 +17,28 @@ from risk.render.pdf_words import Weight, Words
 _COMFORTABLE, _LEAST_GROWING = 120.0, 60.0
 
 
-def table_rows(block: Table) -> Iterator[tuple[tuple[str, ...], Weight, str]]:
-    """Yield the cells of each row, headers first, with their weight and kind of element."""
+def table_rows(block: Table) -> Iterator[tuple[tuple[tuple[str, Weight], ...], str]]:
+    """Yield the cells of each row, headers first, with their weights, and the kind of cell."""
     for cells in block.header:
-        yield cells, "italic" if block.indent else "bold", "TH"
+        weight: Weight = "italic" if block.indent else "bold"
+        yield tuple((cell, weight) for cell in cells), "TH"
     for row in block.rows:
-        yield row.cells, "bold" if row.kind == "result" else "regular", "TD"
+        result = row.kind == "result"
+        yield (
+            tuple(
+                (cell, "bold" if result or i in block.strong else "regular")
+                for i, cell in enumerate(row.cells)
+            ),
+            "TD",
+        )
 
 
 def column_widths(block: Table, words: Words, room: float, size: float) -> list[float]:
     """Return the widths in points of a table whose text is of this size, in at most `room`."""
     count = len(block.align)
     wish, unbroken = [0.0] * count, [0.0] * count
-    for cells, weight, kind in table_rows(block):
-        for i, cell in enumerate(cells):
+    for cells, kind in table_rows(block):
+        for i, (cell, weight) in enumerate(cells):
             text = words.clean(cell)
             width = words.width(text, size, weight)
             wish[i] = max(wish[i], width)
