@@ -78,7 +78,6 @@ class _Piece:
     high: float
     role: Role
     owner: int
-    double: bool = False
 
 
 @dataclass(slots=True)
@@ -174,9 +173,10 @@ def _adjacent(
 ) -> None:
     (left, a), (right, b) = ((plan.person[id].x, family.people[id]) for id in joint.ends)
     y = at.centre[joint.row]
-    ends = (left + side(shape_of(a), 0), right - side(shape_of(b), 0))
     couple = joint.couple
-    pieces.level.append(_Piece(y, *ends, "partnership", couple.index, couple.related))
+    for shift in (-DOUBLE, DOUBLE) if couple.related else (0.0,):
+        ends = (left + side(shape_of(a), shift), right - side(shape_of(b), shift))
+        pieces.level.append(_Piece(y + shift, *ends, "partnership", couple.index))
     middle = joint.descent.x if joint.descent else (left + right) / 2
     _signs(couple, middle, ends[1], y, shapes)
 
@@ -304,9 +304,7 @@ def _joined(pieces: _Pieces) -> list[Shape]:
             if p.owner != piece.owner and piece.low + 1 < p.place < piece.high - 1
             and p.low + 0.5 < y < p.high - 0.5 and all(abs(p.place - o) > HOP + 0.5 for o in own)
         })
-        for shift in (-DOUBLE, DOUBLE) if piece.double else (0.0,):
-            points = _hopping(piece.low, piece.high, y + shift, crossed)
-            shapes.append(Line(tuple(points), piece.role))
+        shapes.append(Line(tuple(_hopping(piece.low, piece.high, y, crossed)), piece.role))
     shapes += [
         Line(((p.place, p.low), (p.place, p.high)), p.role)
         for p in uprights if p.high - p.low > 0.01

@@ -74,6 +74,7 @@ class _Walk:
         self.printed = [
             int(match[1]) if (match := _NUMBERED.fullmatch(id)) else -1 for id in self.ids
         ]
+        self.bad: set[int] = set()  # sibships that the last order judged is not good for
         self.along: dict[tuple[int, ...], list[int]] = {}
         self.group_of = [-1] * len(self.ids)
         self.first_groups = self._make_groups()
@@ -299,6 +300,7 @@ class _Walk:
             for position, item in enumerate(items):
                 spot[item] = position
         total = 0.0
+        self.bad = bad = set()
         channels: list[list[tuple[float, int]]] = [[] for _ in range(self.depth)]
         row, printed = self.row, self.printed
         for union, (a, b) in enumerate(self.pairs):
@@ -336,6 +338,7 @@ class _Walk:
                         broken += 1
                     last = spot[child]
             if broken:
+                bad.add(union)
                 total += BIRTH_ORDER * broken + INVERSION * _inversions([spot[k] for k in kids])
             for level, positions in places.items():
                 if len(positions) > 1:
@@ -343,10 +346,15 @@ class _Walk:
                     own = sum(
                         1 for k in self.kin[union] if row[k] == level and left <= spot[k] <= right
                     )
-                    total += FOREIGN_IN_SIBSHIP * (right - left + 1 - own)
+                    if right - left + 1 > own:
+                        bad.add(union)
+                        total += FOREIGN_IN_SIBSHIP * (right - left + 1 - own)
         for group in self.twin_groups:
             places_of = [spot[member] for member in group]
-            total += TWINS_APART * (max(places_of) - min(places_of) + 1 - len(group))
+            apart = max(places_of) - min(places_of) + 1 - len(group)
+            if apart:
+                bad.add(self.parents[group[0]])
+                total += TWINS_APART * apart
         for edges in channels:
             edges.sort()
             ends: list[int] = []
@@ -414,6 +422,7 @@ def _as_before(walk: _Walk, choices: Choices, previous: dict[str, float]) -> Non
 def _improved(walk: _Walk, choices: Choices) -> list[list[int]]:
     rows = walk.rows(choices)
     best = walk.cost(rows)
+    bad = sorted(walk.bad)
     chooser = random.Random(7)
     unions = [u for u, kids in enumerate(choices.siblings) if len(kids) > 1]
     groups = [g for g, line in enumerate(choices.groups) if len(line) > 1]
@@ -421,12 +430,13 @@ def _improved(walk: _Walk, choices: Choices) -> list[list[int]]:
     tries = 700 if size <= 60 else 600 if size <= 400 else 400
     quiet = 0
     for _ in range(tries):
-        if best < 0.05 or not (unions or groups) or quiet > 60 + 4 * (len(unions) + len(groups)):
+        if best < 0.05 or not (unions or groups) or quiet > 80 + 6 * (len(unions) + len(groups)):
             break
-        undo = _change(walk, choices, unions, groups, chooser)
+        undo = _change(walk, choices, unions, groups, bad, chooser)
         changed = walk.rows(choices)
         cost = walk.cost(changed)
         if cost <= best:
+            bad = sorted(walk.bad)
             quiet = quiet + 1 if cost > best - 1e-9 else 0
             best, rows = cost, changed
         else:
@@ -437,10 +447,15 @@ def _improved(walk: _Walk, choices: Choices) -> list[list[int]]:
 
 
 def _change(
-    walk: _Walk, choices: Choices, unions: list[int], groups: list[int], chooser: random.Random
+    walk: _Walk, choices: Choices, unions: list[int], groups: list[int], bad: list[int],
+    chooser: random.Random,
 ) -> list[tuple[list[int], list[int]]]:
     """Change one choice; return what to put back if it did not help."""
     kind = chooser.random()
+    if bad and chooser.random() < 0.6:
+        unions = [chooser.choice(bad)]
+        near = {walk.group_of[child] for child in walk.children[unions[0]]}
+        groups = sorted(g for g in near if len(choices.groups[g]) > 1)
     if kind < 0.1 or not (unions or groups):
         root = chooser.randrange(len(choices.roots))
         part = walk.part_of[choices.roots[root]]
