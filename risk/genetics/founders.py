@@ -9,14 +9,16 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import isqrt
+from typing import Any
 
 from risk.case.model import Condition, Rare
 from risk.genetics.genotypes import NORMAL, Genotype
 from risk.inference.arithmetic import Term
 from risk.number import Quantity
 
-#: A rate: exact, a float where a root is irrational, or a leading term in a rare limit.
-Rate = Fraction | float | Term
+#: A rate: a Fraction, a float where a root is irrational, or a Term in a rare limit.  Types
+#: cannot say which of them meet in one product, so they are not told apart here.
+Rate = Any
 
 _EPSILON = Term(1, 1)
 #: Decimal digits kept of an irrational root before it is rounded to a float.
@@ -30,6 +32,14 @@ def rate(quantity: Quantity | Rare | None) -> Rate:
     if isinstance(quantity, Quantity):
         return quantity.value
     return _EPSILON
+
+
+def mutation_rates(condition: Condition) -> tuple[Rate, Rate]:
+    """Return the chances that a normal allele mutates in an egg and in a sperm."""
+    mutation = condition.mutation
+    if mutation is None:
+        return Fraction(0), Fraction(0)
+    return rate(mutation.maternal), rate(mutation.paternal)
 
 
 def complement(value: Rate) -> Rate:
@@ -77,9 +87,7 @@ def allele_counts(condition: Condition, copies: int, inbreeding: Fraction) -> tu
     """Return the chance that a founder has 0, 1 (and 2) disease alleles, at conception."""
     balance = condition.frequency.mutation_selection_balance
     if balance is not None:
-        mutation = condition.mutation
-        maternal = rate(mutation and mutation.maternal)
-        paternal = rate(mutation and mutation.paternal)
+        maternal, paternal = mutation_rates(condition)
         fitness = balance.fitness.value
         carrier = (maternal + paternal + maternal * fitness) * (2 / (1 - fitness))
         if copies == 1:

@@ -52,7 +52,9 @@ def _shorten_terms(table: Table) -> tuple[Table, Term | None]:
     if not present:
         return table, None
     orders = [value.order if isinstance(value, Term) else 0 for value in present]
-    numbers = [value.coefficient if isinstance(value, Term) else value for value in present]
+    numbers: list[Any] = [
+        value.coefficient if isinstance(value, Term) else value for value in present
+    ]
     lowest, common = min(orders), gcd(*numbers)
     if common == 1 and not lowest:
         return table, None
@@ -245,7 +247,7 @@ def quotient(top: Any, bottom: Any) -> Fraction | float | Term:
         return Term(upper.order - lower.order, Fraction(upper.coefficient) / lower.coefficient)
     if isinstance(top, float) or isinstance(bottom, float):
         return float(top / bottom)
-    return Fraction(top) / bottom
+    return Fraction(Fraction(top) / bottom)
 
 
 def ratio(top: Any, bottom: Any) -> Fraction | float:

@@ -59,7 +59,8 @@ def make_plan(
 
     `sizes[v]` is the number of states of variable v, `scopes` the variables of each factor, and
     `groups` sets of variables whose joint distribution is wanted (each ends up together in one
-    bucket, as does `last`).  Cost: about linear where the graph is a tree of small cliques; min-fill where not.
+    bucket, as does `last`).  Cost: about linear where the graph is a tree of small cliques;
+    min-fill where not.
     """
     neighbours: list[set[int]] = [set() for _ in sizes]
     for scope in (*scopes, *groups, last):

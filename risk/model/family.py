@@ -19,12 +19,15 @@ _NOT_INBRED = Fraction(0)
 
 
 class Birth(NamedTuple):
-    """Variables of a child and its parents; `father` is None for a son on the X."""
+    """Variables of a child (or `number` alike children) and its parents.
+
+    `father` is None for a son on the X.
+    """
 
     child: int
     mother: int
     father: int | None
-    count: int = 1
+    number: int = 1
 
     @property
     def parents(self) -> Scope:

@@ -14,12 +14,13 @@ from functools import lru_cache
 from math import lcm
 from typing import Any, Literal, NamedTuple
 
-from risk.case.model import Condition, Quantity, Sex, TestResult
+from risk.case.model import Condition, Sex, TestResult
 from risk.genetics import assays, founders, penetrance, transmission
 from risk.genetics.founders import Rate
 from risk.genetics.genotypes import Genotype, genotypes
 from risk.inference.arithmetic import Term
 from risk.inference.eliminate import EXACT, FLOAT, LEADING, Arithmetic
+from risk.number import Quantity
 
 ArithmeticName = Literal["exact", "float"]
 
@@ -76,11 +77,7 @@ class Locus:
             copies: sum(1 << place for place, state in enumerate(listed) if not state.mosaic)
             for copies, listed in self.listed.items()
         }
-        mutation = condition.mutation
-        self.mutation = (
-            founders.rate(mutation and mutation.maternal),
-            founders.rate(mutation and mutation.paternal),
-        )
+        self.mutation = founders.mutation_rates(condition)
         frequency = condition.frequency
         balance = frequency.mutation_selection_balance
         self.irrational = balance is None and isinstance(

@@ -89,9 +89,9 @@ def possible_states(family: Family, keys: Sequence[int], kept: Sequence[int]) ->
             domains[father] = new[2]
         if not new[0]:
             break
-        for variable, one, two in zip((child, mother, father), old, new, strict=True):
-            if one != two and variable is not None:
-                for other in family.touching[variable]:
+        for changed, one, two in zip((child, mother, father), old, new, strict=True):
+            if one != two and changed is not None:
+                for other in family.touching[changed]:
                     if not queued[other] and domains[births[other][0]]:
                         queued[other] = True
                         waiting.append(other)
@@ -134,8 +134,8 @@ class Network:
         for variable, inbreeding in family.founders:
             domain = domains[variable]
             if domain:
-                kind = (copies[variable], keys[variable], inbreeding, domain)
-                add(cut.get(kind) or founder_table(locus, *kind), (variable,))
+                founder = (copies[variable], keys[variable], inbreeding, domain)
+                add(cut.get(founder) or founder_table(locus, *founder), (variable,))
         for child, mother, father, count in family.births:
             if not domains[child]:
                 continue
@@ -257,9 +257,9 @@ class Network:
         distinct = [self.kept[place] for place in own]
         found: dict[tuple[int, ...], Any] = {}
         combinations = product(*(self.states[variable] for variable in distinct))
-        for places, weight in zip(combinations, table, strict=True):
+        for chosen_places, weight in zip(combinations, table, strict=True):
             if weight:
-                chosen = dict(zip(distinct, places, strict=True))
+                chosen = dict(zip(distinct, chosen_places, strict=True))
                 key = tuple(
                     [
                         chosen[variable] if variable in chosen else self.states[variable][0]

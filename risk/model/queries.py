@@ -30,7 +30,7 @@ class Event:
     @property
     def condition(self) -> Rate:
         """The chance of the condition alone."""
-        return self.happens + self.fails  # type: ignore[operator]
+        return self.happens + self.fails
 
 
 def certain(true: bool) -> Event:

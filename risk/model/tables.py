@@ -77,8 +77,9 @@ def siblings_table(
 ) -> Scaled:
     """Return the table over (mother, father) of the evidence of `count` more, alike children."""
     kept = ("siblings", copies, key, child, mother, father, count)
-    if kept in locus.cut:
-        return locus.cut[kept]
+    found: Scaled | None = locus.cut.get(kept)
+    if found is not None:
+        return found
     table, denominators = birth_table(locus, copies, key, child, mother, father)
     length = len(table) // len(places(child))
     rows = [table[start : start + length] for start in range(0, len(table), length)]
@@ -105,8 +106,9 @@ def twin_table(
     Dizygotic twins are children like any; a monozygotic one has the first twin's genotype.
     """
     kept = ("twin", copies, key, child, mother, father, first)
-    if kept in locus.cut:
-        return locus.cut[kept]
+    found: Scaled | None = locus.cut.get(kept)
+    if found is not None:
+        return found
     chances, denominator = locus.inheritance(copies)
     weights = locus.likelihood(copies, key)
     # On the scale of the inheritance table a certainty is the sum of a row.

@@ -54,29 +54,25 @@ def ladder(
 def _alike(family: Family, facts: Sequence[Fact], alone: bool) -> list[list[Fact]]:
     """Put facts that follow each other, say the same and are of one couple or sibship together."""
     groups: list[list[Fact]] = []
-    keys: list[object] = []
     for fact in facts:
-        variable = family.variable[fact.person]
-        key = (fact.evidence, family.parents[variable])
-        if (
-            groups
-            and not alone
-            and key[0].kind == keys[-1][0].kind
-            and (  # type: ignore[index]
-                key == keys[-1] or (_said(key[0]) == _said(keys[-1][0]) and not key[1])  # type: ignore[index]
-            )
-        ):
+        if groups and not alone and _goes_with(family, groups[-1][-1], fact):
             groups[-1].append(fact)
         else:
             groups.append([fact])
-            keys.append(key)
     return groups
 
 
-def _said(evidence: object) -> object:
-    """What a fact says, whoever's it is."""
-    detail = evidence.detail  # type: ignore[attr-defined]
-    return detail[1:] if isinstance(detail, tuple) else detail
+def _goes_with(family: Family, one: Fact, two: Fact) -> bool:
+    """Tell whether two facts say the same of two siblings, or of two founders."""
+    parents = [family.parents[family.variable[fact.person]] for fact in (one, two)]
+    same = one.evidence.kind == two.evidence.kind and _said(one) == _said(two)
+    return same and parents[0] == parents[1]
+
+
+def _said(fact: Fact) -> object:
+    """What a fact says, whoever's it is and of whichever sex."""
+    detail = fact.evidence.detail
+    return detail[1:] if isinstance(detail, tuple) and fact.evidence.kind == "affected" else detail
 
 
 def _chance(family: Family, question: Question, facts: frozenset[str]) -> Chance:

@@ -1,0 +1,465 @@
+"""The steps of a working: one person's table, two people's, and what they start from.
+
+A person's table starts from the parents (or the population), goes on with the person's own facts
+and ends with those of the descendants.  Parents get a table of their own only where they are not
+certain, and a joint table only where their children's facts tie them together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from risk.inference.plan import Scope
+from risk.model.family import Birth
+from risk.workings.step import State, Step, Value
+from risk.workings.table import Table, orders_upto
+from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, share, total
+from risk.workings.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class _Source:
+    """Where a distribution used by a row comes from: steps, and whether it has one of its own."""
+
+    uses: tuple[str, ...]
+    text: str
+
+
+class Steps:
+    """The steps of one working, added as they are needed, earlier ones first.
+
+    `asked` is the id of the person asked about, if it is one.
+    """
+
+    def __init__(self, weigher: Weigher, asked: str | None) -> None:
+        self.weigher = weigher
+        self.family = weigher.family
+        self.asked = asked
+        self.words = Words(self.family)
+        self.steps: list[Step] = []
+        self._told: dict[tuple[Scope, Facts, int], _Source] = {}
+        self._births = {birth.child: birth for birth in self.family.births}
+        self._births_of: dict[int, list[Birth]] = {}
+        for birth in self.family.births:
+            for parent in birth.parents:
+                self._births_of.setdefault(parent, []).append(birth)
+        self._followers: dict[int, set[int]] = {}
+
+    # --- one person -----------------------------------------------------------------------
+
+    def _followers_of(self, variable: int) -> set[int]:
+        """Return all variables that depend on this one: descendants, and second twins."""
+        found = self._followers.get(variable)
+        if found is None:
+            found = set()
+            direct = [birth.child for birth in self._births_of.get(variable, ())]
+            direct += [pair.second for pair in self.family.pairs if pair.first == variable]
+            for child in direct:
+                found |= {child} | self._followers_of(child)
+            self._followers[variable] = found
+        return found
+
+    def _facts_of(self, variables: Iterable[int], facts: Facts) -> Facts:
+        found: Facts = frozenset()
+        for variable in variables:
+            found |= self.weigher.facts_of[variable]
+        return found & facts
+
+    def person(
+        self, variable: int, facts: Facts, *, asked: bool = False, order: int = 0
+    ) -> _Source:
+        """Add a person's table given `facts`, unless it would say nothing of its own.
+
+        In a rare limit `order` is the highest power of e that still matters to what follows.
+        """
+        key = ((variable,), facts, order)
+        if key in self._told and not asked:
+            return self._told[key]
+        weigher = self.weigher
+        below = self._facts_of(self._followers_of(variable), facts)
+        own = weigher.facts_of[variable] & facts
+        above = weigher.connected([variable], facts - below - own, ())
+        side = facts - below - own - above
+        status = frozenset(path for path in own if self._is_status(path))
+        birth = self._births.get(variable)
+        merged = (
+            status
+            if birth is None and self.words.population_is_unaffected(status)
+            else (frozenset())
+        )
+        table = Table(weigher, (variable,), above | merged, order)
+        text, uses, sentences = self._prior(variable, above, merged, facts, order)
+        table.start(text, uses)
+        for path in self._in_order(own - merged - self._tests(own)):
+            self._add_own(table, variable, frozenset({path}), sentences)
+        for births in self._couples(variable):
+            self._add_children(table, variable, births, side, sentences, facts)
+        for twin in self._second_twins(variable):
+            self._add_twin(
+                table,
+                twin,
+                below & self._facts_of({twin} | self._followers_of(twin), facts),
+                frozenset(),
+                (),
+                sentences,
+            )
+        for path in self._in_order(self._tests(own)):
+            self._add_own(table, variable, frozenset({path}), sentences)
+        self._add_rest(table, facts, sentences)
+        if len(table.rows) == 1 and not asked:
+            source = _Source(uses, " ".join(self.words.inherited(variable, text, sentences)))
+        else:
+            id = f"s{len(self.steps) + 1}"
+            words = self.words
+            self.steps.append(
+                table.step(
+                    id,
+                    (words.id_of(variable, self.asked),),
+                    lambda hypothesis: words.state(variable, hypothesis[0]),
+                    words.step_text(variable, sentences),
+                )
+            )
+            source = _Source((id,), "")
+        self._told[key] = source
+        return source
+
+    def _is_status(self, path: str) -> bool:
+        return self.weigher.facts[path].evidence.kind == "affected"
+
+    def _tests(self, paths: Facts) -> Facts:
+        return frozenset(
+            path for path in paths if self.weigher.facts[path].evidence.kind == "tests"
+        )
+
+    def _in_order(self, paths: Facts) -> list[str]:
+        return [path for path in self.weigher.facts if path in paths]
+
+    def _add_own(self, table: Table, variable: int, new: Facts, sentences: list[str]) -> None:
+        """Add a row for facts about the person: phenotype, genotype, a test."""
+
+        def text(values: dict[Hypothesis, Value]) -> str:
+            sentences.append(self.words.why_own(variable, new, values))
+            return self.words.own_row(variable, new)
+
+        table.add(text, frozenset(), new)
+
+    def _add_rest(self, table: Table, facts: Facts, sentences: list[str]) -> None:
+        """Add what the other rows left out, where that still changes something.
+
+        It does only where loops let facts bear on the person in more than one way.
+        """
+        rest = facts - table.known
+        if not rest:
+            return
+        now = self.weigher.posterior(table.variables, table.known)
+        if self.weigher.same(now, self.weigher.posterior(table.variables, facts)):
+            return
+
+        def text(values: dict[Hypothesis, Value]) -> str:
+            sentences.append(self.words.why_rest(rest))
+            return self.words.rest_row(rest)
+
+        table.add(text, frozenset(), rest)
+
+    def _couples(self, variable: int) -> list[list[Birth]]:
+        """Return the births of this parent, those with one and the same partner together."""
+        groups: dict[int | None, list[Birth]] = {}
+        for birth in self._births_of.get(variable, ()):
+            partner = birth.father if birth.mother == variable else birth.mother
+            groups.setdefault(partner, []).append(birth)
+        return list(groups.values())
+
+    def _second_twins(self, variable: int) -> list[int]:
+        return [pair.second for pair in self.family.pairs if pair.first == variable]
+
+    def _add_children(
+        self,
+        table: Table,
+        variable: int,
+        births: list[Birth],
+        side: Facts,
+        sentences: list[str],
+        facts: Facts,
+    ) -> None:
+        """Add rows for the children with one partner, and what is known below them."""
+        told = {
+            birth.child: self._facts_of({birth.child} | self._followers_of(birth.child), facts)
+            - table.known
+            for birth in births
+        }
+        told = {child: paths for child, paths in told.items() if paths}
+        if not told:
+            return
+        partner = births[0].father if births[0].mother == variable else births[0].mother
+        if partner is None:
+            self._add_alike(table, told, frozenset(), (), sentences)
+            return
+        group = [partner, *told]
+        given = self.weigher.connected(group, side - table.known, {variable})
+        if self.weigher.certain(partner, table.known | given) is not None:
+            self._add_alike(table, told, given, (), sentences)
+            return
+        uses: tuple[str, ...] = ()
+        if given:
+            uses = self.person(partner, given).uses
+        everything: Facts = frozenset().union(*told.values())
+
+        def text(values: dict[Hypothesis, Value]) -> str:
+            sentences.append(
+                self.words.why_children((variable,), tuple(told), everything, values, partner)
+            )
+            return self.words.children_row(tuple(told), everything, partner)
+
+        table.add(text, given, everything, uses)
+
+    def _add_alike(
+        self,
+        table: Table,
+        told: dict[int, Facts],
+        given: Facts,
+        uses: tuple[str, ...],
+        sentences: list[str],
+    ) -> None:
+        """Add a row for each group of children with alike facts and nothing below them."""
+        groups: dict[Any, list[int]] = {}
+        for child, paths in told.items():
+            alone = paths <= self.weigher.facts_of[child]
+            details = tuple(self.weigher.facts[path].evidence for path in sorted(paths))
+            key = (self.family.copies[child], details) if alone else child
+            groups.setdefault(key, []).append(child)
+        for children in groups.values():
+            new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
+
+            def text(
+                values: dict[Hypothesis, Value], children: list[int] = children, new: Facts = new
+            ) -> str:
+                sentences.append(
+                    self.words.why_children(table.variables, tuple(children), new, values, None)
+                )
+                return self.words.children_row(tuple(children), new, None)
+
+            table.add(text, given - table.known, new, uses)
+
+    def _add_twin(
+        self,
+        table: Table,
+        child: int,
+        new: Facts,
+        given: Facts,
+        uses: tuple[str, ...],
+        sentences: list[str],
+    ) -> None:
+        """Add a row for a twin of unknown zygosity, and what is known below the twin."""
+        new = new - table.known
+        if not new:
+            return
+
+        def text(values: dict[Hypothesis, Value]) -> str:
+            sentences.append(self.words.why_twin(child))
+            return self.words.twin_row(child, new)
+
+        table.add(text, given, new, uses)
+
+    # --- where a table starts -------------------------------------------------------------
+
+    def _prior(
+        self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int
+    ) -> tuple[str, tuple[str, ...], list[str]]:
+        """Return the prior row's text, the steps it uses, and the sentences that explain it."""
+        joint = self.weigher.joint((variable,), above)
+        before = orders_upto(joint, 9)
+        # Powers of e in the first row that the later facts bring to bear.
+        order = max(
+            before.get(hypothesis, 0)
+            for hypothesis in orders_upto(self.weigher.joint((variable,), facts), order)
+        )
+        words, weigher = self.words, self.weigher
+        birth = self._births.get(variable)
+        if birth is None:
+            sentence = words.why_population((variable,), merged)
+            return words.population(variable, merged), (), [sentence]
+        if any(pair.second == variable for pair in self.family.pairs):
+            return words.twin_prior(variable), (), [words.why_twin_prior(variable, above)]
+        if weigher.like_population(variable, above):
+            reason = words.why_population((variable,), frozenset())
+            return words.population(variable, frozenset()), (), [reason]
+        if not above:
+            return words.unknown_parents(variable), (), [words.why_unknown_parents(variable)]
+        parents = birth.parents
+        states = {
+            parent: weigher.certain(parent, above)
+            if len(orders_upto(weigher.joint((parent,), above), order)) == 1
+            else None
+            for parent in parents
+        }
+        open_ = [parent for parent in parents if states[parent] is None]
+        if not open_:
+            return words.from_certain(variable, states), (), self._why_certain(parents, above)
+        if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
+            uses: tuple[str, ...] = ()
+            sentences = []
+            for parent in parents:
+                if states[parent] is None:
+                    source = self.person(parent, above, order=order)
+                    uses += source.uses
+                    if source.text:
+                        sentences.append(source.text)
+                else:
+                    sentences += self._why_certain((parent,), above)
+            posteriors = {parent: self._shares(parent, above, order) for parent in open_}
+            prior = self._shares(variable, above, order)
+            sentences.append(words.why_parents(variable, posteriors, prior))
+            return words.from_parents(variable, open_), uses, sentences
+        pair = (min(parents), max(parents))
+        sibling = self._telling_child(pair, above)
+        if sibling is not None:
+            reason = words.through_sibling(pair, sibling, above)
+            return words.from_parents(variable, list(pair)), (), [reason]
+        source = self.couple(pair, above)
+        reason = words.why_joint_parents(variable)
+        return words.from_parents(variable, list(pair)), source.uses, [reason]
+
+    def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
+        """Return the chance of each state of a variable, up to this order of e."""
+        joint = self.weigher.joint((variable,), facts)
+        whole = total(joint.values())
+        return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
+
+    def _telling_child(self, pair: Scope, facts: Facts) -> int | None:
+        """Return a child through whom alone `facts` show that one of a couple has a rare allele.
+
+        Each of the two then is the one with chance 1/2, which needs no table.
+        """
+        half: Joint = {(0, 1): Fraction(1, 2), (1, 0): Fraction(1, 2)}
+        condition = self.family.case.condition
+        if (
+            condition.frequency.allele != "rare"
+            or condition.mutation is not None
+            or (not self.weigher.same(self.weigher.posterior(pair, facts), half))
+        ):
+            return None
+        for birth in self._births_of.get(pair[0], ()):
+            if pair[1] in birth.parents:
+                below = {birth.child} | self._followers_of(birth.child)
+                if facts <= self._facts_of(below, facts) and (
+                    self.weigher.certain(birth.child, facts) == 1
+                ):
+                    return birth.child
+        return None
+
+    def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
+        """Explain the certain genotypes of some people, those with one reason together."""
+        weigher, words = self.weigher, self.words
+        needed = {
+            variable: weigher.needed((variable,), self._in_order(facts)) for variable in variables
+        }
+        reasons: dict[Facts, list[int]] = {}
+        for variable in sorted(variables):
+            own = needed[variable] if words.speaks_for_itself(needed[variable]) else None
+            if own is None and needed[variable]:
+                own = frozenset().union(
+                    *(paths for paths in needed.values() if not words.speaks_for_itself(paths))
+                )
+            reasons.setdefault(own or frozenset(), []).append(variable)
+        return [
+            words.why_certain(
+                {variable: weigher.certain(variable, facts) for variable in together}, told
+            )
+            for told, together in reasons.items()
+        ]
+
+    # --- two people jointly ---------------------------------------------------------------
+
+    def couple(
+        self,
+        pair: Scope,
+        facts: Facts,
+        *,
+        people: tuple[str, str] | None = None,
+        asked: bool = False,
+    ) -> _Source:
+        """Add a table of two people jointly given `facts`."""
+        key = (pair, facts, 0)
+        if key in self._told and not asked:
+            return self._told[key]
+        weigher, words = self.weigher, self.words
+        one, two = pair
+        sentences: list[str] = []
+        if one == two or weigher.independent(one, two, facts):
+            start = facts
+        else:
+            common = [birth for birth in self._births_of.get(one, ()) if two in birth.parents]
+            below = self._facts_of(
+                {v for birth in common for v in {birth.child} | self._followers_of(birth.child)},
+                facts,
+            )
+            start = weigher.connected(pair, facts - below, ())
+        uses: tuple[str, ...] = ()
+        if one == two:
+            uses = self.person(one, start, asked=True).uses
+            text = words.same_genotype(pair)
+        elif weigher.independent(one, two, start):
+            if not start and all(self._births.get(variable) is None for variable in pair):
+                sentences.append(words.why_population(pair, start))
+            for variable in pair if not sentences else ():
+                if weigher.certain(variable, start) is None:
+                    source = self.person(variable, start)
+                    uses += source.uses
+                    if source.text:
+                        sentences.append(source.text)
+                else:
+                    sentences += self._why_certain((variable,), start)
+            text = words.apart(pair)
+        else:
+            sentences.append(words.why_tied(pair))
+            text = words.tied(pair)
+        table = Table(weigher, pair, start)
+        table.start(text, uses)
+        if start != facts:
+            side = facts - below - start
+            for birth in common:
+                told = (
+                    self._facts_of({birth.child} | self._followers_of(birth.child), facts)
+                    - table.known
+                )
+                if told:
+                    given = weigher.connected([birth.child], side - table.known, pair)
+                    alike = {birth.child: told}
+                    if told <= weigher.facts_of[birth.child]:
+                        alike = self._alike_births(common, birth, facts, table.known)
+                    self._add_alike(table, alike, given, (), sentences)
+        self._add_rest(table, facts, sentences)
+        id = f"s{len(self.steps) + 1}"
+        shown = people or (words.id_of(one, None), words.id_of(two, None))
+        self.steps.append(
+            table.step(
+                id,
+                shown,
+                lambda hypothesis: words.pair_state(pair, hypothesis, shown),
+                words.couple_text(shown, sentences),
+            )
+        )
+        source = _Source((id,), "")
+        self._told[key] = source
+        return source
+
+    def _alike_births(
+        self, common: list[Birth], like: Birth, facts: Facts, known: Facts
+    ) -> dict[int, Facts]:
+        """Return the children of a couple with the same facts as one of them."""
+
+        def details(child: int) -> tuple[Any, ...]:
+            paths = self._facts_of({child} | self._followers_of(child), facts) - known
+            if not paths <= self.weigher.facts_of[child]:
+                return (child,)
+            return tuple(self.weigher.facts[path].evidence for path in sorted(paths))
+
+        return {
+            birth.child: self.weigher.facts_of[birth.child] & facts
+            for birth in common
+            if self.family.copies[birth.child] == self.family.copies[like.child]
+            and details(birth.child) == details(like.child)
+        }

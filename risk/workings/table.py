@@ -1,0 +1,157 @@
+"""One table in the making: rows are added, and each stays true given the facts before it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any, Literal
+
+from risk.inference.arithmetic import Term
+from risk.inference.eliminate import ratio
+from risk.inference.plan import Scope
+from risk.workings.step import Row, Step, Value
+from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, share, total
+
+Kind = Literal["prior", "conditional"]
+
+
+class Table:
+    """A table in the making: hypotheses and rows, each true given the facts of those before."""
+
+    def __init__(self, weigher: Weigher, variables: Scope, facts: Facts, order: int = 0) -> None:
+        self.weigher = weigher
+        #: In a rare limit, the highest power of e that still matters.
+        self.order = order
+        self.variables = variables
+        self.known = facts
+        self.joints: list[Joint] = [weigher.joint(variables, facts)]
+        self.rows: list[tuple[Kind, str, dict[Hypothesis, Value], Facts, tuple[str, ...]]] = []
+        whole = total(self.joints[0].values())
+        self._prior = {
+            hypothesis: share(weight, whole) for hypothesis, weight in self.joints[0].items()
+        }
+
+    def start(self, text: str, uses: tuple[str, ...]) -> None:
+        """Add the prior row."""
+        self.rows.append(("prior", text, self._prior, self.known, uses))
+
+    def ratios(self, given: Facts, new: Facts) -> dict[Hypothesis, Value] | None:
+        """Return the chance of `new` under each hypothesis, given all before and `given`.
+
+        None where it is the same under all hypotheses still possible.
+        """
+        before = self.weigher.joint(self.variables, self.known | given)
+        after = self.weigher.joint(self.variables, self.known | given | new)
+        values: dict[Hypothesis, Value] = {}
+        for hypothesis in self._prior:
+            if hypothesis in before:
+                top = after.get(hypothesis)
+                values[hypothesis] = share(top, before[hypothesis]) if top else Fraction(0)
+        live = [value for hypothesis, value in values.items() if hypothesis in self.joints[-1]]
+        if all(equal(value, live[0]) for value in live[1:]):
+            return None
+        # What is ruled out already gets the chance it would have without those facts.
+        alone = self.weigher.joint(self.variables, given)
+        with_new = self.weigher.joint(self.variables, given | new)
+        for hypothesis in self._prior:
+            if hypothesis not in values:
+                top, bottom = with_new.get(hypothesis), alone.get(hypothesis)
+                values[hypothesis] = share(top, bottom) if top and bottom else Fraction(0)
+        return values
+
+    def add(
+        self,
+        text: Callable[[dict[Hypothesis, Value]], str],
+        given: Facts,
+        new: Facts,
+        uses: tuple[str, ...] = (),
+    ) -> bool:
+        """Add a row that brings in `new` (and `given`, which alone changes nothing).
+
+        Returns False, adding nothing, where it makes no difference between hypotheses.
+        """
+        if not self._silent(given):
+            given, new = frozenset(), given | new
+        values = self.ratios(given, new)
+        if values is None:
+            return False
+        facts = given | new
+        before = self.joints[-1]
+        self.known |= facts
+        after = self.weigher.joint(self.variables, self.known)
+        self.joints.append(after)
+        counted = {**orders_upto(before, self.order), **orders_upto(after, self.order)}
+        shown = {
+            hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=hypothesis_order)
+        }
+        self.rows.append(("conditional", text(shown), values, facts, uses))
+        return True
+
+    def _silent(self, given: Facts) -> bool:
+        if not given:
+            return True
+        before = self.weigher.posterior(self.variables, self.known)
+        return self.weigher.same(before, self.weigher.posterior(self.variables, self.known | given))
+
+    def kept(self) -> list[Hypothesis]:
+        """Return the hypotheses that have a chance after at least one of the rows.
+
+        Of those that vanish in a rare limit, the ones that still matter in the end.
+        """
+        live = {hypothesis for joint in self.joints for hypothesis in limits(joint)}
+        live |= orders_upto(self.joints[-1], self.order).keys()
+        return sorted(live, key=hypothesis_order)
+
+    def step(
+        self, id: str, people: tuple[str, ...], labels: Callable[[Hypothesis], str], text: str
+    ) -> Step:
+        """Return the finished step."""
+        kept = self.kept()
+        rows = tuple(
+            Row(
+                kind,
+                words,
+                tuple(values[hypothesis] for hypothesis in kept),
+                tuple(path for path in self.weigher.facts if path in facts),
+                uses,
+            )
+            for kind, words, values, facts, uses in self.rows
+        )
+        joint = []
+        for place in range(len(kept)):
+            product: Any = Fraction(1)
+            for row in rows:
+                product = product * row.values[place]
+            joint.append(share(product, Fraction(1)))
+        whole = total(joint)
+        return Step(
+            id,
+            people,
+            tuple(dict(zip(people, hypothesis, strict=True)) for hypothesis in kept),
+            tuple(labels(hypothesis) for hypothesis in kept),
+            rows,
+            tuple(joint),
+            tuple((share if self.order else ratio)(value, whole) for value in joint),
+            text,
+        )
+
+
+def limits(joint: Joint) -> Joint:
+    """Return the hypotheses that have a chance (in the limit), with it."""
+    whole = total(joint.values())
+    chances = {hypothesis: ratio(weight, whole) for hypothesis, weight in joint.items()}
+    return {hypothesis: chance for hypothesis, chance in chances.items() if chance}
+
+
+def orders_upto(joint: Joint, most: int) -> dict[Hypothesis, int]:
+    """Return the hypotheses whose chance is at most of this order of e, with the order."""
+    whole = total(joint.values())
+    orders = {}
+    for hypothesis, weight in joint.items():
+        value = share(weight, whole)
+        orders[hypothesis] = value.order if isinstance(value, Term) else 0
+    return {hypothesis: order for hypothesis, order in orders.items() if order <= most}
+
+
+def hypothesis_order(hypothesis: Hypothesis) -> tuple[float, ...]:
+    return tuple(state if isinstance(state, int) else 0.5 for state in hypothesis)
