@@ -163,8 +163,8 @@ class _Derivation:
             tuple(hypothesis.values()): weight
             for hypothesis, weight in zip(step.hypotheses, step.posterior, strict=True)
         }
-        for hypothesis, weight in posterior.items():
-            born = born + weight * chances[hypothesis][1]
+        for pairing, weight in posterior.items():
+            born = born + weight * chances[pairing][1]
         found = []
         for pairing, weight in posterior.items():
             happens, condition = chances[pairing]
