@@ -307,16 +307,17 @@ def _dependences(each: Findings) -> list[Block]:
     if not each.dependences:
         return []
     asked = [i for i, answer in enumerate(each.solution.answers) if answer.probability is not None]
-    blocks: list[Block] = [
+    shown = asked[:_MOST_ANSWERS]
+    if not shown:
+        return []
+    opening: list[Block] = [
         Heading("How the answers depend on what is least certain"),
         Paragraph(
             "Each table changes one number of the exercise and leaves all else as it is. The "
             "answers are numbered as the questions; the row in bold is the exercise itself."
         ),
     ]
-    shown = asked[:_MOST_ANSWERS]
-    if not shown:
-        return []
+    blocks: list[Block] = []
     for dependence in each.dependences:
         rows = tuple(
             TableRow(
@@ -325,15 +326,15 @@ def _dependences(each: Findings) -> list[Block]:
             )
             for value, own, chances in dependence.rows
         )
-        blocks.append(
-            Table(
-                align=("left", *_RIGHT * len(shown)),
-                header=((dependence.name, *(f"answer {i + 1}" for i in shown)),),
-                rows=rows,
-                grow=(0,),
-                ruled=True,
-            )
+        table = Table(
+            align=("left", *_RIGHT * len(shown)),
+            header=((dependence.name, *(f"answer {i + 1}" for i in shown)),),
+            rows=rows,
+            grow=(0,),
+            ruled=True,
         )
+        blocks.append(Together((*opening, table)))
+        opening = []
     return blocks
 
 

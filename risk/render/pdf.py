@@ -381,8 +381,8 @@ class _Typesetter:
     def _fill_in(self, block: FillIn) -> list[Any]:
         flow: list[Any] = []
         if block.label:
-            style = self._style("bold", spaceBefore=6, keepWithNext=1)
-            flow.append(self._prose(block.label, style, "bold"))
+            style = self._style("italic", spaceBefore=4, keepWithNext=1)
+            flow.append(self._prose(block.label, style, "italic"))
         lines = [Rule(self.structure, 0.4, _WRITING, 0, dashed=True) for _ in range(block.lines)]
         return [*flow, *lines, Spacer(0, 6)]
 
