@@ -156,10 +156,11 @@ class Weigher:
             # Early facts were tried first for being needed, so late ones are given up first.
             return left + shrink(kept + left, block[half:])
 
-        if enough(()):
-            return frozenset()
-        ordered = list(reversed(facts))
-        return frozenset(shrink([], ordered))
+        # Near facts nearly always suffice, and few facts make small networks.
+        length = 0
+        while length < len(facts) and not enough(facts[:length]):
+            length = max(1, 2 * length)
+        return frozenset(shrink([], list(reversed(facts[:length]))))
 
 
 def total(values: Iterable[Value]) -> Any:
