@@ -22,6 +22,7 @@ FOREIGN_IN_SIBSHIP = 10.0
 CROSSING = 5.0
 TWINS_APART = 4.0
 BIRTH_ORDER = 1.0
+KEEP = 15.0  # how much worse an order may be if it is the one of the earlier drawing
 INVERSION = 0.1  # for each pair of siblings the wrong way round, so that few people move
 MALE_RIGHT = 0.3
 NUMBERS_BACKWARDS = 0.05
@@ -385,14 +386,15 @@ def arrange(
 ) -> list[list[Place]]:
     """Return the contents of each row from left to right.
 
-    `previous` gives the x of people in an earlier drawing of the family: the search then starts
-    from their order and only mends what is worse than it could be.
+    `previous` gives the x of people in an earlier drawing of the family, whose order is kept
+    unless another is clearly better.
     """
     walk = _Walk(family, row)
     choices = walk.start()
-    if previous:
-        _as_before(walk, choices, previous)
+    kept = _as_before(walk, choices.groups, previous) if previous else None
     rows = _improved(walk, choices)
+    if kept is not None and walk.cost(kept) <= 1.5 * walk.cost(rows) + KEEP:
+        rows = kept
     people = len(walk.ids)
     return [
         [
@@ -403,20 +405,41 @@ def arrange(
     ]
 
 
-def _as_before(walk: _Walk, choices: Choices, previous: dict[str, float]) -> None:
-    """Sort the choices by where people stood; newcomers stay beside their elder sibling."""
-    def sort(line: list[int]) -> None:
-        at, keys = float("-inf"), {}
-        for member in line:
-            at = previous.get(walk.ids[member], at)
-            keys[member] = at
-        line.sort(key=keys.__getitem__)
-
-    for line in choices.siblings:
-        sort(line)
-    for line in choices.groups:
-        if all(walk.ids[m] in previous for m in line):
-            sort(line)
+def _as_before(walk: _Walk, groups: list[list[int]], previous: dict[str, float]) -> list[list[int]]:
+    """The rows of an earlier drawing: groups by where they stood, newcomers beside their kin."""
+    at = [previous.get(id) for id in walk.ids]
+    for person, union in enumerate(walk.parents):
+        if at[person] is None and union >= 0:
+            elder = [x for k in walk.children[union][: walk.children[union].index(person)]
+                     if (x := at[k]) is not None]
+            parents = [x for k in walk.pairs[union] if (x := at[k]) is not None]
+            if elder or parents:
+                at[person] = max(elder) + 1 if elder else sum(parents) / len(parents)
+    for person, unions in enumerate(walk.unions):
+        if at[person] is None:
+            near = [x for u in unions for k in (*walk.pairs[u], *walk.children[u])
+                    if (x := at[k]) is not None]
+            at[person] = sum(near) / len(near) + 1 if near else float("inf")
+    rows: list[list[tuple[float, int, list[int]]]] = [[] for _ in range(walk.depth)]
+    for number, line in enumerate(groups):
+        known = [at[m] for m in line if walk.ids[m] in previous]
+        if len(known) == len(line):
+            line = sorted(line, key=lambda m: at[m])  # type: ignore[arg-type,return-value]
+        where = [x for x in (known or [at[m] for m in line]) if x is not None]
+        rows[walk.row[line[0]]].append((sum(where) / len(where), number, line))
+    passing: list[list[tuple[float, int, list[int]]]] = [[] for _ in range(walk.depth)]
+    for person, throughs in enumerate(walk.throughs):
+        for step, item in enumerate(reversed(throughs)):
+            passing[walk.row[person] - 1 - step].append((at[person] or 0.0, item, [item]))
+    for union, routes in enumerate(walk.routes):
+        a, b = walk.pairs[union]
+        lower = a if walk.row[a] > walk.row[b] else b
+        for step, item in enumerate(reversed(routes)):
+            passing[walk.row[lower] - 1 - step].append((at[lower] or 0.0, item, [item]))
+    return [
+        [m for _, _, line in sorted([*row, *more], key=lambda e: e[:2]) for m in line]
+        for row, more in zip(rows, passing, strict=True)
+    ]
 
 
 def _improved(walk: _Walk, choices: Choices) -> list[list[int]]:
