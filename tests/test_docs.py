@@ -19,6 +19,7 @@ import pytest
 
 from risk import actions, cli
 from risk.console import Streams
+from risk.render.svg import to_svg
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
@@ -83,6 +84,14 @@ def test_python_shown_does_what_it_says(page: Path) -> None:
             failures = io.StringIO()
             doctest.DocTestRunner().run(test, out=failures.write)
             assert failures.getvalue() == ""
+
+
+def test_the_picture_is_what_draw_makes() -> None:
+    picture = ROOT / "docs" / "healthy-sister.svg"
+    drawn = to_svg(actions.draw(actions.example("healthy-sister"), "carrier"))
+    if os.environ.get("TWOTHIRDS_REWRITE"):
+        picture.write_text(drawn, encoding="utf-8")
+    assert picture.read_text(encoding="utf-8") == drawn
 
 
 def test_the_first_case_is_a_case() -> None:
