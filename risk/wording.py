@@ -219,6 +219,26 @@ def chance_in_words(chance: Chance) -> ChanceWords:
     return ChanceWords(str(exact), percent(number), one_in(number))
 
 
+def frequency_in_words(chance: Chance, question: Question, case: Case) -> str:
+    """Put a chance as so many of so many: ``Of 150 couples like these two, in 1 ...``."""
+    number = Fraction(chance.value) if chance.exact is None else chance.exact
+    if number in (0, 1):
+        return f"That is {'none' if not number else 'all'} of any number of such families."
+    if number.denominator <= 10**6:
+        # A multiple that is easy to picture: at least about a hundred.
+        times = -(-100 // number.denominator) if number.denominator < 100 else 1
+        some, whole = number.numerator * times, number.denominator * times
+        about = ""
+    else:
+        whole = 10 ** max(3, 2 - _magnitude(number))
+        some, about = round(number * whole), "about "
+    event = event_in_words(question, case)
+    return (
+        f"Of {whole:,} families of which just this is known, {about}{some:,} "
+        f"{'is one' if some == 1 else 'are ones'} where {event}."
+    )
+
+
 def percent(value: float | Fraction) -> str:
     """Return the value as a percentage with three digits that matter, ``about 66.7%``.
 

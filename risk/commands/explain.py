@@ -3,45 +3,84 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import Job, case_options, run
 from risk.console import Command, Streams
 
+if TYPE_CHECKING:
+    from risk.workings.step import Rung
+
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
     arithmetic: actions.Arithmetic = "float" if options.float else "exact"
 
     def as_object(case: Case) -> dict[str, Any]:
-        from risk.render.json import workings_json
+        from risk.render.json import ladders_json, workings_json
 
+        if options.ladder:
+            return ladders_json(case, _ladders(case, options.order))
         return workings_json(actions.explain(case, arithmetic))
 
     def as_page(case: Case) -> str:
         from risk.caution import CAUTION
-        from risk.document.blocks import Block, Caution, Heading
+        from risk.document.blocks import Block, Caution, Heading, Paragraph
         from risk.document.working import working_blocks
         from risk.render.text_blocks import blocks_to_text
-        from risk.wording import title_in_words
+        from risk.wording import frequency_in_words, title_in_words
 
         blocks: list[Block] = [Heading(title_in_words(case), 1)]
-        for working in actions.explain(case, arithmetic):
-            blocks += working_blocks(working, case)
+        if options.ladder:
+            from risk.document.ladder import ladder_blocks
+
+            for question, rungs in zip(case.questions, _ladders(case, options.order), strict=True):
+                blocks += ladder_blocks(rungs, question, case)
+        else:
+            for working in actions.explain(case, arithmetic):
+                blocks += working_blocks(working, case)
+                if options.frequencies and working.probability is not None:
+                    words = frequency_in_words(working.probability, working.question, case)
+                    blocks.append(Paragraph(words, indent=1))
         return blocks_to_text([*blocks, Caution(CAUTION)], bold=streams.colour())
 
     job: Job = as_object if options.json else as_page
     return run(options.cases, job, streams, json=options.json)
 
 
+def _ladders(case: Case, order: list[str] | None) -> list[tuple[Rung, ...]]:
+    return [actions.ladder(case, number, order) for number in range(len(case.questions))]
+
+
+def _options(options: argparse.ArgumentParser) -> None:
+    case_options(options)
+    options.add_argument(
+        "--ladder",
+        action="store_true",
+        help="instead of the working, show how each chance moves as the facts become known",
+    )
+    options.add_argument(
+        "--order",
+        metavar="FACT,FACT,...",
+        type=lambda text: [fact.strip() for fact in text.split(",") if fact.strip()],
+        help="the facts that the ladder begins with, like II-1.affected,I-1.affected",
+    )
+    options.add_argument(
+        "--frequencies",
+        action="store_true",
+        help="also put each answer as so many people of so many",
+    )
+
+
 COMMAND = Command(
     summary="Show the working of each question, step by step.",
-    options=case_options,
+    options=_options,
     run=_run,
     examples="""\
 examples:
   twothirds explain family.json
   twothirds explain --json family.json
+  twothirds explain --ladder --order II-1.affected family.json
 """,
 )

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from risk.case.model import Question
+from risk.case.model import Case, Question
 from risk.inference.arithmetic import Term
 from risk.number import Quantity
 from risk.problems import ImpossibleEvidence, RiskError
 
 if TYPE_CHECKING:
     from risk.model.answers import Answer, Chance, Solution
-    from risk.workings.step import Combination, State, Step, Value, Working
+    from risk.workings.step import Combination, Rung, State, Step, Value, Working
 
 #: The version of the objects, as of the case file.
 VERSION = 1
@@ -45,6 +45,28 @@ def solution_json(solution: Solution) -> dict[str, Any]:
 def workings_json(workings: Iterable[Working]) -> dict[str, Any]:
     """Return what ``explain --json`` prints."""
     return {"version": VERSION, "workings": [_working(working) for working in workings]}
+
+
+def ladders_json(case: Case, ladders: Iterable[Sequence[Rung]]) -> dict[str, Any]:
+    """Return what ``explain --ladder --json`` prints: each question's rungs from the bottom."""
+    return {
+        "version": VERSION,
+        "ladders": [
+            {
+                "question": question_json(question),
+                "rungs": [
+                    {
+                        "facts": list(rung.facts),
+                        "text": rung.text,
+                        "probability": rung.chance.value,
+                        "exact": _exact(rung.chance),
+                    }
+                    for rung in rungs
+                ],
+            }
+            for question, rungs in zip(case.questions, ladders, strict=True)
+        ],
+    }
 
 
 def failure_json(error: RiskError) -> dict[str, Any]:

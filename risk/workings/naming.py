@@ -174,9 +174,19 @@ class Naming:
         phrases = []
         for (one, many), ids in groups.items():
             plural = len(ids) > 1 or ids[0] in several
-            names = [self.case.person(id).name or id for id in ids]
+            names = [self._all_of(self.case.person(id)) for id in ids]
             phrases.append(f"{joined(names)} {many if plural else one}")
         return phrases
+
+    @staticmethod
+    def _all_of(person: Person) -> str:
+        """Return a person's name, or ``all three of IV-1`` for one that stands for several."""
+        name = person.name or person.id
+        if not person.count:
+            return name
+        return (
+            f"both of {name}" if person.count == 2 else f"all {number_word(person.count)} of {name}"
+        )
 
     def _in_order(self, paths: Facts) -> list[str]:
         return [path for path in self._facts if path in paths]

@@ -1,0 +1,45 @@
+"""The evidence ladder as blocks: one rung a row, with a bar that shows how the chance moves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from risk.case.model import Case, Question
+from risk.document.blocks import Block, Heading, Paragraph, Table, TableRow
+from risk.wording import chance_in_words, event_in_words, question_in_words
+from risk.workings.step import Rung
+
+#: Signs of the longest bar.
+_LONGEST_BAR = 12
+
+
+def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list[Block]:
+    """Return the ladder of one question: what is known, the chance then, and its bar.
+
+    The longest bar stands for the largest chance of the ladder.
+    """
+    largest = max(rung.chance.value for rung in rungs) or 1.0
+    rows = []
+    for rung in rungs:
+        words = chance_in_words(rung.chance)
+        bar = "#" * round(rung.chance.value / largest * _LONGEST_BAR)
+        share = words.percent.removeprefix("about ")
+        rows.append(TableRow((rung.text, words.fraction or "", share, f"|{bar}")))
+    asked = question_in_words(question, case)
+    if question.ask == "genotype" and question.person is not None:
+        asked = f"What is the chance that {event_in_words(_has_it(question), case)}?"
+    return [
+        Heading(asked, 2),
+        Paragraph("The chance after each thing that becomes known, from the top:", style="note"),
+        Table(
+            align=("left", "right", "right", "left"),
+            header=(),
+            rows=tuple(rows),
+            caption="The chance as the facts become known",
+            indent=1,
+        ),
+    ]
+
+
+def _has_it(question: Question) -> Question:
+    return Question("disease_allele", person=question.person)

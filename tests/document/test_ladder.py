@@ -1,0 +1,34 @@
+"""The evidence ladder as blocks: rungs in order, bars in proportion, the asked chance last."""
+
+from pathlib import Path
+
+from risk import actions
+from risk.document.blocks import Table
+from risk.document.ladder import ladder_blocks
+
+FIXTURES = Path(__file__).parents[2] / "fixtures"
+
+
+def _table(name, order=None):
+    case = actions.load((FIXTURES / name).read_bytes())
+    rungs = actions.ladder(case, 0, order)
+    (table,) = (b for b in ladder_blocks(rungs, case.questions[0], case) if isinstance(b, Table))
+    return [row.cells for row in table.rows]
+
+
+def test_the_ladder_of_the_healthy_sister_ends_at_two_thirds():
+    # Common practice: 1/2 once the parents are known carriers, 2/3 once she is known healthy.
+    rows = _table("healthy-sister.json")
+    assert rows[0][0] == "nothing known about anyone"
+    assert [fraction for _, fraction, _, _ in rows][-3:] == ["1/2", "2/3", "2/3"]
+
+
+def test_bars_are_in_proportion_to_the_largest_chance():
+    for _, fraction, _, bar in _table("healthy-sister.json"):
+        top, _, bottom = fraction.partition("/")
+        assert len(bar) - 1 == round(int(top) / int(bottom or 1) / (2 / 3) * 12)
+
+
+def test_the_class_hears_the_facts_in_the_order_asked_for():
+    rows = _table("healthy-sister.json", ["II-2.affected"])
+    assert rows[1][0] == "Tova is unaffected"
