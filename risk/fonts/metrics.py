@@ -6,7 +6,6 @@ Joining scripts (Arabic and others) come out wider than they are set, which is s
 
 from __future__ import annotations
 
-import importlib.util
 import sys
 import unicodedata
 import zlib
@@ -52,7 +51,8 @@ def lacking(text: str) -> list[str]:
     """Return the characters of `text` that the bundled faces cannot show, each once."""
     table = _advances(REGULAR)
     found = dict.fromkeys(
-        c for c in text
+        c
+        for c in text
         if (ord(c) > 65535 or table[ord(c)] == LACKING) and unicodedata.category(c) != "Cf"
     )
     return list(found)
@@ -100,15 +100,9 @@ def _fitting(word: str, width: float, size: float, bold: bool) -> int:
     return keep
 
 
-def reads_leftwards(text: str) -> bool:
-    """Whether a text is in a script that reads from right to left throughout."""
-    ways = {unicodedata.bidirectional(c) for c in text}
-    return bool(ways & {"R", "AL"}) and "L" not in ways
-
-
-def can_shape() -> bool:
-    """Whether letters of joining scripts can be joined in a PDF (uharfbuzz is installed)."""
-    return importlib.util.find_spec("uharfbuzz") is not None
+def right_to_left(text: str) -> bool:
+    """Whether some of a text is written from right to left."""
+    return not text.isascii() and any(unicodedata.bidirectional(c) in ("R", "AL") for c in text)
 
 
 def register_faces() -> tuple[str, str]:
@@ -119,8 +113,7 @@ def register_faces() -> tuple[str, str]:
     known = pdfmetrics.getRegisteredFontNames()
     for face in (REGULAR, BOLD):
         if face not in known:
-            path = str(FOLDER / f"{face}.ttf")
-            pdfmetrics.registerFont(TTFont(face, path, shapable=can_shape()))
+            pdfmetrics.registerFont(TTFont(face, str(FOLDER / f"{face}.ttf")))
     if REGULAR not in known:
         pdfmetrics.registerFontFamily(REGULAR, REGULAR, BOLD, REGULAR, BOLD)
     return REGULAR, BOLD

@@ -8,13 +8,12 @@ no symbol and no text is, and every sheet says which part it is and at what scal
 from __future__ import annotations
 
 import io
+import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import (
-    BOLD, REGULAR, can_shape, reads_leftwards, register_faces, text_width,
-)
+from risk.fonts.metrics import BOLD, REGULAR, register_faces, right_to_left, text_width
 from risk.scene.shapes import LINE_ROLES, Box, Circle, Line, Scene, Shape, Text, Tone, box_of
 
 if TYPE_CHECKING:
@@ -92,12 +91,13 @@ def _write(text: Text, canvas: Canvas) -> None:
 
 def _run(canvas: Canvas, text: Text, face: str, shift: float, mode: int) -> None:
     words = text.text
-    if reads_leftwards(words) and can_shape():
-        from reportlab.pdfbase.ttfonts import shapeStr
+    if right_to_left(words):
+        from arabic_reshaper import reshape
+        from bidi.algorithm import get_display
 
-        words = shapeStr(words, face, text.size, force=True)
+        words = get_display(reshape(words))
         # Joined forms are narrower than the ones that the width was measured with.
-        shift *= text_width(str(words), text.size, text.bold) / text.measure
+        shift *= text_width(words, text.size, text.bold) / text.measure
     canvas.setFont(face, text.size)
     canvas.drawString(-shift, 0, words, mode=mode)
 
@@ -165,8 +165,8 @@ def _layout(scene: Scene, short: float, long: float) -> tuple[_Sheet, float, lis
         rows = _cuts(scene, sheet.room[1] / smallest, scene.height, level=False)
         parts = [
             (x1, y1, x2, y2)
-            for y1, y2 in zip(rows, rows[1:], strict=False)
-            for x1, x2 in zip(columns, columns[1:], strict=False)
+            for y1, y2 in itertools.pairwise(rows)
+            for x1, x2 in itertools.pairwise(columns)
         ]
         parts = [part for part in parts if _holds(scene, part)]
         choices.append((len(parts), sheet, parts))

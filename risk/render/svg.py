@@ -20,7 +20,11 @@ _FONT_CODES = "U+20-7E,U+A0-17F,U+386-3CE,U+2010-2027,U+2030-205E,U+2070-2089,U+
 
 
 def to_svg(
-    scene: Scene, *, prefix: str = "", standalone: bool = True, interactive: bool = False,
+    scene: Scene,
+    *,
+    prefix: str = "",
+    standalone: bool = True,
+    interactive: bool = False,
     embed_font: bool | None = None,
 ) -> str:
     """Return `scene` as an SVG document (or, not `standalone`, as an element for a page).
@@ -49,7 +53,9 @@ def to_svg(
     loose = [s for s in scene.items if s.role not in LINE_ROLES and s.person is None]
     parts += [_group("head", [s for s in loose if s.role == "title"])]
     parts += [_group("numerals", [s for s in loose if s.role == "numeral"])]
-    parts += [_group("figure", [s for s in loose if s.role in ("axis", "grid", "series", "figure")])]
+    parts += [
+        _group("figure", [s for s in loose if s.role in ("axis", "grid", "series", "figure")])
+    ]
     own: dict[str, list[Shape]] = {figure.person: [] for figure in scene.figures}
     for shape in scene.items:
         if shape.person is not None:
@@ -67,8 +73,8 @@ def _person(person: str, words: str, shapes: list[Shape], interactive: bool) -> 
     whole = [s.whole for s in shapes if isinstance(s, Text) and s.whole]
     title = "\n".join([words, *whole])
     parts = [
-        f'<g data-person="{_escape(person)}"{focus} aria-label="{_escape(words)}">'
-        f"<title>{_escape(title)}</title>\n"
+        f'<g data-person="{_escape(person)}"{focus} aria-label="{_escape(words)}">',
+        f"<title>{_escape(title)}</title>\n",
     ]
     symbol = [s for s in shapes if s.role == "symbol"]
     parts.append('<g data-part="symbol">')
@@ -119,7 +125,8 @@ def _text(text: Text, data: str) -> str:
     look += f' fill="{_paint(text.fill)}"'
     if text.halo:
         back: Tone = "paper" if text.fill == "ink" else "ink"
-        look += f' stroke="{_paint(back)}" stroke-width="3" paint-order="stroke" stroke-linejoin="round"'
+        look += f' stroke="{_paint(back)}" stroke-width="3" paint-order="stroke"'
+        look += ' stroke-linejoin="round"'
     turn = f' transform="rotate(-90 {_number(text.x)} {_number(text.y)})"' if text.turned else ""
     return (
         f'<text{data} x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(text.size)}"'

@@ -32,8 +32,15 @@ class Series:
 
 
 def _text(
-    text: str, x: float, y: float, *, anchor: Anchor = "start", size: float = SIZE,
-    bold: bool = False, role: Role = "axis", turned: bool = False,
+    text: str,
+    x: float,
+    y: float,
+    *,
+    anchor: Anchor = "start",
+    size: float = SIZE,
+    bold: bool = False,
+    role: Role = "axis",
+    turned: bool = False,
 ) -> Text:
     width = text_width(text, size, bold)
     return Text(x, y, text, size, width, role, None, anchor, bold, turned=turned)
@@ -107,7 +114,10 @@ def line_chart(
         caution.append(_text(part, MARGIN, foot, size=CAUTION_SIZE, role="caution"))
         foot += CAUTION_SIZE + 3
     return Scene(
-        whole, foot + 4, (*head, *frame, *drawn, *legend, *caution), title or y_label,
+        whole,
+        foot + 4,
+        (*head, *frame, *drawn, *legend, *caution),
+        title or y_label,
         desc or f"{y_label} against {x_label}, {len(series)} line{'s' * (len(series) != 1)}.",
     )
 
@@ -177,7 +187,7 @@ def _drawn(one: Series, number: int, at: Callable[[float, float], Point]) -> lis
         marks.append(point)
     end_run()
     every = max(1, -(-len(marks) // MOST_MARKERS))
-    return [*shapes, *(marker(number, *point) for point in marks[:: every])]
+    return [*shapes, *(marker(number, *point) for point in marks[::every])]
 
 
 def marker(number: int, x: float, y: float) -> Shape:
@@ -203,9 +213,7 @@ def _legend(
     for number, one in enumerate(series):
         y += SIZE + 4
         dash = DASHES[number % len(DASHES)]
-        shapes.append(
-            Line(((left, y - 3.5), (left + 34, y - 3.5)), "series", width=1.5, dash=dash)
-        )
+        shapes.append(Line(((left, y - 3.5), (left + 34, y - 3.5)), "series", width=1.5, dash=dash))
         shapes.append(marker(number, left + 17, y - 3.5))
         for step, part in enumerate(wrap(one.name, width - 42, SIZE)):
             y += (SIZE + 2) * (step > 0)
@@ -226,8 +234,12 @@ def icon_array(n_marked: int, n_total: int, text: str = "") -> Scene:
     rows = -(-n_total // per_row)
     shapes: list[Shape] = [
         Circle(
-            MARGIN / 2 + (n % per_row + 0.5) * step, MARGIN / 2 + (n // per_row + 0.5) * step,
-            radius, "figure", width=0.9, fill="ink" if n < n_marked else "paper",
+            MARGIN / 2 + (n % per_row + 0.5) * step,
+            MARGIN / 2 + (n // per_row + 0.5) * step,
+            radius,
+            "figure",
+            width=0.9,
+            fill="ink" if n < n_marked else "paper",
         )
         for n in range(n_total)
     ]
@@ -242,9 +254,15 @@ def icon_array(n_marked: int, n_total: int, text: str = "") -> Scene:
 
 
 def grid_figure(
-    rows: Sequence[str], columns: Sequence[str], cells: Sequence[Sequence[str]], *,
-    row_title: str = "", column_title: str = "", marked: frozenset[tuple[int, int]] = frozenset(),
-    title: str = "", desc: str = "",
+    rows: Sequence[str],
+    columns: Sequence[str],
+    cells: Sequence[Sequence[str]],
+    *,
+    row_title: str = "",
+    column_title: str = "",
+    marked: frozenset[tuple[int, int]] = frozenset(),
+    title: str = "",
+    desc: str = "",
 ) -> Scene:
     """Draw a table with heads at its rows and columns; `marked` cells are hatched."""
     size = 14.0
@@ -252,7 +270,9 @@ def grid_figure(
     wide = max(60.0, max(text_width(t, size, True) for t in texts) + 24)
     high = 44.0
     left = MARGIN + (SIZE + 8 if row_title else 0) + wide * 0.7
-    top = MARGIN + (TITLE_SIZE + 10 if title else 0) + (SIZE + 8 if column_title else 0) + high * 0.7
+    top = (
+        MARGIN + (TITLE_SIZE + 10 if title else 0) + (SIZE + 8 if column_title else 0) + high * 0.7
+    )
     shapes: list[Shape] = []
     if title:
         shapes.append(
@@ -260,9 +280,7 @@ def grid_figure(
         )
     middle = left + wide * len(columns) / 2
     if column_title:
-        shapes.append(
-            _text(column_title, middle, top - high * 0.7, anchor="middle", role="figure")
-        )
+        shapes.append(_text(column_title, middle, top - high * 0.7, anchor="middle", role="figure"))
     if row_title:
         y = top + high * len(rows) / 2
         shapes.append(
@@ -270,7 +288,9 @@ def grid_figure(
         )
     for number, head in enumerate(columns):
         x = left + (number + 0.5) * wide
-        shapes.append(_text(head, x, top - 10, anchor="middle", size=size, bold=True, role="figure"))
+        shapes.append(
+            _text(head, x, top - 10, anchor="middle", size=size, bold=True, role="figure")
+        )
     for line, head in enumerate(rows):
         y = top + (line + 0.5) * high + 0.36 * size
         shapes.append(_text(head, left - 12, y, anchor="end", size=size, bold=True, role="figure"))
@@ -284,8 +304,10 @@ def grid_figure(
             if (line, column) in marked:
                 half, pad = words.measure / 2 + 4, 0.8 * size
                 back = [
-                    (words.x - half, y - pad - 2), (words.x + half, y - pad - 2),
-                    (words.x + half, y + 6), (words.x - half, y + 6),
+                    (words.x - half, y - pad - 2),
+                    (words.x + half, y - pad - 2),
+                    (words.x + half, y + 6),
+                    (words.x - half, y + 6),
                 ]
                 shapes.append(Polygon(tuple(back), "figure", stroke="none"))
             shapes.append(words)

@@ -82,15 +82,14 @@ def _twins_together(couple: Partnership, people: dict[str, Person]) -> None:
             done.append(id)
         elif id not in done:
             done += [
-                other for other in couple.children
+                other
+                for other in couple.children
                 if (mate := people[other].twin) is not None and mate.group == twin.group
             ]
     couple.children[:] = done
 
 
-def _related_pairs(
-    people: dict[str, Person], pairs: list[tuple[str, str]]
-) -> set[tuple[str, str]]:
+def _related_pairs(people: dict[str, Person], pairs: list[tuple[str, str]]) -> set[tuple[str, str]]:
     """Return the pairs with a common ancestor, or of whom one descends from the other."""
     cache: dict[str, frozenset[str]] = {}
 

@@ -67,9 +67,10 @@ def generation_of(id: str) -> int | None:
     if not dash or not number.isdigit() or numeral.strip("IVXL") or len(numeral) > 9:
         return None
     values = [{"I": 1, "V": 5, "X": 10, "L": 50}[sign] for sign in numeral]
-    return sum(
-        -v if any(v < w for w in values[n + 1 : n + 2]) else v for n, v in enumerate(values)
-    ) or None
+    return (
+        sum(-v if any(v < w for w in values[n + 1 : n + 2]) else v for n, v in enumerate(values))
+        or None
+    )
 
 
 def _by_programme(family: Family) -> dict[str, int]:
@@ -101,7 +102,9 @@ def _by_programme(family: Family) -> dict[str, int]:
     entries = [(r, c, v) for r, row in enumerate(rows) for c, v in row]
     where = ([r for r, _, _ in entries], [c for _, c, _ in entries])
     matrix = csr_array(([v for *_, v in entries], where), shape=(len(rows), len(cost)))
-    found = linprog(cost, A_ub=matrix, b_ub=bound, bounds=(0, None), method="highs-ds")
+    found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrices
+        cost, A_ub=matrix, b_ub=bound, bounds=(0, None), method="highs-ds"
+    )
     level = {id: round(float(found.x[number])) for id, number in column.items()}
     return _to_the_top(family, level)
 

@@ -8,7 +8,15 @@ from risk.case.model import Case
 from risk.fonts.metrics import text_width, wrap
 from risk.scene.shapes import Circle, Line, Polygon, Shape, Text, moved
 from risk.scene.symbols import (
-    RADIUS, TEXT_SIZE, arrow, brackets, carrier_part, carrier_words, outline, slash, top_of,
+    RADIUS,
+    TEXT_SIZE,
+    arrow,
+    brackets,
+    carrier_part,
+    carrier_words,
+    outline,
+    slash,
+    top_of,
 )
 
 SAMPLE = 0.75  # scale of the small symbols of the key
@@ -23,8 +31,15 @@ def key_shapes(marks: set[str], case: Case, left: float, top: float, width: floa
         return []
     columns = max(1, min(int((width + 8) // COLUMN), len(entries)))
     result: list[Shape] = [
-        Text(left, top + HEADING_SIZE, "Key", HEADING_SIZE,
-             text_width("Key", HEADING_SIZE, True), "key", bold=True)
+        Text(
+            left,
+            top + HEADING_SIZE,
+            "Key",
+            HEADING_SIZE,
+            text_width("Key", HEADING_SIZE, True),
+            "key",
+            bold=True,
+        )
     ]
     per_column = -(-len(entries) // columns)
     y0 = top + HEADING_SIZE + 8
@@ -36,8 +51,14 @@ def key_shapes(marks: set[str], case: Case, left: float, top: float, width: floa
         first = y + 0.36 * TEXT_SIZE - (len(parts) - 1) * 5.75
         for step, part in enumerate(parts):
             result.append(
-                Text(x + SAMPLE_WIDTH + 4, first + step * 11.5, part, TEXT_SIZE,
-                     text_width(part, TEXT_SIZE), "key")
+                Text(
+                    x + SAMPLE_WIDTH + 4,
+                    first + step * 11.5,
+                    part,
+                    TEXT_SIZE,
+                    text_width(part, TEXT_SIZE),
+                    "key",
+                )
             )
     return result
 
@@ -45,8 +66,13 @@ def key_shapes(marks: set[str], case: Case, left: float, top: float, width: floa
 def _small(shape: Shape) -> Shape:
     if isinstance(shape, Text):
         return replace(
-            shape, x=shape.x * SAMPLE, y=shape.y * SAMPLE, size=shape.size * SAMPLE,
-            measure=shape.measure * SAMPLE, role="key", person=None,
+            shape,
+            x=shape.x * SAMPLE,
+            y=shape.y * SAMPLE,
+            size=shape.size * SAMPLE,
+            measure=shape.measure * SAMPLE,
+            role="key",
+            person=None,
         )
     if isinstance(shape, Circle):
         return replace(
@@ -76,14 +102,21 @@ def _entries(case: Case) -> list[tuple[str, list[Shape], str]]:
         if isinstance(shape, Circle):
             return replace(shape, radius=8.0)
         assert isinstance(shape, Polygon)
-        return replace(shape, points=tuple((x * 8 / RADIUS, y * 8 / RADIUS) for x, y in shape.points))
+        return replace(
+            shape, points=tuple((x * 8 / RADIUS, y * 8 / RADIUS) for x, y in shape.points)
+        )
 
     def pair(*between: Shape) -> list[Shape]:
         return [*between, half(-18, 0, "square"), half(18, 0, "circle")]
 
     def twins(*between: Shape) -> list[Shape]:
-        return [_line((0, -16), (-14, 4)), _line((0, -16), (14, 4)), *between,
-                half(-14, 11, "circle"), half(14, 11, "circle")]
+        return [
+            _line((0, -16), (-14, 4)),
+            _line((0, -16), (14, 4)),
+            *between,
+            half(-14, 11, "circle"),
+            half(14, 11, "circle"),
+        ]
 
     condition = case.condition.name or "the condition"
     up = top_of("triangle")
@@ -106,19 +139,44 @@ def _entries(case: Case) -> list[tuple[str, list[Shape], str]]:
         ("count", [blank("diamond"), _inside("n")], "n such siblings"),
         ("proband", arrow_sample(True), "proband"),
         ("consultand", arrow_sample(False), "consultand"),
-        ("adopted in", [*brackets(None, "key"), blank("square")], "brackets: adopted into the family"),
-        ("adopted out", [*brackets(None, "key"), blank("square")], "brackets: adopted out of the family"),
+        (
+            "adopted in",
+            [*brackets(None, "key"), blank("square")],
+            "brackets: adopted into the family",
+        ),
+        (
+            "adopted out",
+            [*brackets(None, "key"), blank("square")],
+            "brackets: adopted out of the family",
+        ),
         ("related", pair(_line((-10, -2), (10, -2)), _line((-10, 2), (10, 2))), "related partners"),
-        ("separated", pair(_line((-10, 0), (10, 0)), _line((-5, 6), (0, -6)), _line((0, 6), (5, -6))),
-         "separated"),
-        ("choice", pair(_line((-10, 0), (10, 0)), _line((0, 0), (0, 12)), _line((-6, 12), (6, 12))),
-         "no children, by choice"),
-        ("infertility", pair(_line((-10, 0), (10, 0)), _line((0, 0), (0, 12)), _line((-6, 12), (6, 12)),
-                             _line((-6, 8.5), (6, 8.5))), "no children: infertility"),
+        (
+            "separated",
+            pair(_line((-10, 0), (10, 0)), _line((-5, 6), (0, -6)), _line((0, 6), (5, -6))),
+            "separated",
+        ),
+        (
+            "choice",
+            pair(_line((-10, 0), (10, 0)), _line((0, 0), (0, 12)), _line((-6, 12), (6, 12))),
+            "no children, by choice",
+        ),
+        (
+            "infertility",
+            pair(
+                _line((-10, 0), (10, 0)),
+                _line((0, 0), (0, 12)),
+                _line((-6, 12), (6, 12)),
+                _line((-6, 8.5), (6, 8.5)),
+            ),
+            "no children: infertility",
+        ),
         ("monozygotic", twins(_line((-7, -6), (7, -6))), "monozygotic twins"),
         ("dizygotic", twins(), "dizygotic twins"),
-        ("unknown twins", twins(moved(replace(_inside("?"), size=12.0), 0, 0)),
-         "twins of unknown zygosity"),
+        (
+            "unknown twins",
+            twins(moved(replace(_inside("?"), size=12.0), 0, 0)),
+            "twins of unknown zygosity",
+        ),
     ]
 
 

@@ -6,6 +6,7 @@ read as a join.
 
 from __future__ import annotations
 
+import itertools
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Mapping
@@ -98,7 +99,7 @@ class _Pieces:
             aside = _beside(points, shift)
             for number, meet in zip((0, -1), ends, strict=True):
                 aside[number] = (meet(aside[number][1]), aside[number][1])
-            for (x1, y1), (x2, y2) in zip(aside, aside[1:], strict=False):
+            for (x1, y1), (x2, y2) in itertools.pairwise(aside):
                 if abs(y1 - y2) < 1e-6:
                     self.level.append(_Piece(y1, min(x1, x2), max(x1, x2), "partnership", owner))
                 else:
@@ -112,14 +113,15 @@ def _beside(points: list[Point], shift: float) -> list[Point]:
         if abs(point[0] - clean[-1][0]) + abs(point[1] - clean[-1][1]) > 0.02:
             clean.append(point)
     corners = [
-        b for a, b, c in zip(clean, clean[1:], clean[2:], strict=False)
+        b
+        for a, b, c in zip(clean, clean[1:], clean[2:], strict=False)
         if (abs(a[0] - b[0]) < 0.02) != (abs(b[0] - c[0]) < 0.02)
     ]
     clean = [clean[0], *corners, clean[-1]]
     if shift == 0:
         return clean
     normals = []
-    for (x1, y1), (x2, y2) in zip(clean, clean[1:], strict=False):
+    for (x1, y1), (x2, y2) in itertools.pairwise(clean):
         way = math.hypot(x2 - x1, y2 - y1)
         normals.append((-(y2 - y1) / way * shift, (x2 - x1) / way * shift))
     result = []
@@ -182,8 +184,13 @@ def _adjacent(
 
 
 def _routed(
-    family: Family, plan: Plan, joint: Joint, at: Heights, turns: dict[tuple[int, int], float],
-    shapes: list[Shape], pieces: _Pieces,
+    family: Family,
+    plan: Plan,
+    joint: Joint,
+    at: Heights,
+    turns: dict[tuple[int, int], float],
+    shapes: list[Shape],
+    pieces: _Pieces,
 ) -> None:
     """A partnership whose partners are not neighbours, from side to side."""
     index, rows = joint.couple.index, [plan.row[id] for id in joint.ends]
@@ -193,8 +200,11 @@ def _routed(
         centre = at.centre[rows[end]]
 
         def meet(
-            y: float, shape: str = shape_of(family.people[id]), x: float = plan.person[id].x,
-            centre: float = centre, way: int = joint.sides[end],
+            y: float,
+            shape: str = shape_of(family.people[id]),
+            x: float = plan.person[id].x,
+            centre: float = centre,
+            way: int = joint.sides[end],
         ) -> float:
             return x + way * side(shape, y - centre)
 
@@ -203,7 +213,7 @@ def _routed(
         ports.append(((meet(y), y), (joint.slots[end].x, y)))
     xs = [joint.slots[0].x, *(item.x for item in route_items(plan, joint)), joint.slots[1].x]
     points = [*ports[0]]
-    for step, (before, after) in enumerate(zip(xs, xs[1:], strict=False)):
+    for step, (before, after) in enumerate(itertools.pairwise(xs)):
         y = turns[(index, rows[0] + step)]
         points += [(before, y), (after, y)]
     points += reversed(ports[1])
@@ -236,8 +246,14 @@ def _signs(
 
 
 def _net(
-    family: Family, plan: Plan, drawn: Mapping[str, Drawn], net: Net, row: int, at: Heights,
-    shapes: list[Shape], pieces: _Pieces,
+    family: Family,
+    plan: Plan,
+    drawn: Mapping[str, Drawn],
+    net: Net,
+    row: int,
+    at: Heights,
+    shapes: list[Shape],
+    pieces: _Pieces,
 ) -> None:
     assert net.joint is not None
     owner, below = net.joint.couple.index, row + 1
@@ -264,8 +280,15 @@ def _net(
 
 
 def _twins(
-    family: Family, plan: Plan, drawn: Mapping[str, Drawn], start: Point, unit: list[str],
-    at: Heights, net: Net, shapes: list[Shape], pieces: _Pieces,
+    family: Family,
+    plan: Plan,
+    drawn: Mapping[str, Drawn],
+    start: Point,
+    unit: list[str],
+    at: Heights,
+    net: Net,
+    shapes: list[Shape],
+    pieces: _Pieces,
 ) -> None:
     """Slanting lines from one point, with a bar between them where they are monozygotic."""
     assert net.joint is not None
@@ -286,7 +309,7 @@ def _twins(
         width = text_width("?", size, True)
         shapes += [
             Text((x1 + x2) / 2, level + 6, "?", size, width, "individual", None, "middle", True)
-            for x1, x2 in zip(places, places[1:], strict=False)
+            for x1, x2 in itertools.pairwise(places)
         ]
 
 
@@ -299,15 +322,21 @@ def _joined(pieces: _Pieces) -> list[Shape]:
         y = piece.place
         near = uprights[bisect_left(places, piece.low - 1) : bisect_left(places, piece.high + 1)]
         own = [p.place for p in near if p.owner == piece.owner and p.low - 3 <= y <= p.high + 3]
-        crossed = sorted({
-            p.place for p in near
-            if p.owner != piece.owner and piece.low + 1 < p.place < piece.high - 1
-            and p.low + 0.5 < y < p.high - 0.5 and all(abs(p.place - o) > HOP + 0.5 for o in own)
-        })
+        crossed = sorted(
+            {
+                p.place
+                for p in near
+                if p.owner != piece.owner
+                and piece.low + 1 < p.place < piece.high - 1
+                and p.low + 0.5 < y < p.high - 0.5
+                and all(abs(p.place - o) > HOP + 0.5 for o in own)
+            }
+        )
         shapes.append(Line(tuple(_hopping(piece.low, piece.high, y, crossed)), piece.role))
     shapes += [
         Line(((p.place, p.low), (p.place, p.high)), p.role)
-        for p in uprights if p.high - p.low > 0.01
+        for p in uprights
+        if p.high - p.low > 0.01
     ]
     return shapes
 
@@ -317,8 +346,11 @@ def _in_one(pieces: list[_Piece]) -> list[_Piece]:
     result: list[_Piece] = []
     for piece in sorted(pieces, key=lambda p: (p.place, p.owner, p.role, p.low)):
         last = result[-1] if result else None
-        if last and (last.place, last.owner, last.role) == (piece.place, piece.owner, piece.role) \
-                and abs(last.high - piece.low) < 0.01:
+        if (
+            last
+            and (last.place, last.owner, last.role) == (piece.place, piece.owner, piece.role)
+            and abs(last.high - piece.low) < 0.01
+        ):
             result[-1] = replace(last, high=piece.high)
         else:
             result.append(piece)

@@ -61,9 +61,7 @@ class _Walk:
         self.couples: list[Partnership] = family.partnerships
         self.pairs = [(number[c.partners[0]], number[c.partners[1]]) for c in self.couples]
         self.children = [[number[id] for id in c.children] for c in self.couples]
-        self.parents = [
-            family.parents[id].index if id in family.parents else -1 for id in self.ids
-        ]
+        self.parents = [family.parents[id].index if id in family.parents else -1 for id in self.ids]
         self.unions = [[c.index for c in family.unions[id]] for id in self.ids]
         self.level = [self.row[a] == self.row[b] for a, b in self.pairs]
         self.twins = {
@@ -100,7 +98,7 @@ class _Walk:
         return -1
 
     def _make_groups(self) -> list[list[int]]:
-        groups = []
+        groups: list[list[int]] = []
         for start in range(len(self.ids)):
             if self.group_of[start] >= 0:
                 continue
@@ -118,7 +116,8 @@ class _Walk:
     def _near(self, person: int) -> list[int]:
         return [
             self.pairs[u][0] + self.pairs[u][1] - person
-            for u in self.unions[person] if self.level[u]
+            for u in self.unions[person]
+            if self.level[u]
         ]
 
     def _in_line(self, members: list[int]) -> list[int]:
@@ -376,9 +375,7 @@ class _Walk:
 
 def _inversions(numbers: list[int]) -> int:
     """How many pairs stand the wrong way round."""
-    return sum(
-        a > b for n, a in enumerate(numbers) for b in numbers[n + 1 :]
-    )
+    return sum(a > b for n, a in enumerate(numbers) for b in numbers[n + 1 :])
 
 
 def arrange(
@@ -410,15 +407,22 @@ def _as_before(walk: _Walk, groups: list[list[int]], previous: dict[str, float])
     at = [previous.get(id) for id in walk.ids]
     for person, union in enumerate(walk.parents):
         if at[person] is None and union >= 0:
-            elder = [x for k in walk.children[union][: walk.children[union].index(person)]
-                     if (x := at[k]) is not None]
+            elder = [
+                x
+                for k in walk.children[union][: walk.children[union].index(person)]
+                if (x := at[k]) is not None
+            ]
             parents = [x for k in walk.pairs[union] if (x := at[k]) is not None]
             if elder or parents:
                 at[person] = max(elder) + 1 if elder else sum(parents) / len(parents)
     for person, unions in enumerate(walk.unions):
         if at[person] is None:
-            near = [x for u in unions for k in (*walk.pairs[u], *walk.children[u])
-                    if (x := at[k]) is not None]
+            near = [
+                x
+                for u in unions
+                for k in (*walk.pairs[u], *walk.children[u])
+                if (x := at[k]) is not None
+            ]
             at[person] = sum(near) / len(near) + 1 if near else float("inf")
     rows: list[list[tuple[float, int, list[int]]]] = [[] for _ in range(walk.depth)]
     for number, line in enumerate(groups):
@@ -470,7 +474,11 @@ def _improved(walk: _Walk, choices: Choices) -> list[list[int]]:
 
 
 def _change(
-    walk: _Walk, choices: Choices, unions: list[int], groups: list[int], bad: list[int],
+    walk: _Walk,
+    choices: Choices,
+    unions: list[int],
+    groups: list[int],
+    bad: list[int],
     chooser: random.Random,
 ) -> list[tuple[list[int], list[int]]]:
     """Change one choice; return what to put back if it did not help."""

@@ -6,7 +6,8 @@ narrow.  Where neighbours are is decided before (`risk.scene.order`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import itertools
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -27,7 +28,15 @@ SIGN_HALF = 14.0  # room at the end of a routed partnership for each sign on it
 
 #: Weights of the linear programme.
 CENTRE, STRAIGHT, COUPLE, SIBSHIP, LANE, WIDTH, ROW, ANCHOR, EVEN = (
-    4.0, 6.0, 1.0, 0.5, 0.3, 1.2, 0.01, 0.3, 0.05
+    4.0,
+    6.0,
+    1.0,
+    0.5,
+    0.3,
+    1.2,
+    0.01,
+    0.3,
+    0.05,
 )
 
 Kind = Literal["person", "through", "route", "descent", "slot"]
@@ -106,7 +115,8 @@ def _plan(
     for joint in joints:
         if joint.how == "lane":
             joint.sides = (
-                _less_used(joint.ends[0], 1, leaving), _less_used(joint.ends[1], -1, leaving)
+                _less_used(joint.ends[0], 1, leaving),
+                _less_used(joint.ends[1], -1, leaving),
             )
         elif joint.how == "step":
             _choose_sides(joint, row, spot, places, straight, leaving)
@@ -119,9 +129,7 @@ def _plan(
                 leaving.setdefault((joint.ends[end], joint.sides[end]), []).append((joint, end))
     _set_ports(leaving, straight)
     plan = Plan([], joints, {}, row, {}, {})
-    beside = {
-        key: [joint.slots[end] for joint, end in lines] for key, lines in leaving.items()
-    }
+    beside = {key: [joint.slots[end] for joint, end in lines] for key, lines in leaving.items()}
     between = {joint.ends: joint for joint in joints if joint.how == "adjacent"}
     for level, items in enumerate(places):
         line: list[Item] = []
@@ -130,18 +138,16 @@ def _plan(
             ref = spot_in_row.ref
             if spot_in_row.kind != "person":
                 item = Item(spot_in_row.kind, ref)
-                (plan.through if spot_in_row.kind == "through" else plan.route)[(ref, level)] = item  # type: ignore[index]
+                if isinstance(ref, str):
+                    plan.through[ref, level] = item
+                else:
+                    plan.route[ref, level] = item
                 line.append(item)
                 before = None
                 continue
             id = str(ref)
-            joint = between.get((before, id)) if before is not None else None
-            if joint is not None:
-                childless = joint.couple.about is not None and joint.couple.about.childless
-                half = CHILDLESS_HALF if childless else 0.0
-                if joint.couple.children or childless:
-                    joint.descent = Item("descent", joint.couple.index, half, half)
-                    line.append(joint.descent)
+            if before is not None and (before, id) in between:
+                line += _descent(between[before, id])
             line += reversed(beside.get((id, -1), []))
             person = drawn[id]
             plan.person[id] = Item("person", id, person.left, person.right)
@@ -150,6 +156,16 @@ def _plan(
             before = id
         plan.rows.append(line)
     return plan
+
+
+def _descent(joint: Joint) -> list[Item]:
+    """What stands in the middle between partners: their descent, or the sign of having none."""
+    childless = joint.couple.about is not None and joint.couple.about.childless
+    if not joint.couple.children and not childless:
+        return []
+    half = CHILDLESS_HALF if childless else 0.0
+    joint.descent = Item("descent", joint.couple.index, half, half)
+    return [joint.descent]
 
 
 def _joint(
@@ -165,8 +181,12 @@ def _joint(
 
 
 def _choose_sides(
-    joint: Joint, row: dict[str, int], spot: dict[str, int], places: list[list[Place]],
-    straight: set[tuple[str, int]], leaving: dict[tuple[str, int], list[tuple[Joint, int]]],
+    joint: Joint,
+    row: dict[str, int],
+    spot: dict[str, int],
+    places: list[list[Place]],
+    straight: set[tuple[str, int]],
+    leaving: dict[tuple[str, int], list[tuple[Joint, int]]],
 ) -> None:
     """A step leaves on a free side where there is one, else on the side of the partner."""
     share = [(spot[id] + 0.5) / len(places[row[id]]) for id in joint.ends]
@@ -270,7 +290,7 @@ class _Programme:
             where = ([e[0] for e in entries], [e[1] for e in entries])
             return csr_array(([e[2] for e in entries], where), shape=(rows, len(self.cost)))
 
-        found = linprog(
+        found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrices
             self.cost,
             A_ub=matrix(self.entries, len(self.bounds)) if self.bounds else None,
             b_ub=self.bounds or None,
@@ -296,7 +316,7 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
     for line in plan.rows:
         if not line:
             continue
-        for a, b in zip(line, line[1:]):
+        for a, b in itertools.pairwise(line):
             programme.at_most([(at(a), 1), (at(b), -1)], -separation(a, b, plan, family))
         first, last = line[0], line[-1]
         programme.at_most([(at(first), -1)], -first.left)
@@ -304,14 +324,12 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
         programme.cost[at(first)] -= ROW
         programme.cost[at(last)] += ROW
     for joint in plan.joints:
-        _joint_terms(programme, at, family, plan, joint)
+        _joint_terms(programme, at, plan, joint)
     if previous:
         known = [item for ref, item in plan.person.items() if ref in previous]
         shift = programme.variable(0.0, None)
         for item in known:
-            programme.distance(
-                [(at(item), 1), (shift, -1)], ANCHOR, previous[str(item.ref)]
-            )
+            programme.distance([(at(item), 1), (shift, -1)], ANCHOR, previous[str(item.ref)])
     found = programme.solve()
     for line in plan.rows:
         for item in line:
@@ -319,7 +337,9 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
     plan.width = max((i.x + i.right for line in plan.rows for i in line), default=0.0)
 
 
-def _joint_terms(programme: _Programme, at, family: Family, plan: Plan, joint: Joint) -> None:  # type: ignore[no-untyped-def]
+def _joint_terms(
+    programme: _Programme, at: Callable[[Item], int], plan: Plan, joint: Joint
+) -> None:
     a, b = (plan.person[id] for id in joint.ends)
     children = first_items(plan, joint)
     ends: list[tuple[int, float]] = []
@@ -349,13 +369,12 @@ def _joint_terms(programme: _Programme, at, family: Family, plan: Plan, joint: J
             programme.distance([(s, 0.5), (t, 0.5), *ends], COUPLE)
     else:
         chain = [joint.slots[0], *route_items(plan, joint), joint.slots[1]]
-        for upper, lower in zip(chain, chain[1:]):
+        for upper, lower in itertools.pairwise(chain):
             programme.distance([(at(upper), 1), (at(lower), -1)], STRAIGHT / 4)
         if children:
             programme.distance([(at(joint.slots[1]), 1.0), *ends], CENTRE)
     for child in joint.couple.children:
-        chain = through_items(plan, child)
-        for upper, lower in zip(chain, [*chain[1:], plan.person[child]]):
+        for upper, lower in itertools.pairwise([*through_items(plan, child), plan.person[child]]):
             programme.distance([(at(upper), 1), (at(lower), -1)], STRAIGHT)
 
 
@@ -373,7 +392,9 @@ def route_items(plan: Plan, joint: Joint) -> list[Item]:
 
 def first_items(plan: Plan, joint: Joint) -> list[Item]:
     """Where the children's lines enter the row below, from left to right."""
-    found = [(through_items(plan, child) or [plan.person[child]])[0] for child in joint.couple.children]
+    found = [
+        (through_items(plan, child) or [plan.person[child]])[0] for child in joint.couple.children
+    ]
     line = plan.rows[joint.row + 1] if joint.row + 1 < len(plan.rows) else []
     position = {id(item): n for n, item in enumerate(line)}
     return sorted(found, key=lambda item: position[id(item)])

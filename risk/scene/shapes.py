@@ -14,8 +14,21 @@ from typing import Literal
 #: drawn round it (slash, brackets, arrow), ``label`` its text; the four kinds of line keep their
 #: names from the trade.
 Role = Literal[
-    "symbol", "mark", "label", "partnership", "descent", "sibship", "individual",
-    "numeral", "key", "title", "caution", "axis", "grid", "series", "figure",
+    "symbol",
+    "mark",
+    "label",
+    "partnership",
+    "descent",
+    "sibship",
+    "individual",
+    "numeral",
+    "key",
+    "title",
+    "caution",
+    "axis",
+    "grid",
+    "series",
+    "figure",
 ]
 Tone = Literal["ink", "paper", "none"]
 Anchor = Literal["start", "middle", "end"]
@@ -130,7 +143,9 @@ def box_of(shape: Shape) -> Box:
     if isinstance(shape, Text):
         up, down = 0.76 * shape.size, 0.24 * shape.size
         if shape.turned:
-            start = shape.y + {"start": 0.0, "middle": 0.5, "end": 1.0}[shape.anchor] * shape.measure
+            start = (
+                shape.y + {"start": 0.0, "middle": 0.5, "end": 1.0}[shape.anchor] * shape.measure
+            )
             return (shape.x - up, start - shape.measure, shape.x + down, start)
         return (shape.left, shape.y - up, shape.left + shape.measure, shape.y + down)
     xs = [x for x, _ in shape.points]
@@ -150,8 +165,10 @@ def union_box(boxes: list[Box]) -> Box:
     if not boxes:
         return (0.0, 0.0, 0.0, 0.0)
     return (
-        min(b[0] for b in boxes), min(b[1] for b in boxes),
-        max(b[2] for b in boxes), max(b[3] for b in boxes),
+        min(b[0] for b in boxes),
+        min(b[1] for b in boxes),
+        max(b[2] for b in boxes),
+        max(b[3] for b in boxes),
     )
 
 

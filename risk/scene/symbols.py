@@ -14,7 +14,18 @@ from risk.case.model import Case, Person
 from risk.fonts.metrics import text_width, wrap
 from risk.scene.family import Family
 from risk.scene.shapes import (
-    Circle, Line, Point, Polygon, Role, Shape, Text, Tone, box_of, cut, hatch, union_box,
+    Circle,
+    Line,
+    Point,
+    Polygon,
+    Role,
+    Shape,
+    Text,
+    Tone,
+    box_of,
+    cut,
+    hatch,
+    union_box,
 )
 
 #: Half the side of a square and the radius of a circle.
@@ -107,7 +118,9 @@ def slash(shape: str, person: str | None, role: Role = "mark") -> Line:
     """Return the slash of someone who died, from lower left to upper right."""
     if shape == "triangle":
         top = top_of(shape)
-        return Line(((-LOSS_HALF - 3, top + LOSS_HEIGHT + 4), (LOSS_HALF + 3, top - 2)), role, person)
+        return Line(
+            ((-LOSS_HALF - 3, top + LOSS_HEIGHT + 4), (LOSS_HALF + 3, top - 2)), role, person
+        )
     reach = RADIUS + SLASH
     return Line(((-reach, reach), (reach, -reach)), role, person)
 
@@ -116,8 +129,16 @@ def brackets(person: str | None, role: Role = "mark") -> list[Shape]:
     """Return the square brackets of someone adopted in or out."""
     wide, high, tip = RADIUS + 6.0, RADIUS + 4.0, 5.0
     return [
-        Line(((s * (wide - tip), -high), (s * wide, -high), (s * wide, high), (s * (wide - tip), high)),
-             role, person)
+        Line(
+            (
+                (s * (wide - tip), -high),
+                (s * wide, -high),
+                (s * wide, high),
+                (s * (wide - tip), high),
+            ),
+            role,
+            person,
+        )
         for s in (-1.0, 1.0)
     ]
 
@@ -137,8 +158,16 @@ def arrow(person: str | None, with_p: bool, role: Role = "mark", left: float = 0
 
 
 def _text(
-    text: str, x: float, y: float, role: Role, person: str | None = None, *,
-    bold: bool = False, size: float = TEXT_SIZE, fill: Tone = "ink", halo: bool = False,
+    text: str,
+    x: float,
+    y: float,
+    role: Role,
+    person: str | None = None,
+    *,
+    bold: bool = False,
+    size: float = TEXT_SIZE,
+    fill: Tone = "ink",
+    halo: bool = False,
     whole: str | None = None,
 ) -> Text:
     width = text_width(text, size, bold)
@@ -174,8 +203,9 @@ def draw_person(
     if inside:
         fill: Tone = "paper" if person.affected else "ink"
         shapes.append(
-            _text(inside, 0, 4.2, "symbol", id, bold=True, size=11.5, fill=fill,
-                  halo=dead or carrier)
+            _text(
+                inside, 0, 4.2, "symbol", id, bold=True, size=11.5, fill=fill, halo=dead or carrier
+            )
         )
         marks.append("count" if person.count else "?" if inside == "?" else "pregnancy")
     if person.adopted:
@@ -193,7 +223,13 @@ def draw_person(
         marks.append("assigned")
     box = union_box([box_of(s) for s in shapes])
     return Drawn(
-        tuple(shapes), -box[0], box[2], -box[1], box[3], top_of(shape), tuple(dict.fromkeys(marks)),
+        tuple(shapes),
+        -box[0],
+        box[2],
+        -box[1],
+        box[3],
+        top_of(shape),
+        tuple(dict.fromkeys(marks)),
         words(person, case, family, carrier, labels),
     )
 
@@ -246,9 +282,7 @@ def _lines(
         add("no disease allele" if person.genotype == 0 else "2 disease alleles")
     for label in labels:
         add(label, bold=True)
-    if shape != "triangle" or not lines:
-        add(person.id)
-    elif shape == "triangle":
+    if shape != "triangle" or not lines or shape == "triangle":
         add(person.id)
     if person.note:
         add(person.note, most=NOTE_LINES)
@@ -259,9 +293,7 @@ def _found(number: int) -> str:
     return "none found" if number == 0 else f"{number} found"
 
 
-def words(
-    person: Person, case: Case, family: Family, carrier: bool, labels: Sequence[str]
-) -> str:
+def words(person: Person, case: Case, family: Family, carrier: bool, labels: Sequence[str]) -> str:
     """Return the person in words, for those who do not see the drawing."""
     kind = {"square": "man", "circle": "woman", "diamond": "person", "triangle": "pregnancy"}[
         shape_of(person)
@@ -273,17 +305,19 @@ def words(
         parts.append(person.name)
     parts.append(f"{person.count} of them, each a {kind}" if person.count else kind)
     if person.status != "alive":
-        parts.append({"deceased": "died", "pregnancy": "not yet born"}.get(person.status, person.status))
+        parts.append(
+            {"deceased": "died", "pregnancy": "not yet born"}.get(person.status, person.status)
+        )
     if person.age is not None:
         parts.append(f"{person.age.text} years")
-    parts.append({True: "affected", False: "unaffected", None: "not known whether affected"}[person.affected])
+    parts.append(
+        {True: "affected", False: "unaffected", None: "not known whether affected"}[person.affected]
+    )
     if carrier:
         parts.append(carrier_words(case))
     if person.genotype is not None and person.genotype != 1:
         parts.append(f"{person.genotype} disease alleles")
-    parts += [
-        f"{r.test}: {r.result if r.found is None else _found(r.found)}" for r in person.tests
-    ]
+    parts += [f"{r.test}: {r.result if r.found is None else _found(r.found)}" for r in person.tests]
     if person.twin:
         parts.append(
             {"unknown": "twin of unknown zygosity"}.get(

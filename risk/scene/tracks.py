@@ -8,6 +8,8 @@ channel routing (Hashimoto and Stevens, DAC 1971).  Two lines never run on top o
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from risk.scene.place import Item, Joint, Plan, first_items, route_items, through_items
@@ -59,9 +61,7 @@ class Net:
 def channels(plan: Plan, twins: dict[str, tuple[str, ...]]) -> list[list[Net]]:
     """Return the nets of the channel below each row, with their tracks."""
     nets: list[list[Net]] = [[] for _ in plan.rows]
-    bottoms = [
-        [item.x for item in line if item.kind in ("through", "route")] for line in plan.rows
-    ]
+    bottoms = [[item.x for item in line if item.kind in ("through", "route")] for line in plan.rows]
     for joint in plan.joints:
         for child in joint.couple.children:
             bottoms[plan.row[child]].append(plan.person[child].x)
@@ -74,7 +74,10 @@ def channels(plan: Plan, twins: dict[str, tuple[str, ...]]) -> list[list[Net]]:
 
 
 def _joint_nets(
-    plan: Plan, joint: Joint, twins: dict[str, tuple[str, ...]], nets: list[list[Net]],
+    plan: Plan,
+    joint: Joint,
+    twins: dict[str, tuple[str, ...]],
+    nets: list[list[Net]],
     bottoms: list[list[float]],
 ) -> None:
     channel = nets[joint.row]
@@ -86,7 +89,7 @@ def _joint_nets(
     elif joint.how == "step":
         chain = [joint.slots[0], *route_items(plan, joint), joint.slots[1]]
         top = plan.row[joint.ends[0]]
-        for step, (upper, lower) in enumerate(zip(chain, chain[1:])):
+        for step, (upper, lower) in enumerate(itertools.pairwise(chain)):
             nets[top + step].append(
                 Net("partnership", [upper.x], [lower.x], "partnership", "partnership", joint)
             )
@@ -107,10 +110,17 @@ def _joint_nets(
         channel.append(net)
     for child in joint.couple.children:
         chain = [*through_items(plan, child), plan.person[child]]
-        for step, (upper, lower) in enumerate(zip(chain, chain[1:])):
+        for step, (upper, lower) in enumerate(itertools.pairwise(chain)):
             nets[joint.row + 1 + step].append(
-                Net("individual", [upper.x], [lower.x], "individual", "individual", joint,
-                    units=[[child] if lower is chain[-1] else []])
+                Net(
+                    "individual",
+                    [upper.x],
+                    [lower.x],
+                    "individual",
+                    "individual",
+                    joint,
+                    units=[[child] if lower is chain[-1] else []],
+                )
             )
 
 
@@ -150,8 +160,12 @@ def _sources(channel: list[Net]) -> None:
             continue
         left, right = min(lane.tops), max(lane.tops)
         wish = min(max((net.bottoms[0] + net.bottoms[-1]) / 2, left + CLEAR), right - CLEAR)
-        taken = [x for other in channel for x in (*other.tops, *other.bottoms, *other.middles)
-                 if other is not net or len(net.bottoms) > 1]
+        taken = [
+            x
+            for other in channel
+            for x in (*other.tops, *other.bottoms, *other.middles)
+            if other is not net or len(net.bottoms) > 1
+        ]
         own = net.bottoms if len(net.bottoms) == 1 else []
         found = wish
         for step in range(200):
@@ -205,7 +219,9 @@ def _assign(channel: list[Net]) -> None:
         if net.source is not None and id(net.source) in number:
             above[n].add(number[id(net.source)])
     near = [
-        (a, b) for a in range(len(flat)) for b in range(a + 1, len(flat))
+        (a, b)
+        for a in range(len(flat))
+        for b in range(a + 1, len(flat))
         if _overlap(flat[a], flat[b])
     ]
     for pair in near:
@@ -214,8 +230,10 @@ def _assign(channel: list[Net]) -> None:
     for a, upper in enumerate(flat):
         for b, lower in enumerate(flat):
             # A line that ends among twins comes from above the point where their lines part.
-            if a != b and not reaches(a, b) and any(
-                left < x < right for left, right in lower.fans for x in upper.bottoms
+            if (
+                a != b
+                and not reaches(a, b)
+                and any(left < x < right for left, right in lower.fans for x in upper.bottoms)
             ):
                 above[b].add(a)
     wishes = []
@@ -232,7 +250,14 @@ def _assign(channel: list[Net]) -> None:
     _stack(flat, above)
 
 
-def _keep_apart(flat, a: int, b: int, above, reaches, channel: list[Net]) -> None:  # type: ignore[no-untyped-def]
+def _keep_apart(
+    flat: list[Net],
+    a: int,
+    b: int,
+    above: dict[int, set[int]],
+    reaches: Callable[[int, int], bool],
+    channel: list[Net],
+) -> None:
     """Make net a turn off above net b wherever a top of a stands over a bottom of b."""
     upper, lower = flat[a], flat[b]
     for number, x in enumerate(upper.tops):
@@ -241,7 +266,9 @@ def _keep_apart(flat, a: int, b: int, above, reaches, channel: list[Net]) -> Non
                 above[b].add(a)
             elif upper.descent is not None:
                 # Neither may be above the other: the descent steps aside a little.
-                others = [y for net in channel if net is not upper for y in (*net.tops, *net.bottoms)]
+                others = [
+                    y for net in channel if net is not upper for y in (*net.tops, *net.bottoms)
+                ]
                 for step in (5, -5, 6.5, -6.5, 8, -8, 10, -10):
                     if all(abs(x + step - y) >= CLEAR for y in others):
                         upper.tops[number] = upper.descent.x = x + step

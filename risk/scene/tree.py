@@ -67,14 +67,22 @@ def draw_tree(
     tree += _numerals(plan, at.centre)
     title = case.title or "Family tree"
     body, dx, dy, width, height = _framed(
-        case, tree, title if show_title else "", date, _marks(family, plan, drawn) if show_key else set()
+        case,
+        tree,
+        title if show_title else "",
+        date,
+        _marks(family, plan, drawn) if show_key else set(),
     )
-    anchors = tuple(
-        (id, plan.person[id].x + dx, at.centre[row[id]] + dy) for id in reading
-    )
+    anchors = tuple((id, plan.person[id].x + dx, at.centre[row[id]] + dy) for id in reading)
     figures = tuple(Figure(id, drawn[id].words) for id in reading)
     return Scene(
-        width, height, tuple(body), title, _description(case, plan, family), figures, anchors,
+        width,
+        height,
+        tuple(body),
+        title,
+        _description(case, plan, family),
+        figures,
+        anchors,
         _warnings(tree),
     )
 
@@ -83,7 +91,14 @@ def roman(number: int) -> str:
     """Return a whole number from 1 on in roman numerals."""
     text = ""
     for value, sign in (
-        (100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"),
+        (100, "C"),
+        (90, "XC"),
+        (50, "L"),
+        (40, "XL"),
+        (10, "X"),
+        (9, "IX"),
+        (5, "V"),
+        (4, "IV"),
         (1, "I"),
     ):
         while number >= value:
@@ -103,8 +118,16 @@ def _numerals(plan: Plan, centre: list[float]) -> list[Shape]:
         text = max(votes, key=lambda v: votes[v]) if votes else roman(number + 1)
         width = text_width(text, NUMERAL_SIZE, True)
         shapes.append(
-            Text(-NUMERAL_GAP, centre[number] + 0.36 * NUMERAL_SIZE, text, NUMERAL_SIZE, width,
-                 "numeral", anchor="end", bold=True)
+            Text(
+                -NUMERAL_GAP,
+                centre[number] + 0.36 * NUMERAL_SIZE,
+                text,
+                NUMERAL_SIZE,
+                width,
+                "numeral",
+                anchor="end",
+                bold=True,
+            )
         )
     return shapes
 
@@ -158,9 +181,7 @@ def _framed(
         y = union_box([box_of(shape) for shape in foot])[3] + 10
     for part in wrap(CAUTION, width, CAUTION_SIZE):
         y += CAUTION_SIZE
-        foot.append(
-            Text(MARGIN, y, part, CAUTION_SIZE, text_width(part, CAUTION_SIZE), "caution")
-        )
+        foot.append(Text(MARGIN, y, part, CAUTION_SIZE, text_width(part, CAUTION_SIZE), "caution"))
         y += 3
     return [*head, *body, *foot], dx, dy, width + 2 * MARGIN, y + MARGIN - 6
 
@@ -170,17 +191,15 @@ def _description(case: Case, plan: Plan, family: Family) -> str:
     people = list(family.people.values())
     total = sum(person.count or 1 for person in people)
     rows = len(plan.rows)
-    parts = [
-        f"Family tree of {total} {'person' if total == 1 else 'people'} in {rows} "
-        f"generation{'' if rows == 1 else 's'}."
-    ]
+    who = "person" if total == 1 else "people"
+    parts = [f"Family tree of {total} {who} in {rows} generation{'' if rows == 1 else 's'}."]
     affected = [person.id for person in people if person.affected]
     what = f" by {case.condition.name}" if case.condition.name else ""
     parts.append(f"Affected{what}: {', '.join(affected)}." if affected else "Nobody is affected.")
     for role in ("proband", "consultand"):
-        who = [person.id for person in people if role in person.roles]
-        if who:
-            parts.append(f"{role.capitalize()}: {', '.join(who)}.")
+        named = [person.id for person in people if role in person.roles]
+        if named:
+            parts.append(f"{role.capitalize()}: {', '.join(named)}.")
     related = [" and ".join(c.partners) for c in family.partnerships if c.related]
     if related:
         parts.append(f"Related partners: {'; '.join(related)}.")

@@ -23,15 +23,20 @@ class _Growth:
         self.couples: list[Couple] = []
         self.row: dict[str, int] = {}
 
-    def add(self, row: int, sex: str | None = None, father: str | None = None,
-            mother: str | None = None) -> str:
+    def add(
+        self, row: int, sex: str | None = None, father: str | None = None, mother: str | None = None
+    ) -> str:
         dice = self.dice
         id = f"p{len(self.people) + 1}"
         status = dice.choice(("alive",) * 7 + ("deceased",) * 2)
         facts: dict[str, object] = {
-            "id": id, "sex": sex or dice.choice(("male", "female")), "father": father,
-            "mother": mother, "affected": dice.choice((True, False, False, None)),
-            "status": status, "name": dice.choice(NAMES),
+            "id": id,
+            "sex": sex or dice.choice(("male", "female")),
+            "father": father,
+            "mother": mother,
+            "affected": dice.choice((True, False, False, None)),
+            "status": status,
+            "name": dice.choice(NAMES),
         }
         if dice.random() < 0.2:
             facts.update(affected=False, genotype=1)
@@ -65,7 +70,9 @@ class _Growth:
                 facts["sex"] = group[0]["sex"]
         if dice.random() < 0.1:
             loss = self.people[int(self.add(row, "unknown", father, mother)[1:]) - 1]
-            loss.update(status=dice.choice(("miscarriage", "termination", "pregnancy", "stillbirth")))
+            loss.update(
+                status=dice.choice(("miscarriage", "termination", "pregnancy", "stillbirth"))
+            )
             loss.pop("roles", None)
         return made
 
@@ -76,8 +83,10 @@ class _Growth:
             facts = self.people[int(id[1:]) - 1]
             reach = 1 if dice.random() < 0.15 else 0
             known = [
-                str(p["id"]) for p in self.people
-                if p["sex"] == other and abs(self.row[str(p["id"])] - self.row[id]) <= reach
+                str(p["id"])
+                for p in self.people
+                if p["sex"] == other
+                and abs(self.row[str(p["id"])] - self.row[id]) <= reach
                 and p["status"] in ("alive", "deceased")
                 and not (p["father"] is not None and p["father"] == facts["father"])
                 and id not in (p["father"], p["mother"])
@@ -87,7 +96,9 @@ class _Growth:
                 return dice.choice(known)
         if dice.random() < 0.15:
             above = self.row[id] - 1
-            kin = self.children(self.add(above, "male"), self.add(above, "female"), dice.randint(1, 3))
+            kin = self.children(
+                self.add(above, "male"), self.add(above, "female"), dice.randint(1, 3)
+            )
             for mate in kin:
                 if self.sex(mate) == other and "twin" not in self.people[int(mate[1:]) - 1]:
                     return mate
@@ -108,13 +119,18 @@ def grown(
     loops = 0
     while len(growth.people) < size:
         if not waiting:
-            waiting = [str(p["id"]) for p in growth.people if p["father"] and p["sex"] != "unknown"][-4:]
+            waiting = [
+                str(p["id"]) for p in growth.people if p["father"] and p["sex"] != "unknown"
+            ][-4:]
             if not waiting:
                 break
         id = waiting.pop(dice.randrange(len(waiting)) if dice.random() < 0.5 else 0)
         for _ in range(1 if dice.random() >= several else dice.randint(2, 3)):
-            wanted = dice.random() < related if related < 1 else (
-                loops < related and len(growth.people) > (loops + 1) * size / (related + 2))
+            wanted = (
+                dice.random() < related
+                if related < 1
+                else (loops < related and len(growth.people) > (loops + 1) * size / (related + 2))
+            )
             before = len(growth.people)
             mate = growth.partner(id, wanted)
             loops += int(wanted and len(growth.people) == before)
@@ -123,13 +139,18 @@ def grown(
             if count:
                 waiting += growth.children(father, mother, count)
             else:
-                growth.couples.append(Couple(
-                    (father, mother), separated=True if dice.random() < 0.3 else None,
-                    childless=dice.choice((None, "choice", "infertility")),  # type: ignore[arg-type]
-                ))
+                growth.couples.append(
+                    Couple(
+                        (father, mother),
+                        separated=True if dice.random() < 0.3 else None,
+                        childless=dice.choice((None, "choice", "infertility")),  # type: ignore[arg-type]
+                    )
+                )
     folk = tuple(Person(**facts) for facts in growth.people)  # type: ignore[arg-type]
     parents = {frozenset((p.father, p.mother)) for p in folk}
     couples = {
         frozenset(c.partners): c for c in growth.couples if frozenset(c.partners) not in parents
     }
-    return Case(RECESSIVE, folk, title or f"A family of {len(folk)}", couples=tuple(couples.values()))
+    return Case(
+        RECESSIVE, folk, title or f"A family of {len(folk)}", couples=tuple(couples.values())
+    )

@@ -61,8 +61,14 @@ def measure(scene: Scene, case: Case) -> Quality:
         in_order += places == sorted(places)
     parents = sum(bool(kids) for kids in families.values())
     return Quality(
-        len(families), adjacent, sibships, contiguous, in_order,
-        centred + (len(families) - parents), _crossings(scene), _width(scene, rows),
+        len(families),
+        adjacent,
+        sibships,
+        contiguous,
+        in_order,
+        centred + (len(families) - parents),
+        _crossings(scene),
+        _width(scene, rows),
     )
 
 

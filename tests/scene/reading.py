@@ -6,10 +6,22 @@ layout.  So what it reads is what a person who looks at the drawing would read.
 
 from __future__ import annotations
 
+import itertools
 from collections import defaultdict
 
 from risk.case.model import Case
-from risk.scene.shapes import LINE_ROLES, Box, Circle, Line, Point, Polygon, Scene, Shape, Text, box_of
+from risk.scene.shapes import (
+    LINE_ROLES,
+    Box,
+    Circle,
+    Line,
+    Point,
+    Polygon,
+    Scene,
+    Shape,
+    Text,
+    box_of,
+)
 
 TOUCH = 0.6
 JOIN = 2.3  # half the distance of a double line, and a little
@@ -19,8 +31,13 @@ Segment = tuple[Point, Point]
 def faults(scene: Scene, case: Case) -> list[str]:
     """Return every fault found; an empty list is a correct drawing."""
     return [
-        *_complete(scene, case), *_inside_sheet(scene), *_overlaps(scene), *_lines_through(scene),
-        *_on_top_of_each_other(scene), *_levels(scene, case), *_loose_ends(scene),
+        *_complete(scene, case),
+        *_inside_sheet(scene),
+        *_overlaps(scene),
+        *_lines_through(scene),
+        *_on_top_of_each_other(scene),
+        *_levels(scene, case),
+        *_loose_ends(scene),
         *_families(scene, case),
     ]
 
@@ -65,7 +82,9 @@ def _overlaps(scene: Scene) -> list[str]:
     for box, shape in items:
         active = [(b, s) for b, s in active if b[2] > box[0] - 1]
         for b, s in active:
-            alike = s.person == shape.person and (s.person is not None or s.role == shape.role == "key")
+            alike = s.person == shape.person and (
+                s.person is not None or s.role == shape.role == "key"
+            )
             if alike and not (isinstance(s, Text) and isinstance(shape, Text)):
                 continue
             near = 1.0 if s.person != shape.person else 0.0
@@ -80,7 +99,9 @@ def _overlaps(scene: Scene) -> list[str]:
 def segments(scene: Scene) -> list[tuple[Segment, Line]]:
     """Straight pieces of the lines of the tree."""
     return [
-        ((a, b), s) for s in scene.items if isinstance(s, Line) and s.role in LINE_ROLES
+        ((a, b), s)
+        for s in scene.items
+        if isinstance(s, Line) and s.role in LINE_ROLES
         for a, b in zip(s.points, s.points[1:], strict=False)
     ]
 
@@ -90,7 +111,10 @@ def _meets_box(segment: Segment, box: Box) -> bool:
     (x1, y1), (x2, y2) = segment
     low, high = 0.0, 1.0
     for p, q in (
-        (x1 - x2, x1 - box[0]), (x2 - x1, box[2] - x1), (y1 - y2, y1 - box[1]), (y2 - y1, box[3] - y1)
+        (x1 - x2, x1 - box[0]),
+        (x2 - x1, box[2] - x1),
+        (y1 - y2, y1 - box[1]),
+        (y2 - y1, box[3] - y1),
     ):
         if p == 0:
             if q <= 0:
@@ -115,8 +139,13 @@ def _lines_through(scene: Scene) -> list[str]:
         elif shape.role == "symbol" and isinstance(shape, (Circle, Polygon)):
             box = box_of(shape)
             # A box inside the outline: lines end on round and slanting sides within the box.
-            by = 0.5 if isinstance(shape, Polygon) and len(shape.points) == 4 and (
-                shape.points[0][1] == shape.points[1][1]) else 0.3 * (box[2] - box[0])
+            by = (
+                0.5
+                if isinstance(shape, Polygon)
+                and len(shape.points) == 4
+                and (shape.points[0][1] == shape.points[1][1])
+                else 0.3 * (box[2] - box[0])
+            )
             targets.append((_shrunk(box, by), shape))
         elif shape.role == "mark" and isinstance(shape, Polygon):
             targets.append((_shrunk(box_of(shape), 0.5), shape))
@@ -124,9 +153,10 @@ def _lines_through(scene: Scene) -> list[str]:
     widest = max((b[2] - b[0] for b, _ in targets), default=0.0)
     starts = [b[0] for b, _ in targets]
     from bisect import bisect_left
+
     for segment, line in segments(scene):
         left, right = sorted((segment[0][0], segment[1][0]))
-        for box, shape in targets[bisect_left(starts, left - widest):]:
+        for box, shape in targets[bisect_left(starts, left - widest) :]:
             if box[0] > right:
                 break
             if shape.role in LINE_ROLES and isinstance(shape, Text):
@@ -148,7 +178,7 @@ def _on_top_of_each_other(scene: Scene) -> list[str]:
     for pieces in (upright, level):
         pieces.sort(key=lambda piece: piece[:3])
         for number, (place, low, high, line) in enumerate(pieces):
-            for other_place, other_low, other_high, other in pieces[number + 1:]:
+            for other_place, other_low, other_high, other in pieces[number + 1 :]:
                 if other_place > place + 2.5:
                     break
                 if other is not line and min(high, other_high) - max(low, other_low) > 0.5:
@@ -165,9 +195,13 @@ def _levels(scene: Scene, case: Case) -> list[str]:
                 found.append(f"{person.id} is not below {parent}")
         if person.twin is not None:
             for other in case.people:
-                if other.twin and other.twin.group == person.twin.group and other.mother == person.mother:
-                    if abs(y[other.id] - y[person.id]) > 0.01:
-                        found.append(f"twins {person.id} and {other.id} are not level")
+                if (
+                    other.twin
+                    and other.twin.group == person.twin.group
+                    and other.mother == person.mother
+                    and abs(y[other.id] - y[person.id]) > 0.01
+                ):
+                    found.append(f"twins {person.id} and {other.id} are not level")
     return found
 
 
@@ -184,7 +218,7 @@ def outline_distance(point: Point, shape: Circle | Polygon) -> float:
     if isinstance(shape, Circle):
         return abs(((point[0] - shape.x) ** 2 + (point[1] - shape.y) ** 2) ** 0.5 - shape.radius)
     ring = [*shape.points, shape.points[0]]
-    return min(_distance(point, pair) for pair in zip(ring, ring[1:], strict=False))
+    return min(_distance(point, pair) for pair in itertools.pairwise(ring))
 
 
 def _symbols(scene: Scene) -> list[Circle | Polygon]:
@@ -205,7 +239,9 @@ def _plain_lines(scene: Scene) -> tuple[list[Line], list[Line]]:
         (x1, y1), (x2, y2) = line.points[0], line.points[-1]
         slash = line.role == "partnership" and abs(x1 - x2) > 0.1 and abs(y1 - y2) > 0.1
         bar = (
-            line.role == "partnership" and abs(y1 - y2) < 0.1 and abs(abs(x1 - x2) - 14) < 0.01
+            line.role == "partnership"
+            and abs(y1 - y2) < 0.1
+            and abs(abs(x1 - x2) - 14) < 0.01
             and ends[round(x1), round(y1)] == ends[round(x2), round(y2)] == 1
         )
         (signs if slash or bar else plain).append(line)
@@ -238,8 +274,11 @@ def _loose_ends(scene: Scene) -> list[str]:
     for number, line in enumerate(lines):
         for end in (line.points[0], line.points[-1]):
             joined = [n for n in _touching(end, lines, index) if n != number]
-            at = [n for n in near.get(int(end[0] // 50), ())
-                  if outline_distance(end, symbols[n]) < TOUCH]
+            at = [
+                n
+                for n in near.get(int(end[0] // 50), ())
+                if outline_distance(end, symbols[n]) < TOUCH
+            ]
             if not joined and not at and not _foot_of_childless(line, end, signs):
                 found.append(f"loose end {end} of {line}")
     return found
@@ -286,7 +325,9 @@ def read_families(scene: Scene) -> tuple[Read, list[str]]:
     unclear = []
     for group in {find(n) for n in range(len(lines))}:
         if len(partners[group]) != 2:
-            unclear.append(f"lines that join {sorted(partners[group])} with {sorted(children[group])}")
+            unclear.append(
+                f"lines that join {sorted(partners[group])} with {sorted(children[group])}"
+            )
         result[frozenset(partners[group])] |= children[group]
     return frozenset((pair, frozenset(kids)) for pair, kids in result.items()), unclear
 
