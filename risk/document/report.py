@@ -251,7 +251,7 @@ def chance_picture(chance: Chance) -> Figure | None:
         icon_array(some, all_),
         description=f"{words} figures are filled.",
         caption=words,
-        most_height=0.16,
+        most_height=0.12,
     )
 
 

@@ -47,6 +47,7 @@ from risk.render.pdf_flow import (
     BESIDE_STYLE,
     CAUTION_STYLE,
     CELL_PAD,
+    FILL_IN_STYLE,
     GREY,
     Drawing,
     Grid,
@@ -379,12 +380,21 @@ class _Typesetter:
         return [Spacer(0, 2), grid, Spacer(0, 8)]
 
     def _fill_in(self, block: FillIn) -> list[Any]:
-        flow: list[Any] = []
-        if block.label:
-            style = self._style("italic", spaceBefore=4, keepWithNext=1)
-            flow.append(self._prose(block.label, style, "italic"))
-        lines = [Rule(self.structure, 0.4, _WRITING, 0, dashed=True) for _ in range(block.lines)]
-        return [*flow, *lines, Spacer(0, 6)]
+        lines = [
+            Rule(self.structure, 0.4, _WRITING, 0, dashed=True) for _ in range(max(block.lines, 1))
+        ]
+        after = Spacer(0, 6)
+        if not block.label:
+            return [*lines, after]
+        style = self._style("italic", spaceBefore=4, keepWithNext=1)
+        label = self._prose(block.label, style, "italic")
+        width = self.words.width(self.words.clean(block.label), style.fontSize, "italic")
+        room = self.sheet.room[0]
+        if len(lines) > 1 or width > room / 2:
+            return [label, *lines, after]
+        grid = Grid([[label, lines]], colWidths=[width + 6, room - width - 6], style=FILL_IN_STYLE)
+        grid.structure = self.structure
+        return [Spacer(0, _WRITING - style.leading), grid, after]
 
     # --- tables -----------------------------------------------------------------------------
 
@@ -405,7 +415,7 @@ class _Typesetter:
                         element=row.add(kind, once=kind == "TH"),
                     )
                     if cell
-                    else _empty(row, kind)
+                    else row.blank(kind)
                     for (cell, weight), align in zip(cells_of_row, block.align, strict=True)
                 ]
             )
@@ -486,9 +496,3 @@ class _Typesetter:
         grid = Grid([[flow, picture]], colWidths=widths, style=BESIDE_STYLE)
         grid.structure = self.structure
         return [grid]
-
-
-def _empty(row: Element, kind: str) -> str:
-    """An empty cell, which keeps its place in the structure."""
-    row.add(kind, once=kind == "TH")
-    return ""

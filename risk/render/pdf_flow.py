@@ -225,6 +225,14 @@ CAUTION_STYLE = [
 ]
 BESIDE_STYLE = [
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
-    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (0, -1), CELL_PAD),
+    ("RIGHTPADDING", (1, 0), (1, -1), 0),
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
+]
+FILL_IN_STYLE = [
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("TOPPADDING", (0, 0), (-1, -1), 0),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+    ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
 ]

@@ -43,7 +43,7 @@ def least_scale(block: Figure) -> float:
     """How much smaller a drawing may become with the texts of its people still readable."""
     texts = [item for item in block.scene.items if isinstance(item, Text)]
     sizes = [text.size for text in texts if text.role == "label"] or [text.size for text in texts]
-    return min(1.0, _LEAST_TEXT / min(sizes, default=_LEAST_TEXT))
+    return min(1.0, _LEAST_TEXT / min(sizes)) if sizes else 0.0
 
 
 def fit(block: Figure, width: float, height: float) -> float:

@@ -44,6 +44,11 @@ class Element:
         self.children.append(child)
         return child
 
+    def blank(self, kind: str) -> str:
+        """Add an empty cell, which keeps its place in the row, and return its text."""
+        self.add(kind, once=self.once)
+        return ""
+
 
 class Structure:
     """The elements of one document and which of them each mark of each page belongs to."""
