@@ -18,6 +18,7 @@ def page() -> None:
         st.title("Family", anchor=False)
         files.file_menu()
         frame.undo_buttons()
+    files.say_refused()
     if not case.people:
         _start()
         return

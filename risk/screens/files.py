@@ -71,7 +71,7 @@ def file_menu() -> None:
 
 
 def open_file(where: str) -> None:
-    """A place to drop a case file; what is wrong with it is said below."""
+    """A place to drop a case file."""
     state = st.session_state
     number = state.setdefault("uploads", 0)
     st.file_uploader(
@@ -82,7 +82,11 @@ def open_file(where: str) -> None:
         on_change=_opened,
         args=(where,),
     )
-    refused = session.refused(f"upload|{where}")
+
+
+def say_refused() -> None:
+    """Say why the file that was given last was not opened."""
+    refused = session.refused("upload")
     if refused is not None:
         shown = refused.problems[:12]
         st.error(
@@ -128,7 +132,7 @@ def _opened(where: str) -> None:
     try:
         case = actions.load(upload.getvalue())
     except InputError as error:
-        state.refused = {f"upload|{where}": session.Refused(upload.name, error.problems)}
+        state.refused = {"upload": session.Refused(upload.name, error.problems)}
         return
     session.replace_all(case, saved=True)
 

@@ -145,6 +145,11 @@ def _preview(pdf: bytes) -> None:
     total = len(document)
     for number in range(min(total, PAGES_SHOWN)):
         picture = document[number].render(scale=1.4).to_pil()
-        st.image(picture, caption=f"Page {number + 1} of {total}", width="stretch")
+        st.image(
+            picture,
+            caption=f"Page {number + 1} of {total}",
+            width="stretch",
+            alt=f"Page {number + 1} of the summary; its text is in the file",
+        )
     if total > PAGES_SHOWN:
         st.caption(f"{total - PAGES_SHOWN} more pages are in the file.")

@@ -185,7 +185,14 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
     events = list(dict.fromkeys(row["question"] for row in rows))
     shown = events
     if len(events) > 1:
-        shown = st.multiselect("Answers drawn", events, default=events, key="answers drawn")
+        shown = st.pills(
+            "Answers drawn",
+            events,
+            selection_mode="multi",
+            default=events,
+            format_func=plain,
+            key="answers drawn",
+        )
     base = alt.Chart(pd.DataFrame([row for row in rows if row["question"] in shown]))
     lines = base.mark_line(strokeWidth=2.5).encode(
         x=alt.X("number", title=label, scale=scale),

@@ -20,6 +20,23 @@ new MutationObserver((changes) => {
                       attributeFilter: ['data-test-script-state']});
 """
 
+#: What has the focus: its words, whether it has an outline or a shadow, and which person it is.
+FOCUSED = """
+() => {
+  let at = document.activeElement;
+  while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+  const near = at.closest('label') ?? at;
+  const looks = [at, near, at.parentElement, near.firstElementChild].filter(Boolean)
+    .map((e) => getComputedStyle(e));
+  return [
+    (near.innerText || at.getAttribute('aria-label') || '').trim(),
+    looks.some((l) => l.outlineStyle !== 'none' && parseFloat(l.outlineWidth) > 0),
+    looks.some((l) => l.boxShadow !== 'none'),
+    at.dataset?.person ?? '',
+  ];
+}
+"""
+
 
 class Visitor:
     """One browser page with the app.  `acts` counts clicks, key presses that choose, and fields."""
@@ -99,6 +116,21 @@ class Visitor:
         self._click(self.page.locator('a[data-testid="stTopNavLink"]', has_text=_exactly(title)))
         self.page.get_by_role("heading", level=1).filter(has_text=re.compile(title)).wait_for()
         self.rest()
+
+    def tab_to(self, name: str, *, tree: bool = False, most: int = 90) -> None:
+        """Press Tab until something of this name has the focus, visibly."""
+        for _ in range(most):
+            self.page.keyboard.press("Tab")
+            found, outline, shadow, person = self.page.evaluate(FOCUSED)
+            if person if tree else name in found.split("\n"):
+                assert outline or shadow, f"the focus on {name} cannot be seen"
+                self.acts += 1
+                return
+        raise AssertionError(f"Tab never reached {name}")
+
+    def focused_person(self) -> str:
+        """The id of the person in the tree who has the focus."""
+        return str(self.page.evaluate(FOCUSED)[3])
 
     def open_file(self, file: Any) -> None:
         """Give the app a file: a path, or a name with bytes as Playwright takes them."""

@@ -1,0 +1,230 @@
+"""The app in a real browser: what only a browser can show."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from risk.case.write import write_case
+from tests.screens.conftest import ROOT
+from tests.screens.test_screens import healthy_brother, negative_brother
+from tests.screens.visitor import Visitor
+
+pytestmark = pytest.mark.browser
+
+PAGES = ("Family", "Condition", "Answer", "Evidence", "What if", "Practice", "Crosses", "Report")
+
+
+def file_of(case: object, name: str = "case.json") -> dict[str, object]:
+    text = case if isinstance(case, str) else write_case(case)  # type: ignore[arg-type]
+    return {"name": name, "mimeType": "application/json", "buffer": text.encode()}
+
+
+def test_evidence_by_arrow_keys_and_the_summary_read_back(visitor: Visitor, tmp_path: Path) -> None:
+    """Worked example 4, fact by fact, then its summary as a PDF."""
+    from pypdf import PdfReader
+
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.go("Evidence")
+    rows = visitor.page.locator("#ladder tbody tr")
+    assert rows.count() == 1
+    visitor.key("ArrowRight")
+    visitor.sees("What happens to the chance?")
+    visitor.press("Rises")
+    visitor.key("ArrowRight")
+    visitor.page.get_by_text("had it right").wait_for()
+    assert rows.count() == 2
+    visitor.key("ArrowRight", 8)
+    visitor.expects("2/3")
+    last = rows.last.inner_text()
+    assert "2/3" in last
+    bars = [row.locator(".bar").bounding_box()["width"] for row in rows.all()]
+    assert len(set(bars)) > 1
+    visitor.key("ArrowLeft")
+    assert rows.last.inner_text() != last
+    visitor.go("Report")
+    pdf = visitor.download("Download the PDF", tmp_path)
+    text = "".join(page.extract_text() for page in PdfReader(pdf).pages)
+    assert "2/3" in text
+    assert "1/150" in text
+    assert "licensed genetic" in text
+    tree = visitor.download("Family tree (SVG)", tmp_path).read_text(encoding="utf-8")
+    assert tree.count("data-person=") == 5
+    png = visitor.download("Family tree (PNG)", tmp_path).read_bytes()
+    assert png.startswith(b"\x89PNG")
+    answers = json.loads(visitor.download("Answers (JSON)", tmp_path).read_text(encoding="utf-8"))
+    assert [each["exact"] for each in answers["answers"]] == ["2/3", "1/150"]
+
+
+def test_by_keyboard_alone(visitor: Visitor) -> None:
+    """Start, grow, walk through the tree and ask, with Tab, arrows, Enter and space."""
+    visitor.tab_to("Two unaffected parents")
+    visitor.key("Enter")
+    visitor.tab_to("Daughter")
+    visitor.key("Enter")
+    visitor.page.locator('[data-person="II-1"]').wait_for()
+    visitor.tab_to("Unaffected")
+    visitor.key("ArrowRight")
+    visitor.key("Space")
+    visitor.page.locator('[data-person="II-1"][aria-label*=" affected"]').wait_for()
+    visitor.tab_to("Brother")
+    visitor.key("Enter")
+    visitor.page.locator('[data-person="II-2"]').wait_for()
+    visitor.tab_to("I-2", tree=True)
+    visitor.page.keyboard.press("ArrowUp")
+    visitor.page.keyboard.press("ArrowDown")
+    assert visitor.focused_person() in ("II-1", "II-2")
+    visitor.page.keyboard.press("ArrowRight")
+    assert visitor.focused_person() == "II-2"
+    visitor.key("Enter")
+    visitor.tab_to("Carrier?")
+    visitor.key("Enter")
+    visitor.expects("1/2")
+    visitor.key("Control+z")
+    visitor.expects()
+
+
+def test_files_that_are_no_cases_are_refused_and_nothing_is_lost(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.expects("2/3", "1/150")
+    visitor.press("File")
+    broken = json.loads(write_case(healthy_brother()))
+    broken["people"][2]["father"] = "I-9"
+    visitor.open_file(file_of(json.dumps(broken), "broken.json"))
+    visitor.sees("broken.json was not opened")
+    visitor.sees("people[2].father")
+    visitor.open_file(file_of("{", "half.json"))
+    visitor.sees("half.json was not opened")
+    visitor.open_file(file_of(" " * 1_200_000, "large.json"))
+    visitor.sees("must be 1.0MB or smaller")
+    visitor.expects("2/3", "1/150")
+
+
+def test_hostile_texts_stay_text(visitor: Visitor) -> None:
+    case = json.loads(write_case(healthy_brother()))
+    evil = '<img src="http://example.org/a.png" onerror="window.hit=1"> [a](http://example.org)'
+    case["title"] = case["vignette"] = case["condition"]["name"] = evil
+    case["people"][3]["name"] = evil[:60]
+    case["people"][3]["note"] = "<script>window.hit = 1</script> ![x](http://example.org/b.png)"
+    visitor.open_file(file_of(json.dumps(case)))
+    for name in PAGES:
+        visitor.go(name)
+        visitor.page.wait_for_timeout(150)
+        assert visitor.page.evaluate("window.hit") is None
+        assert visitor.page.locator('a[href*="example.org"], img[src*="example.org"]').count() == 0
+
+
+def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.expects("2/3", "1/150")
+    visitor.page.reload()
+    visitor.sees("The family from your last visit is back")
+    visitor.expects("2/3", "1/150")
+    visitor.press("File")
+    visitor.press("Forget this family")
+    visitor.sees("Forgotten")
+    visitor.page.reload()
+    visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    assert visitor.page.evaluate("localStorage.getItem('two-thirds-case')") is None
+
+
+def test_leaving_work_that_is_kept_nowhere_is_asked_about(visitor: Visitor) -> None:
+    visitor.press("File")
+    visitor.press("Forget this family")
+    visitor.sees("Forgotten")
+    visitor.page.keyboard.press("Escape")
+    visitor.press("Two parents")
+    visitor.page.locator('[data-person="I-1"]').wait_for()
+    asked: list[str] = []
+    visitor.page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    visitor.page.reload()
+    assert asked == ["beforeunload"]
+
+
+def test_two_browsers_do_not_see_each_other(visitor: Visitor, chromium, address: str) -> None:  # type: ignore[no-untyped-def]
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.expects("2/3", "1/150")
+    context = chromium.new_context()
+    other = Visitor(context.new_page(), address)
+    other.open()
+    other.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    other.press("One man")
+    other.page.locator('[data-person="I-1"]').wait_for()
+    assert other.people() == ["I-1"]
+    visitor.press("Undo")
+    visitor.press("Redo")
+    visitor.expects("2/3", "1/150")
+    assert len(visitor.people()) == 5
+    context.close()
+
+
+def test_a_cell_of_the_table_changes_the_tree(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.unfold("The family as a table")
+    visitor.page.get_by_text("Edit the people as a table").click()
+    grid = visitor.page.get_by_test_id("stDataFrame").first
+    grid.scroll_into_view_if_needed()
+    grid.locator("canvas").first.wait_for()
+    visitor.page.wait_for_timeout(600)
+    box = grid.bounding_box()
+    visitor.page.mouse.click(box["x"] + 150, box["y"] + 54)  # the alias of the first person
+    visitor.page.keyboard.press("Enter")
+    visitor.page.wait_for_timeout(200)
+    visitor.page.keyboard.type("Ada", delay=60)
+    visitor.page.keyboard.press("Enter")
+    visitor.page.locator('[data-person="I-1"]', has_text="Ada").wait_for()
+    visitor.expects("2/3", "1/150")
+
+
+@pytest.mark.parametrize("size", [(360, 740), (640, 500)], ids=["narrow", "zoom 200%"])
+def test_narrow_pages_do_not_scroll_sideways(visitor: Visitor, size: tuple[int, int]) -> None:
+    """640 x 500 is what a page of 1280 x 1000 has at a zoom of 200%."""
+    visitor.open_file(file_of(negative_brother()))
+    visitor.page.set_viewport_size({"width": size[0], "height": size[1]})
+    for path in ("/", "/condition", "/answer", "/evidence", "/what-if", "/crosses", "/report"):
+        if path != "/":
+            visitor.open(path)
+            visitor.page.wait_for_timeout(300)
+        main = visitor.page.get_by_test_id("stMain")
+        over = main.evaluate("e => e.scrollWidth - e.clientWidth")
+        assert over <= 1, path
+        assert visitor.page.locator(".tt-caution").first.is_visible()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_serious_of_ours(visitor: Visitor, scheme: str) -> None:
+    """Faults inside Streamlit's own widgets that no setting reaches are listed by rule."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    visitor.page.emulate_media(color_scheme=scheme)
+    visitor.page.set_viewport_size({"width": 1280, "height": 2600})
+    visitor.open_file(file_of(negative_brother()))
+    visitor.expects("1/6", "1/600")
+    found = []
+    for name in PAGES:
+        visitor.go(name)
+        visitor.page.wait_for_timeout(400)
+        ground = visitor.page.get_by_test_id("stApp").evaluate(
+            "e => getComputedStyle(e).backgroundColor.match(/\\d+/g).slice(0, 3).map(Number)"
+        )
+        assert (sum(ground) < 150) == (scheme == "dark")
+        for fault in Axe().run(visitor.page).response["violations"]:
+            if fault["impact"] in ("serious", "critical"):
+                found += [
+                    (name, fault["id"], node["html"][:160], node["any"][:1])
+                    for node in fault["nodes"]
+                    if not any(mark in node["html"] for mark in NOT_OURS.get(fault["id"], ()))
+                ]
+    assert found == []
+
+
+#: Marks of elements that Streamlit draws and that have a fault of their own.
+NOT_OURS: dict[str, tuple[str, ...]] = {}
+
+
+def test_the_packaged_settings_are_those_of_the_checkout() -> None:
+    inside = ROOT / "risk" / "screens" / "entry" / ".streamlit" / "config.toml"
+    outside = ROOT / ".streamlit" / "config.toml"
+    assert inside.read_text(encoding="utf-8") == outside.read_text(encoding="utf-8")
