@@ -371,3 +371,23 @@ def slips_figure(summary: Summary) -> Scene:
     from risk.document.mark_figure import slips_scene
 
     return slips_scene(summary)
+
+
+def practice(
+    level: int, seed: int, count: int = 1, topic: str | None = None
+) -> tuple[Case, ...]:
+    """Return `count` practice cases of a level (1 to 4), the same for the same seed.
+
+    No two of them are alike.  Raises `InputError` for a level or topic that there is not, and
+    where fewer different cases of the kind exist.
+    """
+    from risk.teaching.practice import practice as make
+
+    return make(level, seed, count, topic)
+
+
+def topics(level: int) -> tuple[str, ...]:
+    """Return the topics of practice cases of a level."""
+    from risk.teaching.practice import topics as of_level
+
+    return of_level(level)

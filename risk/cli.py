@@ -33,6 +33,7 @@ COMMANDS = {
     "vary": "show how each answer changes with one value of the case",
     "mark": "mark an answer, or a whole class, and name the slips",
     "draw": "draw the family tree as SVG, PDF or PNG",
+    "practice": "make practice cases: invented families with their story",
     "report": "write the case summary as a PDF",
     "worksheet": "print problems, and the key with worked solutions",
     "app": "open the app in a browser on this machine",
