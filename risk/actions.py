@@ -83,6 +83,13 @@ def check(content: bytes | str) -> tuple[Problem, ...]:
     return ()
 
 
+def remarks(case: Case) -> tuple[Problem, ...]:
+    """Return what is worth a second look in a sound case, though nothing is wrong with it."""
+    from risk.case.remarks import remarks as look
+
+    return tuple(look(case))
+
+
 def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     """Answer every question of `case`, and every person's chances given all the evidence.
 

@@ -34,6 +34,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         else:
             words = f"{condition_in_words(case.condition)}. {family_in_words(case)}"
             streams.stdout.write(f"{source.name}: nothing wrong. {words}\n")
+            for remark in actions.remarks(case):
+                streams.stdout.write(f"  worth a look: {remark}\n")
     return worst
 
 

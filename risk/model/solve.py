@@ -165,10 +165,12 @@ def log_likelihood(network: Network) -> float | None:
 def impossible(family: Family) -> ImpossibleEvidence:
     """Return the error that names a smallest set of facts that cannot all be true."""
     conflict = conflicting_facts(family)
-    if len(conflict) == 1:
-        message = f"{conflict[0]} is impossible under this model"
-    else:
-        message = "these facts cannot all be true under this model: " + ", ".join(conflict)
+    message = (
+        "this cannot be true under the model of the case:"
+        if len(conflict) == 1
+        else "these facts cannot all be true together under the model of the case; take any one "
+        "of them back and the others can:"
+    )
     return ImpossibleEvidence(message, conflict)
 
 
