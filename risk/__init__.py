@@ -6,31 +6,30 @@
 >>> solution.answers[0].probability.exact
 Fraction(2, 3)
 
-`risk.read` reads a case file, `risk.load` its text; `risk.check` lists what is wrong with one.
-`risk.solve` answers its questions and `risk.explain` gives the workings; `risk.answers_table` and
-`risk.people_table` are pandas tables of the answers.  `risk.actions` has everything else.
+A case comes from a file (`read`), its text (`load`) or the bundled ones (`example`); `check` lists
+what is wrong with a text.  `solve`, `explain`, `ladder` and `vary` answer, show the working,
+let the facts come one by one, and change one value; `draw` and `draw_cross` make pictures;
+`mark` marks an answer.  Results show themselves in a notebook and print as text;
+`answers_table` and `people_table` are pandas tables.  `risk.actions` has everything else.
 """
 
-from risk.actions import (
-    answers_table,
-    check,
-    example,
-    explain,
-    load,
-    people_table,
-    read,
-    solve,
-)
+from risk.actions import answers_table, check, example, load, mark, people_table, read
+from risk.notebook import draw, draw_cross, explain, ladder, solve, vary
 from risk.version import __version__
 
 __all__ = [
     "__version__",
     "answers_table",
     "check",
+    "draw",
+    "draw_cross",
     "example",
     "explain",
+    "ladder",
     "load",
+    "mark",
     "people_table",
     "read",
     "solve",
+    "vary",
 ]

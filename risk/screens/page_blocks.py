@@ -1,4 +1,4 @@
-"""Blocks of a document as HTML for a page; every text is escaped here, and nowhere else."""
+"""Blocks of a document on a page of the app."""
 
 from __future__ import annotations
 
@@ -6,80 +6,15 @@ from collections.abc import Sequence
 
 import streamlit as st
 
-from risk.document.blocks import (
-    Block,
-    Bullets,
-    Caution,
-    Heading,
-    Paragraph,
-    Table,
-    TableRow,
-    flatten,
-)
-from risk.screens.plain import escape
+from risk.document.blocks import Block
+from risk.render.html import blocks_to_html, table_to_html
 
 
 def show_blocks(blocks: Sequence[Block]) -> None:
     """Show blocks on the page."""
-    st.html(f'<div class="tt-doc">{blocks_html(blocks)}</div>')
-
-
-def blocks_html(blocks: Sequence[Block]) -> str:
-    """Return the HTML of blocks: headings, paragraphs, lists and tables.
-
-    Figures and what only paper has (lines to write on, page breaks) are left out.
-    """
-    return "".join(_html(block) for block in flatten(blocks))
-
-
-def _html(block: Block) -> str:
-    if isinstance(block, Heading):
-        level = min(block.level + 1, 6)
-        return f"<h{level}>{escape(block.text)}</h{level}>"
-    if isinstance(block, Paragraph):
-        marker = f'<span class="marker">{escape(block.marker)}</span>' if block.marker else ""
-        lead = f"<strong>{escape(block.lead)}</strong> " if block.lead else ""
-        indent = " indent" if block.indent else ""
-        return f'<p class="{block.style}{indent}">{marker}{lead}{escape(block.text)}</p>'
-    if isinstance(block, Bullets):
-        items = "".join(f"<li>{escape(item)}</li>" for item in block.items)
-        return f'<ul class="indent">{items}</ul>'
-    if isinstance(block, Caution):
-        return f'<p class="tt-caution">{escape(block.text)}</p>'
-    if isinstance(block, Table):
-        return _table(block)
-    return ""
-
-
-def _table(table: Table) -> str:
-    caption = ""
-    if table.caption:
-        caption = f'<caption class="tt-visually-hidden">{escape(table.caption)}</caption>'
-    head = "".join(f"<tr>{_cells(table, cells, 'col')}</tr>" for cells in table.header)
-    body = "".join(
-        f'<tr class="{row.kind}">{_cells(table, row.cells, "row")}</tr>' for row in table.rows
-    )
-    return f"<table>{caption}<thead>{head}</thead><tbody>{body}</tbody></table>"
-
-
-def _cells(table: Table, texts: Sequence[str], scope: str) -> str:
-    """The cells of one row; in a head all are headers, else the first; empty ones never are."""
-    cells = ""
-    for column, (text, align) in enumerate(zip(texts, table.align, strict=True)):
-        tag = "th" if text and (scope == "col" or not column) else "td"
-        given = f' scope="{scope}"' if tag == "th" else ""
-        fixed = "" if column in table.grow else " fixed"
-        cells += f'<{tag}{given} class="{align}{fixed}">{escape(text)}</{tag}>'
-    return cells
+    st.html(f'<div class="tt-doc">{blocks_to_html(blocks)}</div>')
 
 
 def table_html(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """A table of plain texts as HTML, the first column naming each row."""
-    table = Table(
-        align=tuple("left" for _ in header),
-        header=(tuple(header),),
-        rows=tuple(TableRow(tuple(row)) for row in rows),
-        grow=tuple(range(len(header))),
-        ruled=True,
-    )
-    return f'<div class="tt-doc">{_table(table)}</div>'
+    return f'<div class="tt-doc">{table_to_html(header, rows)}</div>'

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-import html
 import re
+
+from risk.render.html import escape
+
+__all__ = ["escape", "plain"]
 
 _SIGNS = re.compile(r"([\\`*_{}\[\]()<>#+\-.!|$:~^=&@/\"'])")
 _LINKS = re.compile(r"(?i)(\\[:@.])|(www)")
@@ -17,8 +20,3 @@ def plain(text: str) -> str:
     """
     escaped = _SIGNS.sub(r"\\\1", " ".join(text.split()))
     return _LINKS.sub(lambda match: match[0] + "\u2060", escaped)
-
-
-def escape(text: object) -> str:
-    """Return `text` for use inside HTML, in text and in attributes alike."""
-    return html.escape(str(text), quote=True)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from risk.document.blocks import Bullets, Heading, Paragraph, Table, TableRow
-from risk.screens.page_blocks import blocks_html, table_html
+from risk.render.html import blocks_to_html, table_to_html
 from risk.screens.plain import escape, plain
 
 HOSTILE = (
@@ -64,7 +64,7 @@ def test_blocks_of_hostile_texts_hold_only_our_own_elements() -> None:
             Table(("left", "right"), ((text, text),), (row,), caption=text),
         ]
         names = Names()
-        names.feed(blocks_html(blocks))
+        names.feed(blocks_to_html(blocks))
         ours = {"h3", "p", "span", "strong", "ul", "li", "table", "caption", "thead", "tbody"}
         assert names.found <= ours | {"tr", "th", "td"}
         assert text in names.text
@@ -72,6 +72,6 @@ def test_blocks_of_hostile_texts_hold_only_our_own_elements() -> None:
 
 def test_a_table_of_texts_names_its_rows_and_columns() -> None:
     names = Names()
-    names.feed(table_html(["a", "b"], [["<1>", "2"]]))
+    names.feed(table_to_html(["a", "b"], [["<1>", "2"]]))
     assert "<1>" in names.text
     assert '"' not in escape('"')

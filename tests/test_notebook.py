@@ -1,0 +1,79 @@
+"""Results in a notebook: they are the records of the actions, and show themselves."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+import risk
+from risk import actions
+from risk.caution import CAUTION
+from risk.problems import InputError
+
+CASE = risk.example("healthy-sister")
+
+
+def test_answers_are_those_of_the_action_and_carry_their_case() -> None:
+    solved, plain = risk.solve(CASE), actions.solve(CASE)
+    assert (solved.answers, solved.people) == (plain.answers, plain.people)
+    assert list(solved.table()["exact"]) == [Fraction(2, 3), Fraction(1, 150)]
+    assert solved.people_table().loc["II-2", "exact_1"] == Fraction(2, 3)
+
+
+def test_workings_and_ladders_are_sequences_of_the_records() -> None:
+    assert tuple(risk.explain(CASE)) == actions.explain(CASE)
+    order = ["II-1.affected"]
+    rungs = risk.ladder(CASE, 0, order)
+    assert tuple(rungs) == actions.ladder(CASE, 0, order)
+    assert list(rungs.table()["exact"])[-1] == Fraction(2, 3)
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        risk.solve(CASE),
+        risk.explain(CASE),
+        risk.ladder(CASE),
+        risk.vary(CASE, "condition.frequency.carrier", ["1/50", "1/25"]),
+    ],
+    ids=lambda page: type(page).__name__,
+)
+def test_pages_show_themselves_with_the_caution(page: object) -> None:
+    shown = page._repr_html_()  # type: ignore[attr-defined]
+    assert "<table>" in shown or "<p" in shown
+    assert CAUTION in shown
+    assert CAUTION in " ".join(str(page).split())
+    ElementTree.fromstring(f"<div>{shown}</div>")  # well-formed, so nothing leaks into the page
+
+
+def test_printing_a_working_prints_the_tables() -> None:
+    assert "Tova (II-2)                1/3       2/3          0" in str(risk.explain(CASE))
+
+
+def test_pictures_show_themselves_and_are_saved(tmp_path: Path) -> None:
+    tree = risk.draw(CASE, "carrier")
+    root = ElementTree.fromstring(tree._repr_svg_())
+    people = {each.get("data-person") for each in root.iter() if each.get("data-person")}
+    assert people == {person.id for person in CASE.people}
+    for name, start in (("t.svg", b"<?xml"), ("t.pdf", b"%PDF"), ("t.png", b"\x89PNG")):
+        tree.save(tmp_path / name)
+        assert (tmp_path / name).read_bytes().startswith(start)
+    with pytest.raises(InputError, match=r"\.svg, \.pdf or \.png"):
+        tree.save(tmp_path / "t.gif")
+    assert not (tmp_path / "t.gif").exists()
+
+
+def test_crosses_and_curves_are_pictures() -> None:
+    for picture in (
+        risk.draw_cross("Aa", "Aa"),
+        risk.vary(CASE, "condition.frequency.carrier", ["1/50", "1/25"]).plot(log=True),
+    ):
+        ElementTree.fromstring(picture._repr_svg_())
+
+
+def test_everything_offered_says_what_it_does() -> None:
+    for name in set(risk.__all__) - {"__version__"}:
+        assert getattr(risk, name).__doc__, name
