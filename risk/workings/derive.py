@@ -68,6 +68,9 @@ class _Derivation:
         else:
             self._pair_question(facts)
         used = {path for step in self.steps.steps for row in step.rows for path in row.facts}
+        if question.ask == "will_be_affected":
+            # Where it tells no genotypes apart, it still says what is left to happen.
+            used.add(f"{question.person}.affected")
         #: Facts that change nothing here, in the order of the case.
         self.idle = [path for path in weigher.facts if path not in used]
 
@@ -117,7 +120,9 @@ class _Derivation:
             if weight
         ]
         combine = [each for each in found if each.product] or found
-        self.steps.steps[-1] = replace(step, combine=tuple(combine))
+        person = self.family.case.person(id)
+        text = f"{step.text} {sentence(self.steps.words.still_to_come(person, self.question))}"
+        self.steps.steps[-1] = replace(step, combine=tuple(combine), text=text.strip())
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
         listed = self.family.locus.listed[self.family.copies[variable]]

@@ -352,6 +352,21 @@ class Words(Naming):
         text = [sentence(each) for each in dict.fromkeys(sentences) if each]
         return " ".join(text) or sentence(f"{joined(list(shown))} together")
 
+    def still_to_come(self, person: Person, question: Question) -> str:
+        """Explain the last line of a question about becoming affected."""
+        who = person.name or person.id
+        if person.affected:
+            return f"{who} is affected already, whatever the genotype"
+        until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
+        if person.affected is None:
+            return f"The last line multiplies by the chance of being affected {until}"
+        if self.condition.onset is None:
+            return f"{who} is unaffected, and without onset data that is taken to be for life"
+        return (
+            f"The last line multiplies by the chance of becoming affected {until}, given being "
+            f"unaffected at {person.age}"
+        )
+
     def combining(self, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:
         """Explain the last line: which genotypes are needed, and what is multiplied."""
         counted = [each for each in combine if each.product]
