@@ -108,7 +108,9 @@ def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) 
     lead = f"{names}." if names and not step.text.startswith(names) else ""
     blocks: list[Block] = [Paragraph(step.text, marker=str(number), lead=lead)]
     # Two people's combinations follow below: a table of them with one row would say it twice.
-    if step.rows and not (step.combine and len(step.people) == 2 and len(step.rows) == 1):
+    # A table of one certain hypothesis only says what the sentence says.
+    single = len(step.rows) == 1
+    if not single or (len(step.labels) > 1 and not (step.combine and len(step.people) == 2)):
         blocks += _table_blocks(step.labels, _lines(step, names, steps))
     return [Together(tuple(blocks))]
 
@@ -217,6 +219,7 @@ def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]]) -> Table:
         header=(("", *(head for head, _ in band)),),
         rows=tuple(rows),
         indent=1,
+        strong=tuple(i for i, (_, line) in enumerate(band, 1) if line.kind == "result"),
     )
 
 

@@ -78,6 +78,34 @@ class Steps:
         key = ((variable,), facts, order)
         if key in self._told and not asked:
             return self._told[key]
+        if facts and len(self.weigher.joint((variable,), facts)) == 1:
+            table = Table(self.weigher, (variable,), facts, order)
+            text, sentences = "certain", self._why_certain((variable,), facts)
+            uses: tuple[str, ...] = ()
+            table.start(text, uses)
+        else:
+            table, text, uses, sentences = self._person_table(variable, facts, order)
+        if len(table.rows) == 1 and not asked:
+            source = _Source(uses, " ".join(self.words.inherited(variable, text, sentences)))
+        else:
+            id = f"s{len(self.steps) + 1}"
+            words = self.words
+            self.steps.append(
+                table.step(
+                    id,
+                    (words.id_of(variable, self.asked),),
+                    lambda hypothesis: words.state(variable, hypothesis[0]),
+                    words.step_text(variable, sentences),
+                )
+            )
+            source = _Source((id,), "")
+        self._told[key] = source
+        return source
+
+    def _person_table(
+        self, variable: int, facts: Facts, order: int
+    ) -> tuple[Table, str, tuple[str, ...], list[str]]:
+        """Return a person's table, with the first row's text and steps, and the sentences."""
         weigher = self.weigher
         below = self._facts_of(self._followers_of(variable), facts)
         own = weigher.facts_of[variable] & facts
@@ -109,22 +137,7 @@ class Steps:
         for path in self._in_order(self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
         self._add_rest(table, facts, sentences)
-        if len(table.rows) == 1 and not asked:
-            source = _Source(uses, " ".join(self.words.inherited(variable, text, sentences)))
-        else:
-            id = f"s{len(self.steps) + 1}"
-            words = self.words
-            self.steps.append(
-                table.step(
-                    id,
-                    (words.id_of(variable, self.asked),),
-                    lambda hypothesis: words.state(variable, hypothesis[0]),
-                    words.step_text(variable, sentences),
-                )
-            )
-            source = _Source((id,), "")
-        self._told[key] = source
-        return source
+        return table, text, uses, sentences
 
     def _is_status(self, path: str) -> bool:
         return self.weigher.facts[path].evidence.kind == "affected"
