@@ -1,9 +1,10 @@
 """The documents say what the program does: every command is listed, every output is its own.
 
 In README.md and docs/*.md, a `console` block holds commands after ``$`` with their output (or
-commands only), a `json` block is a case (the first of a page is its `first.json`), and a `python`
-block is a doctest.  `TWOTHIRDS_REWRITE=1 pytest tests/test_docs.py` writes the outputs anew; look
-at what changes.
+commands only; ``$ echo $?`` shows the status of one that fails), a `json` block is a case (the
+first of a page is its `first.json`, another has its name in a comment before it), and a `python`
+block is a doctest.  `TWOTHIRDS_REWRITE=1 pytest tests/test_docs.py tests/test_documents.py`
+writes the outputs anew; look at what changes.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 PAGES = [README, ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
 BLOCK = re.compile(r"^```(?P<kind>\w+)\n(?P<body>.*?)^```$", re.MULTILINE | re.DOTALL)
+NAMED = re.compile(r"^<!-- (?P<name>[\w.-]+) -->\n```json\n(?P<body>.*?)^```$", re.M | re.S)
 LINK = re.compile(r"\]\((?P<to>[^)#\s]+)(?:#[^)]*)?\)")
 
 
@@ -33,23 +35,31 @@ def blocks(page: Path, kind: str) -> list[str]:
     return [block["body"] for block in BLOCK.finditer(text) if block["kind"] == kind]
 
 
-def output(command: str) -> str:
+def output(command: str) -> tuple[int, str]:
+    """Run a command of the program; return its exit status and what a terminal shows of it."""
     words = shlex.split(command)
     assert Path(words[0]).name == "twothirds", command
     out, err = io.StringIO(), io.StringIO()
     status = cli.main(words[1:], Streams(io.BytesIO(), out, err))
-    assert (status, err.getvalue()) == (0, ""), command
-    return out.getvalue()
+    return status, out.getvalue() + err.getvalue()
 
 
 def rewritten(body: str) -> str:
     """The console block with each command's output as it is now; commands only stay so."""
     lines = body.splitlines()
     commands = [line for line in lines if line.startswith("$ ")]
-    outputs = [output(command[2:]) for command in commands]
-    if commands == lines:
-        return body
-    return "".join(f"{command}\n{out}" for command, out in zip(commands, outputs, strict=True))
+    shown, status, expected = "", 0, 0
+    for command in commands:
+        if command == "$ echo $?":
+            expected = status
+            shown += f"{command}\n{status}\n"
+        else:
+            assert status == expected, f"the command before {command} fails"
+            status, printed = output(command[2:])
+            expected = 0
+            shown += f"{command}\n{printed}"
+    assert status == expected, f"{commands[-1]} fails"
+    return body if commands == lines else shown
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
@@ -58,9 +68,10 @@ def test_outputs_shown_are_those_printed(
 ) -> None:
     for path in ("fixtures", "docs"):
         (tmp_path / path).symlink_to(ROOT / path)
-    cases = blocks(page, "json")
-    if cases:
-        (tmp_path / "first.json").write_text(cases[0], encoding="utf-8")
+    files = [("first.json", case) for case in blocks(page, "json")[:1]]
+    files += [(named["name"], named["body"]) for named in NAMED.finditer(page.read_text("utf-8"))]
+    for name, body in files:
+        (tmp_path / name).write_text(body, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     if os.environ.get("TWOTHIRDS_REWRITE"):
         text = BLOCK.sub(
