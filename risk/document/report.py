@@ -222,7 +222,7 @@ def _answers_in_short(each: Findings) -> Table:
         align=("left", "left", "left", "left"),
         header=(("asked", "fraction", "percentage", "frequency"),),
         rows=tuple(rows),
-        grow=(0, 1),
+        grow=(0,),
         ruled=True,
     )
 
@@ -236,7 +236,7 @@ def _distribution(chances: Sequence[Chance]) -> Table:
         align=("left", "left", "left", "left"),
         header=(("disease alleles", "as a fraction", "as a percentage", "as a frequency"),),
         rows=tuple(rows),
-        grow=(1, 2, 3),
+        grow=(2, 3),
     )
 
 

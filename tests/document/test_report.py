@@ -205,3 +205,20 @@ def test_whatever_a_case_file_can_say_is_reported(source):
         assert words.fraction is None or words.fraction in text
     words = set(text.split())
     assert [person.id for person in case.people if person.id not in words] == []
+
+
+@pytest.mark.parametrize("working", [True, False])
+def test_a_long_fraction_is_never_broken(working):
+    """Forty signs are the longest that are printed; half a number on a line would be another."""
+    source = json.loads(Path("fixtures/healthy-sister.json").read_text(encoding="utf-8"))
+    source["condition"]["frequency"] = {"carrier": "98765432109876543/9999999999999999967"}
+    source["questions"] = [
+        {"ask": "child_affected", "parents": ["II-3", "II-2"]},
+        {"ask": "genotype", "person": "II-3"},
+    ]
+    case = actions.load(json.dumps(source))
+    fractions = [chance_in_words(chance).fraction for chance in chances_of(actions.solve(case))]
+    assert max(map(len, filter(None, fractions))) > 35
+    lines = "\n".join(pages_of(actions.report([case], working=working))).splitlines()
+    for fraction in filter(None, fractions):
+        assert any(fraction in line for line in lines)
