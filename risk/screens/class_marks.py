@@ -25,6 +25,7 @@ class Place(Protocol):
 
     level: int
     seed: int
+    topic: str | None
 
 
 def draw(course: Place) -> None:
@@ -36,7 +37,7 @@ def draw(course: Place) -> None:
         "and **question** (its number, from 0) where there are several. The marks come back as "
         "a CSV file with the same rows."
     )
-    cases = {"The practice case": generated(course.level, course.seed)}
+    cases = {"The practice case": generated(course.level, course.seed, course.topic)}
     if session.case().questions:
         cases["The case of the page Family"] = session.case()
     chosen = str(st.radio("Answers to", list(cases), key="class case", horizontal=True))

@@ -18,6 +18,8 @@ from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
 from risk.wording import question_in_words
 
+LEVELS = (1, 2, 3, 4)
+ANY = "any topic"
 VERDICTS = {"right": "Right", "rounded": "Right, rounded", "slip": "A slip", "wrong": "Not right"}
 
 
@@ -39,6 +41,7 @@ class Course:
 
     level: int = 1
     seed: int = 1
+    topic: str | None = None
     attempts: list[Attempt] = field(default_factory=list)
     hints: dict[int, int] = field(default_factory=dict)
     feedback: dict[int, tuple[str, str]] = field(default_factory=dict)
@@ -49,9 +52,9 @@ class Course:
 
 
 @lru_cache(64)
-def generated(level: int, seed: int) -> Case:
-    """The practice case of a level and a seed."""
-    (case,) = actions.practice(level, seed, 1)
+def generated(level: int, seed: int, topic: str | None = None) -> Case:
+    """The practice case of a level, a seed and perhaps a topic."""
+    (case,) = actions.practice(level, seed, 1, topic)
     return case
 
 
@@ -78,17 +81,28 @@ def _one_case() -> None:
     with st.container(horizontal=True, vertical_alignment="bottom"):
         st.segmented_control(
             "Level",
-            list(actions.PRACTICE_LEVELS),
-            default=course.level,
+            LEVELS,
             required=True,
-            key="practice level",
-            on_change=_level,
+            key=session.keep_in_step("practice level", course.level),
+            on_change=_turn,
+        )
+        st.selectbox(
+            "Topic",
+            [ANY, *actions.topics(course.level)],
+            key=session.keep_in_step("practice topic", course.topic or ANY),
+            on_change=_turn,
+            width=220,
         )
         st.number_input(
-            "Number of the case", 0, 10**6, course.seed, key="practice seed", on_change=_seed
+            "Number of the case",
+            0,
+            10**6,
+            key=session.keep_in_step("practice seed", course.seed),
+            on_change=_turn,
+            width=180,
         )
         st.button("Next case", type="primary", icon=":material/arrow_forward:", on_click=_next)
-    case = generated(course.level, course.seed)
+    case = generated(course.level, course.seed, course.topic)
     left, right = st.columns([1, 1], gap="large")
     with left:
         if case.title:
@@ -103,20 +117,18 @@ def _one_case() -> None:
     _progress(course)
 
 
-def _level() -> None:
-    course = _course()
-    course.turn(int(st.session_state["practice level"]), course.seed)
-
-
-def _seed() -> None:
-    course = _course()
-    course.turn(course.level, int(st.session_state["practice seed"]))
+def _turn() -> None:
+    """Go to the case that the controls name."""
+    state, course = st.session_state, _course()
+    level = int(state["practice level"])
+    topic = str(state["practice topic"])
+    course.turn(level, int(state["practice seed"]))
+    course.topic = topic if topic in actions.topics(level) else None
 
 
 def _next() -> None:
     course = _course()
     course.turn(course.level, course.seed + 1)
-    st.session_state["practice seed"] = course.seed
 
 
 def _take(case: Case) -> None:

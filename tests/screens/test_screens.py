@@ -279,3 +279,57 @@ def test_crosses_fill_the_square_cell_by_cell() -> None:
 def test_every_page_draws_with_and_without_a_family(module: str) -> None:
     assert not page_of(module, healthy_brother()).exception
     assert not page_of(module, Case(RARE, ())).exception
+
+
+def test_practice_marks_an_answer_and_gives_hints_row_by_row() -> None:
+    from risk import actions
+
+    app = page_of("practice", Case(RARE, ()))
+    (case,) = actions.practice(1, 1, 1)
+    truth = actions.solve(case).answers[0].probability
+    assert truth is not None
+
+    def answer(text: str) -> None:
+        next(t for t in app.text_input if t.label.startswith("Your answer")).set_value(text)
+        next(b for b in app.button if b.label == "Mark it").click().run()
+        assert not app.exception
+
+    answer(str(truth.exact))
+    assert any(each.value.startswith("Right") for each in app.success)
+    answer("none")
+    assert any(each.value.startswith("Not read") for each in app.error)
+    assert len(app.session_state["course"].attempts) == 1
+    before = htmls(app)
+    next(b for b in app.button if b.key == "hint|0").click().run()
+    first = htmls(app)
+    next(b for b in app.button if b.key == "hint|0").click().run()
+    assert len(before) < len(first) < len(htmls(app))
+    press(app, "Next case")
+    assert app.session_state["course"].seed == 2
+    assert any("1 of 1 answers right" in each.value for each in app.markdown)
+
+
+def test_a_class_is_marked_from_a_table() -> None:
+    app = page_of("practice", healthy_brother())
+    assert not app.exception
+    app.radio("class case").set_value("The case of the page Family").run()
+    table = "student,question,answer\nAda,0,2/3\nBo,0,1/2\nCy,1,1 in 150\n=evil,0,0.67\n"
+    app.file_uploader[0].set_value(("class.csv", table.encode(), "text/csv")).run()
+    assert not app.exception
+    page = htmls(app)
+    assert "ignored" not in page.split("Ada")[0]
+    assert page.count(">right<") == 2
+    assert page.count(">rounded<") == 1
+    assert page.count(">slip<") == 1
+
+
+def test_pieces_of_a_working_make_the_whole_again() -> None:
+    from risk import actions
+    from risk.document.blocks import flatten
+    from risk.document.working import working_blocks
+    from risk.screens.practice import pieces_of, together
+
+    case = negative_brother()
+    for working in actions.explain(case):
+        blocks = working_blocks(working, case)
+        assert together(pieces_of(tuple(blocks))) == list(flatten(blocks))

@@ -25,6 +25,7 @@ FOCUSED = """
 () => {
   let at = document.activeElement;
   while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+  if (at.dataset?.testid === 'stMain') return ['', false, false, ''];  // it scrolls, no more
   const near = at.closest('label') ?? at;
   const looks = [at, near, at.parentElement, near.firstElementChild].filter(Boolean)
     .map((e) => getComputedStyle(e));
@@ -155,8 +156,9 @@ class Visitor:
     # --- looking ------------------------------------------------------------------------------
 
     def sees(self, text: str) -> None:
-        """Wait until a text stands on the page."""
-        self.page.get_by_text(text).first.wait_for()
+        """Wait until a text stands on the page (perhaps with joiners that keep it from linking)."""
+        words = re.sub(r"(\\?[:@.])", "\\1\u2060?", re.escape(text))
+        self.page.get_by_text(re.compile(words)).first.wait_for()
 
     def answers(self) -> list[str]:
         """The large figures of the answers on the page."""
