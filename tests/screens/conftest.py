@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import socket
@@ -27,10 +28,9 @@ def _free_port() -> int:
         return int(found.getsockname()[1])
 
 
-@pytest.fixture(scope="session")
-def address() -> Iterator[str]:
-    """The address of a running app, started as `twothirds app` starts it."""
-    pytest.importorskip("streamlit", reason="the app's libraries are not installed")
+@contextlib.contextmanager
+def running_app() -> Iterator[str]:
+    """Run the app as `twothirds app` does, on a free port; gives its address."""
     port = _free_port()
     command = [sys.executable, "-m", "risk.screens.serve"]
     command += [f"--server.port={port}", "--server.headless=true"]
@@ -39,7 +39,7 @@ def address() -> Iterator[str]:
     )
     url = f"http://127.0.0.1:{port}"
     try:
-        for _ in range(150):
+        for _ in range(300):
             try:
                 with urllib.request.urlopen(f"{url}/_stcore/health", timeout=2) as answer:
                     if answer.read() == b"ok":
@@ -47,11 +47,19 @@ def address() -> Iterator[str]:
             except OSError:
                 time.sleep(0.2)
         else:
-            pytest.fail("the app did not start within 30 seconds")
+            raise RuntimeError("the app did not start within a minute")
         yield url
     finally:
         server.terminate()
         server.wait(20)
+
+
+@pytest.fixture(scope="session")
+def address() -> Iterator[str]:
+    """The address of a running app."""
+    pytest.importorskip("streamlit", reason="the app's libraries are not installed")
+    with running_app() as url:
+        yield url
 
 
 @pytest.fixture(scope="session")

@@ -25,7 +25,8 @@ FOCUSED = """
 () => {
   let at = document.activeElement;
   while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
-  if (at.dataset?.testid === 'stMain') return ['', false, false, ''];  // it scrolls, no more
+  // The page itself and what only scrolls hold all names and do nothing.
+  if (at === document.body || at.dataset?.testid === 'stMain') return ['', false, false, ''];
   const near = at.closest('label') ?? at;
   const looks = [at, near, at.parentElement, near.firstElementChild].filter(Boolean)
     .map((e) => getComputedStyle(e));
