@@ -52,9 +52,9 @@ def condition_sentences(condition: Condition) -> list[str]:
     mosaicism = condition.germline_mosaicism
     if mosaicism is not None:
         said.append(
-            "Someone from outside without the disease allele is a germline mosaic with chance "
-            f"{mosaicism.prior}: {_share(mosaicism.gametes)} of a mosaic's eggs or sperm carry "
-            "the allele, but a mosaic is never affected."
+            "Someone who lacks the disease allele, and whose parents are not in this story, is a "
+            f"germline mosaic with chance {mosaicism.prior}: never affected, but with the allele "
+            f"in {_share(mosaicism.gametes)} of eggs or sperm."
         )
     return said
 

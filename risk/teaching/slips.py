@@ -168,20 +168,26 @@ def _perfect_tests(case: Case) -> Changed:
 def partners_without_history(case: Case, question: Question) -> tuple[str, ...]:
     """Return those of the couple asked about in whose own family the condition is not known.
 
-    Of a question about one person these are that person's partners.  Whoever is affected, or
-    whose genotype is known, is nobody to make assumptions about.
+    Of a question about one person these are that person's partners.  Those who marry in come
+    first; somebody with parents in the tree is such a partner only where nobody marries in, and
+    the other one has a family history.  Whoever is affected, or whose genotype is known, is
+    nobody to make assumptions about.
     """
     if question.person is not None:
         couple = partners_of(case, question.person)
     else:
         couple = asked_about(question)
-    return tuple(
+    free = [
         id
         for id in couple
         if not case.person(id).affected
         and case.person(id).genotype is None
         and not _family_history(case, id)
-    )
+    ]
+    founders = tuple(id for id in free if case.person(id).founder)
+    if founders or any(case.person(id).founder for id in couple):
+        return founders
+    return tuple(free) if len(free) == 1 and len(couple) == 2 else ()
 
 
 def _family_history(case: Case, id: str) -> bool:

@@ -1,0 +1,233 @@
+"""Marks of single answers and of a class with all its mess."""
+
+import csv
+import io
+import json
+from fractions import Fraction as F
+
+import pytest
+
+from risk import actions
+from risk.case.read import read_case
+from risk.document.mark_figure import slips_scene
+from risk.document.marks import class_blocks, mark_blocks, parting_in_words
+from risk.problems import InputError
+from risk.render.svg import to_svg
+from risk.render.teaching_json import mark_json, summary_json
+from risk.render.text_blocks import blocks_to_text
+from risk.teaching.class_marks import marks_table, read_answers
+
+
+def case(name):
+    return actions.example(name)
+
+
+@pytest.mark.parametrize(
+    ("answer", "verdict", "slips"),
+    [
+        # Common practice: the healthy sib of an affected child is a carrier with chance 2/3.
+        ("2/3", "right", []),
+        ("two thirds", "right", []),
+        ("4/6", "right", []),
+        ("0.667", "rounded", []),
+        ("67 %", "rounded", []),
+        ("66,7%", "rounded", []),
+        ("0.66", "wrong", []),
+        ("1/2", "slip", ["ignored_unaffected", "joint_not_divided"]),
+        ("50%", "slip", ["ignored_unaffected", "joint_not_divided"]),
+        ("1/3", "slip", ["complement"]),
+        ("0.33", "slip", ["complement"]),
+        ("1/7", "wrong", []),
+        ("0", "wrong", []),
+        ("1", "wrong", []),
+    ],
+)
+def test_verdicts(answer, verdict, slips):
+    mark = actions.mark(case("healthy-sister"), answer)
+    assert (mark.verdict, list(mark.slips)) == (verdict, slips)
+
+
+def test_digits_given_decide_what_a_slip_equals():
+    # 1/24 is what a certain partner would give, 1/5784 the truth.
+    tested = case("negative-test")
+    assert actions.mark(tested, "0.042", 2).slips == ("partner_certain",)
+    assert actions.mark(tested, "0.0417", 2).slips == ("partner_certain",)
+    assert actions.mark(tested, "0.041", 2).verdict == "wrong"
+    assert actions.mark(tested, "1/25", 2).verdict == "wrong"
+
+
+@pytest.mark.parametrize(
+    ("name", "question", "answer", "row"),
+    [
+        ("healthy-sister", 0, "1/2", "Tova is unaffected"),
+        ("healthy-sons", 0, "1/2", "three unaffected sons"),
+        ("negative-test", 0, "2/3", "Kaia"),
+    ],
+)
+def test_the_paths_part_at_the_row_that_was_left_out(name, question, answer, row):
+    mark = actions.mark(case(name), answer, question)
+    assert mark.parting is not None
+    assert mark.parting.text.startswith(row)
+    assert mark.parting.values.count(1) >= 1
+    assert len(mark.parting.labels) == len(mark.parting.values)
+
+
+def test_text_never_gives_the_answer_away_unless_asked():
+    for name in ("healthy-sister", "negative-test", "healthy-sons", "reduced-penetrance"):
+        asked = case(name)
+        for number, question in enumerate(asked.questions):
+            true = actions.solve(asked).answers[number].probability.exact
+            for slip in actions.slips(asked, number):
+                mark = actions.mark(asked, str(slip.result[0]), number)
+                text = f"{mark.feedback} {parting_in_words(mark.parting)}".replace(
+                    str(slip.result[0]), ""
+                )
+                words = text.replace(";", " ").replace(".", " ").split()
+                assert str(true) not in words, (name, question, slip)
+                shown = blocks_to_text(mark_blocks(mark, asked, reveal=True))
+                assert f"The answer is {true}" in shown
+
+
+def test_json_is_as_documented():
+    told = mark_json(actions.mark(case("healthy-sister"), "1/2"))
+    assert told["verdict"] == "slip"
+    assert told["slips"] == ["ignored_unaffected", "joint_not_divided"]
+    assert told["exact"] == "2/3"
+    assert isinstance(told["feedback"], str)
+    assert told["feedback"]
+    json.dumps(told)
+
+
+def test_genotype_questions():
+    plain = {
+        "version": 1,
+        "condition": {
+            "inheritance": "autosomal_recessive",
+            "frequency": {"carrier": "1/25"},
+        },
+        "people": [
+            {"id": "I-1", "sex": "male", "genotype": 1},
+            {"id": "I-2", "sex": "female", "genotype": 1},
+            {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2"},
+        ],
+        "questions": [{"ask": "genotype", "person": "II-1"}],
+    }
+    asked = read_case(json.dumps(plain))
+    assert actions.mark(asked, "3/4").verdict == "right"  # at least one
+    assert actions.mark(asked, "1/4; 1/2; 1/4").verdict == "right"
+    assert actions.mark(asked, "0: 25%, 1: 50%, 2: 25%").verdict in ("right", "rounded")
+    assert actions.mark(asked, "1/4; 1/4; 1/2").verdict == "wrong"
+    assert "add up to 1" in actions.mark(asked, "1/4; 1/4; 1/4").feedback
+
+
+def test_what_cannot_be_marked_is_said():
+    with pytest.raises(InputError) as caught:
+        actions.mark(case("healthy-sister"), "no idea")
+    assert caught.value.problems[0].path == "answer"
+    with pytest.raises(InputError) as caught:
+        actions.mark(case("healthy-sister"), "1/2", 7)
+    assert "numbered 0 to 1" in str(caught.value)
+
+
+def test_an_irrational_answer_is_marked_at_its_digits():
+    plain = {
+        "version": 1,
+        "condition": {"inheritance": "autosomal_recessive", "frequency": {"incidence": "1/2000"}},
+        "people": [{"id": "I-1", "sex": "male", "affected": False}],
+        "questions": [{"ask": "carrier", "person": "I-1"}],
+    }
+    asked = read_case(json.dumps(plain))
+    # Hardy-Weinberg: q = sqrt(1/2000), carriers 2q/(1+q) of the unaffected.
+    q = 2000**-0.5
+    mark = actions.mark(asked, f"{2 * q / (1 + q):.4f}")
+    assert mark.verdict == "rounded"
+    assert mark_json(mark)["exact"] is None
+    assert actions.mark(asked, f"{q:.4f}").slips == ("allele_for_carrier",)
+
+
+# --- a class ------------------------------------------------------------------------------
+
+MESS = [
+    ("healthy-sister", "0", "2/3"),
+    ("healthy-sister", "0", "66,7 %"),
+    ("healthy-sister.json", "", "two thirds"),
+    ("Healthy_Sister", "0", "1/2"),
+    ("healthy-sister", "Q1", "1:149"),
+    ("healthy-sister", "1.0", "1/6"),
+    ("negative-test", "0", "2 / 3"),
+    ("negative-test", "2", "0"),
+    ("unknown-family", "0", "1/2"),
+    ("healthy-sister", "9", "1/2"),
+    ("healthy-sister", "zero", "1/2"),
+    ("healthy-sister", "0", "no idea"),
+    ("healthy-sister", "0", ""),
+    ("healthy-sister", "0", "=2/3"),
+    ("healthy-sons", "0", "one half"),
+]
+WANTED = [
+    *("right", "rounded", "right", "slip", "right", "slip", "slip", "slip", "not marked"),
+    *("not marked", "not marked", "not marked", "not marked", "right", "slip"),
+]
+
+
+def table(separator, students=30, quote=True):
+    text = io.StringIO()
+    writer = csv.writer(text, delimiter=separator, lineterminator="\r\n")
+    writer.writerow(["Student ", "CASE", "Question", "remark", "Answer"])
+    for i in range(students):
+        name, number, answer = MESS[i % len(MESS)]
+        writer.writerow([f"s{i + 1}", name, number, "été", answer])
+        if i % 7 == 0:
+            text.write(separator * 4 + "\r\n" if i % 2 else "\r\n")
+    return text.getvalue()
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_a_class_of_thirty_with_mess_in_it(separator, encoding):
+    cases = {name: case(name) for name in ("healthy-sister", "negative-test", "healthy-sons")}
+    marked, summary = actions.mark_class(table(separator).encode(encoding), cases)
+    assert [each.verdict for each in marked] == WANTED * 2
+    assert summary.students == summary.answers == 30
+    assert dict(summary.verdicts) == {"right": 8, "rounded": 2, "slip": 10, "not marked": 10}
+    assert dict(summary.slips)["ignored_unaffected"] == 2
+    assert dict(summary.slips)["ignored_tests"] == 2
+    assert dict(summary.slips)["perfect_tests"] == 2
+    by_line = {each.row.student: each for each in marked}
+    assert 'no case "unknown-family"' in by_line["s9"].problem
+    assert "no question 9" in by_line["s10"].problem
+    assert '"zero" is not the number' in by_line["s11"].problem
+    assert "not understood" in by_line["s12"].problem
+    assert "no answer" in by_line["s13"].problem
+    rows = list(csv.DictReader(io.StringIO(marks_table(marked))))
+    assert [row["verdict"] for row in rows] == WANTED * 2
+    assert rows[13]["answer"] == "'=2/3"  # no formula for a spreadsheet
+    text = blocks_to_text(class_blocks(summary, marked))
+    assert "took the partner for a carrier for sure" in text
+    assert "For teaching only" in text
+    svg = to_svg(slips_scene(summary))
+    assert "did not divide by the sum" in svg
+    assert summary_json(summary)["verdicts"]["slip"] == 10
+
+
+def test_an_answer_with_a_decimal_comma_outside_quotes():
+    content = b"student,case,question,answer\nann,healthy-sister,0,66,7%\nbob,,0,2/3\n"
+    rows = read_answers(content)
+    assert [row.answer for row in rows] == ["66,7%", "2/3"]
+    assert [row.line for row in rows] == [2, 3]
+    marked, _ = actions.mark_class(content, {"healthy-sister": case("healthy-sister")})
+    assert [each.verdict for each in marked] == ["rounded", "right"]
+
+
+@pytest.mark.parametrize("content", [b"", b"\n\n", b"a,b\n1,2\n", b"student;case\nx;y\n"])
+def test_a_table_without_the_columns_is_refused(content):
+    with pytest.raises(InputError):
+        read_answers(content)
+
+
+def test_half_units():
+    # A truth of 1/150 is 0.0067; a certain partner gives 1/6.
+    assert actions.mark(case("healthy-sister"), "1%", 1).verdict == "rounded"
+    assert actions.mark(case("healthy-sister"), "0.7%", 1).verdict == "rounded"
+    assert actions.mark(case("healthy-sister"), "17%", 1).slips == ("partner_certain",)
+    assert F(1, 150) == actions.solve(case("healthy-sister")).answers[1].probability.exact
