@@ -1,0 +1,63 @@
+"""A smallest set of facts that cannot all be true."""
+
+import json
+
+import pytest
+
+from risk import actions
+from risk.problems import ImpossibleEvidence, TooLarge
+
+RECESSIVE = {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/10"}}
+
+
+def conflict(people, condition=RECESSIVE):
+    case = actions.load(json.dumps({"version": 1, "condition": condition, "people": people}))
+    with pytest.raises(ImpossibleEvidence) as raised:
+        actions.solve(case)
+    return raised.value.conflict
+
+
+def trio(**child):
+    return [
+        {"id": "I-1", "sex": "male", "genotype": 0},
+        {"id": "I-2", "sex": "female", "affected": False},
+        {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2", **child},
+        {"id": "II-2", "sex": "female", "father": "I-1", "mother": "I-2", "affected": False},
+    ]
+
+
+def test_an_affected_child_of_a_parent_without_the_allele():
+    assert conflict(trio(affected=True)) == ("I-1.genotype", "II-1.affected")
+
+
+def test_one_fact_can_be_impossible_by_itself():
+    never = {**RECESSIVE, "frequency": {"allele": 0}}
+    assert conflict([{"id": "I-1", "sex": "male", "affected": True}], never) == ("I-1.affected",)
+
+
+def test_the_fewest_facts_are_named_though_more_conflict_as_well():
+    people = trio(affected=True)
+    people[2]["genotype"] = 1  # affected with one copy only: two facts of one person
+    assert len(conflict(people)) == 2
+
+
+def test_a_family_too_interlocked_says_how_large():
+    people = [{"id": f"A{i}", "sex": "male" if i % 2 else "female"} for i in range(30)]
+    generation = [person["id"] for person in people]
+    for level in range(5):
+        born = []
+        for i in range(30):
+            mother, father = generation[(2 * i) % 30], generation[(2 * i + 7 + 2 * level) % 30 | 1]
+            people.append(
+                {
+                    "id": f"B{level}-{i}",
+                    "sex": "male" if i % 2 else "female",
+                    "mother": mother,
+                    "father": father,
+                }
+            )
+            born.append(f"B{level}-{i}")
+        generation = born
+    case = actions.load(json.dumps({"version": 1, "condition": RECESSIVE, "people": people}))
+    with pytest.raises(TooLarge, match="largest table would have"):
+        actions.solve(case)

@@ -1,0 +1,53 @@
+"""The sentences of workings: who, which fact, and why this number."""
+
+from pathlib import Path
+
+import pytest
+
+from risk import actions
+
+ROOT = Path(__file__).parents[2]
+
+
+def steps(name, question=0):
+    case = actions.load((ROOT / name).read_bytes())
+    return actions.explain(case)[question].steps
+
+
+def test_the_healthy_sib_is_one_table_and_says_why_both_parents_are_carriers():
+    (step,) = steps("tests/handbook/04.json")
+    assert "so I-1 and I-2 are both carriers for certain" in step.text
+    assert "which rules out two copies of the allele" in step.text
+    assert [row.text for row in step.rows] == ["from two carriers", "II-2 is unaffected"]
+
+
+def test_three_healthy_sons_are_one_row_and_the_product_is_shown():
+    (step,) = steps("tests/handbook/16.json")
+    assert step.rows[1].text == "three unaffected sons"
+    assert "1/2 x 1/2 x 1/2 = 1/8" in step.text
+
+
+def test_the_marriage_of_cousins_needs_no_table_of_the_grandparents():
+    assert len(steps("tests/handbook/09.json", 1)) == 2
+
+
+def test_vanishing_chances_are_shown_where_they_decide():
+    texts = [step.text for step in steps("fixtures/lethal-balance.json")]
+    assert any("is a carrier with chance 2e" in text for text in texts)
+
+
+def test_the_last_line_says_which_parents_can_have_such_a_child():
+    last = steps("tests/handbook/04.json", 1)[-1]
+    assert "II-2 is a carrier and II-3 is a carrier: the chances multiply" in last.text
+
+
+@pytest.mark.parametrize("path", sorted(ROOT.glob("fixtures/*.json")), ids=lambda p: p.stem)
+def test_no_sentence_is_broken(path):
+    """Sentences end once, begin with a capital or an id, and leave no gap."""
+    for working in actions.explain(actions.load(path.read_bytes())):
+        for text in [*(step.text for step in working.steps), working.conclusion]:
+            assert text.endswith(".")
+            assert ".." not in text
+            assert "  " not in text
+            assert "None " not in text.removeprefix("None of")
+            assert " ," not in text
