@@ -12,8 +12,11 @@ from risk.inference.eliminate import EXACT, FLOAT, LEADING, POSSIBLE, Passing, q
 from risk.inference.plan import index_map, make_plan
 
 
+WHOLE = st.integers(0, 5)
+
+
 @st.composite
-def networks(draw, numbers=st.integers(0, 5)):
+def networks(draw, numbers=WHOLE):
     """Sizes, scopes and tables of a small factor graph, loops and loose variables included."""
     sizes = draw(st.lists(st.integers(1, 3), min_size=1, max_size=6))
     scopes, tables = [], []
