@@ -11,6 +11,8 @@ from fractions import Fraction as F
 
 import oracle
 import pytest
+import strategies
+from hypothesis import given, note, settings
 
 from risk import actions
 from risk.bundled import fixtures_folder
@@ -215,6 +217,36 @@ def test_every_slip_of_every_bundled_case(name, number):
             assert (got.verdict, slip in got.slips) == ("slip", True), (slip, value)
             same = {each for each, other in found if other == value}
             assert set(got.slips) - {"joint_not_divided"} == same
+
+
+#: Slips whose edits the table fixes without saying who in the family is meant.
+PLAIN = ("ignored_unaffected", "ignored_children", "ignored_tests", "perfect_tests", "ignored_age")
+
+
+@settings(max_examples=60)
+@given(strategies.cases(asked=1))
+def test_slips_of_random_families(plain):
+    note(json.dumps(plain))
+    if plain["questions"][0]["ask"] == "genotype":
+        return
+    true = by_brute_force(plain)
+    if true is None:
+        return
+    case = read_case(json.dumps(plain))
+    exact = all(chance.exact is not None for chance in [actions.solve(case).answers[0].probability])
+    wanted = set()
+    for slip, changed in edits(plain):
+        value = by_brute_force(changed)
+        if slip in PLAIN and value is not None:
+            wanted.add((slip, value if exact else round(float(value), 10)))
+    true = true if exact else round(float(true), 10)
+    found = {
+        (slip.name, slip.result[0] if exact else round(float(slip.result[0]), 10))
+        for slip in slips(case)
+        if slip.name in PLAIN
+    }
+    differ = {pair for pair in wanted if pair[1] != true}
+    assert {pair for pair in found if pair[1] != true} == differ
 
 
 @pytest.mark.parametrize(

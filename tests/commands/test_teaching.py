@@ -1,0 +1,199 @@
+"""``vary``, ``mark`` and ``practice`` from their words to answers, files and exit status."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from risk import cli
+from risk.bundled import bundled_cases
+from risk.caution import CAUTION
+from risk.console import Streams
+
+SISTER = str(bundled_cases()["healthy-sister"])
+TESTED = str(bundled_cases()["negative-test"])
+PARAMETER = ("--parameter", "condition.frequency.carrier")
+
+
+def run(*words: str, stdin: bytes = b"") -> tuple[int, str, str]:
+    streams = Streams(io.BytesIO(stdin), io.StringIO(), io.StringIO())
+    status = cli.main(list(words), streams)
+    return status, streams.stdout.getvalue(), streams.stderr.getvalue()  # type: ignore[attr-defined]
+
+
+# --- vary ---------------------------------------------------------------------------------
+
+
+def test_vary_as_text_json_and_csv() -> None:
+    words = ("vary", TESTED, *PARAMETER, "--values", "1/100, 2%,1/25")
+    status, out, err = run(*words)
+    assert (status, err) == (0, "")
+    assert "1/25 (case)" in out
+    assert "1/5784" in out
+    assert CAUTION.split(";")[0] in " ".join(out.split())
+    status, out, err = run(*words, "--json")
+    assert (status, err) == (0, "")
+    told = json.loads(out)
+    assert told["parameter"] == "condition.frequency.carrier"
+    assert [point["value"] for point in told["points"]] == ["1/100", "2%", "1/25"]
+    # 2/3 x 1/10 against 1/3, whatever the population (common practice).
+    assert {point["answers"][0]["exact"] for point in told["points"]} == {"1/6"}
+    assert told["points"][2]["answers"][2]["exact"] == "1/5784"
+    status, out, err = run(*words, "--csv")
+    assert (status, err) == (0, "")
+    assert len(list(csv.reader(io.StringIO(out)))) == 4
+    assert run(*words, stdin=b"") == run(*words)
+
+
+@pytest.mark.parametrize("ending", ["svg", "png", "pdf"])
+def test_vary_draws_its_plot(tmp_path: Path, ending: str) -> None:
+    plot = tmp_path / f"plot.{ending}"
+    words = ("vary", TESTED, *PARAMETER, "--from", "1/100", "--to", "1/10", "--steps", "12")
+    assert run(*words, "--log", "-o", str(plot))[0] == 0
+    first = plot.read_bytes()
+    starts = {"svg": (b"<svg", b"<?xml"), "png": b"\x89PNG", "pdf": b"%PDF"}
+    assert first.startswith(starts[ending])
+    assert run(*words, "--log", "-o", str(plot))[0] == 0
+    assert plot.read_bytes() == first
+
+
+def test_vary_reads_standard_input() -> None:
+    content = Path(SISTER).read_bytes()
+    status, out, _ = run("vary", "-", "--parameter", "II-2.affected", stdin=content)
+    assert status == 0
+    assert "unknown" in out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--parameter", "condition.frequency.carier", "--values", "1"), "did you mean"),
+        (PARAMETER, "give the values"),
+        ((*PARAMETER, "--from", "1"), "--from and --to belong together"),
+        ((*PARAMETER, "--steps", "3"), "--steps needs"),
+        ((*PARAMETER, "--values", "1", "--from", "0"), "not both"),
+        ((*PARAMETER, "--values", ","), "no value"),
+        ((*PARAMETER, "--from", "0", "--to", "1", "--log"), "above 0"),
+        ((*PARAMETER, "--values", "1/9", "-o", "plot.gif"), "ends in .svg"),
+        ((*PARAMETER, "--values", "1/9", "-o", "plot.svg"), "at least two"),
+    ],
+)
+def test_vary_refuses(
+    words: tuple[str, ...], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    status, out, err = run("vary", SISTER, *words)
+    assert (status, out) == (2, "")
+    assert said in err
+    assert not list(tmp_path.iterdir())
+
+
+def test_vary_says_of_a_point_what_is_wrong_with_it() -> None:
+    status, out, err = run("vary", SISTER, *PARAMETER, "--values", "1/25,7,x", "--json")
+    assert (status, err) == (0, "")
+    statuses = [point.get("error", {}).get("status") for point in json.loads(out)["points"]]
+    assert statuses == [None, 2, 2]
+
+
+# --- mark ---------------------------------------------------------------------------------
+
+
+def test_mark_as_text_and_json() -> None:
+    status, out, err = run("mark", SISTER, "--answer", "1/2")
+    assert (status, err) == (0, "")
+    assert "Tova is unaffected" in out
+    assert "2/3" not in out
+    assert CAUTION.split(";")[0] in " ".join(out.split())
+    assert "2/3" in run("mark", SISTER, "--answer", "1/2", "--reveal")[1]
+    told = json.loads(run("mark", SISTER, "--answer", "1/2", "--json")[1])
+    assert told["verdict"] == "slip"
+    assert told["slips"][0] == "ignored_unaffected"
+    assert told["exact"] == "2/3"
+    told = json.loads(run("mark", SISTER, "--question", "1", "--answer", "1/150", "--json")[1])
+    assert (told["verdict"], told["slips"]) == ("right", [])
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((SISTER,), "missing: --answer"),
+        ((SISTER, TESTED, "--answer", "1"), "marks one case"),
+        ((SISTER, "--answer", "perhaps"), "not understood"),
+        ((SISTER, "--answer", "1/2", "--question", "5"), "there is no question 5"),
+        ((SISTER, "--answer", "1/2", "-o", "x.csv"), "belong to --answers"),
+        ((SISTER, "--answers", "absent.csv"), "no such file"),
+        (("absent.json", "--answer", "1/2"), "no such file"),
+    ],
+)
+def test_mark_refuses(words: tuple[str, ...], said: str) -> None:
+    status, out, err = run("mark", *words)
+    assert (status, out) == (2, "")
+    assert said in err
+
+
+def test_mark_a_class(tmp_path: Path) -> None:
+    table = tmp_path / "class.csv"
+    table.write_text(
+        "student;case;question;answer\nann;healthy-sister;0;2/3\nbob;healthy-sister;0;0,5\n"
+        "cy;Two negative carrier tests;2;1/150\ndee;nowhere;0;1\n",
+        encoding="utf-8-sig",
+    )
+    marks, chart = tmp_path / "marks.csv", tmp_path / "slips.svg"
+    words = ("mark", SISTER, TESTED, "--answers", str(table))
+    status, out, err = run(*words, "-o", str(marks), "--chart", str(chart))
+    assert (status, err) == (0, "")
+    assert "4 answers of 4 students" in out
+    assert 'there is no case "nowhere"' in out
+    rows = list(csv.DictReader(io.StringIO(marks.read_text(encoding="utf-8-sig"))))
+    assert [row["verdict"] for row in rows] == ["right", "slip", "slip", "not marked"]
+    assert "ignored_tests" in rows[2]["slips"]
+    assert chart.read_text(encoding="utf-8").startswith(("<svg", "<?xml"))
+    told = json.loads(run(*words, "--json")[1])
+    assert told["verdicts"] == {"right": 1, "slip": 2, "not marked": 1}
+
+
+def test_mark_a_class_writes_nothing_where_the_table_is_none(tmp_path: Path) -> None:
+    table = tmp_path / "class.csv"
+    table.write_text("a,b\n1,2\n", encoding="utf-8")
+    marks = tmp_path / "marks.csv"
+    status, out, err = run("mark", SISTER, "--answers", str(table), "-o", str(marks))
+    assert (status, out) == (2, "")
+    assert "student, case, question, answer" in err
+    assert not marks.exists()
+
+
+# --- practice -----------------------------------------------------------------------------
+
+
+def test_practice_as_text_and_as_a_file_that_can_be_solved(tmp_path: Path) -> None:
+    status, out, err = run("practice", "--level", "2", "--seed", "7", "--count", "3")
+    assert (status, err) == (0, "")
+    assert out.count("How likely is it that") == 3
+    assert CAUTION.split(";")[0] in " ".join(out.split())
+    path = tmp_path / "cases.jsonl"
+    words = ("practice", "--level", "2", "--seed", "7", "--count", "3")
+    assert run(*words, "-o", str(path)) == (0, "", "")
+    assert run(*words, "--json")[1] == path.read_text(encoding="utf-8")
+    status, out, err = run("solve", "--json", str(path))
+    assert (status, err) == (0, "")
+    assert len(out.splitlines()) == 3
+    # The cases of a stream are marked by their line.
+    table = tmp_path / "class.csv"
+    first = json.loads(out.splitlines()[0])["answers"][0]["exact"]
+    table.write_text(f"student,case,question,answer\nann,1,0,{first}\n", encoding="utf-8")
+    told = json.loads(run("mark", str(path), "--answers", str(table), "--json")[1])
+    assert told["verdicts"] == {"right": 1}
+
+
+def test_practice_by_topic() -> None:
+    status, out, _ = run("practice", "--level", "3", "--topics")
+    assert status == 0
+    assert "tests" in out.split()
+    status, out, err = run("practice", "--level", "1", "--topic", "tests")
+    assert (status, out) == (2, "")
+    assert "level 3 and 4" in err
+    assert run("practice", "--level", "9")[0] == 2
