@@ -87,11 +87,14 @@ def working_blocks(
         blocks += _step_blocks(step, i, numbers, case)
         if step.combine is not None:
             blocks += _combine_blocks(step, working)
+    closing: list[Block] = []
     if working.conclusion:
-        blocks.append(Paragraph(working.conclusion, style="answer", indent=1))
+        closing.append(Paragraph(working.conclusion, style="answer", indent=1))
     if working.idle:
         facts = "; ".join(working.idle)
-        blocks.append(Paragraph(f"Makes no difference here: {facts}.", style="note", indent=1))
+        closing.append(Paragraph(f"Makes no difference here: {facts}.", style="note", indent=1))
+    if closing:
+        blocks.append(Together(tuple(closing)))
     return blocks
 
 

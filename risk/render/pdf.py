@@ -338,7 +338,7 @@ class _Typesetter:
             bulletIndent=left - hang,
             bulletFontName=self.words.face("bold"),
             bulletFontSize=size,
-            rightIndent=max(self.sheet.room[0] - _MEASURE - left, 0),
+            rightIndent=0 if weight == "bold" else max(self.sheet.room[0] - _MEASURE - left, 0),
             spaceBefore=6 if block.marker else 2,
             spaceAfter=4,
             keepWithNext=1 if block.marker else 0,

@@ -74,6 +74,8 @@ def table_style(block: Table) -> list[Any]:
             ("LINEABOVE", (0, 0), (-1, 0), 0.9, black),
             ("LINEBELOW", (0, -1), (-1, -1), 0.9, black),
         ]
+    if len(block.rows) > 3:  # no row goes to the next page alone
+        style.append(("NOSPLIT", (0, -2), (-1, -1)))
     for i, row in enumerate(block.rows, heads):
         if row.kind == "sum":
             style.append(("LINEABOVE", (0, i), (-1, i), 0.4, GREY))

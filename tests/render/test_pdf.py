@@ -216,6 +216,12 @@ def test_the_same_document_gives_the_same_bytes():
     assert document_to_pdf(document(*blocks)) == document_to_pdf(document(*blocks))
 
 
+@pytest.mark.parametrize("rows", range(30, 46, 3))
+def test_no_row_goes_to_the_next_page_alone(rows):
+    pages = reader(document_to_pdf(document(long_table(rows)))).pages
+    assert all(page.extract_text().count("V-") != 1 for page in pages)
+
+
 def test_a_cell_higher_than_a_page_is_continued():
     tall = Table(("left", "left"), (("a", "b"),), (TableRow(("x", "word " * 3000)),), grow=(1,))
     content = document_to_pdf(document(tall))
