@@ -56,7 +56,8 @@ class Table:
 
     Every row has as many cells as `align` has entries.  `grow` names the columns that take
     the room which is left and whose texts wrap; the others are as wide as their longest cell
-    where that is possible.  `strong` names the columns that stand out.  `caption` says what the table is, for those who cannot see it too.
+    where that is possible.  `strong` names the columns that stand out.  `caption` says what the
+    table is, for those who cannot see it too.
     """
 
     align: tuple[Align, ...]
