@@ -10,7 +10,7 @@ READY_TO_TEST := $(VENV)/.ready-to-test
 CASE ?= fixtures/healthy-sister.json
 TESTS ?= tests
 
-.PHONY: run test setup setup-tests lint types lock clean
+.PHONY: run test docs setup setup-tests lint types lock clean
 
 run: setup
 	$(BIN)/twothirds solve $(CASE)
@@ -23,6 +23,11 @@ run: setup
 
 test: setup-tests
 	$(BIN)/python -m pytest $(TESTS)
+
+# The documents as a site, in build/site; fails on a link that leads nowhere.
+docs: setup-tests
+	$(BIN)/mkdocs build --quiet --strict --config-file docs/site/mkdocs.yml
+	@echo "Written: build/site/index.html"
 
 setup: $(READY)
 setup-tests: $(READY_TO_TEST)
