@@ -132,12 +132,14 @@ def _ignored_children(case: Case) -> Changed:
     balance = case.condition.frequency.mutation_selection_balance
     if viability_matters(case.condition) or balance is not None:
         # To have been born, or to have had children, is a fact that goes with the person.
-        gone = replace(
-            case,
-            people=tuple(p for p in case.people if p.id not in below),
-            couples=tuple(c for c in case.couples if not below & set(c.partners)),
+        # Those through whom one asked about descends from another stay, without their facts.
+        gone = {id for id in below if not set(descendants_of(case, id)) & set(asked)}
+        smaller = replace(
+            bare,
+            people=tuple(p for p in bare.people if p.id not in gone),
+            couples=tuple(c for c in bare.couples if not gone & set(c.partners)),
         )
-        yield lone_twins(gone), ids
+        yield lone_twins(smaller), ids
 
 
 def _ignored_tests(case: Case) -> Changed:

@@ -118,9 +118,13 @@ def edits(case):
     kin = below(case, set(who)) - set(who)
     yield "ignored_children", edited(case, without(kin, "affected", "genotype", "tests"))
 
+    between = {id for id in kin if below(case, {id}) & set(who)}
+
     def gone(new):
-        new["people"] = [p for p in new["people"] if p["id"] not in kin]
-        new["couples"] = [c for c in new.get("couples", []) if not kin & set(c["partners"])]
+        without(kin, "affected", "genotype", "tests")(new)
+        left = kin - between
+        new["people"] = [p for p in new["people"] if p["id"] not in left]
+        new["couples"] = [c for c in new.get("couples", []) if not left & set(c["partners"])]
 
     if "viability" in rules or "mutation_selection_balance" in rules["frequency"]:
         yield "ignored_children", edited(case, gone)
