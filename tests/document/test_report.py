@@ -222,3 +222,20 @@ def test_a_long_fraction_is_never_broken(working):
     lines = "\n".join(pages_of(actions.report([case], working=working))).splitlines()
     for fraction in filter(None, fractions):
         assert any(fraction in line for line in lines)
+
+
+def test_hostile_names_go_through_the_whole_report():
+    """Markup, a word of 300 letters, right-to-left, lacking signs: all shown as they are."""
+    source = json.loads(Path("fixtures/negative-test.json").read_text(encoding="utf-8"))
+    names = ["<b>Ada</b> & <para>", "w" * 300, "\u05de\u05e8\u05d9\u05dd", "🧬 Ж", "Ἀθηνᾶ"]
+    for person, name in zip(source["people"], names, strict=True):
+        person |= {"name": name, "note": "<i>note</i> " + "long " * 200}
+    source |= {"title": "<h1>Title</h1>", "vignette": "one\n\n<script>two</script>\tthree"}
+    text = one_line(pages_of(actions.report([actions.load(json.dumps(source))], author="<a>")))
+    for shown in ("<b>Ada</b> & <para>", "[U+1F9EC] Ж", "Ἀθηνᾶ", "<h1>Title</h1>", "<a>"):
+        assert shown in text
+    assert "one <script>two</script> three" in text
+    assert text.count("w") >= 300
+    assert text.count("long") >= 1000
+    assert "is dna double helix" in text
+    assert "1/5784" in text
