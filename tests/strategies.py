@@ -404,6 +404,7 @@ def random_family(
     *,
     mode=None,
     loops=0,
+    cousins=0,
     mutation=None,
     onset=False,
     tests=True,
@@ -414,8 +415,9 @@ def random_family(
 ):
     """A family of about `people` people, grown couple by couple, from a seed.
 
-    `loops` couples are cousins or more distant relatives of one generation; `twins` sibships get
-    twins of random zygosity; `told` is the share of people with a known phenotype (and half as
+    `loops` couples are cousins or more distant relatives of one generation, as early as can be;
+    `cousins` couples are first cousins, spread over the family; `twins` sibships get twins of
+    random zygosity; `told` is the share of people with a known phenotype (and half as
     many have a test). `mutation` is a rate for both sexes, `reduced` the penetrance.
     """
     dice = random.Random(seed)
@@ -437,7 +439,7 @@ def random_family(
         ]
     if tests:
         condition["tests"] = [{"name": "panel", "sensitivity": "9/10", "specificity": "0.98"}]
-    members, carried = [], {}
+    members, carried, spread = [], {}, cousins
     q = float(Fraction(frequency))
     rate = float(Fraction(str(mutation or 0)))
 
@@ -455,6 +457,14 @@ def random_family(
         members.append(person)
         return person
 
+    def related(one, other):
+        """Whether two people have a grandparent in common."""
+        above = []
+        for person in (one, other):
+            parents = [members[int(person[role][1:]) - 1] for role in ("father", "mother")]
+            above.append({p.get(role) for p in parents for role in ("father", "mother")} - {None})
+        return above[0] & above[1]
+
     generation = [(add("male"), add("female"))]
     while len(members) < people:
         children = []
@@ -466,11 +476,21 @@ def random_family(
         generation = []
         while single and len(members) < people:
             one = single.pop(0)
-            others = [p for p in single if p["sex"] != one["sex"] and p["father"] != one["father"]]
+            others = []
+            if loops or cousins:
+                others = [
+                    p for p in single if p["sex"] != one["sex"] and p["father"] != one["father"]
+                ]
             if loops and others and dice.random() < 0.5:
                 other = dice.choice(others)
                 single.remove(other)
                 loops -= 1
+            elif cousins and dice.random() < 8 * spread / people and (
+                near := [p for p in others if related(one, p)]
+            ):
+                other = dice.choice(near)
+                single.remove(other)
+                cousins -= 1
             elif not generation or dice.random() < 0.7:
                 other = add("male" if one["sex"] == "female" else "female")
             else:
