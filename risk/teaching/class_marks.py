@@ -60,7 +60,7 @@ class Summary:
     """How a class did: how many answers of each verdict, and how many show each slip.
 
     `verdicts` and `slips` list (name, number) with only what occurs, slips the most frequent
-    first.  `questions` has the same for each (case, question) in the order of the table.
+    first.  `questions` has the same for each (case, question), cases in the order of the table.
     """
 
     students: int
@@ -171,7 +171,7 @@ def _case(row: Answered, cases: Mapping[str, Case], names: Mapping[str, str]) ->
         return next(iter(cases.values()))
     if not name:
         raise InputError([Problem("case", "no case is given")])
-    hint = did_you_mean(name, names)
+    hint = did_you_mean(row.case, names.values())
     raise InputError([Problem("case", f"there is no case {shown(row.case)}{hint}")])
 
 
@@ -187,16 +187,19 @@ def _question(row: Answered) -> int:
 
 def summarise(marked: Sequence[Marked]) -> Summary:
     """Count verdicts and slips, in all and for each question."""
-    questions: dict[tuple[str, str], list[Marked]] = {}
+    questions: dict[tuple[str, int], list[Marked]] = {}
+    order = list(dict.fromkeys(_plain(each.row.case) for each in marked))
     for each in marked:
         if each.mark is not None:
-            key = (_plain(each.row.case), str(_question(each.row)))
+            key = (_plain(each.row.case), _question(each.row))
             questions.setdefault(key, []).append(each)
     return _count(
         marked,
         tuple(
-            (rows[0].row.case.strip(), number, _count(rows))
-            for (_, number), rows in questions.items()
+            (rows[0].row.case.strip(), str(number), _count(rows))
+            for (_, number), rows in sorted(
+                questions.items(), key=lambda item: (order.index(item[0][0]), item[0][1])
+            )
         ),
     )
 

@@ -61,7 +61,8 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     true = chances(answers(asked)[0])
     found: dict[tuple[str, Chances], Slip] = {}
     for slip in _all(asked, true):
-        if slip.result != true:
+        # A product of densities may be more than 1; nobody gives that as a chance.
+        if slip.result != true and all(value <= 1 for value in slip.result):
             found.setdefault((slip.name, slip.result), slip)
     return tuple(found.values())
 
