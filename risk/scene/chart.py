@@ -12,7 +12,19 @@ from dataclasses import dataclass
 
 from risk.caution import CAUTION
 from risk.fonts.metrics import text_width, wrap
-from risk.scene.shapes import Anchor, Circle, Line, Point, Polygon, Role, Scene, Shape, Text, hatch
+from risk.scene.shapes import (
+    Anchor,
+    Circle,
+    Line,
+    Point,
+    Polygon,
+    Role,
+    Scene,
+    Shape,
+    Text,
+    box_of,
+    hatch,
+)
 
 SIZE, TITLE_SIZE, CAUTION_SIZE = 10.0, 13.0, 9.5
 PLOT_WIDTH, PLOT_HEIGHT = 400.0, 230.0
@@ -74,6 +86,7 @@ def line_chart(
     y_axis = _axis(min(0.0, *ys) if y_from_zero else min(ys), max(ys), 6)
     write_x, write_y = x_text or plain_number, y_text or plain_number
     left = MARGIN + 2 * SIZE + max(text_width(write_y(t), SIZE) for t in y_axis.ticks) + 10
+    left = max(left, MARGIN + text_width(write_x(x_axis.ticks[0]), SIZE) / 2)
     top = MARGIN
     head: list[Shape] = []
     for part in wrap(title, width, TITLE_SIZE, bold=True) if title else []:
@@ -108,7 +121,7 @@ def line_chart(
         drawn += _drawn(one, number, at)
     legend, foot = _legend(series, left, foot + 10, width) if len(series) > 1 else ([], foot)
     foot += 2 * CAUTION_SIZE
-    whole = left + width + MARGIN + 12
+    whole = max(left + width + 12, *(box_of(s)[2] for s in frame)) + MARGIN
     caution: list[Shape] = []
     for part in wrap(CAUTION, whole - 2 * MARGIN, CAUTION_SIZE):
         caution.append(_text(part, MARGIN, foot, size=CAUTION_SIZE, role="caution"))

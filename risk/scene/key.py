@@ -22,6 +22,7 @@ from risk.scene.symbols import (
 SAMPLE = 0.75  # scale of the small symbols of the key
 COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 196.0, 150.0, 30.0, 42.0
 HEADING_SIZE = 11.0
+LEAST_SIZE = 9.0  # no text is smaller, in a sample either
 
 
 def key_shapes(marks: set[str], case: Case, left: float, top: float, width: float) -> list[Shape]:
@@ -65,12 +66,13 @@ def key_shapes(marks: set[str], case: Case, left: float, top: float, width: floa
 
 def _small(shape: Shape) -> Shape:
     if isinstance(shape, Text):
+        size = max(shape.size * SAMPLE, LEAST_SIZE)
         return replace(
             shape,
             x=shape.x * SAMPLE,
             y=shape.y * SAMPLE,
-            size=shape.size * SAMPLE,
-            measure=shape.measure * SAMPLE,
+            size=size,
+            measure=shape.measure * size / shape.size,
             role="key",
             person=None,
         )

@@ -27,17 +27,14 @@ MOST_PORTS = 2  # lines that leave towards one side before the other side is use
 SIGN_HALF = 14.0  # room at the end of a routed partnership for each sign on it
 
 #: Weights of the linear programme.
-CENTRE, STRAIGHT, COUPLE, SIBSHIP, LANE, WIDTH, ROW, ANCHOR, EVEN = (
-    4.0,
-    6.0,
-    1.0,
-    0.5,
-    0.3,
-    1.2,
-    0.01,
-    0.3,
-    0.05,
-)
+CENTRE = 4.0  # middle of the children under the middle of the couple
+STRAIGHT = 6.0  # a line that passes rows, without a jog
+COUPLE = 1.0  # distance of partners
+SIBSHIP = 0.5  # distance of the first and the last child
+LANE = 0.3  # length of a lane
+WIDTH = 1.2  # width of the whole
+ROW = 0.01  # width of a row
+ANCHOR = 2.0  # distance from where someone stood in an earlier drawing
 
 Kind = Literal["person", "through", "route", "descent", "slot"]
 

@@ -1,0 +1,106 @@
+"""PDFs of drawings, read back with pypdf: sheets, texts, their places and sizes."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from risk.caution import CAUTION
+from risk.render.pdf_scene import LEAST_TEXT, SHEETS, to_pdf
+from risk.scene.shapes import Scene, Text
+from risk.scene.tree import draw_tree
+from tests.scene.families import grown
+from tests.scene.gallery import gallery
+
+
+def read(data: bytes) -> PdfReader:
+    return PdfReader(io.BytesIO(data))
+
+
+def pieces(page: Any) -> list[tuple[str, float, float, float]]:
+    """Every text of a page with its place and its printed size."""
+    found: list[tuple[str, float, float, float]] = []
+
+    def visit(text: str, matrix: list[float], place: list[float], _: object, size: float) -> None:
+        if text.strip():
+            scale = abs(matrix[3] or matrix[1])
+            x = place[4] * matrix[0] + matrix[4]
+            y = place[5] * matrix[3] + matrix[5]
+            found.append((text.strip(), x, y, size * scale))
+
+    page.extract_text(visitor_text=visit)
+    return found
+
+
+def squeezed(text: str) -> str:
+    return "".join(text.split())
+
+
+@pytest.mark.parametrize("name", sorted(gallery()))
+def test_every_text_is_on_a_sheet_and_none_smaller_than_nine_points(name: str) -> None:
+    scene = draw_tree(gallery()[name])
+    pages = read(to_pdf(scene)).pages
+    told = squeezed("".join(page.extract_text() for page in pages))
+    for shape in scene.items:
+        if isinstance(shape, Text) and shape.role == "label" and shape.text.isascii():
+            assert squeezed(shape.text) in told
+    sizes = [size for page in pages for *_, size in pieces(page)]
+    assert min(sizes) >= LEAST_TEXT - 0.01
+
+
+def test_the_standard_says_its_scale_and_every_sheet_has_the_caution() -> None:
+    for case in (gallery()["04-cousins"], grown(120, 2)):
+        pages = read(to_pdf(draw_tree(case))).pages
+        for number, page in enumerate(pages, 1):
+            text = " ".join(page.extract_text().split())
+            assert "Scale 100 %" in text
+            assert " ".join(CAUTION.split()) in text
+            if len(pages) > 1:
+                assert f"Sheet {number} of {len(pages)}" in text
+
+
+@pytest.mark.parametrize("page", ["a4", "letter"])
+def test_sheets_have_the_size_asked_for(page: str) -> None:
+    scene = draw_tree(grown(60, 4))
+    for sheet in read(to_pdf(scene, page)).pages:  # type: ignore[arg-type]
+        size = sorted((float(sheet.mediabox.width), float(sheet.mediabox.height)))
+        assert size == pytest.approx(SHEETS[page], abs=0.01)
+
+
+def test_no_symbol_is_cut_where_a_wide_drawing_is_spread_over_sheets() -> None:
+    """Each id stands whole on one sheet or another."""
+    case = grown(120, 2)
+    pages = read(to_pdf(draw_tree(case))).pages
+    assert len(pages) > 1
+    words = [set(page.extract_text().split()) for page in pages]
+    for person in case.people:
+        assert any(person.id in page for page in words)
+
+
+def test_texts_are_where_the_scene_says() -> None:
+    scene = draw_tree(gallery()["04-cousins"])
+    (page,) = read(to_pdf(scene, "fit")).pages
+    found = {text: (x, y) for text, x, y, _ in pieces(page)}
+    checked = 0
+    for shape in scene.items:
+        if isinstance(shape, Text) and shape.role == "label":
+            x, y = found[shape.text]
+            assert x == pytest.approx(shape.left, abs=0.5)
+            assert y == pytest.approx(scene.height - shape.y, abs=0.5)
+            checked += 1
+    assert checked == 14
+
+
+def test_title_and_description_are_in_the_document() -> None:
+    scene = draw_tree(gallery()["04-cousins"])
+    about = read(to_pdf(scene)).metadata
+    assert about is not None
+    assert (about.title, about.subject) == (scene.title, scene.desc)
+
+
+def test_the_same_scene_gives_the_same_bytes() -> None:
+    scene: Scene = draw_tree(gallery()["04-cousins"])
+    assert to_pdf(scene) == to_pdf(scene)

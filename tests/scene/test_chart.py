@@ -1,0 +1,100 @@
+"""Plots, crowds and squares: points where the axes say, and nothing by colour alone."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from risk.scene.chart import Series, grid_figure, icon_array, line_chart
+from risk.scene.shapes import Circle, Line, Polygon, Text, box_of
+
+
+def _ticks(scene, anchor: str) -> dict[str, Text]:  # type: ignore[no-untyped-def]
+    return {
+        s.text: s
+        for s in scene.items
+        if isinstance(s, Text) and s.role == "axis" and s.anchor == anchor and not s.turned
+    }
+
+
+def test_a_point_stands_at_its_ticks() -> None:
+    scene = line_chart([Series("a", ((1.0, 0.2), (3.0, 0.4)))], "x", "y")
+    first, last = (s for s in scene.items if isinstance(s, Circle))
+    ys, xs = _ticks(scene, "end"), _ticks(scene, "middle")
+    assert first.x == pytest.approx(xs["1"].x, abs=0.01)
+    assert last.x == pytest.approx(xs["3"].x, abs=0.01)
+    assert last.y == pytest.approx(ys["0.4"].y - 3.6, abs=0.01)
+
+
+def test_a_logarithmic_axis_gives_equal_room_to_equal_ratios() -> None:
+    points = ((0.01, 0.1), (0.1, 0.2), (1.0, 0.3))
+    scene = line_chart([Series("a", points)], "x", "y", log_x=True)
+    x = [s.x for s in scene.items if isinstance(s, Circle)]
+    assert x[1] - x[0] == pytest.approx(x[2] - x[1])
+
+
+def test_series_differ_by_dash_and_marker_and_are_named() -> None:
+    many = [Series(f"line {n}", ((0, n), (1, n + 1))) for n in range(4)]
+    scene = line_chart(many, "x", "y")
+    lines = [s for s in scene.items if isinstance(s, Line) and s.role == "series"]
+    assert len({s.dash for s in lines}) == 4
+    named = {s.text for s in scene.items if isinstance(s, Text) and s.role == "key"}
+    assert named == {f"line {n}" for n in range(4)}
+
+
+def test_a_missing_value_leaves_a_gap_and_steps_are_square() -> None:
+    gap = line_chart([Series("a", ((0, 1), (1, 2), (2, None), (3, 1), (4, 2)))], "x", "y")
+    assert sum(isinstance(s, Line) and s.role == "series" for s in gap.items) == 2
+    steps = line_chart([Series("a", ((0, 1), (1, 2)), step=True)], "x", "y")
+    (line,) = [s for s in steps.items if isinstance(s, Line) and s.role == "series"]
+    assert len(line.points) == 3
+    assert line.points[0][1] == line.points[1][1]
+    assert line.points[1][0] == line.points[2][0]
+
+
+def test_what_cannot_be_plotted_is_refused() -> None:
+    with pytest.raises(ValueError, match="no point"):
+        line_chart([Series("a", ((0, None),))], "x", "y")
+    with pytest.raises(ValueError, match="above 0"):
+        line_chart([Series("a", ((0, 1),))], "x", "y", log_x=True)
+
+
+finite = st.floats(-1e6, 1e6).map(lambda v: round(v, 6))
+
+
+@given(st.lists(st.tuples(finite, finite), min_size=1, max_size=20), st.booleans())
+def test_everything_stays_on_the_sheet(points: list[tuple[float, float]], step: bool) -> None:
+    scene = line_chart([Series("a", tuple(sorted(points)), step)], "x", "y")
+    for shape in scene.items:
+        left, top, right, bottom = box_of(shape)
+        assert left >= 0 and top >= 0 and right <= scene.width and bottom <= scene.height
+
+
+@given(st.integers(1, 400), st.data())
+def test_a_crowd_has_as_many_figures_and_filled_ones_as_asked(total: int, data) -> None:  # type: ignore[no-untyped-def]
+    some = data.draw(st.integers(0, total))
+    figures = [s for s in icon_array(some, total).items if isinstance(s, Circle)]
+    assert (len(figures), sum(s.fill == "ink" for s in figures)) == (total, some)
+
+
+def test_a_crowd_that_makes_no_sense_is_refused() -> None:
+    for some, total in ((2, 1), (-1, 3), (0, 0)):
+        with pytest.raises(ValueError, match="needs"):
+            icon_array(some, total)
+
+
+def test_a_square_has_its_heads_and_cells_and_hatches_the_marked() -> None:
+    scene = grid_figure(
+        ["A", "a"], ["A", "a"], [["AA", "Aa"], ["Aa", "aa"]], marked=frozenset({(1, 1)})
+    )
+    told = [s.text for s in scene.items if isinstance(s, Text)]
+    assert sorted(told) == sorted(["A", "a", "A", "a", "AA", "Aa", "Aa", "aa"])
+    hatching = [s for s in scene.items if isinstance(s, Line)]
+    cell = next(s for s in scene.items if isinstance(s, Text) and s.text == "aa")
+    left, top, right, bottom = box_of(cell)
+    assert hatching
+    for line in hatching:
+        for x, y in line.points:
+            assert left - 60 < x < right + 60 and top - 30 < y < bottom + 30
+    assert sum(isinstance(s, Polygon) for s in scene.items) >= 4
