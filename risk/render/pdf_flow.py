@@ -207,8 +207,10 @@ class NumberedCanvas(Canvas):  # type: ignore[misc]
         super().save()
 
 
+#: Cells that are empty would else be set in a face that is not embedded.
+_FACE = ("FONTNAME", (0, 0), (-1, -1), FACES["regular"][0])
 PADDING = [
-    ("FONTNAME", (0, 0), (-1, -1), FACES["regular"][0]),
+    _FACE,
     ("LEFTPADDING", (0, 0), (-1, -1), CELL_PAD),
     ("RIGHTPADDING", (0, 0), (-1, -1), CELL_PAD),
     ("TOPPADDING", (0, 0), (-1, -1), 1.6),
@@ -224,12 +226,14 @@ CAUTION_STYLE = [
     ("BOTTOMPADDING", (0, 0), (-1, -1), 7),
 ]
 BESIDE_STYLE = [
+    _FACE,
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
     ("RIGHTPADDING", (0, 0), (0, -1), CELL_PAD),
     ("RIGHTPADDING", (1, 0), (1, -1), 0),
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
 ]
 FILL_IN_STYLE = [
+    _FACE,
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
     ("RIGHTPADDING", (0, 0), (-1, -1), 0),
     ("TOPPADDING", (0, 0), (-1, -1), 0),

@@ -169,6 +169,8 @@ def test_the_file_is_tagged_in_reading_order_with_language_and_title():
     assert kinds[:7] == ["/Document", "/H1", "/H2", "/P", "/L", "/LI", "/LBody"]
     assert kinds.count("/TR") == 91
     assert kinds.count("/TH") == 3
+    headers = [each for each in elements(content) if each["/S"] == "/TH"]
+    assert [len(each["/K"]) for each in headers] == [1, 1, 1]  # repeated ones are decoration
     assert kinds.count("/TD") == 270
 
 
@@ -196,7 +198,14 @@ def test_headings_become_bookmarks_with_their_levels_and_pages():
 
 def test_all_faces_are_embedded_as_subsets():
     content = document_to_pdf(
-        document(Paragraph("x ἄ Ж مريم", style="note"), long_table(3), Caution("c"))
+        document(
+            Paragraph("x ἄ Ж مريم", style="note"),
+            long_table(3),
+            Caution("c"),
+            Figure(drawing(100.0, 80.0), "Two people"),
+            Beside((Paragraph("x"),), Figure(drawing(100.0, 80.0), "Two people")),
+            FillIn("x"),
+        )
     )
     fonts = [
         font.get_object()
