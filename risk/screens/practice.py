@@ -155,7 +155,8 @@ def _question(course: Course, case: Case, index: int) -> None:
             show = {"right": st.success, "rounded": st.success, "slip": st.warning}.get(
                 verdict, st.error
             )
-            show(plain(f"{VERDICTS.get(verdict, 'Not read')}. {said}"))
+            word = VERDICTS.get(verdict, "Not read")
+            show(plain(said if said.startswith(word) else f"{word}. {said}"))
     _hints(course, case, index)
 
 

@@ -23,7 +23,7 @@ WIDTH = 1280
 
 
 def family(visitor: Visitor) -> None:
-    visitor.go("Family")
+    visitor.expects(*visitor.answers())
 
 
 def start(visitor: Visitor) -> None:
@@ -50,7 +50,7 @@ def answer(visitor: Visitor) -> None:
 
 def evidence(visitor: Visitor) -> None:
     visitor.go("Evidence")
-    visitor.key("ArrowRight", 6)
+    visitor.key("ArrowRight", 5)
     visitor.press("Falls")
     visitor.page.wait_for_timeout(1200)
 
@@ -117,7 +117,7 @@ def save(visitor: Visitor, name: str) -> None:
     from PIL import Image
 
     picture = Image.open(io.BytesIO(visitor.page.screenshot())).convert("RGB")
-    picture.quantize(128).save(FOLDER / f"{name}.png", optimize=True)
+    picture.quantize(224).save(FOLDER / f"{name}.png", optimize=True)
 
 
 def make(chromium: Any, address: str, names: list[str]) -> None:
