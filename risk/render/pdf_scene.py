@@ -8,13 +8,23 @@ no symbol and no text is, and every sheet says which part it is and at what scal
 from __future__ import annotations
 
 import io
-import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
 from risk.fonts.metrics import BOLD, REGULAR, register_faces, right_to_left, text_width
-from risk.scene.shapes import LINE_ROLES, Box, Circle, Line, Scene, Shape, Text, Tone, box_of
+from risk.scene.shapes import (
+    LINE_ROLES,
+    Box,
+    Circle,
+    Line,
+    Scene,
+    Shape,
+    Text,
+    Tone,
+    box_of,
+    union_box,
+)
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -160,41 +170,65 @@ def _layout(scene: Scene, short: float, long: float) -> tuple[_Sheet, float, lis
     choices = []
     scene = replace(scene, items=tuple(s for s in scene.items if s.role != "caution"))
     scene = replace(scene, height=max(box_of(s)[3] for s in scene.items) + 2)
+    units = _units(scene)
     for sheet in (upright, across):
-        columns = _cuts(scene, sheet.room[0] / smallest, scene.width, level=True)
-        rows = _cuts(scene, sheet.room[1] / smallest, scene.height, level=False)
-        parts = [
-            (x1, y1, x2, y2)
-            for y1, y2 in itertools.pairwise(rows)
-            for x1, x2 in itertools.pairwise(columns)
-        ]
-        parts = [part for part in parts if _holds(scene, part)]
+        wide, high = (room / smallest for room in sheet.room)
+        parts = []
+        for y1, y2 in _spans(units, high, scene.height, level=False):
+            band = [box for box in units if box[1] < y2 and box[3] > y1]
+            right = max((box[2] for box in band), default=0.0) + 2
+            parts += [(x1, y1, x2, y2) for x1, x2 in _spans(band, wide, right, level=True)]
         choices.append((len(parts), sheet, parts))
     _, sheet, parts = min(choices, key=lambda choice: choice[0])
     return sheet, smallest, parts
 
 
-def _holds(scene: Scene, part: Box) -> bool:
-    return any(
-        box[0] < part[2] and box[2] > part[0] and box[1] < part[3] and box[3] > part[1]
-        for box in map(box_of, scene.items)
-    )
+def _units(scene: Scene) -> list[Box]:
+    """Boxes of what must not be cut: each person with the texts, the key, every other text."""
+    boxes: dict[object, list[Box]] = {}
+    for number, shape in enumerate(scene.items):
+        if shape.role not in LINE_ROLES:
+            boxes.setdefault(_unit(shape, number), []).append(box_of(shape))
+    return [union_box(found) for found in boxes.values()]
 
 
-def _cuts(scene: Scene, room: float, whole: float, *, level: bool) -> list[float]:
-    """Return where to cut along one axis: in pieces of at most `room`, through the fewest
-    symbols and texts, and as far along as possible."""
+def _unit(shape: Shape, number: int) -> object:
+    return shape.person or ("key" if shape.role == "key" else number)
+
+
+def _spans(
+    units: list[Box], room: float, whole: float, *, level: bool
+) -> list[tuple[float, float]]:
+    """Return the pieces, along one axis, of at most `room` each.
+
+    A piece ends where the fewest units are cut, and as far along as possible; the next one
+    begins before those that were, so that each stands whole on one sheet.
+    """
     a, b = (0, 2) if level else (1, 3)
-    spans = [
-        (box[a] - 2, box[b] + 2)
-        for box in (box_of(s) for s in scene.items if s.role not in LINE_ROLES)
-    ]
-    cuts = [0.0]
-    while whole - cuts[-1] > room:
-        start, end = cuts[-1] + 0.5 * room, cuts[-1] + room
-        ends = sorted({end, *(e for span in spans for e in span if start < e < end)}, reverse=True)
-        cuts.append(min(ends, key=lambda at: (sum(s < at < e for s, e in spans), -at)))
-    return [*cuts, whole]
+    edges = [(box[a] - 2, box[b] + 2) for box in units]
+    start, pieces = 0.0, []
+    while whole - start > room:
+        least, most = start + 0.5 * room, start + room
+        ends = {most, *(end for edge in edges for end in edge if least < end < most)}
+        cut = min(ends, key=lambda at: (sum(low < at < high for low, high in edges), -at))
+        pieces.append((start, cut))
+        begun = [low for low, high in edges if low < cut < high and high - low < 0.5 * room]
+        start = min([cut, *begun])
+    return [*pieces, (start, whole)]
+
+
+def _whole_on(scene: Scene, part: Box) -> Scene:
+    """The scene without what is not whole on a part; lines are clipped instead."""
+    boxes: dict[object, list[Box]] = {}
+    for number, shape in enumerate(scene.items):
+        boxes.setdefault(_unit(shape, number), []).append(box_of(shape))
+    kept = []
+    for number, shape in enumerate(scene.items):
+        box = union_box(boxes[_unit(shape, number)])
+        inside = part[0] <= box[0] + 1 and box[2] <= part[2] + 1
+        if shape.role in LINE_ROLES or (inside and part[1] <= box[1] + 1 and box[3] <= part[3] + 1):
+            kept.append(shape)
+    return replace(scene, items=tuple(kept))
 
 
 def _sheet(
@@ -209,7 +243,8 @@ def _sheet(
         clip = canvas.beginPath()
         clip.rect(x, y, width, height)
         canvas.clipPath(clip, stroke=0, fill=0)
-    paint(scene, canvas, x - left * scale, y - (scene.height - bottom) * scale, scale)
+    shown = _whole_on(scene, part) if count > 1 else scene
+    paint(shown, canvas, x - left * scale, y - (scene.height - bottom) * scale, scale)
     canvas.restoreState()
     register_faces()
     if left > 0:
@@ -217,7 +252,7 @@ def _sheet(
     canvas.setFont(REGULAR, FOOT_SIZE)
     words = f"Scale {round(scale * 100)} %"
     if count > 1:
-        words = f"{words}. Sheet {number} of {count}: {_where(scene, part)}."
+        words = f"{words}. Sheet {number} of {count}: {_where(shown)}."
     canvas.drawString(EDGE, EDGE - 4, words)
     if count > 1:
         canvas.drawRightString(sheet.width - EDGE, EDGE - 4 + FOOT_SIZE + 3, CAUTION)
@@ -232,11 +267,12 @@ def _numerals(scene: Scene, canvas: Canvas, part: Box, scale: float, foot: float
             canvas.drawString(EDGE / 4, foot + (part[3] - shape.y) * scale, shape.text)
 
 
-def _where(scene: Scene, part: Box) -> str:
+def _where(shown: Scene) -> str:
     """Which part of the drawing a sheet shows, in words."""
-    inside = [id for id, x, y in scene.anchors if part[0] < x < part[2] and part[1] < y < part[3]]
+    people = {shape.person for shape in shown.items if shape.person}
+    inside = [id for id, _, _ in shown.anchors if id in people]
     if not inside:
-        return "texts"
+        return "key" if any(shape.role == "key" for shape in shown.items) else "texts"
     if len(inside) == 1:
         return inside[0]
     return f"{inside[0]} to {inside[-1]}, {len(inside)} people"

@@ -48,7 +48,8 @@ def to_svg(
     if standalone:
         parts.append(f'<rect class="sheet" width="{width}" height="{height}"/>\n')
     parts.append('<g fill="none" stroke="currentColor" aria-hidden="true">\n')
-    parts += [_shape(s, part=True) for s in scene.items if s.role in LINE_ROLES]
+    lines = [s for s in scene.items if s.role in LINE_ROLES]
+    parts += [_shape(s, part=not isinstance(s, Text)) for s in lines]
     parts.append("</g>\n")
     loose = [s for s in scene.items if s.role not in LINE_ROLES and s.person is None]
     parts += [_group("head", [s for s in loose if s.role == "title"])]
