@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-#: One line, for the foot of a page or the end of an answer.
-CAUTION = "For teaching only: not medical advice, and not for decisions about real people."
+#: One sentence, for the foot of a page or the end of an answer.
+CAUTION = (
+    "Educational, not medical advice, and not for decisions about real people: see a licensed "
+    "genetic counsellor and follow local practice."
+)
 
 #: A short paragraph, for covers, help pages and summaries.
 CAUTION_LONG = (

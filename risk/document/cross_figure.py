@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import text_width
+from risk.fonts.metrics import text_width, wrap
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Line, Polygon, Role, Scene, Shape, Text, hatch
 from risk.teaching.counts import Simulation
@@ -16,6 +16,7 @@ _CELL_WIDTH, _CELL_HEIGHT = 118.0, 76.0
 _LEFT, _TOP, _MARGIN = 104.0, 92.0, 16.0
 _FOOT = 92.0
 _GAMETE_SIZE, _GENOTYPE_SIZE, _WORD_SIZE, _CAUTION_SIZE = 18.0, 20.0, 11.0, 9.0
+_CAUTION_LEADING = 12.0
 _HATCH_ANGLE, _HATCH_SPACING = 45.0, 7.0
 _PLATE_INSET = 24.0
 
@@ -51,8 +52,12 @@ def square_scene(square: Square) -> Scene:
         _text(line, middle, bottom + 26 + 17 * i, 12, "figure") for i, line in enumerate(lines)
     ]
     width = 2 * middle
-    height = bottom + _FOOT
-    shapes.append(_text(CAUTION, middle, height - 14, _CAUTION_SIZE, "caution"))
+    caution = wrap(CAUTION, width - 2 * _MARGIN, _CAUTION_SIZE)
+    height = bottom + _FOOT + _CAUTION_LEADING * (len(caution) - 1)
+    shapes += [
+        _text(line, middle, bottom + _FOOT - 14 + _CAUTION_LEADING * i, _CAUTION_SIZE, "caution")
+        for i, line in enumerate(caution)
+    ]
     return Scene(
         width,
         height,

@@ -43,6 +43,7 @@ from risk.document.blocks import (
     Together,
     flatten,
 )
+from risk.fonts.metrics import wrap
 from risk.render.pdf_flow import (
     BESIDE_STYLE,
     CAUTION_STYLE,
@@ -72,6 +73,7 @@ from risk.render.pdf_words import Weight, Words, right_to_left, visual_lines
 
 #: The longest line that is comfortable to read; tables and drawings may be wider.
 _MEASURE = 420.0
+_FOOTER_SIZE = 8.4
 _SIZE, _LEADING = 10.6, 14.2
 _SMALL, _SMALL_LEADING = 9.0, 11.6
 _INDENT = 20.0
@@ -174,9 +176,12 @@ class _Typesetter:
             canvas.setStrokeColor(black)
             canvas.setLineWidth(0.5)
             canvas.line(sheet.margin, FOOT - 18, sheet.width - sheet.margin, FOOT - 18)
-            self._line(canvas, sheet.margin, FOOT - 31, self.document.footer, 9, "bold", sheet)
-            self._line(canvas, sheet.margin, FOOT - 43, self.document.title, 8.4, "italic", sheet)
-        canvas.feet.append((sheet.width - sheet.margin, FOOT - 43))
+            y = FOOT - 29
+            for line in wrap(self.document.footer, sheet.room[0], _FOOTER_SIZE, bold=True):
+                self._line(canvas, sheet.margin, y, line, _FOOTER_SIZE, "bold", sheet)
+                y -= 10.5
+            self._line(canvas, sheet.margin, y - 1, self.document.title, 8.4, "italic", sheet)
+        canvas.feet.append((sheet.width - sheet.margin, y - 1))
 
     def _line(
         self, canvas: Any, x: float, y: float, text: str, size: float, weight: Weight, sheet: Sheet

@@ -20,10 +20,7 @@ def top() -> None:
     st.html(_style())
     if st.session_state.get("projector"):
         st.html(_LARGE)
-    counsellor = "Questions about a real family belong with a licensed genetic counsellor."
-    st.html(
-        f'<p class="tt-caution" role="note"><strong>{escape(CAUTION)}</strong> {counsellor}</p>'
-    )
+    st.html(f'<p class="tt-caution" role="note"><strong>{escape(CAUTION)}</strong></p>')
     if st.session_state.notice:
         st.info(plain(st.session_state.notice))
         st.session_state.notice = None

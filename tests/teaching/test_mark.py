@@ -204,7 +204,7 @@ def test_a_class_of_thirty_with_mess_in_it(separator, encoding):
     assert rows[13]["answer"] == "'=2/3"  # no formula for a spreadsheet
     text = blocks_to_text(class_blocks(summary, marked))
     assert "took the partner for a carrier for sure" in text
-    assert "For teaching only" in text
+    assert "Educational, not medical advice" in text
     svg = to_svg(slips_scene(summary))
     assert "did not divide by the sum" in svg
     assert summary_json(summary)["verdicts"]["slip"] == 10

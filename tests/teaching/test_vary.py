@@ -163,7 +163,7 @@ def test_table_csv_and_plot():
     values = actions.spaced("1/100", "1/10", 60)
     variation = actions.vary(case, "condition.frequency.carrier", (*values, "2"))
     text = blocks_to_text(variation_blocks(variation, case))
-    assert "For teaching only" in text
+    assert "Educational, not medical advice" in text
     assert max(map(len, text.splitlines())) <= 80
     rows = list(csv.reader(io.StringIO(variation_csv(variation, case))))
     assert len(rows) == 1 + 61
