@@ -212,7 +212,7 @@ def _spans(
         ends = {most, *(end for edge in edges for end in edge if least < end < most)}
         cut = min(ends, key=lambda at: (sum(low < at < high for low, high in edges), -at))
         pieces.append((start, cut))
-        begun = [low for low, high in edges if low < cut < high and high - low < 0.5 * room]
+        begun = [low for low, high in edges if start < low < cut < high and high - low <= room]
         start = min([cut, *begun])
     return [*pieces, (start, whole)]
 

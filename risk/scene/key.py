@@ -20,7 +20,8 @@ from risk.scene.symbols import (
 )
 
 SAMPLE = 0.75  # scale of the small symbols of the key
-COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 196.0, 150.0, 30.0, 42.0
+COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 172.0, 124.0, 30.0, 42.0
+MOST_WIDTH = 510.0  # so that it fits a sheet of paper upright
 HEADING_SIZE = 11.0
 LEAST_SIZE = 9.0  # no text is smaller, in a sample either
 
@@ -30,7 +31,7 @@ def key_shapes(marks: set[str], case: Case, left: float, top: float, width: floa
     entries = [(shapes, words) for name, shapes, words in _entries(case) if name in marks]
     if not entries:
         return []
-    columns = max(1, min(int((width + 8) // COLUMN), len(entries)))
+    columns = max(1, min(int((min(width, MOST_WIDTH) + 8) // COLUMN), len(entries)))
     result: list[Shape] = [
         Text(
             left,
@@ -48,7 +49,7 @@ def key_shapes(marks: set[str], case: Case, left: float, top: float, width: floa
         column, line = divmod(number, per_column)
         x, y = left + column * COLUMN, y0 + line * ENTRY_HEIGHT + ENTRY_HEIGHT / 2
         result += [moved(_small(shape), x + SAMPLE_WIDTH / 2, y) for shape in shapes]
-        parts = wrap(words, ENTRY_TEXT, TEXT_SIZE)
+        parts = wrap(words, ENTRY_TEXT, TEXT_SIZE, lines=2)
         first = y + 0.36 * TEXT_SIZE - (len(parts) - 1) * 5.75
         for step, part in enumerate(parts):
             result.append(

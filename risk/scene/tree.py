@@ -27,7 +27,7 @@ MARGIN = 18.0
 NUMERAL_SIZE, TITLE_SIZE, REASON_SIZE, CAUTION_SIZE = 12.0, 15.0, 10.0, 9.5
 NUMERAL_GAP = 16.0
 LEAST_WIDTH = 430.0  # so that title, key and caution line have room
-MOST_TEXT_WIDTH = 640.0
+MOST_TEXT_WIDTH = 510.0  # so that it fits a sheet of paper upright
 NO_LABELS: Mapping[str, Sequence[str]] = MappingProxyType({})
 
 
@@ -176,7 +176,7 @@ def _framed(
     dy = y - box[1]
     body = [moved(shape, dx, dy) for shape in tree]
     y += box[3] - box[1] + 16
-    foot = key_shapes(marks, case, MARGIN, y, min(width, MOST_TEXT_WIDTH))
+    foot = key_shapes(marks, case, MARGIN, y, width)
     if foot:
         y = union_box([box_of(shape) for shape in foot])[3] + 10
     for part in wrap(CAUTION, width, CAUTION_SIZE):

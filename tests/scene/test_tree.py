@@ -427,7 +427,7 @@ def test_title_reason_and_caution_stand_around_the_tree() -> None:
     assert ("title", "A title") in told
     assert ("title", "What they came to ask.") in told
     assert ("title", "1 May") in told
-    assert "".join(t for role, t in told if role == "caution") in CAUTION
+    assert " ".join(t for role, t in told if role == "caution") == CAUTION
     assert scene.title == "A title"
     assert "1 person in 1 generation" in scene.desc
 
