@@ -67,16 +67,19 @@ function middle(g) {
   return [box.x + box.width / 2, box.y + box.height / 2];
 }
 
-// The nearest person in a direction: what lies straight ahead counts before what lies aside.
+// The nearest person in a direction: along the row for left and right, else what lies most
+// nearly straight ahead.
 function nearest(all, from, direction) {
   const [x, y] = middle(from);
+  const row = (from.querySelector('[data-part=symbol]') ?? from).getBoundingClientRect().height;
   let best = null;
   let least = Infinity;
   for (const g of all) {
     const [gx, gy] = middle(g);
     const ahead = { Left: x - gx, Right: gx - x, Up: y - gy, Down: gy - y }[direction];
-    const aside = direction === 'Left' || direction === 'Right' ? Math.abs(gy - y) : Math.abs(gx - x);
-    if (g !== from && ahead > 4) {
+    const along = direction === 'Left' || direction === 'Right';
+    const aside = Math.abs(along ? gy - y : gx - x);
+    if (g !== from && ahead > 4 && (!along || aside < row)) {
       const cost = ahead + 3 * aside;
       if (cost < least) [best, least] = [g, cost];
     }
