@@ -135,26 +135,38 @@ RISKS: Mapping[str, str] = MappingProxyType(
 def draw(case: Case, risk: str | None = None) -> Scene:
     """Return the family tree; with `risk` (of `RISKS`), each person's chance under the symbol.
 
-    Where `risk` is given, the errors are those of `solve`.
+    Where `risk` is given, people who are carriers for certain are marked as such, and the errors
+    are those of `solve`.
     """
     from risk.scene.tree import draw_tree
 
-    return draw_tree(case, labels={} if risk is None else _risk_labels(case, risk))
+    if risk is None:
+        return draw_tree(case)
+    labels, carriers = _risks(case, risk)
+    return draw_tree(case, labels=labels, carriers=carriers)
 
 
-def _risk_labels(case: Case, risk: str) -> dict[str, tuple[str, ...]]:
+def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset[str]]:
+    """Return each person's chance in words, and who is a carrier for certain."""
     from dataclasses import replace
 
     from risk.case.model import Question
     from risk.wording import short_chance
 
     questions = tuple(Question(RISKS[risk], person=person.id) for person in case.people)
-    answers = solve(replace(case, questions=questions)).answers
-    return {
+    solution = solve(replace(case, questions=questions))
+    labels = {
         person.id: (short_chance(answer.probability),)
-        for person, answer in zip(case.people, answers, strict=True)
+        for person, answer in zip(case.people, solution.answers, strict=True)
         if answer.probability is not None
     }
+    carriers = frozenset(
+        person.id
+        for person, chances in zip(case.people, solution.people, strict=True)
+        if chances.disease_alleles[1].value == 1
+        and not (case.condition.x_linked and person.sex == "male")
+    )
+    return labels, carriers
 
 
 def cross(

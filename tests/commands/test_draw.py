@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import io
 import json
 from pathlib import Path
@@ -41,7 +42,18 @@ def test_risks_stand_under_the_symbols(tmp_path: Path) -> None:
         assert draw(SISTER, "-o", str(target), "--risk", risk) == (0, "")
         person = target.read_text(encoding="utf-8").split('data-person="II-2"')[1].split("</g>")
         assert tova in "".join(person[:4]), risk
-    assert CAUTION in target.read_text(encoding="utf-8")
+    # The sentence stands on as many lines as the drawing is wide.
+    lines = re.findall(r"<text[^>]*>([^<]*)</text>", target.read_text(encoding="utf-8"))
+    assert CAUTION in " ".join(lines)
+
+
+def test_certain_carriers_are_marked_where_chances_are_shown(tmp_path: Path) -> None:
+    target = tmp_path / "tree.svg"
+    draw(SISTER, "-o", str(target), "--risk", "carrier")
+    key = "carrier (one disease"  # Nico's parents, by inference
+    assert key in target.read_text(encoding="utf-8")
+    draw(SISTER, "-o", str(target))
+    assert key not in target.read_text(encoding="utf-8")
 
 
 def test_an_unknown_format_or_folder_is_told(tmp_path: Path) -> None:
