@@ -17,6 +17,7 @@ from risk.wording import chance_in_words, condition_in_words, event_in_words, qu
 
 #: A text table shows all of so many points; of more, about so many evenly spread.
 _MOST_ROWS = 40
+_LEFT: tuple[Align, ...] = ("left",)
 _COPIES = ("no copy", "one copy", "two copies")
 
 
@@ -33,7 +34,7 @@ def variation_blocks(variation: Variation, case: Case) -> list[Block]:
     if not columns:
         return [*blocks, Paragraph("This case asks no questions."), Caution(CAUTION)]
     shown = _thinned(variation)
-    align: tuple[Align, ...] = ("right", *(("left",) * len(columns)))
+    align: tuple[Align, ...] = ("right", *_LEFT * len(columns))
     blocks.append(
         Table(
             align=align,

@@ -64,6 +64,11 @@ class Draft:
         """Return a sex by the toss of a coin."""
         return self.dice.choice(("female", "male"))
 
+    def sexes(self) -> tuple[Sex, Sex]:
+        """Return both sexes in an order left to chance."""
+        first = self.sex()
+        return (first, "male" if first == "female" else "female")
+
     def add(
         self,
         sex: Sex | None = None,

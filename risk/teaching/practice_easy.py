@@ -192,7 +192,7 @@ def two_families(dice: Random) -> Draft:
     """Two healthy people who each have an affected sibling."""
     draft = Draft(dice, "autosomal_recessive")
     asked = []
-    for sex in dice.sample(("male", "female"), 2):
+    for sex in draft.sexes():
         parents = draft.pair()
         draft.add(parents=parents, affected=True)
         asked.append(draft.add(sex, parents=parents))

@@ -175,7 +175,7 @@ def cousins(dice: Random) -> Draft:
     if where == 0:
         draft.add(parents=old, affected=True)
     first, second = draft.partner(one), draft.partner(other)
-    sexes = dice.sample(("male", "female"), 2)
+    sexes = draft.sexes()
     left = draft.couple(one, first)
     if where == 1:
         draft.add(parents=left, affected=True)
@@ -304,7 +304,7 @@ def tested_cousins(dice: Random) -> Draft:
     draft.add(parents=old, affected=True)
     one, other = draft.add(parents=old), draft.add(parents=old)
     first, second = draft.partner(one), draft.partner(other)
-    sexes = dice.sample(("male", "female"), 2)
+    sexes = draft.sexes()
     asked = draft.add(sexes[0], parents=draft.couple(one, first))
     cousin = draft.add(sexes[1], parents=draft.couple(other, second))
     draft.result(dice.choice((asked, cousin, one)), "carrier test", "negative")
@@ -320,7 +320,7 @@ def uncle_and_niece(dice: Random) -> Draft:
     draft = Draft(dice, "autosomal_recessive")
     old = draft.pair()
     draft.add(parents=old, affected=True)
-    sexes = dice.sample(("male", "female"), 2)
+    sexes = draft.sexes()
     asked = draft.add(sexes[0], parents=old)
     sibling = draft.add(parents=old)
     mate = draft.partner(sibling)
