@@ -246,7 +246,7 @@ class Network:
         if not passing.possible:
             return {}
         own = self._undecided(tuple(dict.fromkeys(variables)))
-        table = passing.root(own) if own else [1]
+        table = passing.joint(own) if own else [1]
         scale: Any = 1
         for number in (*passing.roots, *passing.divided):
             scale = scale * number

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from fractions import Fraction
-from math import exp, fsum, log
+from math import exp, fsum, gcd, log, log10
 from typing import Any
 
 from risk.case.model import Case, Question
-from risk.inference.eliminate import ratio
+from risk.inference.eliminate import EXACT, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.model.conflict import conflicting_facts
@@ -17,6 +17,11 @@ from risk.model.locus import ArithmeticName
 from risk.model.network import Network, make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.problems import ImpossibleEvidence
+
+#: Most characters that the fractions of all people may fill together.  They grow with the square
+#: of the family (each has a few digits more for each relative): 4 MB at 1,000 people, 40 MB at
+#: 3,000, 400 MB at 10,000, which nobody reads and which takes longer to print than to compute.
+LONGEST_FRACTIONS = 10_000_000
 
 _NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))
 
@@ -35,15 +40,30 @@ _CERTAIN = {
 def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
     """Answer every question of `case` and give every person's number of disease alleles.
 
-    ``"float"`` computes in floating point, and then no answer is exact.  Raises
+    ``"float"`` computes in floating point, and then no answer is exact.  Answers are exact at
+    any size, but people have no fractions where these would fill `LONGEST_FRACTIONS`.  Raises
     ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
     """
     network, answers = _answered(case, arithmetic)
-    variable, everyone = network.family.variable, distributions(network)
+    variable = network.family.variable
+    everyone = distributions(_in_floats(case) if _too_long(network) else network)
     people = tuple(
         PersonChances(person.id, everyone[variable[person.id]]) for person in case.people
     )
     return Solution(log_likelihood(network), answers, people)
+
+
+def _too_long(network: Network) -> bool:
+    """Tell whether everyone's fractions together would be too long to be of use."""
+    if network.family.locus.arithmetic is not EXACT:
+        return False
+    digits = max(total.bit_length() for total in network.passing().roots) * log10(2)
+    uncertain = sum(1 for states in network.states if len(states) > 1)
+    return bool(4 * uncertain * digits > LONGEST_FRACTIONS)  # two fractions of two numbers each
+
+
+def _in_floats(case: Case) -> Network:
+    return make_network(Family(case, floating=True))
 
 
 def answers(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Answer, ...]:
@@ -145,12 +165,38 @@ def distributions(
         for place, weight in network.marginal(variable):
             weights[count[place]] += weight
         whole = weights[0] + weights[1] + weights[2]
+        if exact and type(whole) is int:
+            found[variable] = _exact_chances(weights)
+            continue
         found[variable] = (
             chance_of(weights[0], whole, exact=exact),
             chance_of(weights[1], whole, exact=exact),
             chance_of(weights[2], whole, exact=exact),
         )
     return found
+
+
+def _exact_chances(weights: list[int]) -> tuple[Chance, ...]:
+    """Return the shares that three whole numbers have of their sum.
+
+    Where only two are not zero one gcd brings both fractions to lowest terms; gcds of numbers of
+    thousands of digits are most of the work in a large family.
+    """
+    present = [weight for weight in weights if weight]
+    if len(present) != 2:
+        return tuple([chance_of(weight, sum(present)) for weight in weights])
+    common = gcd(*present)
+    whole = sum(present) // common
+    return tuple([_lowest(weight // common, whole) if weight else _NEVER for weight in weights])
+
+
+def _lowest(top: int, bottom: int) -> Chance:
+    """Return the chance top / bottom of two whole numbers without a common factor."""
+    # `Fraction` has no public way to leave out its gcd; its two slots are the same in every
+    # Python so far.  It saves 3 in 10 of the time of `solve` for 1,000 people.
+    fraction: Any = object.__new__(Fraction)
+    fraction._numerator, fraction._denominator = top, bottom
+    return Chance(top / bottom, fraction)
 
 
 def log_likelihood(network: Network) -> float | None:

@@ -118,7 +118,15 @@ def _values(chances: tuple[Chance, ...]) -> dict[str, float]:
 def _exacts(chances: tuple[Chance, ...]) -> dict[str, str] | None:
     if any(chance.exact is None for chance in chances):
         return None
-    return {str(alleles): str(chance.exact) for alleles, chance in enumerate(chances)}
+    texts: dict[int, str] = {}  # often one denominator for all; long ones take their time
+    found = {}
+    for alleles, chance in enumerate(chances):
+        assert chance.exact is not None
+        top, bottom = chance.exact.as_integer_ratio()
+        if bottom not in texts:
+            texts[bottom] = "" if bottom == 1 else f"/{bottom}"
+        found[str(alleles)] = f"{top}{texts[bottom]}"
+    return found
 
 
 def _exact(chance: Chance) -> str | None:

@@ -6,6 +6,8 @@ that was started (whole programs: start, read, check, solve, write).  Every answ
 compared with the peer's.  Nothing is written and nothing is asserted: the tables are for reading.
 """
 
+# ruff: noqa: T201 - a program that prints
+
 from __future__ import annotations
 
 import argparse
@@ -69,9 +71,7 @@ def in_process(sizes):
                 abs(chance.value - other)
                 for solution in (exact, floats)
                 for person in solution.people
-                for chance, other in zip(
-                    person.disease_alleles, theirs[person.id], strict=False
-                )
+                for chance, other in zip(person.disease_alleles, theirs[person.id], strict=False)
             )
             ours, quick, build, infer = (
                 1000 * seconds
@@ -145,8 +145,10 @@ def programs(turns):
         print(f"{'one family --float':24}{'100000':>9}{f'{seconds:.2f} ({memory:.0f})':>16}")
         path.write_text(json.dumps(kindred(5, 10, mode="autosomal_recessive")), encoding="utf-8")
         command = [sys.executable, "-m", "risk", "solve", "--json", str(path)]
-        runs = [(program(command)[0], program([sys.executable, "-c", "pass"])[0])
-                for _ in range(3 * turns)]
+        runs = [
+            (program(command)[0], program([sys.executable, "-c", "pass"])[0])
+            for _ in range(3 * turns)
+        ]
         mine, nothing = map(min, zip(*runs, strict=True))
         print(f"cold start: {mine:.3f} s, which is {mine / nothing:.1f} x `python -c pass`")
 

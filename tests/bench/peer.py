@@ -7,6 +7,8 @@ Shafer-Shenoy with every marginal asked for.  `python -m tests.bench.peer CASES.
 program: it reads cases, one a line, and prints everyone's chances.
 """
 
+# ruff: noqa: T201 - a program that prints
+
 from __future__ import annotations
 
 import itertools
