@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
