@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib
 import os
 import sys
+from textwrap import fill
 from typing import TextIO
 
 from risk.caution import CAUTION
@@ -139,11 +140,11 @@ def _run(argv: list[str], streams: Streams) -> int:
 
 def _overview() -> str:
     lines = "\n".join(f"  {name:<12} {summary}" for name, summary in COMMANDS.items())
-    return OVERVIEW.format(caution=CAUTION, commands=lines)
+    return OVERVIEW.format(caution=fill(CAUTION, 79), commands=lines)
 
 
 def _epilog(subcommand: Command) -> str:
-    return f"{subcommand.examples.rstrip()}\n\n{CAUTION}".lstrip()
+    return f"{subcommand.examples.rstrip()}\n\n{fill(CAUTION, 79)}".lstrip()
 
 
 def _say(streams: Streams, message: str) -> None:
