@@ -180,12 +180,16 @@ def _printable(path: str) -> str:
 
 def report(error: RiskError, streams: Streams, prefix: str = "") -> None:
     """Say on standard error what is wrong, one problem (or fact in conflict) a line."""
-    for problem in error.problems:
-        streams.stderr.write(f"{prefix}{problem}\n")
-    if isinstance(error, ImpossibleEvidence):
-        for fact in error.conflict:
-            streams.stderr.write(f"{prefix}{fact}\n")
+    streams.stderr.write(complaint(error, prefix))
     streams.stderr.flush()
+
+
+def complaint(error: RiskError, prefix: str = "") -> str:
+    """Return what is wrong, one problem (or fact in conflict) a line."""
+    lines = [str(problem) for problem in error.problems]
+    if isinstance(error, ImpossibleEvidence):
+        lines += error.conflict
+    return "".join(f"{prefix}{line}\n" for line in lines)
 
 
 def unreadable(error: Exception) -> str:

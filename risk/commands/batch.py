@@ -8,14 +8,15 @@ exit status is the highest of those that the failing cases have.
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import Any
+from functools import partial
+from typing import Any, NamedTuple
 
 from risk import actions
 from risk.case.model import Case
-from risk.console import Source, Streams, is_stream, read_sources, report
-from risk.problems import RiskError
+from risk.console import Source, Streams, complaint, is_stream, read_sources
+from risk.problems import RiskError, shown
 
 #: What a job makes of a case: the object for ``--json``, or the text of a page.
 Job = Callable[[Case], str | dict[str, Any]]
@@ -37,48 +38,98 @@ def case_options(options: argparse.ArgumentParser) -> None:
         action="store_true",
         help="work with floating-point numbers (for huge families): no exact fractions",
     )
+    options.add_argument(
+        "--workers",
+        type=_workers,
+        default=1,
+        metavar="N",
+        help="work on many cases with so many processes; answers keep their order",
+    )
+    options.add_argument(
+        "--cluster",
+        metavar="ADDRESS",
+        help="work on many cases with the Dask cluster whose scheduler is at this address",
+    )
 
 
-def run(paths: list[str], job: Job, streams: Streams, *, json: bool) -> int:
-    """Do `job` for every case that `paths` name; return the exit status."""
-    sources = read_sources(paths, streams)
+def _workers(text: str) -> int:
+    number = int(text) if text.isascii() and text.isdigit() and len(text) < 5 else 0
+    if not number:
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not a number of processes (1, 2, ...)")
+    return number
+
+
+def run(options: argparse.Namespace, job: Job, streams: Streams) -> int:
+    """Do `job` for every case that ``options.cases`` names; return the exit status.
+
+    With ``--workers`` or ``--cluster`` the job goes to other processes, so it must be a function
+    of a module (or a `functools.partial` of one).
+    """
+    sources = read_sources(options.cases, streams)
     first = next(sources, None)
     if first is None:
         return 0
     second = next(sources, None)
-    several = second is not None or len(paths) > 1 or (is_stream(paths[0]))
-    everything = (each for each in (first, second) if each is not None)
-    worst = 0
-    with _progress(streams, several) as step:
-        for number, source in enumerate(_chain(everything, sources)):
-            try:
-                if source.error is not None:
-                    raise source.error
-                outcome = job(actions.load(source.content))
-            except RiskError as error:
-                named = several and source.error is None
-                report(error, streams, prefix=f"{source.name}: " if named else "")
-                worst = max(worst, error.status)
-                if json:
-                    from risk.render.json import failure_json
+    several = second is not None or len(options.cases) > 1 or is_stream(options.cases[0])
+    everything = _chain((each for each in (first, second) if each is not None), sources)
+    do = partial(_do_all, job, json=options.json, several=several)
+    if options.cluster:
+        from risk.commands.spread import on_cluster
 
-                    _write_object(failure_json(error), streams, one_line=several)
-            else:
-                if isinstance(outcome, str):
-                    if number:
-                        streams.stdout.write("\n\n")
-                    streams.stdout.write(outcome)
-                else:
-                    _write_object(outcome, streams, one_line=several)
+        results = on_cluster(do, everything, options.cluster)
+    elif options.workers > 1 and several:
+        from risk.commands.spread import in_processes
+
+        results = in_processes(do, everything, options.workers)
+    else:
+        results = (_do(job, source, options.json, several) for source in everything)
+    worst, pages = 0, 0
+    with _progress(streams, several) as step:
+        for done in results:
+            worst = max(worst, done.status)
+            if done.complaint:
+                streams.stderr.write(done.complaint)
+                streams.stderr.flush()
+            if done.text:
+                pages += 1
+                separator = "\n\n" if pages > 1 and not options.json else ""
+                streams.stdout.write(separator + done.text)
             step()
     return worst
 
 
-def _write_object(value: dict[str, Any], streams: Streams, *, one_line: bool) -> None:
+class Done(NamedTuple):
+    """What became of one case: exit status, what to print, and what to say is wrong."""
+
+    status: int
+    text: str
+    complaint: str
+
+
+def _do_all(job: Job, sources: Sequence[Source], *, json: bool, several: bool) -> list[Done]:
+    return [_do(job, source, json, several) for source in sources]
+
+
+def _do(job: Job, source: Source, json: bool, several: bool) -> Done:
+    try:
+        if source.error is not None:
+            raise source.error
+        outcome = job(actions.load(source.content))
+    except RiskError as error:
+        named = several and source.error is None
+        text = ""
+        if json:
+            from risk.render.json import failure_json
+
+            text = _as_json(failure_json(error), one_line=several)
+        return Done(error.status, text, complaint(error, f"{source.name}: " if named else ""))
+    return Done(0, outcome if isinstance(outcome, str) else _as_json(outcome, one_line=several), "")
+
+
+def _as_json(value: dict[str, Any], *, one_line: bool) -> str:
     from risk.render.json import to_line, to_page
 
-    text = to_line(value) if one_line else to_page(value)
-    streams.stdout.write(f"{text}\n")
+    return f"{to_line(value) if one_line else to_page(value)}\n"
 
 
 def _chain(first: Iterator[Source], rest: Iterator[Source]) -> Iterator[Source]:

@@ -3,50 +3,55 @@
 from __future__ import annotations
 
 import argparse
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from risk import actions
 from risk.case.model import Case
-from risk.commands.batch import Job, case_options, run
+from risk.commands.batch import case_options, run
 from risk.console import Command, Streams
 
 if TYPE_CHECKING:
     from risk.workings.step import Rung
 
 
+def _arithmetic(options: argparse.Namespace) -> actions.Arithmetic:
+    return "float" if options.float else "exact"
+
+
+def _as_object(options: argparse.Namespace, case: Case) -> dict[str, Any]:
+    from risk.render.json import ladders_json, workings_json
+
+    if options.ladder:
+        return ladders_json(case, _ladders(case, options.order))
+    return workings_json(actions.explain(case, _arithmetic(options)))
+
+
+def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
+    from risk.caution import CAUTION
+    from risk.document.blocks import Block, Caution, Heading, Paragraph
+    from risk.document.working import working_blocks
+    from risk.render.text_blocks import blocks_to_text
+    from risk.wording import frequency_in_words, title_in_words
+
+    blocks: list[Block] = [Heading(title_in_words(case), 1)]
+    if options.ladder:
+        from risk.document.ladder import ladder_blocks
+
+        for question, rungs in zip(case.questions, _ladders(case, options.order), strict=True):
+            blocks += ladder_blocks(rungs, question, case)
+    else:
+        for working in actions.explain(case, _arithmetic(options)):
+            blocks += working_blocks(working, case)
+            if options.frequencies and working.probability is not None:
+                words = frequency_in_words(working.probability, working.question, case)
+                blocks.append(Paragraph(words, indent=1))
+    return blocks_to_text([*blocks, Caution(CAUTION)], bold=bold)
+
+
 def _run(options: argparse.Namespace, streams: Streams) -> int:
-    arithmetic: actions.Arithmetic = "float" if options.float else "exact"
-
-    def as_object(case: Case) -> dict[str, Any]:
-        from risk.render.json import ladders_json, workings_json
-
-        if options.ladder:
-            return ladders_json(case, _ladders(case, options.order))
-        return workings_json(actions.explain(case, arithmetic))
-
-    def as_page(case: Case) -> str:
-        from risk.caution import CAUTION
-        from risk.document.blocks import Block, Caution, Heading, Paragraph
-        from risk.document.working import working_blocks
-        from risk.render.text_blocks import blocks_to_text
-        from risk.wording import frequency_in_words, title_in_words
-
-        blocks: list[Block] = [Heading(title_in_words(case), 1)]
-        if options.ladder:
-            from risk.document.ladder import ladder_blocks
-
-            for question, rungs in zip(case.questions, _ladders(case, options.order), strict=True):
-                blocks += ladder_blocks(rungs, question, case)
-        else:
-            for working in actions.explain(case, arithmetic):
-                blocks += working_blocks(working, case)
-                if options.frequencies and working.probability is not None:
-                    words = frequency_in_words(working.probability, working.question, case)
-                    blocks.append(Paragraph(words, indent=1))
-        return blocks_to_text([*blocks, Caution(CAUTION)], bold=streams.colour())
-
-    job: Job = as_object if options.json else as_page
-    return run(options.cases, job, streams, json=options.json)
+    page = partial(_as_page, options, streams.colour())
+    return run(options, partial(_as_object, options) if options.json else page, streams)
 
 
 def _ladders(case: Case, order: list[str] | None) -> list[tuple[Rung, ...]]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from functools import partial
 from typing import Any
 
 from risk import actions
 from risk.case.model import Case
-from risk.commands.batch import Job, case_options, run
+from risk.commands.batch import case_options, run
 from risk.console import Command, Streams
 
 
@@ -18,24 +19,27 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
 
 
+def _arithmetic(options: argparse.Namespace) -> actions.Arithmetic:
+    return "float" if options.float else "exact"
+
+
+def _as_object(options: argparse.Namespace, case: Case) -> dict[str, Any]:
+    from risk.render.json import solution_json
+
+    return solution_json(actions.solve(case, _arithmetic(options)))
+
+
+def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
+    from risk.document.answers import solution_blocks
+    from risk.render.text_blocks import blocks_to_text
+
+    solution = actions.solve(case, _arithmetic(options))
+    return blocks_to_text(solution_blocks(case, solution, people=options.people), bold=bold)
+
+
 def _run(options: argparse.Namespace, streams: Streams) -> int:
-    arithmetic: actions.Arithmetic = "float" if options.float else "exact"
-
-    def as_object(case: Case) -> dict[str, Any]:
-        from risk.render.json import solution_json
-
-        return solution_json(actions.solve(case, arithmetic))
-
-    def as_page(case: Case) -> str:
-        from risk.document.answers import solution_blocks
-        from risk.render.text_blocks import blocks_to_text
-
-        solution = actions.solve(case, arithmetic)
-        blocks = solution_blocks(case, solution, people=options.people)
-        return blocks_to_text(blocks, bold=streams.colour())
-
-    job: Job = as_object if options.json else as_page
-    return run(options.cases, job, streams, json=options.json)
+    page = partial(_as_page, options, streams.colour())
+    return run(options, partial(_as_object, options) if options.json else page, streams)
 
 
 COMMAND = Command(
@@ -47,5 +51,6 @@ examples:
   twothirds solve family.json
   twothirds solve --json family.json other.json
   twothirds solve --json - < many.jsonl > answers.jsonl
+  twothirds solve --json --workers 2 many.jsonl > answers.jsonl
 """,
 )

@@ -1,0 +1,108 @@
+"""Work in order, by several processes or by a Dask cluster, however long the stream.
+
+Both take chunks of work as they come and give back what becomes of each, in the same order, with
+only a few chunks in hand at a time.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from importlib import import_module
+from itertools import islice
+from socket import create_connection
+from typing import Any, Protocol, TypeVar
+from urllib.parse import urlsplit
+
+from risk.problems import RiskError, shown
+
+Work = TypeVar("Work")
+Result = TypeVar("Result")
+
+#: Cases handed over at once: enough that handing over costs little beside solving (a family of
+#: 30 takes about a millisecond), few enough that the last chunk keeps nobody waiting.
+CHUNK = 16
+#: Chunks in hand for each worker: one being done, and the next ones ready.
+_AHEAD = 4
+#: What a cluster of unknown size gets in hand.
+_CLUSTER_AHEAD = 64
+
+
+class _Future(Protocol):
+    def result(self) -> Any: ...
+
+
+def chunks(work: Iterable[Work]) -> Iterator[list[Work]]:
+    """Cut a stream into lists of `CHUNK` items, the last one shorter."""
+    stream = iter(work)
+    while chunk := list(islice(stream, CHUNK)):
+        yield chunk
+
+
+def in_processes(
+    function: Callable[[Sequence[Work]], list[Result]], work: Iterable[Work], workers: int
+) -> Iterator[Result]:
+    """Do `function` on chunks of `work` in so many processes; yield the results in order.
+
+    Raises RiskError where a process is stopped from outside (for want of memory, say).
+    """
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
+
+    with ProcessPoolExecutor(workers, initializer=_let_the_first_process_be_stopped) as pool:
+        try:
+            yield from _in_order(
+                lambda chunk: pool.submit(function, chunk), chunks(work), workers * _AHEAD
+            )
+        except BrokenProcessPool:
+            raise RiskError(
+                "a worker process was stopped from outside (is the memory full?); try fewer "
+                "--workers"
+            ) from None
+        finally:
+            pool.shutdown(cancel_futures=True)
+
+
+def on_cluster(
+    function: Callable[[Sequence[Work]], list[Result]], work: Iterable[Work], address: str
+) -> Iterator[Result]:
+    """Do `function` on chunks of `work` on the Dask cluster whose scheduler is at `address`.
+
+    The scheduler gives the chunks of a worker that dies to the others.  This package must be
+    installed on every worker.  Raises RiskError where there is no such cluster.
+    """
+    try:
+        distributed = import_module("distributed")
+    except ImportError:
+        raise RiskError(
+            "--cluster needs the package distributed; install twothirds-risk[cluster]"
+        ) from None
+    try:
+        # A client that never connected says so at length, and again as the program ends.
+        place = urlsplit(address if "://" in address else f"tcp://{address}")
+        if place.scheme not in ("tcp", "tls"):
+            raise ValueError("an address looks like tcp://127.0.0.1:8786")
+        create_connection((place.hostname, place.port or 8786), timeout=10).close()
+        client = distributed.Client(address, timeout=20, set_as_default=False)
+    except (OSError, ValueError) as error:
+        raise RiskError(f"--cluster {shown(address)}: {error}") from None
+    with client:
+        yield from _in_order(
+            lambda chunk: client.submit(function, chunk, pure=False), chunks(work), _CLUSTER_AHEAD
+        )
+
+
+def _in_order(
+    submit: Callable[[list[Work]], _Future], work: Iterator[list[Work]], most: int
+) -> Iterator[Any]:
+    waiting: deque[_Future] = deque(map(submit, islice(work, most)))
+    while waiting:
+        yield from waiting.popleft().result()
+        waiting.extend(map(submit, islice(work, 1)))
+
+
+def _let_the_first_process_be_stopped() -> None:
+    """Leave Ctrl-C to the process that hands out the work."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
