@@ -22,6 +22,7 @@ from risk import cli
 from risk.case.model import QUESTION_KEYS
 from risk.case.schema import KEYS
 from risk.caution import CAUTION
+from risk.teaching import slips
 
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"
@@ -68,6 +69,11 @@ def test_every_command_is_in_the_reference() -> None:
     reference = (DOCS / "commands.md").read_text(encoding="utf-8")
     for name in cli.COMMANDS:
         assert f"### twothirds {name}\n" in reference, name
+
+
+def test_every_slip_is_in_the_reference() -> None:
+    reference = (DOCS / "commands.md").read_text(encoding="utf-8")
+    assert re.findall(r"^\| `([a-z]+_[a-z_]+|complement)` \|", reference, re.M) == list(slips.NAMES)
 
 
 def test_every_handbook_example_is_among_the_sources() -> None:
