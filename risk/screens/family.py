@@ -49,8 +49,10 @@ def page() -> None:
         explain_trouble(case, outcome)
         questions.strip(case, outcome)
         questions.another(case)
-    with st.expander("The family as a table, and its title", key="table"):
-        people_table.table(case)
+    fold = st.expander("The family as a table, and its title", key="table", on_change="rerun")
+    if fold.open:
+        with fold:
+            people_table.table(case)
 
 
 def _show_chances() -> bool:

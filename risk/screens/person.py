@@ -57,8 +57,13 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
     _ask(case, person)
     shown = ("", "affected", "sex", "age")
     hidden = any(words.place_of(case, problem)[1] not in shown for problem in mine)
-    with st.expander(plain(f"More about {id}"), expanded=hidden, key=f"more|{id}|{hidden}"):
-        _more(case, person, at)
+    # What is folded away is not drawn: it would double the time of every edit.
+    more = st.expander(
+        plain(f"More about {id}"), expanded=hidden, key=f"more|{id}|{hidden}", on_change="rerun"
+    )
+    if more.open:
+        with more:
+            _more(case, person, at)
     _remove(case, id)
 
 

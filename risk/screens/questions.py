@@ -74,7 +74,10 @@ def _label(each: PersonChances) -> str:
 
 def another(case: Case) -> None:
     """Ask anything the case file can ask."""
-    with st.expander("Ask another question", key="another question"):
+    fold = st.expander("Ask another question", key="another question", on_change="rerun")
+    if not fold.open:
+        return
+    with fold:
         ids = [person.id for person in case.people]
         ask = st.selectbox(
             "Question", list(QUESTION_KEYS), format_func=words.QUESTIONS.__getitem__, key="q|ask"

@@ -111,7 +111,7 @@ class Visitor:
 
     def unfold(self, name: str) -> None:
         """Click the head of a fold."""
-        self._click(self.page.locator("summary", has_text=name).first, 60)
+        self._click(self.page.locator("summary", has_text=name).first)
 
     def go(self, title: str) -> None:
         """Change the page by its link."""
