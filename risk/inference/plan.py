@@ -16,6 +16,8 @@ from math import prod
 
 #: Neighbourhoods up to this size are tried as already complete before costs are compared.
 _SIMPLICIAL_DEGREE = 6
+#: Entries of the largest table whose map is kept for the next one of its shape.
+_LARGEST_KEPT = 3000
 
 Scope = tuple[int, ...]
 
@@ -54,12 +56,14 @@ def make_plan(
     scopes: Sequence[Scope],
     groups: Iterable[Scope] = (),
     last: Scope = (),
+    attempt: int = 0,
 ) -> Plan:
     """Plan the elimination of all variables, those of `last` after all others.
 
     `sizes[v]` is the number of states of variable v, `scopes` the variables of each factor, and
     `groups` sets of variables whose joint distribution is wanted (each ends up together in one
-    bucket, as does `last`).  Cost: about linear where the graph is a tree of small cliques;
+    bucket, as does `last`).  Other `attempt`s give other orders, some of them better where loops
+    interlock.  Cost: about linear where the graph is a tree of small cliques;
     min-fill where not.
     """
     neighbours: list[set[int]] = [set() for _ in sizes]
@@ -86,7 +90,7 @@ def make_plan(
     kept = frozenset(last)
     _eliminate_simplicial(range(len(sizes)), kept, neighbours, place, eliminate)
     if len(order) + len(kept) < len(sizes):
-        _eliminate_greedily(sizes, kept, neighbours, place, eliminate)
+        _eliminate_greedily(sizes, kept, neighbours, place, eliminate, attempt)
     for variable in last:
         eliminate(variable)
 
@@ -118,24 +122,36 @@ def _eliminate_simplicial(candidates, kept, neighbours, place, eliminate) -> Non
             ready.extend(eliminate(variable))
 
 
-def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
-    """Eliminate the rest, always the variable that adds the fewest, smallest tables (min-fill)."""
+def _eliminate_greedily(sizes, kept, neighbours, place, eliminate, attempt) -> None:  # type: ignore[no-untyped-def]
+    """Eliminate the rest, always the variable that ties the fewest others (min-fill).
 
-    def cost(variable: int) -> tuple[int, int, int]:
+    Every second attempt takes the one with the smallest table instead; ties are broken at
+    random, from a seed, but for the first attempt.
+    """
+    luck = [0.0] * len(sizes)
+    if attempt:
+        from random import Random  # seldom needed, and slow to load
+
+        dice = Random(attempt)
+        luck = [dice.random() for _ in sizes]
+
+    def cost(variable: int) -> tuple[int, int, float, int]:
         near = neighbours[variable]
         missing = sum(len(near - neighbours[other]) - 1 for other in near) // 2
-        return missing, prod(sizes[other] for other in near) * sizes[variable], variable
+        table = prod(sizes[other] for other in near) * sizes[variable]
+        first, second = (table, missing) if attempt % 2 else (missing, table)
+        return first, second, luck[variable], variable
 
     heap = [
         cost(variable)
         for variable in range(len(sizes))
         if place[variable] < 0 and variable not in kept
     ]
-    current = {entry[2]: entry for entry in heap}
+    current = {entry[3]: entry for entry in heap}
     heapify(heap)
     while heap:
         entry = heappop(heap)
-        variable = entry[2]
+        variable = entry[3]
         if place[variable] >= 0 or current[variable] != entry:
             continue
         near = neighbours[variable]
@@ -153,12 +169,19 @@ def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # t
                 heappush(heap, renewed)
 
 
-@lru_cache(maxsize=4096)
 def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, ...] | None:
     """Map each entry of a table to that of a smaller one over the axes at `positions`.
 
     Both tables are flat, the last axis running fastest.  Returns None for the identity.
     """
+    if positions == tuple(range(len(sizes))):
+        return None
+    if prod(sizes) <= _LARGEST_KEPT:
+        return _kept_map(sizes, positions)
+    return _make_map(sizes, positions)
+
+
+def _make_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, ...]:
     strides = [0] * len(sizes)
     stride = 1
     for position in reversed(positions):
@@ -167,6 +190,7 @@ def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, 
     indices = [0]
     for size, step in zip(sizes, strides, strict=True):
         indices = [index + step * state for index in indices for state in range(size)]
-    if positions == tuple(range(len(sizes))):
-        return None
     return tuple(indices)
+
+
+_kept_map = lru_cache(maxsize=4096)(_make_map)

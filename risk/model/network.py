@@ -22,6 +22,11 @@ from risk.problems import TooLarge
 
 #: Entries that all tables of one plan may have together; more would fill memory and patience.
 MOST_ENTRIES = 8_000_000
+#: Orders of elimination that are tried where the first would need more; each takes some hundredths
+#: of a second in a family of 1,000.
+_MOST_PLANS = 8
+#: Entries beyond which no other order helps enough (the best of eight saves a factor of ten).
+_HOPELESS = 100 * MOST_ENTRIES
 
 
 def make_network(
@@ -183,7 +188,14 @@ class Network:
         """Plan the elimination; see `risk.inference.plan.make_plan`."""
         sizes = [len(self.states[variable]) for variable in self.kept]
         kept = [tuple(dict.fromkeys(self._undecided(group))) for group in groups]
-        self.plan = make_plan(sizes, self.scopes, kept, self._undecided(tuple(dict.fromkeys(last))))
+        ends = self._undecided(tuple(dict.fromkeys(last)))
+        self.plan = make_plan(sizes, self.scopes, kept, ends)
+        for attempt in range(1, _MOST_PLANS):
+            if not MOST_ENTRIES < self.plan.cost <= _HOPELESS:
+                break
+            other = make_plan(sizes, self.scopes, kept, ends, attempt)
+            if other.cost < self.plan.cost:
+                self.plan = other
 
     def passing(self, arithmetic: Arithmetic | None = None) -> Passing:
         """Return the messages passed in the family's arithmetic (or another, made anew)."""

@@ -11,7 +11,6 @@ from risk.inference.arithmetic import Term
 from risk.inference.eliminate import EXACT, FLOAT, LEADING, POSSIBLE, Passing, quotient, ratio
 from risk.inference.plan import index_map, make_plan
 
-
 WHOLE = st.integers(0, 5)
 
 
@@ -77,7 +76,7 @@ def test_variables_kept_until_last_need_no_outward_pass(network, data):
     last = tuple(data.draw(st.permutations(range(len(sizes))))[:2])
     passing = Passing(make_plan(sizes, scopes, last=last), scopes, tables, EXACT)
     if passing.possible:
-        assert proportional(passing.root(last), brute_force(sizes, scopes, tables, last))
+        assert proportional(passing.joint(last), brute_force(sizes, scopes, tables, last))
 
 
 @given(networks(), st.randoms(use_true_random=False))
