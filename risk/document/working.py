@@ -41,9 +41,16 @@ _TURNED_HEADS = {"sum": "joint", "result": "result"}
 LONGEST_FRACTION = 23
 
 _RARE_NOTE = (
-    "ε stands for a vanishing quantity, the chance of the rare event. Only its lowest power "
-    "counts, and it cancels when a row is divided by its sum."
+    "ε stands for a vanishing quantity, {what}. Only its lowest power counts, and it cancels when "
+    "a row is divided by its sum."
 )
+
+
+def _rare_note(case: Case) -> str:
+    rare = case.condition.frequency.allele == "rare"
+    return _RARE_NOTE.format(
+        what="the frequency of the rare allele" if rare else "the rate of new mutation"
+    )
 
 
 def value_text(value: Value) -> str:
@@ -81,7 +88,7 @@ def working_blocks(
     if heading:
         blocks.append(Heading(question_in_words(working.question, case), level))
     if any(_vanishes(value) for step in working.steps for value in _values(step)):
-        blocks.append(Paragraph(_RARE_NOTE, style="note"))
+        blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
     for i, step in enumerate(working.steps, 1):
         blocks += _step_blocks(step, i, numbers, case)

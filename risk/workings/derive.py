@@ -19,6 +19,7 @@ from risk.model.locus import ArithmeticName
 from risk.model.network import make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, impossible, question_pair
+from risk.workings.last_line import of_pair, of_person
 from risk.workings.naming import sentence
 from risk.workings.step import Combination, State, Step, Working
 from risk.workings.steps import Steps
@@ -121,7 +122,8 @@ class _Derivation:
         ]
         combine = [each for each in found if each.product] or found
         person = self.family.case.person(id)
-        text = f"{step.text} {sentence(self.steps.words.still_to_come(person, self.question))}"
+        last = of_person(self.steps.words, person, self.question, combine)
+        text = f"{step.text} {sentence(last)}"
         self.steps.steps[-1] = replace(step, combine=tuple(combine), text=text.strip())
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
@@ -136,10 +138,18 @@ class _Derivation:
         self.steps.couple(pair, facts, people=people, asked=True)
         step = self.steps.steps[-1]
         combine = tuple(self._combine(pair, people, step))
-        text = (
-            f"{step.text} {sentence(self.steps.words.combining(pair, question, combine))}".strip()
-        )
+        last = of_pair(self.steps.words, pair, question, combine, self._one_child(pair, combine))
+        text = f"{step.text} {sentence(last)}".strip()
         self.steps.steps[-1] = replace(step, combine=combine, text=text)
+
+    def _one_child(self, pair: Scope, combine: tuple[Combination, ...]) -> Any:
+        """Return the chance of one child, of the one pair of genotypes that counts."""
+        counted = [each for each in combine if each.product]
+        if self.question.ask != "children_affected" or len(counted) != 1:
+            return None
+        states = tuple(counted[0].case.values())
+        child = self._children(pair, Question("child_affected"))[states]
+        return ratio(child[0], child[1])
 
     def _combine(self, pair: Scope, people: tuple[str, str], step: Step) -> list[Combination]:
         chances: dict[Hypothesis, tuple[Any, Any]] = {}
@@ -149,16 +159,7 @@ class _Derivation:
                 both = copies == [2, 2] and all(state == 1 for state in hypothesis.values())
                 chances[tuple(hypothesis.values())] = (Fraction(both), Fraction(1))
         else:
-            several = self.question.ask == "children_affected"
-            event = (children_event if several else child_event)(self.family.locus, self.question)
-            mother_first = parents_of(self.family, self.question) == people
-            listed = [self.family.locus.listed[self.family.copies[v]] for v in pair]
-            for one in range(len(listed[0])):
-                for two in range(len(listed[1])):
-                    key = (self.weigher.state(pair[0], one), self.weigher.state(pair[1], two))
-                    if key not in chances:
-                        child = event(one, two) if mother_first else event(two, one)
-                        chances[key] = (child.happens, child.condition)
+            chances = self._children(pair, self.question)
         marginals = [
             {h[0]: chance for h, chance in self.weigher.posterior((v,), self._all).items()}
             for v in pair
@@ -190,6 +191,21 @@ class _Derivation:
             )
         # Where the answer is 0, the cases say why.
         return [each for each in found if each.product] or found
+
+    def _children(self, pair: Scope, question: Question) -> dict[Hypothesis, tuple[Any, Any]]:
+        """Return for each pair of states the chances of such live-born children, and of any."""
+        several = question.ask == "children_affected"
+        event = (children_event if several else child_event)(self.family.locus, question)
+        mother_first = parents_of(self.family, self.question) == self.question.parents
+        listed = [self.family.locus.listed[self.family.copies[v]] for v in pair]
+        chances: dict[Hypothesis, tuple[Any, Any]] = {}
+        for one in range(len(listed[0])):
+            for two in range(len(listed[1])):
+                key = (self.weigher.state(pair[0], one), self.weigher.state(pair[1], two))
+                if key not in chances:
+                    child = event(one, two) if mother_first else event(two, one)
+                    chances[key] = (child.happens, child.condition)
+        return chances
 
     @property
     def _all(self) -> Facts:

@@ -218,11 +218,14 @@ class Steps:
         uses: tuple[str, ...] = ()
         if given:
             uses = self.person(partner, given).uses
+        shares = self._shares(partner, table.known | given, 1)
         everything: Facts = frozenset().union(*told.values())
 
         def text(values: dict[Hypothesis, Value]) -> str:
             sentences.append(
-                self.words.why_children((variable,), tuple(told), everything, values, partner)
+                self.words.why_children(
+                    (variable,), tuple(told), everything, values, partner, shares
+                )
             )
             return self.words.children_row(tuple(told), everything, partner)
 
@@ -250,7 +253,7 @@ class Steps:
                 values: dict[Hypothesis, Value], children: list[int] = children, new: Facts = new
             ) -> str:
                 sentences.append(
-                    self.words.why_children(table.variables, tuple(children), new, values, None)
+                    self.words.why_children(table.variables, tuple(children), new, values, None, {})
                 )
                 return self.words.children_row(tuple(children), new, None)
 
@@ -292,12 +295,16 @@ class Steps:
         words, weigher = self.words, self.weigher
         birth = self._births.get(variable)
         if birth is None:
-            sentence = words.why_population((variable,), merged)
+            shares = self._shares(variable, above | merged, 9)
+            sentence = words.why_population((variable,), merged, shares)
             return words.population(variable, merged), (), [sentence]
         if any(pair.second == variable for pair in self.family.pairs):
-            return words.twin_prior(variable), (), [words.why_twin_prior(variable, above)]
+            reason = words.why_twin_prior(variable, above, self._alike(variable, above))
+            return words.twin_prior(variable), (), [reason]
         if weigher.like_population(variable, above):
-            reason = words.why_population((variable,), frozenset())
+            reason = words.why_population(
+                (variable,), frozenset(), self._shares(variable, above, 9)
+            )
             return words.population(variable, frozenset()), (), [reason]
         if not above:
             return words.unknown_parents(variable), (), [words.why_unknown_parents(variable)]
@@ -340,6 +347,13 @@ class Steps:
         joint = self.weigher.joint((variable,), facts)
         whole = total(joint.values())
         return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
+
+    def _alike(self, twin: int, facts: Facts) -> Value | None:
+        """Return the chance that a twin of unknown zygosity is monozygotic given `facts`."""
+        for pair in self.family.pairs:
+            if pair.second == twin:
+                return self.weigher.posterior((pair.zygosity,), facts).get((1,))
+        return None
 
     def _telling_child(self, pair: Scope, facts: Facts) -> int | None:
         """Return a child through whom alone `facts` show that one of a couple has a rare allele.

@@ -62,7 +62,12 @@ class Weigher:
         return found
 
     def state(self, variable: int, place: int) -> State:
-        """Return what hypotheses call the genotype at `place` of a variable's list."""
+        """Return what hypotheses call the genotype at `place` of a variable's list.
+
+        Of a zygosity: 1 for monozygotic, 0 for dizygotic.
+        """
+        if not self.family.copies[variable]:
+            return place
         genotype = self.family.locus.listed[self.family.copies[variable]][place]
         return MOSAIC if genotype.mosaic else genotype.disease_alleles
 

@@ -15,7 +15,7 @@ from risk.inference.plan import Scope
 from risk.model.answers import Answer
 from risk.wording import answer_in_words, event_in_words, person_in_words
 from risk.workings.naming import Naming, joined, number_word, sentence
-from risk.workings.step import Combination, State, Value
+from risk.workings.step import State, Value
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
 
@@ -39,26 +39,43 @@ class Words(Naming):
         """Return the text of a founder's prior row."""
         return "unaffected, population" if merged else "population"
 
-    def why_population(self, variables: Scope, merged: Facts) -> str:
-        """Explain the prior row of a founder, or of two together."""
+    def why_population(
+        self, variables: Scope, merged: Facts, shares: Mapping[State, Value] | None = None
+    ) -> str:
+        """Explain the prior row of a founder (with `shares` its chances), or of two together."""
         names = joined([self.who(variable) for variable in sorted(variables)])
         comes = f"{names} {'comes' if len(variables) == 1 else 'come'} from the population"
-        frequency = self.condition.frequency
+        frequency, one_copy = self.condition.frequency, self._one_copy(variables[0])
         if merged and frequency.carrier is not None:
             return (
                 f"Nothing is known of {names}'s parents; {frequency.carrier} of unaffected "
                 f"people are carriers"
             )
         if frequency.allele == "rare":
+            if one_copy:
+                return f"{comes}, where the allele is rare and has the vanishing chance e"
             return (
                 f"{comes}, where the allele is rare: one copy has the vanishing chance 2e, two "
                 f"copies its square"
-                if not self._one_copy(variables[0])
-                else f"{comes}, where the allele is rare and has the vanishing chance e"
             )
-        if frequency.mutation_selection_balance is not None:
-            return f"{comes}, where new mutation balances selection"
-        return f"{comes}: the first row is its mixture of genotypes"
+        balance = frequency.mutation_selection_balance
+        if balance is None:
+            return f"{comes}: the first row is its mixture of genotypes"
+        begin = f"{comes}, where new mutation balances selection"
+        if not shares or not _short(shares.get(1, 0.0)):
+            return begin
+        mutation, f = self.condition.mutation, balance.fitness
+        both = " (both e here)" if mutation and mutation.maternal == "rare" else ""
+        carrier = f"2(u + v + {f}u)/(1 - {f})" if f.value else "2(u + v)"
+        who = (
+            f"a man has the allele with half of {carrier}, plus u"
+            if one_copy
+            else (f"a woman is a carrier with chance {carrier}")
+        )
+        return (
+            f"{begin}: with new mutation at rate u in eggs and v in sperm{both}, {who} = "
+            f"{value_word(shares[1])}"
+        )
 
     def unknown_parents(self, variable: int) -> str:
         """Return the text of the prior row of someone of whose parents nothing is known."""
@@ -70,11 +87,13 @@ class Words(Naming):
     def twin_prior(self, variable: int) -> str:
         return "from the parents and the twin"
 
-    def why_twin_prior(self, variable: int, above: Facts) -> str:
+    def why_twin_prior(self, variable: int, above: Facts, alike: Value | None) -> str:
+        """Explain a twin's prior row; `alike` is the chance of being monozygotic by now."""
         known = f" ({self._told(above)})" if above else ""
+        chance = f"chance {alike}" if alike is not None and _short(alike) else "the chance"
         return (
-            f"{self.who(variable)} is a twin of unknown zygosity: with the chance of being "
-            f"monozygotic the genotype is the twin's, otherwise that of any sibling{known}"
+            f"{self.who(variable)} is a twin of unknown zygosity{known}: with {chance} of being "
+            f"monozygotic the genotype is the twin's, otherwise that of any sibling"
         )
 
     def from_certain(self, variable: int, states: Mapping[int, State | None]) -> str:
@@ -118,7 +137,9 @@ class Words(Naming):
         if len(kinds) == 1:
             variable, state = next(iter(states.items()))
             having = self.has(variable, state, many=len(states) > 1)
-            return f"{told}, so {names} {having} for certain"
+            rare = not self.condition.recessive and self.condition.frequency.allele == "rare"
+            why = " (not two, the allele being rare)" if rare and state == 1 else ""
+            return f"{told}, so {names} {having} for certain{why}"
         certain = [f"{self.who(v)} {self.has(v, state)}" for v, state in states.items()]
         return f"{told}, so for certain {joined(certain)}"
 
@@ -185,14 +206,18 @@ class Words(Naming):
 
     def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
         """Explain someone who needs no table, having no facts that matter beside the prior."""
+        reasons = [sentence(each) for each in sentences]
         if not self.family.parents[variable]:
-            return [sentence(each) for each in sentences]
-        return [
-            sentence(f"{self.who(variable)}, {text}, has no facts of {self._their(variable)} own")
-        ]
+            return reasons
+        child = {"female": "daughter", "male": "son"}.get(self.sex(variable), "child")
+        nothing = (
+            f"{self.who(variable)} is a {child} of {text.removeprefix('from ')}, and nothing else "
+            f"known about {self._them(variable)} counts here"
+        )
+        return [sentence(nothing), *reasons]
 
-    def _their(self, variable: int) -> str:
-        return {"female": "her", "male": "his"}.get(self.sex(variable), "their")
+    def _them(self, variable: int) -> str:
+        return {"female": "her", "male": "him"}.get(self.sex(variable), "them")
 
     # --- conditional rows -----------------------------------------------------------------
 
@@ -208,16 +233,25 @@ class Words(Naming):
         if gone and kept and all(values[h] == 1 for h in kept):
             out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
             return f"{said}, which rules out {'being ' if out[:2] == 'a ' else ''}{out}"
-        return f"{said}{self._chances(variable, values)}"
+        escaped = all(self.facts_kind(path) == "affected" for path in new)
+        return f"{said}{self._chances(variable, values, escaped=escaped)}"
 
-    def _chances(self, variable: int, values: Mapping[Hypothesis, Value]) -> str:
-        """Return the chances of a row in words, where they are short."""
-        shown = [
-            f"{value_word(value)} {self._with(variable, hypothesis[0])}"
-            for hypothesis, value in values.items()
-            if _short(value)
-        ]
-        if len(shown) == len(values) <= 3:
+    def _chances(
+        self, variable: int, values: Mapping[Hypothesis, Value], *, escaped: bool = False
+    ) -> str:
+        """Return the chances of a row in words, where they are short.
+
+        With `escaped` a chance is shown as what is left of 1: being unaffected so far.
+        """
+        shown = []
+        for hypothesis, value in values.items():
+            number = value_word(value)
+            if escaped and isinstance(value, Fraction) and _HALF <= value < 1:
+                number = f"1 - {1 - value} = {number}"
+            if isinstance(value, Term) and value.order and self.condition.mutation is not None:
+                number += " (by new mutation)"
+            shown.append(f"{number} {self._with(variable, hypothesis[0])}")
+        if len(shown) <= 3 and all(_short(value) for value in values.values()):
             return f": the chance of that is {joined(shown)}"
         return ""
 
@@ -266,17 +300,25 @@ class Words(Naming):
         new: Facts,
         values: Mapping[Hypothesis, Value],
         partner: int | None,
+        shares: Mapping[State, Value],
     ) -> str:
-        """Explain a row for facts about children; `partner` is an uncertain other parent."""
+        """Explain a row for facts about children.
+
+        `partner` is an uncertain other parent and `shares` are the chances of what it has.
+        """
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
         names = joined([person.name or person.id for person in people])
         own = all(self.family.variable[self._facts[path].person] in children for path in new)
         alone = len(parents) == 1
         if partner is not None:
-            return (
-                f"What {self.who(partner)} has is not certain, so the row averages over it, in "
-                f"the proportions that hold for {self.who(partner)} without these children"
+            known = [
+                f"{self.has(partner, state)} with chance {value_word(chance)}"
+                for state, chance in shares.items()
+                if state != 0 and _short(chance)
+            ]
+            return f"What {self.who(partner)} has is not certain, so the row averages over it" + (
+                f": {self.who(partner)} {joined(known)}" if known else ""
             )
         if not own:
             return (
@@ -290,10 +332,14 @@ class Words(Naming):
                     product = (
                         " x ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
                     )
-                    given = self._with(parents[0], hypothesis[0]) if alone else "here"
+                    given = (
+                        f"if {self.who(parents[0])} {self.has(parents[0], hypothesis[0])}"
+                        if alone
+                        else "here"
+                    )
                     return (
-                        f"The children are independent given their parents' genotypes, each with "
-                        f"chance {root} {given}: {product} = {value}"
+                        f"Each {self._noun(people, 1)} {self._says(new)} with chance {root} "
+                        f"{given}, independently of the others: {product} = {value}"
                     )
         row = self.children_row(children, new, None)
         return (
@@ -304,6 +350,11 @@ class Words(Naming):
                 "several alike children's"
             )
         )
+
+    def _says(self, new: Facts) -> str:
+        """Return what alike facts say of one person: ``is unaffected``."""
+        predicates = {self._predicate(self._facts[path])[0] for path in new}
+        return predicates.pop() if len(predicates) == 1 else "is so"
 
     def twin_row(self, child: int, new: Facts) -> str:
         return joined(self.fact_phrases(self._in_order(new)))
@@ -352,42 +403,6 @@ class Words(Naming):
         text = [sentence(each) for each in dict.fromkeys(sentences) if each]
         return " ".join(text) or sentence(f"{joined(list(shown))} together")
 
-    def still_to_come(self, person: Person, question: Question) -> str:
-        """Explain the last line of a question about becoming affected."""
-        who = person.name or person.id
-        if person.affected:
-            return f"{who} is affected already, whatever the genotype"
-        until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
-        if person.affected is None:
-            return f"The last line multiplies by the chance of being affected {until}"
-        if self.condition.onset is None:
-            return f"{who} is unaffected, and without onset data that is taken to be for life"
-        return (
-            f"The last line multiplies by the chance of becoming affected {until}, given being "
-            f"unaffected at {person.age}"
-        )
-
-    def combining(self, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:
-        """Explain the last line: which genotypes are needed, and what is multiplied."""
-        counted = [each for each in combine if each.product]
-        if not counted:
-            return "No pair of genotypes that is possible here leads to this"
-        if len(counted) == 1:
-            # What the father has on the X does not reach a son.
-            sons = self.condition.x_linked and question.sex == "male"
-            needs = joined(
-                [
-                    f"{self.who(variable)} {self.has(variable, state)}"
-                    for variable, state in zip(pair, counted[0].case.values(), strict=True)
-                    if not sons or not self._one_copy(variable)
-                ]
-            )
-            multiply = "the chances multiply" if counted[0].factors else "that has the chance below"
-            if question.people is not None:
-                return f"What is asked is that {needs}: {multiply}"
-            return f"This can only be where {needs}: {multiply}"
-        return "For each pair of genotypes: its chance, times that of what is asked"
-
     def conclusion(self, question: Question, found: Answer) -> str:
         """Return the closing sentence."""
         if found.probability is not None:
@@ -401,6 +416,9 @@ class Words(Naming):
             if chance.value
         ]
         return sentence(f"{who} has so many disease alleles: {'; '.join(chances)}")
+
+
+_HALF = Fraction(1, 2)
 
 
 def _short(value: Value) -> bool:

@@ -38,7 +38,25 @@ def test_vanishing_chances_are_shown_where_they_decide():
 
 def test_the_last_line_says_which_parents_can_have_such_a_child():
     last = steps("tests/handbook/04.json", 1)[-1]
-    assert "II-2 is a carrier and II-3 is a carrier: the chances multiply" in last.text
+    assert "II-2 is a carrier and II-3 is a carrier, and both pass the allele on" in last.text
+    assert "1/2 x 1/2 = 1/4" in last.text
+
+
+def test_several_children_are_worked_out_from_one():
+    (step,) = steps("tests/handbook/06.json")
+    assert "each child is affected with chance 1/4" in step.text
+    assert "1 - (3/4)^4 = 175/256" in step.text
+
+
+def test_the_cousins_chain_is_told_from_the_affected_child_down():
+    (step,) = steps("tests/handbook/09.json")
+    assert "III-1 is affected, so II-1 is a carrier for certain" in step.text
+    assert "1/2 x 1/2 = 1/4" in step.text
+
+
+def test_the_balance_of_mutation_and_selection_is_worked_out():
+    texts = [step.text for step in steps("fixtures/lethal-balance.json")]
+    assert any("2(u + v) = 4e" in text for text in texts)
 
 
 @pytest.mark.parametrize("path", sorted(ROOT.glob("fixtures/*.json")), ids=lambda p: p.stem)

@@ -1,0 +1,148 @@
+"""The sentences before the last line of a working: what is multiplied, and where it comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from math import comb
+
+from risk.case.model import ByAlleles, Condition, Person, Question
+from risk.genetics.penetrance import lifetime_penetrance, share_by_age
+from risk.inference.plan import Scope
+from risk.model.locus import age_value
+from risk.workings.naming import Naming, joined, number_word
+from risk.workings.step import Combination, State, Value
+
+_HALF, _QUARTER = Fraction(1, 2), Fraction(1, 4)
+
+
+def of_person(
+    words: Naming, person: Person, question: Question, combine: Sequence[Combination]
+) -> str:
+    """Explain the last line of a question about becoming affected."""
+    who = person.name or person.id
+    if person.affected:
+        return f"{who} is affected already, whatever the genotype"
+    if person.affected is False and words.condition.onset is None:
+        return f"{who} is unaffected, and without onset data that is taken to be for life"
+    until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
+    text = f"The last line multiplies by the chance of becoming affected {until}"
+    if person.affected is None:
+        return text + _share(words.condition, person, question, combine)
+    given = f", given being unaffected at {person.age}"
+    return text + given + _share(words.condition, person, question, combine)
+
+
+def _share(
+    condition: Condition, person: Person, question: Question, combine: Sequence[Combination]
+) -> str:
+    """Return how that chance is made up, where one genotype has it and it is made up at all."""
+    counted = [each for each in combine if each.product]
+    states = [state for each in counted for state in each.case.values()]
+    if len(counted) != 1 or not isinstance(states[0], int):
+        return ""
+    lifetime = lifetime_penetrance(condition, person.sex)[states[0]]
+    until = lifetime * share_by_age(condition.onset, age_value(question.by_age))
+    now = Fraction(0)
+    if person.affected is False:
+        now = lifetime * share_by_age(condition.onset, age_value(person.age))
+    chance = counted[0].chance
+    if now and chance == (until - now) / (1 - now):
+        return (
+            f": {until} are affected by then and {now} by {person.age}, so that it is "
+            f"({until} - {now}) / (1 - {now}) = {chance}"
+        )
+    return ""
+
+
+def of_pair(
+    words: Naming,
+    pair: Scope,
+    question: Question,
+    combine: Sequence[Combination],
+    one_child: Value | None,
+) -> str:
+    """Explain the last line of a question about two people or their children.
+
+    `one_child` is the chance of one child, where the question is about several and only one
+    pair of genotypes can have such children.
+    """
+    counted = [each for each in combine if each.product]
+    if not counted:
+        return "No pair of genotypes that is possible here leads to this"
+    if len(counted) > 1:
+        return "For each pair of genotypes: its chance, times that of what is asked"
+    (only,) = counted
+    # What the father has on the X does not reach a son.
+    sons = words.condition.x_linked and question.sex == "male"
+    states = list(only.case.values())
+    reach = [
+        (variable, state)
+        for variable, state in zip(pair, states, strict=True)
+        if not sons or words.family.copies[variable] == 2
+    ]
+    needs = joined(
+        [f"{words.who(variable)} {words.has(variable, state)}" for variable, state in reach]
+    )
+    if only.weight == 1:
+        begin = f"{needs} for certain"
+    elif question.people is not None:
+        return f"What is asked is that {needs}" + (": the chances multiply" if only.factors else "")
+    else:
+        begin = f"This can only be where {needs}"
+    if question.people is not None:
+        return begin
+    if question.ask == "children_affected":
+        return begin + _several(question, only.chance, one_child)
+    return begin + _one_child(words, pair, states, question, only.chance)
+
+
+def _one_child(
+    words: Naming, pair: Scope, states: Sequence[State], question: Question, chance: Value
+) -> str:
+    """Return how the chance of one such child comes about."""
+    condition = words.condition
+    child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
+    if condition.viability is not None or condition.mutation is not None:
+        return f"; such a {child} then has chance {chance}"
+    if list(states) == [1, 1] and not condition.x_linked:
+        if chance == _QUARTER:
+            return f", and both pass the allele on to the {child}: 1/2 x 1/2 = 1/4"
+        return f"; such a {child} then has chance {chance}"
+    carrier = [state for state in states if state == 1]
+    if len(carrier) == 1 and states.count(0) == 1:
+        if chance == _HALF:
+            return f", and the allele is passed on to the {child}: 1/2"
+        table = condition.penetrance
+        if isinstance(table, ByAlleles) and chance == _HALF * table.one.value:
+            return (
+                f", the allele is passed on to the {child} with chance 1/2, and it makes ill with "
+                f"chance {table.one}: together {chance}"
+            )
+    if chance == 1:
+        return f", and then it is certain for a {child}"
+    return f"; such a {child} then has chance {chance}"
+
+
+def _several(question: Question, chance: Value, one_child: Value | None) -> str:
+    """Return how the chance that so many of several children are affected comes about."""
+    if not isinstance(one_child, Fraction):
+        return f"; such children then have chance {chance}"
+    number = question.of or 0
+    spared = 1 - one_child
+    begin = f"; each child is affected with chance {one_child}, independently of the others"
+    if question.at_least == 1:
+        some = f"at least one of {number_word(number)}"
+        return f"{begin}: {some} with 1 - ({spared})^{number} = {chance}"
+    if question.exactly is None:
+        return f"{begin}: summed over {question.at_least} to {number} affected that is {chance}"
+    count = question.exactly
+    if count == 0:
+        return f"{begin}: none of {number_word(number)} with ({spared})^{number} = {chance}"
+    if count == number:
+        return f"{begin}: all {number_word(number)} with ({one_child})^{number} = {chance}"
+    ways = comb(number, count)
+    return (
+        f"{begin}: {number_word(count)} of {number_word(number)} can be chosen in {ways:,} ways, "
+        f"each with ({one_child})^{count} x ({spared})^{number - count}, together {chance}"
+    )
