@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from risk.document.blocks import Block
     from risk.scene.shapes import Scene
+    from risk.teaching.mark import Mark
     from risk.teaching.vary import Variation
     from risk.workings.step import Rung, Working
 
@@ -33,6 +34,7 @@ _STYLE = (
     ".two-thirds-page .answer{font-weight:600}"
     ".two-thirds-page table{border-collapse:collapse;margin:.3em 0 .8em 1.6em}"
     ".two-thirds-page caption{display:none}"
+    ".two-thirds-page th,.two-thirds-page td{padding:.1em .7em}"
     ".two-thirds-page .left{text-align:left}.two-thirds-page .right{text-align:right}"
     ".two-thirds-page tbody th{font-weight:400}"
     ".two-thirds-page .sum>*{border-top:1px solid currentColor}"
@@ -179,6 +181,34 @@ class Varied(_Page):
         return Picture(actions.variation_figure(self.variation, self.case, log=log))
 
 
+@dataclass(frozen=True, slots=True)
+class Marked(_Page):
+    """What an answer to `case` is worth: `verdict`, `slips` and `feedback` are those of `mark`."""
+
+    mark: Mark
+    case: Case
+
+    @property
+    def verdict(self) -> str:
+        """``right``, ``rounded``, ``slip`` or ``wrong``."""
+        return self.mark.verdict
+
+    @property
+    def slips(self) -> tuple[str, ...]:
+        """The names of the slips that lead to the answer."""
+        return self.mark.slips
+
+    @property
+    def feedback(self) -> str:
+        """A few sentences for the student."""
+        return self.mark.feedback
+
+    def _page(self) -> list[Block]:
+        from risk.document.marks import mark_blocks
+
+        return mark_blocks(self.mark, self.case)
+
+
 def solve(case: Case, arithmetic: actions.Arithmetic = "exact") -> Solved:
     """Answer every question of `case`; see `risk.actions.solve`."""
     found = actions.solve(case, arithmetic)
@@ -219,3 +249,8 @@ def vary(
 ) -> Varied:
     """Return the answers of `case` as one value changes; see `risk.actions.vary`."""
     return Varied(actions.vary(case, parameter, values, arithmetic), case)
+
+
+def mark(case: Case, answer: str, question: int = 0) -> Marked:
+    """Mark an answer as a student typed it; see `risk.actions.mark`."""
+    return Marked(actions.mark(case, answer, question), case)

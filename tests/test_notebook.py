@@ -38,6 +38,7 @@ def test_workings_and_ladders_are_sequences_of_the_records() -> None:
         risk.explain(CASE),
         risk.ladder(CASE),
         risk.vary(CASE, "condition.frequency.carrier", ["1/50", "1/25"]),
+        risk.mark(CASE, "1/2"),
     ],
     ids=lambda page: type(page).__name__,
 )
@@ -72,6 +73,12 @@ def test_crosses_and_curves_are_pictures() -> None:
         risk.vary(CASE, "condition.frequency.carrier", ["1/50", "1/25"]).plot(log=True),
     ):
         ElementTree.fromstring(picture._repr_svg_())
+
+
+def test_a_mark_says_what_the_action_says() -> None:
+    marked, plain = risk.mark(CASE, "1/2"), actions.mark(CASE, "1/2")
+    assert (marked.verdict, marked.slips) == (plain.verdict, plain.slips)
+    assert marked.feedback == plain.feedback
 
 
 def test_everything_offered_says_what_it_does() -> None:
