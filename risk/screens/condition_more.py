@@ -177,7 +177,7 @@ def _plot(condition: Condition) -> None:
         alt.Chart(frame)
         .mark_line(point=True)
         .encode(
-            x=alt.X("Age", title="Age in years"),
+            x=alt.X("Age", title="Age in years", scale=alt.Scale(zero=True)),
             y=alt.Y("Affected by then", axis=alt.Axis(format="%"), scale=alt.Scale(domain=[0, 1])),
         )
         .properties(height=200)

@@ -148,13 +148,13 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
             lit=[person_of_fact(fact) for fact in newest],
             scale=1.5,
         )
-    with right:
-        st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
-        st.html(f'<div class="tt-answer tt-now">{questions.chance_html(climbed[-1].chance)}</div>')
         if show.asked:
             _guess(show, words[show.asked])
         elif show.verdict:
-            st.markdown(plain(show.verdict))
+            st.info(plain(show.verdict), icon=":material/check:")
+    with right:
+        st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
+        st.html(f'<div class="tt-answer tt-now">{questions.chance_html(climbed[-1].chance)}</div>')
         parts.ladder(
             _rows(climbed, (show.asked, words[show.asked]) if show.asked else None),
             key="ladder",

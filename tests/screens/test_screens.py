@@ -230,7 +230,7 @@ def test_evidence_goes_forward_asks_and_goes_back() -> None:
     press(app, "Falls")
     press(app, "Reveal")
     assert htmls(app) != first
-    assert any("1 of 1 had it right" in each.value.replace("\\", "") for each in app.markdown)
+    assert any("1 of 1 had it right" in each.value.replace("\\", "") for each in app.info)
     press(app, "Back")
     assert htmls(app) == first
     press(app, "Everything")
