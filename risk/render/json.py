@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 #: The version of the objects, as of the case file.
 VERSION = 1
+#: People up to which a solution is indented.
+_MOST_INDENTED = 1000
 
 # An exact answer about a large family may have more digits than Python prints unasked.
 sys.set_int_max_str_digits(0)
@@ -92,7 +94,9 @@ def to_line(value: Mapping[str, Any]) -> str:
 
 
 def to_page(value: Mapping[str, Any]) -> str:
-    """Return `value` as indented JSON."""
+    """Return `value` as JSON: indented, where it is short enough to be read by eye."""
+    if len(value.get("people", ())) > _MOST_INDENTED:
+        return to_line(value)  # Python indents ten times as slowly as it writes
     return json.dumps(value, allow_nan=False, indent=2)
 
 
