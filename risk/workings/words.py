@@ -60,7 +60,7 @@ class Words(Naming):
             )
         balance = frequency.mutation_selection_balance
         if balance is None:
-            return f"{comes}: the first row is its mixture of genotypes"
+            return f"{comes}; the first row says how common each genotype is there"
         begin = f"{comes}, where new mutation balances selection"
         if not shares or not _short(shares.get(1, 0.0)):
             return begin
@@ -182,6 +182,15 @@ class Words(Naming):
                 return (
                     f"{parts[0]}, and then passes it on with chance 1/2: "
                     f"{chances[1]} x 1/2 = {passed}"
+                )
+        if len(posteriors) == len(parts) == 1 and self.condition.mutation is not None:
+            chance, gained = chances.get(1), prior.get(1)
+            one = set(chances) <= {0, 1} and not self._one_copy(parent)
+            if one and chance is not None and gained and _short(gained):
+                half = chance * _HALF if isinstance(chance, Term) else Fraction(chance) / 2
+                return (
+                    f"{parts[0]}; passed on with chance 1/2 that is {value_word(half)}, and with new "
+                    f"mutation in the egg or the sperm {value_word(gained)}"
                 )
         begin = f"{joined(parts)}; a" if parts else "A"
         return (
@@ -346,8 +355,8 @@ class Words(Naming):
             f"{row}{self._chances(parents[0], values)}"
             if alone
             else (
-                "Given both parents' genotypes the children are independent, each row a child's or "
-                "several alike children's"
+                "If we knew what both parents have, each child would be a new throw, so what is known "
+                "of a child, or of several alike, brings a row of its own"
             )
         )
 
