@@ -189,8 +189,8 @@ class Words(Naming):
             if one and chance is not None and gained and _short(gained):
                 half = chance * _HALF if isinstance(chance, Term) else Fraction(chance) / 2
                 return (
-                    f"{parts[0]}; passed on with chance 1/2 that is {value_word(half)}, and with new "
-                    f"mutation in the egg or the sperm {value_word(gained)}"
+                    f"{parts[0]}; passed on with chance 1/2 that is {value_word(half)}, and with "
+                    f"new mutation in the egg or the sperm {value_word(gained)}"
                 )
         begin = f"{joined(parts)}; a" if parts else "A"
         return (
@@ -355,8 +355,8 @@ class Words(Naming):
             f"{row}{self._chances(parents[0], values)}"
             if alone
             else (
-                "If we knew what both parents have, each child would be a new throw, so what is known "
-                "of a child, or of several alike, brings a row of its own"
+                "If we knew what both parents have, each child would be a new throw, so what is "
+                "known of a child, or of several alike, brings a row of its own"
             )
         )
 
