@@ -373,16 +373,19 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     return mark_answer(case, answer, question)
 
 
-def mark_class(content: bytes, cases: Mapping[str, Case]) -> tuple[tuple[Marked, ...], Summary]:
+def mark_class(
+    content: bytes, cases: Mapping[str, Case], count_from: int = 0
+) -> tuple[tuple[Marked, ...], Summary]:
     """Mark a table of answers (CSV with student, case, question, answer), and summarise it.
 
-    `cases` are the cases by the name that the table calls them.  A row that cannot be marked
+    `cases` are the cases by the name that the table calls them, and `count_from` is the number
+    of a case's first question in the table.  A row that cannot be marked
     says why; raises `InputError` where the table as a whole cannot be read.
     """
     from risk.teaching import class_marks
 
-    marked = class_marks.mark_class(class_marks.read_answers(content), cases)
-    return marked, class_marks.summarise(marked)
+    marked = class_marks.mark_class(class_marks.read_answers(content), cases, count_from)
+    return marked, class_marks.summarise(marked, cases, count_from)
 
 
 def slips_figure(summary: Summary) -> Scene:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 import sys
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
@@ -68,6 +69,8 @@ class Options(argparse.ArgumentParser):
             add_help=False,
         )
         self._stdout = stdout
+        # A value such as -1/2 is no option, so that its own reader can say what is wrong.
+        self._negative_number_matcher = re.compile(r"-\.?\d")
         self.add_argument("-h", "--help", action="store_true", help="show this page and stop")
 
     def read(self, argv: list[str]) -> argparse.Namespace:

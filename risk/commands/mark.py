@@ -23,7 +23,12 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
     options.add_argument("--answer", metavar="TEXT", help="the answer, as a student wrote it")
     options.add_argument(
-        "--question", metavar="N", type=int, default=None, help="the question's number (default 0)"
+        "--question",
+        metavar="N",
+        type=int,
+        default=None,
+        help="the question's number, from 0 (default 0): question 1. of what solve prints is "
+        "--question 0",
     )
     options.add_argument(
         "--reveal", action="store_true", help="also say the true answer (JSON always does)"
@@ -32,7 +37,15 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--answers",
         metavar="CLASS.csv",
         help="mark a class: a table with the columns student, case, question, answer; a case is "
-        "called by its file name, its title or, in a .jsonl file, its line",
+        "called by its file name, its title or, in a .jsonl file, its line; a question by its "
+        "number, from 0, or its letter on a worksheet: a, (b)",
+    )
+    options.add_argument(
+        "--count-from",
+        type=int,
+        choices=(0, 1),
+        default=None,
+        help="with --answers: the number that the table gives the first question (default 0)",
     )
     options.add_argument(
         "-o", dest="output", metavar="MARKS.csv", help="with --answers: write the marks of each row"
@@ -66,8 +79,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 def _one(options: argparse.Namespace, streams: Streams) -> None:
     if options.answer is None:
         raise Usage("missing: --answer TEXT or --answers CLASS.csv (see: twothirds mark --help)")
-    if options.output or options.chart:
-        raise Usage("-o and --chart belong to --answers")
+    if options.output or options.chart or options.count_from is not None:
+        raise Usage("-o, --chart and --count-from belong to --answers")
     if len(options.cases) > 1:
         raise Usage("--answer marks one case; for many answers use --answers CLASS.csv")
     case = _loaded(read_source(options.cases[0], streams))
@@ -93,7 +106,7 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
     if table.error is not None:
         raise table.error
     try:
-        marked, summary = actions.mark_class(table.content, cases)
+        marked, summary = actions.mark_class(table.content, cases, options.count_from or 0)
     except InputError as error:
         raise InputError(
             Problem(options.answers, str(problem)) for problem in error.problems
@@ -114,7 +127,13 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         from risk.document.marks import class_blocks
         from risk.render.text_blocks import blocks_to_text
 
-        streams.stdout.write(blocks_to_text(class_blocks(summary, marked)))
+        blocks = class_blocks(summary, marked, options.count_from or 0)
+        streams.stdout.write(blocks_to_text(blocks))
+    for note in summary.notes:
+        streams.stderr.write(f"{note}\n")
+    if missed := dict(summary.verdicts).get("not marked"):
+        rows = "1 row is" if missed == 1 else f"{missed:,} rows are"
+        streams.stderr.write(f"{rows} not marked; the summary says why\n")
 
 
 def _loaded(source: Source) -> Case:

@@ -30,8 +30,13 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
         Paragraph(question_in_words(mark.question, case)),
         Paragraph("; ".join(each.text.strip() for each in mark.read), lead="Answer:", indent=1),
         Paragraph(VERDICTS[mark.verdict], style="answer", indent=1),
-        Paragraph(mark.feedback),
     ]
+    # The line before says "Right" already.
+    feedback = (
+        mark.feedback.removeprefix("Right.").strip() if mark.verdict == "right" else (mark.feedback)
+    )
+    if feedback:
+        blocks.append(Paragraph(feedback))
     if mark.parting is not None:
         blocks += parting_blocks(mark.parting)
     if reveal:
@@ -83,12 +88,18 @@ def true_in_words(mark: Mark) -> str:
     )
 
 
-def class_blocks(summary: Summary, marked: Sequence[Marked]) -> list[Block]:
-    """Return the summary of a class: verdicts, slips, each question, and rows not marked."""
+def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0) -> list[Block]:
+    """Return the summary of a class: verdicts, slips, each question, and rows not marked.
+
+    Questions are numbered from `count_from`, as in the table of answers.
+    """
     answers, students = _number(summary.answers, "answer"), _number(summary.students, "student")
+    missed = dict(summary.verdicts).get("not marked", 0)
+    aside = f", {missed:,} of them not marked (see the end)" if missed else ""
     blocks: list[Block] = [
         Heading("What the class answered", 1),
-        Paragraph(f"{answers} of {students}."),
+        Paragraph(f"{answers} of {students}{aside}."),
+        *(Paragraph(note, lead="Note:") for note in summary.notes),
         Table(
             align=("left", "right", "right"),
             header=(("verdict", "answers", "share"),),
@@ -115,7 +126,7 @@ def class_blocks(summary: Summary, marked: Sequence[Marked]) -> list[Block]:
             ),
         ]
     if len(summary.questions) > 1:
-        blocks += [Heading("Question by question"), _questions(summary)]
+        blocks += [Heading("Question by question"), _questions(summary, count_from)]
     faults = [each for each in marked if each.problem]
     if faults:
         blocks += [
@@ -130,13 +141,14 @@ def class_blocks(summary: Summary, marked: Sequence[Marked]) -> list[Block]:
     return [*blocks, Caution(CAUTION)]
 
 
-def _questions(summary: Summary) -> Table:
+def _questions(summary: Summary, count_from: int) -> Table:
     rows = []
     for case, number, each in summary.questions:
         verdicts = dict(each.verdicts)
         good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
-        common = f"{each.slips[0][0]} ({each.slips[0][1]})" if each.slips else ""
-        rows.append(TableRow((case, number, str(each.answers), str(good), common)))
+        common = f"{SHORT[each.slips[0][0]]} ({each.slips[0][1]})" if each.slips else ""
+        place = str(int(number) + count_from)
+        rows.append(TableRow((case, place, str(each.answers), str(good), common)))
     return Table(
         align=("left", "right", "right", "right", "left"),
         header=(("case", "question", "answers", "right", "most common slip"),),
@@ -152,4 +164,4 @@ def _number(count: int, noun: str) -> str:
 
 
 def _share(count: int, summary: Summary) -> str:
-    return f"{100 * count / summary.answers:.0f}%"
+    return f"{100 * count / summary.answers:.1f}%"

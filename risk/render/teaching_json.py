@@ -41,6 +41,7 @@ def summary_json(summary: Summary) -> dict[str, Any]:
         "answers": summary.answers,
         "verdicts": dict(summary.verdicts),
         "slips": dict(summary.slips),
+        "notes": list(summary.notes),
         "questions": [
             {
                 "case": case,

@@ -10,7 +10,7 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from risk.case.model import Case
@@ -44,11 +44,17 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A row with its mark, or with the problem that kept it from being marked."""
+    """A row with its mark, or with the problem that kept it from being marked.
+
+    `case` is the first name of the case, whichever its row calls it by, and `number` the
+    question from 0; "" and None where they are not clear.
+    """
 
     row: Answered
     mark: Mark | None = None
     problem: str = ""
+    case: str = ""
+    number: int | None = None
 
     @property
     def verdict(self) -> str:
@@ -60,7 +66,8 @@ class Summary:
     """How a class did: how many answers of each verdict, and how many show each slip.
 
     `verdicts` and `slips` list (name, number) with only what occurs, slips the most frequent
-    first.  `questions` has the same for each (case, question), cases in the order of the table.
+    first.  `questions` has the same for each (case, question), cases in the order of the table and
+    questions from 0.  `notes` say what seems wrong with the table as a whole.
     """
 
     students: int
@@ -68,6 +75,7 @@ class Summary:
     verdicts: tuple[tuple[str, int], ...]
     slips: tuple[tuple[str, int], ...]
     questions: tuple[tuple[str, str, Summary], ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def read_answers(content: bytes) -> tuple[Answered, ...]:
@@ -141,26 +149,42 @@ def _header(line: str) -> tuple[str, dict[str, int]]:
     )
 
 
-def mark_class(rows: Sequence[Answered], cases: Mapping[str, Case]) -> tuple[Marked, ...]:
-    """Mark every row; `cases` are the cases by name.
+def mark_class(
+    rows: Sequence[Answered], cases: Mapping[str, Case], count_from: int = 0
+) -> tuple[Marked, ...]:
+    """Mark every row; `cases` are the cases by name, a case by several if need be.
 
     A name is found whatever its capitals and with or without ``.json``.  An empty case stands
-    for the only one there is, an empty question for question 0.
+    for the only one there is, an empty question for the first.  Questions are numbered from
+    `count_from` or called by the letters of a worksheet, (a), (b) and so on.
     """
     names = {_plain(name): name for name in cases}
-    return tuple(_marked(row, cases, names) for row in rows)
+    first: dict[int, str] = {}
+    for name, case in cases.items():
+        first.setdefault(id(case), name)
+    return tuple(_marked(row, cases, names, first, count_from) for row in rows)
 
 
 def _plain(name: str) -> str:
     return re.sub(r"\.jsonl?$", "", re.sub(r"[\s_-]+", " ", name.strip().lower())).strip()
 
 
-def _marked(row: Answered, cases: Mapping[str, Case], names: Mapping[str, str]) -> Marked:
+def _marked(
+    row: Answered,
+    cases: Mapping[str, Case],
+    names: Mapping[str, str],
+    first: Mapping[int, str],
+    count_from: int,
+) -> Marked:
+    name, number = "", None
     try:
         case = _case(row, cases, names)
-        return Marked(row, mark(case, row.answer, _question(row)))
+        name = first[id(case)]
+        number = _question(row, len(case.questions), count_from)
+        return Marked(row, mark(case, row.answer, number), "", name, number)
     except RiskError as error:
-        return Marked(row, problem="; ".join(each.message for each in error.problems))
+        problem = "; ".join(each.message for each in error.problems)
+        return Marked(row, None, problem, name, number)
 
 
 def _case(row: Answered, cases: Mapping[str, Case], names: Mapping[str, str]) -> Case:
@@ -175,37 +199,117 @@ def _case(row: Answered, cases: Mapping[str, Case], names: Mapping[str, str]) ->
     raise InputError([Problem("case", f"there is no case {shown(row.case)}{hint}")])
 
 
-def _question(row: Answered) -> int:
-    text = row.question.strip().lower().removeprefix("question").removeprefix("q").strip(" .#")
-    if not text:
+def _question(row: Answered, many: int, count_from: int) -> int:
+    """Return the number of the question, from 0, of a case that asks so `many`."""
+    text = row.question.strip().lower()
+    if letter := _LETTER.fullmatch(text):
+        number = ord(letter[1]) - ord("a")
+        last = chr(ord("a") + min(many, 26) - 1)
+        known = "lettered (a)" + (f" to ({last})" if many > 1 else " only")
+    elif not text:
         return 0
+    else:
+        number = _written(row.question) - count_from
+        many_here = f"{count_from} to {many - 1 + count_from}"
+        known = f"numbered {many_here if many > 1 else f'{count_from} only'}"
+    if not 0 <= number < many:
+        known = f"questions here are {known}" if many else "this case asks none"
+        asked = f"({letter[1]})" if letter else str(number + count_from)
+        raise InputError([Problem("question", f"there is no question {asked}; {known}")])
+    return number
+
+
+_LETTER = re.compile(r"(?:question |q)?\s*\(?([a-pr-z])\s*[.):]?")
+
+
+def _written(question: str) -> int:
+    """Return the number that a cell names, as it stands there."""
+    text = question.strip().lower().removeprefix("question").removeprefix("q").strip(" .#()")
     if re.fullmatch(r"\d{1,6}(\.0+)?", text):
         return int(float(text))
-    message = f"{shown(row.question)} is not the number of a question"
+    message = f"{shown(question)} is not the number of a question"
     raise InputError([Problem("question", message)])
 
 
-def summarise(marked: Sequence[Marked]) -> Summary:
-    """Count verdicts and slips, in all and for each question."""
+def summarise(
+    marked: Sequence[Marked], cases: Mapping[str, Case] | None = None, count_from: int = 0
+) -> Summary:
+    """Count verdicts and slips, in all and for each question; `cases` as in `mark_class`."""
     questions: dict[tuple[str, int], list[Marked]] = {}
-    order = list(dict.fromkeys(_plain(each.row.case) for each in marked))
+    order = list(dict.fromkeys(each.case for each in marked))
     for each in marked:
-        if each.mark is not None:
-            key = (_plain(each.row.case), _question(each.row))
-            questions.setdefault(key, []).append(each)
+        if each.mark is not None and each.number is not None:
+            questions.setdefault((each.case, each.number), []).append(each)
+    notes = [*_numbering(marked, cases or {}, count_from), *_doubled(marked, count_from)]
     return _count(
         marked,
         tuple(
-            (rows[0].row.case.strip(), str(number), _count(rows))
-            for (_, number), rows in sorted(
+            (name, str(number), _count(rows))
+            for (name, number), rows in sorted(
                 questions.items(), key=lambda item: (order.index(item[0][0]), item[0][1])
             )
         ),
+        tuple(notes),
     )
 
 
+def _numbering(
+    marked: Sequence[Marked], cases: Mapping[str, Case], count_from: int
+) -> Iterator[str]:
+    """Say where the table seems to count its questions from 1, and they are taken from 0."""
+    if count_from:
+        return
+    numbers, blank, beyond = set(), False, False
+    for each in marked:
+        if each.case not in cases:
+            continue
+        many = len(cases[each.case].questions)
+        if not each.row.question.strip():
+            blank = blank or many > 1
+            continue
+        try:
+            number = _written(each.row.question)
+        except InputError:
+            continue
+        beyond = beyond or number == many
+        if many > 1 or number:
+            numbers.add(number)
+    if numbers and 0 not in numbers and (beyond or not blank):
+        yield (
+            "Questions are numbered from 0 here, and no row of the table names question 0: its "
+            "numbers seem to count from 1. If so, these marks are of the wrong questions; "
+            f"mark again {COUNT_FROM_ONE}."
+        )
+
+
+#: How a table is marked whose questions are counted from 1.
+COUNT_FROM_ONE = "with --count-from 1"
+#: So many students with several answers to a question are named.
+_MOST_NAMED = 10
+
+
+def _doubled(marked: Sequence[Marked], count_from: int) -> Iterator[str]:
+    """Name the students with several answers to one question; every answer is counted."""
+    lines: dict[tuple[str, str, int], list[str]] = {}
+    for each in marked:
+        if each.row.student and each.number is not None:
+            key = (each.row.student, each.case, each.number)
+            lines.setdefault(key, []).append(str(each.row.line))
+    several = [(key, where) for key, where in lines.items() if len(where) > 1]
+    for (student, case, number), where in several[:_MOST_NAMED]:
+        of = f" of {case}" if case else ""
+        yield (
+            f"{student} has {len(where)} answers to question {number + count_from}{of}: lines "
+            f"{', '.join(where)}. Each is counted."
+        )
+    if len(several) > _MOST_NAMED:
+        yield f"So have {len(several) - _MOST_NAMED:,} others."
+
+
 def _count(
-    marked: Sequence[Marked], questions: tuple[tuple[str, str, Summary], ...] = ()
+    marked: Sequence[Marked],
+    questions: tuple[tuple[str, str, Summary], ...] = (),
+    notes: tuple[str, ...] = (),
 ) -> Summary:
     verdicts = Counter(each.verdict for each in marked)
     slips = Counter(name for each in marked if each.mark for name in each.mark.slips)
@@ -220,6 +324,7 @@ def _count(
             )
         ),
         questions,
+        notes,
     )
 
 

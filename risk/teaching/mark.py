@@ -27,6 +27,9 @@ from risk.workings.step import Row, Step, Value, Working
 
 Verdict = Literal["right", "rounded", "slip", "wrong"]
 
+#: An answer that several slips lead to is explained by this many.
+_MOST_SAID = 2
+
 _LIST = re.compile(r"\s*;\s*|,\s+")
 
 
@@ -145,12 +148,7 @@ def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances) -> bool:
     result = _compared(slip.result, len(read))
     if len(result) != len(read) or result == true:
         return False
-    return all(
-        one.matches(value) is not None
-        # What vanishes in a result rounds to nothing: only a zero that is one counts as 0.
-        and (one.value != 0 or one.half_unit is not None or value == 0)
-        for one, value in zip(read, result, strict=True)
-    )
+    return all(one.matches(value) is not None for one, value in zip(read, result, strict=True))
 
 
 # --- what is said -------------------------------------------------------------------------
@@ -177,7 +175,7 @@ def _feedback(
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
-    for place, slip in enumerate(ordered):
+    for place, slip in enumerate(ordered[:_MOST_SAID]):
         parts.append(("" if not place else "Or: ") + said(slip, case, question))
     if not made:
         parts.append(_no_slip(read, true))
@@ -185,6 +183,11 @@ def _feedback(
 
 
 def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
+    if any(one.rounds_away(value) for one, value in zip(read, true, strict=True)):
+        return (
+            "Not right: this rounds everything away. The chance is small but not 0; give at "
+            "least one digit that is not 0, or a fraction."
+        )
     if all(one.cut_off(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
         return (
             "Not quite: these are the first digits of the answer, cut off instead of rounded. "

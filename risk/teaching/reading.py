@@ -64,9 +64,14 @@ class StudentAnswer:
         """Compare with the true chance: equal, equal at the digits given, or neither."""
         if self.value == true:
             return "right"
-        if self.half_unit is None:
-            return None
+        if self.half_unit is None or self.value == 0:
+            return None  # a rounded answer has at least one digit that matters
         return "rounded" if abs(self.value - true) <= max(self.half_unit, _MACHINE * true) else None
+
+    def rounds_away(self, true: Fraction) -> bool:
+        """Whether this is a 0, 0% or 0.00 that leaves nothing of a small true chance."""
+        unit = Fraction(1) if self.half_unit is None else 2 * self.half_unit
+        return self.value == 0 < true and 2 * true <= unit
 
     def cut_off(self, true: Fraction) -> bool:
         """Whether this is the true chance with digits cut off instead of rounded (0.66 for 2/3)."""

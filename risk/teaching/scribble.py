@@ -67,6 +67,7 @@ _PHRASES = (
 )
 _BOUND = re.compile(r"[<>]|\b(?:less|more|fewer|greater|smaller|at least|at most|under|over) ?\b")
 _RANGE = re.compile(r"(?<=[\d%])\s*(?:-|\.\.+|\bto\b)\s*(?=[\d.])|±|\bbetween\b")
+_DIFFERENCE = re.compile(r"(?:1|100 ?%) ?- ?[\d.]")
 _MONTH = re.compile(
     r"\d{1,4}[- /.](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b"
     r"|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[- /.]\d{1,4}"
@@ -118,6 +119,8 @@ def why_not(text: str, quoted: str) -> str:
         )
     if _BOUND.search(text):
         return f"{quoted} is a bound; give one value"
+    if _DIFFERENCE.match(text):
+        return f"{quoted} is a calculation; work it out and give its result"
     if _RANGE.search(text):
         return f"{quoted} is a range; give one value"
     return ""

@@ -145,7 +145,7 @@ def test_mark_a_class(tmp_path: Path) -> None:
     marks, chart = tmp_path / "marks.csv", tmp_path / "slips.svg"
     words = ("mark", SISTER, TESTED, "--answers", str(table))
     status, out, err = run(*words, "-o", str(marks), "--chart", str(chart))
-    assert (status, err) == (0, "")
+    assert (status, err) == (0, "1 row is not marked; the summary says why\n")
     assert "4 answers of 4 students" in out
     assert 'there is no case "nowhere"' in out
     rows = list(csv.DictReader(io.StringIO(marks.read_text(encoding="utf-8-sig"))))
@@ -197,3 +197,29 @@ def test_practice_by_topic() -> None:
     assert (status, out) == (2, "")
     assert "level 3 and 4" in err
     assert run("practice", "--level", "9")[0] == 2
+
+
+def test_mark_reads_an_answer_below_zero_and_a_calculation() -> None:
+    status, _, err = run("mark", SISTER, "--answer", "-1/2")
+    assert status == 2
+    assert "is below 0" in err
+    status, _, err = run("mark", SISTER, "--answer", "1 - 1/3")
+    assert status == 2
+    assert "calculation" in err
+    assert "range" not in err
+    assert "range" in run("mark", SISTER, "--answer", "0.2 - 0.3")[2]
+
+
+def test_mark_of_a_class_says_on_standard_error_what_is_odd(tmp_path: Path) -> None:
+    table = tmp_path / "class.csv"
+    table.write_text("student,question,answer\nann,1,2/3\nann,2,1/150\n", encoding="utf-8")
+    status, out, err = run("mark", SISTER, "--answers", str(table))
+    assert status == 0
+    assert "--count-from 1" in err
+    assert "1 row is not marked" in err
+    assert "1 of them not marked" in out
+    assert "50.0%" in out
+    status, out, err = run("mark", SISTER, "--answers", str(table), "--count-from", "1")
+    assert (status, err) == (0, "")
+    assert "100.0%" in out
+    assert run("mark", SISTER, "--answer", "1", "--count-from", "1")[0] == 2

@@ -231,3 +231,89 @@ def test_half_units():
     assert actions.mark(case("healthy-sister"), "0.7%", 1).verdict == "rounded"
     assert actions.mark(case("healthy-sister"), "17%", 1).slips == ("partner_certain",)
     assert F(1, 150) == actions.solve(case("healthy-sister")).answers[1].probability.exact
+
+
+@pytest.mark.parametrize("answer", ["0", "0.0", "0%", "0.00", "0,00"])
+def test_zero_is_no_rounding_of_a_small_chance(answer):
+    # The truth is 1/250, the allele frequency (a slip) half of that.
+    plain = {
+        "version": 1,
+        "condition": {"inheritance": "autosomal_recessive", "frequency": {"carrier": "1/250"}},
+        "people": [{"id": "I-1", "sex": "male", "affected": False}],
+        "questions": [{"ask": "carrier", "person": "I-1"}],
+    }
+    mark = actions.mark(read_case(json.dumps(plain)), answer)
+    assert (mark.verdict, mark.slips) == ("wrong", ())
+    assert "rounds everything away" in mark.feedback
+
+
+def test_feedback_explains_two_slips_at_most():
+    asked = case("healthy-sister")
+    for number in range(len(asked.questions)):
+        for slip in actions.slips(asked, number):
+            mark = actions.mark(asked, str(slip.result[0]), number)
+            assert mark.feedback.count("Or: ") == min(len(mark.slips), 2) - 1
+
+
+def test_the_page_says_right_once():
+    asked = case("healthy-sister")
+    page = blocks_to_text(mark_blocks(actions.mark(asked, "2/3"), asked))
+    assert page.count("Right") == 1
+    assert actions.mark(asked, "2/3").feedback == "Right."
+
+
+def class_of(rows, count_from=0, cases=None):
+    """Mark rows of (student, case, question, answer)."""
+    content = "student;case;question;answer\n" + "".join(f"{';'.join(row)}\n" for row in rows)
+    cases = cases or {"healthy-sister": case("healthy-sister")}
+    return actions.mark_class(content.encode(), cases, count_from)
+
+
+#: What two students hand in who count the questions (2/3 and 1/150) from 1, as a list shows them.
+FROM_ONE = [(who, "healthy-sister", q, a) for who in ("ann", "bo") for q, a in
+            (("1", "2/3"), ("2", "1/150"))]  # fmt: skip
+
+
+def test_questions_counted_from_one_are_noticed_and_can_be_marked():
+    marked, summary = class_of(FROM_ONE)
+    assert "right" not in {each.verdict for each in marked}
+    assert "--count-from 1" in summary.notes[0]
+    assert "--count-from 1" in blocks_to_text(class_blocks(summary, marked)).replace("\n", " ")
+    assert summary_json(summary)["notes"] == list(summary.notes)
+    marked, summary = class_of(FROM_ONE, 1)
+    assert {each.verdict for each in marked} == {"right"}
+    assert summary.notes == ()
+    assert [each["question"] for each in summary_json(summary)["questions"]] == [0, 1]
+    marked, _ = class_of([("ann", "healthy-sister", "0", "2/3")], 1)
+    assert "no question 0; questions here are numbered 1 to 2" in marked[0].problem
+
+
+def test_questions_counted_from_zero_are_left_in_peace():
+    rows = [("ann", "", "0", "2/3"), ("ann", "", "1", "1/150"), ("bo", "", "2", "1/150")]
+    assert class_of(rows)[1].notes == ()
+    # No number at all is no sign of numbers from 1.
+    assert class_of([("ann", "", "", "2/3")])[1].notes == ()
+
+
+@pytest.mark.parametrize("letter", ["b", "(b)", "B.", "b)", "Question b"])
+def test_questions_by_the_letters_of_a_worksheet(letter):
+    for count_from in (0, 1):
+        marked, _ = class_of([("ann", "", letter, "1/150")], count_from)
+        assert marked[0].verdict == "right"
+    marked, _ = class_of([("ann", "", "(d)", "1/150")])
+    assert "no question (d); questions here are lettered (a) to (b)" in marked[0].problem
+
+
+def test_a_case_by_several_names_is_one_case():
+    sister = case("healthy-sister")
+    rows = [("ann", "healthy-sister.json", "0", "2/3"), ("bo", sister.title, "0", "1/2")]
+    _, summary = class_of(rows, cases={"healthy-sister": sister, sister.title: sister})
+    assert [(name, each.answers) for name, _, each in summary.questions] == [("healthy-sister", 2)]
+
+
+def test_two_answers_of_a_student_to_one_question_are_said():
+    rows = [("ann", "", "0", "2/3"), ("bo", "", "0", "1/2"), ("ann", "", "(a)", "1/2")]
+    _, summary = class_of(rows)
+    assert summary.notes == (
+        "ann has 2 answers to question 0 of healthy-sister: lines 2, 4. Each is counted.",
+    )
