@@ -8,7 +8,7 @@ import os
 from risk import actions
 from risk.console import Command, Streams, read_source
 from risk.output import write_whole
-from risk.problems import InputError, Problem
+from risk.problems import InputError, Problem, shown
 
 _FORMATS = (".svg", ".pdf", ".png")
 
@@ -35,12 +35,18 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
     options.add_argument(
         "--dpi",
-        type=int,
-        choices=range(36, 601),
+        type=_dpi,
         metavar="DPI",
         default=144,
         help="dots an inch of a PNG, 36 to 600 (default: 144)",
     )
+
+
+def _dpi(text: str) -> int:
+    least, most = 36, 600
+    if not (text.isascii() and text.isdigit() and least <= int(text[:9]) <= most):
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not a whole number {least} to {most}")
+    return int(text)
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:

@@ -43,6 +43,12 @@ def printed_date(given: str | None) -> str:
     return moment.date().isoformat()
 
 
+def check_pdf(path: str | None) -> None:
+    """Raise `InputError` where `path` has another ending than .pdf; None is none to write."""
+    if path and os.path.splitext(path)[1].lower() != ".pdf":
+        raise InputError([Problem(path, "pages are written to a file in .pdf")])
+
+
 def read_cases(paths: list[str], streams: Streams) -> list[Case]:
     """Read every case; raises `InputError` with the problems of all that are wrong."""
     cases, problems = [], []

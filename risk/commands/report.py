@@ -6,7 +6,13 @@ import argparse
 from functools import partial
 
 from risk import actions
-from risk.commands.printing import printed_date, printing_options, read_cases, write_pages
+from risk.commands.printing import (
+    check_pdf,
+    printed_date,
+    printing_options,
+    read_cases,
+    write_pages,
+)
 from risk.console import Command, Streams
 
 
@@ -33,6 +39,7 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
+    check_pdf(options.output)
     cases = read_cases(options.cases, streams)
     date = printed_date(options.date)
     make = partial(

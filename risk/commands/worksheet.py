@@ -6,7 +6,13 @@ import argparse
 from functools import partial
 
 from risk import actions
-from risk.commands.printing import printed_date, printing_options, read_cases, write_pages
+from risk.commands.printing import (
+    check_pdf,
+    printed_date,
+    printing_options,
+    read_cases,
+    write_pages,
+)
 from risk.console import Command, Streams, Usage
 
 
@@ -27,6 +33,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         raise Usage("missing: -o SHEET.pdf or --key KEY.pdf (see: twothirds worksheet --help)")
     if options.output == options.key:
         raise Usage("-o and --key name the same file")
+    check_pdf(options.output)
+    check_pdf(options.key)
     cases = read_cases(options.cases, streams)
     date = printed_date(options.date)
     wanted = ((options.output, actions.worksheet), (options.key, actions.answer_key))

@@ -60,8 +60,8 @@ def test_an_unknown_format_or_folder_is_told(tmp_path: Path) -> None:
     status, said = draw(SISTER, "-o", str(tmp_path / "tree.gif"))
     assert (status, said.endswith(".svg, .pdf or .png\n")) == (2, True)
     status, said = draw(SISTER, "-o", str(tmp_path / "none" / "tree.svg"))
-    assert status == 1
-    assert "no such file" in said
+    assert status == 2
+    assert f"there is no folder {tmp_path / 'none'}; make it first" in said
     status, said = draw(SISTER)
     assert (status, "missing: -o" in said) == (2, True)
     assert list(tmp_path.iterdir()) == []
@@ -78,3 +78,10 @@ def test_impossible_evidence_draws_no_risks_but_can_be_drawn(tmp_path: Path) -> 
     assert said.splitlines()[-2:] == ["II-1.affected", "II-1.genotype"]
     assert not target.exists()
     assert draw(str(path), "-o", str(target)) == (0, "")
+
+
+def test_dots_an_inch_out_of_range_are_told_briefly(tmp_path: Path) -> None:
+    for dpi in ("5000", "x", "35"):
+        status, said = draw(SISTER, "-o", str(tmp_path / "tree.png"), "--dpi", dpi)
+        assert status == 2
+        assert said.startswith(f'--dpi: "{dpi}" is not a whole number 36 to 600')

@@ -138,8 +138,29 @@ def test_wrong_options(argv, message):
 
 def test_a_folder_that_is_not_there(tmp_path):
     status, _, err = run("report", SISTER, "-o", tmp_path / "none" / "out.pdf")
-    assert status == 1
-    assert "no such file" in err
+    assert status == 2
+    assert err == f"{tmp_path / 'none' / 'out.pdf'}: {_no_folder(tmp_path / 'none')}\n"
+
+
+def _no_folder(path):
+    return f"there is no folder {path}; make it first"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("report", SISTER, "-o", "x.svg"),
+        ("report", SISTER, "-o", "x"),
+        ("worksheet", SISTER, "-o", "x.txt"),
+        ("worksheet", SISTER, "-o", "x.pdf", "--key", "x.docx"),
+    ],
+)
+def test_pages_are_written_as_pdf_only(words, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    status, _, err = run(*words)
+    assert status == 2
+    assert f"{words[-1]}: pages are written to a file in .pdf" in err
+    assert not list(tmp_path.iterdir())
 
 
 def test_worksheet_and_key(tmp_path, stream):
