@@ -30,6 +30,16 @@ def remarks(case: Case) -> list[Problem]:
 def _condition(case: Case) -> Iterator[Problem]:
     condition = case.condition
     used = {result.test for person in case.people for result in person.tests}
+    rates = condition.mutation
+    none = rates is None or all(
+        rate is None or (rate != "rare" and rate.value == 0)
+        for rate in (rates.maternal, rates.paternal)
+    )
+    if condition.frequency.mutation_selection_balance is not None and none:
+        yield Problem(
+            "condition.frequency.mutation_selection_balance",
+            "without new mutations no disease allele is left at balance; add condition.mutation",
+        )
     for index, variant in enumerate(condition.variants or ()):
         if variant.name in ("normal", "mosaic"):
             yield Problem(

@@ -20,7 +20,7 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
-    worst = 0
+    worst, sound = 0, False
     for source in read_sources(options.cases, streams):
         try:
             if source.error is not None:
@@ -33,9 +33,14 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
             worst = max(worst, error.status)
         else:
             words = f"{condition_in_words(case.condition)}. {family_in_words(case)}"
-            streams.stdout.write(f"{source.name}: nothing wrong. {words}\n")
+            streams.stdout.write(f"{source.name}: the file is sound. {words}\n")
+            sound = True
             for remark in actions.remarks(case):
                 streams.stdout.write(f"  worth a look: {remark}\n")
+    if sound:
+        streams.stdout.write(
+            "Whether the facts can all be true together is for twothirds solve to say.\n"
+        )
     return worst
 
 

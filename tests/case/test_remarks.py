@@ -121,3 +121,13 @@ def test_remarks(case, path, words):
 
 def test_by_age_after_today_needs_no_remark():
     assert [path for path, _ in remarked(BY_AGE) if path.startswith("questions")] == []
+
+
+@pytest.mark.parametrize("rates", [{}, {"maternal": 0, "paternal": "0"}])
+def test_a_balance_without_new_mutations(rates):
+    balance = {"mutation_selection_balance": {"fitness": 0}}
+    base = changed(ON_X, ("condition.frequency", balance), ("condition.mutation", rates))
+    (path, message), *_ = remarked(base)
+    assert path == "condition.frequency.mutation_selection_balance"
+    assert "add condition.mutation" in message
+    assert remarked(changed(base, ("condition.mutation", {"maternal": "1/10000"}))) == []
