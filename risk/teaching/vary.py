@@ -16,7 +16,7 @@ from risk.model import solve
 from risk.model.answers import Answer
 from risk.model.locus import ArithmeticName
 from risk.number import read_number
-from risk.problems import InputError, Problem, RiskError
+from risk.problems import ImpossibleEvidence, InputError, Problem, RiskError
 
 #: More points than this are no curve that anyone looks at.
 MOST_POINTS = 100_000
@@ -98,6 +98,8 @@ def _point(
         answers = solve.answers(changed, arithmetic)
     except RiskError as error:
         problems = tuple(str(problem) for problem in error.problems)
+        if isinstance(error, ImpossibleEvidence) and error.conflict:
+            problems = (f"{str(error).rstrip(' :')}: {', '.join(error.conflict)}",)
         return VariedPoint(value, number, same, (), problems, error.status)
     return VariedPoint(value, number, same, answers)
 

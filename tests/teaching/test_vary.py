@@ -178,3 +178,13 @@ def test_table_csv_and_plot():
     assert "goes from" in scene.desc
     with pytest.raises(InputError):
         variation_scene(actions.vary(case, "II-2.affected"), case)
+
+
+def test_a_value_that_contradicts_the_family_lists_the_facts():
+    # An affected child of a recessive condition needs a parent's allele: "genotype 0" is none.
+    variation = actions.vary(actions.example("healthy-sister"), "II-1.genotype", ("0", "2"))
+    reason = variation.points[0].problems[0]
+    assert variation.points[0].status == 3
+    assert "II-1.affected" in reason
+    assert not reason.rstrip().endswith(":")
+    assert variation.points[1].problems == ()
