@@ -22,7 +22,7 @@ run: setup
 	$(BIN)/twothirds app
 
 test: setup-tests
-	$(BIN)/python -m pytest $(TESTS)
+	$(BIN)/python -m pytest -n auto --dist loadfile $(TESTS)
 
 # The documents as a site, in build/site; fails on a link that leads nowhere.
 docs: setup-tests
@@ -55,7 +55,7 @@ types: setup-tests
 # After a change of dependencies in pyproject.toml; needs `uv` on the path.
 LOCK := uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header
 lock:
-	$(LOCK) --all-extras --group build --output-file requirements.lock pyproject.toml
+	$(LOCK) --extra app --group build --output-file requirements.lock pyproject.toml
 	$(LOCK) --all-extras --group build --group dev --constraint requirements.lock \
 		--output-file requirements-dev.lock pyproject.toml
 
