@@ -32,6 +32,9 @@ LONGEST_FRACTION = 40
 #: A smaller chance is only said to be smaller than this.
 _LEAST_PICTURED = Fraction(1, 10**9)
 
+#: How far ``1 in N`` may be off, as a share of the chance.
+_NEAR = Fraction(6, 100)
+
 _INHERITANCE = {
     "autosomal_recessive": "autosomal recessive",
     "autosomal_dominant": "autosomal dominant",
@@ -224,19 +227,30 @@ def frequency_in_words(chance: Chance, question: Question, case: Case) -> str:
     number = Fraction(chance.value) if chance.exact is None else chance.exact
     if number in (0, 1):
         return f"That is {'none' if not number else 'all'} of any number of such families."
-    if number.denominator <= 10**6:
-        # A multiple that is easy to picture: at least about a hundred.
-        times = -(-100 // number.denominator) if number.denominator < 100 else 1
-        some, whole = number.numerator * times, number.denominator * times
-        about = ""
-    else:
-        whole = 10 ** max(3, 2 - _magnitude(number))
-        some, about = round(number * whole), "about "
+    whole = _pictured(number)
+    some = round(number * whole)
+    about = "" if some == number * whole else "about "
     event = event_in_words(question, case)
     return (
-        f"Of {whole:,} families of which just this is known, {about}{some:,} "
+        f"Of {whole:,} such families, {about}{some:,} "
         f"{'is one' if some == 1 else 'are ones'} where {event}."
     )
+
+
+def _pictured(share: Fraction) -> int:
+    """Return of how many to tell a share: exactly so many, of a round number where it can be."""
+    bottom = share.denominator
+    hundreds = math.lcm(bottom, 100)
+    if share.numerator == 1 and 100 <= bottom <= 10**6:
+        return bottom
+    if hundreds <= 1000:
+        return hundreds
+    if bottom < 100:
+        return 10 * bottom
+    whole: int = 10 ** max(3, 1 - _magnitude(share))
+    while round(share * whole) >= whole:
+        whole *= 10
+    return whole
 
 
 def percent(value: float | Fraction) -> str:
@@ -265,8 +279,9 @@ def percent(value: float | Fraction) -> str:
 def one_in(value: float | Fraction) -> str:
     """Return the value as a frequency that can be pictured: ``2 in 3``, ``about 1 in 1,450``.
 
-    Simple fractions stay as they are; other chances below a fifth become ``1 in N``, larger
-    ones so many in a hundred (or in a thousand and so on, near certainty).
+    Simple fractions stay as they are; other chances below a fifth become ``1 in N`` where a
+    whole N comes near, others so many in a hundred (or in a thousand and so on, near
+    certainty).
     """
     share = Fraction(value)
     if 0 < share < _LEAST_PICTURED:
@@ -276,12 +291,11 @@ def one_in(value: float | Fraction) -> str:
     simple = isinstance(value, Fraction) and (value.denominator <= 20 or value.numerator == 1)
     if simple and share.denominator < 10**7:
         return f"{share.numerator:,} in {share.denominator:,}"
-    if share < Fraction(1, 5):
-        places = 1 - _magnitude(1 / share) if share > Fraction(1, 10) else 0
-        significant = _round(1 / share, max(places, 0))
+    significant = _round(1 / share, 0)
+    if share < Fraction(1, 5) and abs(1 / Fraction(significant) - share) < share * _NEAR:
         if significant >= 1000:
             significant = _round(1 / share, 2 - _magnitude(1 / share))
-        text = f"{significant:,f}".removesuffix(".0")
+        text = f"{significant:,f}"
         same = Fraction(significant) == 1 / share
         return f"1 in {text}" if same else f"about 1 in {text}"
     whole = 100

@@ -22,6 +22,7 @@ from risk.wording import (
     chance_in_words,
     event_in_words,
     family_in_words,
+    frequency_in_words,
     one_in,
     percent,
     question_in_words,
@@ -168,3 +169,41 @@ def test_every_assumption_is_a_sentence_with_the_files_own_numbers(name: str) ->
 def test_defaults_are_told_from_what_the_case_says() -> None:
     given_topics = {each.topic for each in assumptions(CASE.condition) if each.given}
     assert given_topics == {"Inheritance", "Frequency"}
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        (F(1, 3), "Of 300 such families, 100 are ones where "),
+        (F(2, 3), "Of 300 such families, 200 are ones where "),
+        (F(1, 4), "Of 100 such families, 25 are ones where "),
+        (F(1, 150), "Of 150 such families, 1 is one where "),
+        (F(2, 75), "Of 300 such families, 8 are ones where "),
+        (F(37, 433), "Of 1,000 such families, about 85 are ones where "),
+        (F(1, 5784), "Of 5,784 such families, 1 is one where "),
+    ],
+)
+def test_so_many_of_a_round_number_of_families(value: F, words: str) -> None:
+    case = actions.example("healthy-sister")
+    chance = Chance(float(value), value)
+    assert frequency_in_words(chance, case.questions[0], case).startswith(words)
+
+
+@given(inside)
+def test_so_many_families_are_right_and_never_all_or_none(value: F) -> None:
+    case = actions.example("healthy-sister")
+    words = frequency_in_words(Chance(float(value), value), case.questions[0], case)
+    match = re.match(r"Of ([\d,]+) such families, (about )?([\d,]+) ", words)
+    assert match is not None
+    whole, some = (int(match[i].replace(",", "")) for i in (1, 3))
+    assert 0 < some < whole
+    assert abs(F(some, whole) - value) <= F(1, 2 * whole)
+    assert bool(match[2]) == (F(some, whole) != value)
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [(F(20, 114), "about 1 in 6"), (F(10, 54), "about 19 in 100"), (F(36, 101), "about 36 in 100")],
+)
+def test_one_in_a_whole_number(value: F, words: str) -> None:
+    assert one_in(value) == words
