@@ -29,6 +29,7 @@ from risk.wording import answer_in_words, assumptions, question_in_words
 _WORKING_LINES = 5
 #: The share of a page that the tree of a problem may take.
 _TREE = 0.3
+_NOTHING_ASKED = "This case asks no questions."
 _TITLE = "Exercises in genetic risk"
 _SUBJECT = "Exercises in genetic risk: not medical advice"
 
@@ -87,6 +88,8 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
             first, *rest = working_blocks(working, each.case, heading=False)
             blocks += [Together((*problem, Heading(asked, 2), first)), *rest]
             problem = []
+        if problem:
+            blocks.append(Together((*problem, Paragraph(_NOTHING_ASKED))))
     return Document(
         title=f"Answers: {layout.title or _TITLE}",
         blocks=tuple(blocks),
@@ -107,6 +110,8 @@ def _problem(case: Case, number: int) -> list[Block]:
         f"{each.topic}: {each.text}" for each in assumptions(case.condition) if each.given
     )
     blocks.append(Together((Paragraph("You may assume:", style="note"), Bullets(given))))
+    if not case.questions:
+        blocks.append(Paragraph(_NOTHING_ASKED))
     for i, question in enumerate(case.questions):
         asked = f"{_letter(i)} {question_in_words(question, case)}"
         blocks.append(Together((Heading(asked, 3), FillIn("", _WORKING_LINES), FillIn("Answer:"))))

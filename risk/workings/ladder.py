@@ -10,7 +10,7 @@ from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.solve import answer, impossible, question_pair
-from risk.problems import InputError, Problem
+from risk.problems import InputError, Problem, did_you_mean
 from risk.workings.step import Rung
 from risk.workings.words import Words
 
@@ -34,7 +34,11 @@ def ladder(
     unknown = [path for path in chosen if path not in set(paths)]
     if unknown:
         raise InputError(
-            Problem(path, "no such fact in this case; its facts are " + ", ".join(paths[:20]))
+            Problem(
+                path,
+                "no such fact in this case"
+                + (did_you_mean(path, paths) or "; its facts are " + ", ".join(paths[:20])),
+            )
             for path in unknown
         )
     facts = {fact.path: fact for fact in family.facts}

@@ -2,9 +2,12 @@
 
 from pathlib import Path
 
+import pytest
+
 from risk import actions
 from risk.document.blocks import Table
 from risk.document.ladder import ladder_blocks
+from risk.problems import InputError
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 
@@ -32,3 +35,11 @@ def test_bars_are_in_proportion_to_the_largest_chance():
 def test_the_class_hears_the_facts_in_the_order_asked_for():
     rows = _table("healthy-sister.json", ["II-2.affected"])
     assert rows[1][0] == "Tova is unaffected"
+
+
+def test_a_fact_that_is_not_there_gets_the_nearest():
+    case = actions.example("healthy-sister")
+    with pytest.raises(InputError, match=r'did you mean "II-1\.affected"'):
+        actions.ladder(case, 0, ["II-1.afected"])
+    with pytest.raises(InputError, match="its facts are "):
+        actions.ladder(case, 0, ["?"])

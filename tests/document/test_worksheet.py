@@ -2,6 +2,7 @@
 
 import io
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pypdf
@@ -86,3 +87,12 @@ def test_both_are_the_same_bytes_again_in_either_format():
         for size in ("a4", "letter"):
             assert make(cases, page=size) == make(cases, page=size)
         assert make(cases, page="a4") != make(cases, page="letter")
+
+
+def test_a_case_that_asks_nothing_says_so():
+    silent = replace(CASES[0], questions=())
+    for make in (actions.worksheet, actions.answer_key):
+        for cases in ([silent], [silent, CASES[1]]):
+            pages = pypdf.PdfReader(io.BytesIO(make(cases))).pages
+            text = one_line([page.extract_text() for page in pages])
+            assert text.count("This case asks no questions.") == 1
