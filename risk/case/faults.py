@@ -148,11 +148,29 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
         words = [shown(word) for word in shape["expected"]]
         if not isinstance(value, str):
             return f"{found(value)} where one of {', '.join(words)} is expected"
-        hint = did_you_mean(value, shape["expected"])
+        meant = _SHORT_FORMS.get(re.sub(r"[\W_]", "", value).lower())
+        hint = did_you_mean(meant if meant in shape["expected"] else value, shape["expected"])
         return f"{shown(value)} is not one of {', '.join(words)}{hint}"
     mend = " (leave out a key that is not known)" if value is None else ""
     return f"{found(value)} where {_EXPECTED.get(shape['type'], 'another value')} is expected{mend}"
 
+
+#: What people write instead of a word of the format, in small letters without signs.
+_SHORT_FORMS = {
+    "m": "male",
+    "man": "male",
+    "boy": "male",
+    "f": "female",
+    "woman": "female",
+    "girl": "female",
+    "u": "unknown",
+    "ar": "autosomal_recessive",
+    "ad": "autosomal_dominant",
+    "xr": "x_linked_recessive",
+    "xlr": "x_linked_recessive",
+    "xd": "x_linked_dominant",
+    "xld": "x_linked_dominant",
+}
 
 _EXPECTED = {
     "str": "a text in double quotes",

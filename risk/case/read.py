@@ -122,7 +122,20 @@ def _no_case(message: str) -> InputError:
     return InputError([Problem("", message)])
 
 
+#: What other files begin with, by what they are called.
+_OTHER_FILES = {
+    b"%PDF-": "a PDF",
+    b"PK\x03\x04": "a ZIP archive (or a document or spreadsheet of an office program)",
+    b"\x89PNG": "a PNG picture",
+    b"\xff\xd8\xff": "a JPEG picture",
+    b"\x1f\x8b": "a compressed file",
+}
+
+
 def _decoded(source: bytes) -> str:
+    for start, name in _OTHER_FILES.items():
+        if source.startswith(start):
+            raise _no_case(f"this is {name}, not a case file, which is a text in JSON")
     try:
         return source.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -154,8 +167,16 @@ def _not_json(error: json.JSONDecodeError) -> str:
     place = f"line {error.lineno}, column {error.colno}"
     for start, mend in _MENDS.items():
         if error.msg.startswith(start):
-            return f"not JSON at {place}: {mend}"
+            return f"not JSON at {place}: {mend}{_comma_before(error)}"
     return f"not JSON at {place}: {error.msg}"
+
+
+def _comma_before(error: json.JSONDecodeError) -> str:
+    """Say that a comma before a closing bracket is the fault, where it is."""
+    before, after = error.doc[: error.pos].rstrip(), error.doc[error.pos :].lstrip()
+    if before.endswith(",") and after.startswith(("}", "]")):
+        return "; the comma before it is one too many"
+    return ""
 
 
 def _doubled_keys(data: object) -> list[Problem]:

@@ -84,6 +84,8 @@ def test_text_bytes_marks_and_line_ends_are_the_same_case():
         ("case", "not JSON at line 1, column 1: a value is expected"),
         ('{"version": 1', "line 1, column 14: a comma or a closing bracket is expected"),
         ('{"version": 1,}', "comma after the last item"),
+        ('{"version": 1, }', "; the comma before it is one too many"),
+        ('{"people": [1, 2,]}', "; the comma before it is one too many"),
         ("{'version': 1}", "line 1, column 2: a key in double quotes is expected"),
         ('{"version" 1}', "a colon is expected after a key"),
         ('{"version":\n1 "title": ""}', "line 2, column 3: a comma or a closing bracket"),
@@ -363,3 +365,42 @@ def test_reading_loads_no_more_than_it_needs():
         [sys.executable, "-c", code], input=TEXT, capture_output=True, text=True, check=True
     )
     assert run.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("content", "name"),
+    [
+        # The first bytes as the formats' own specifications and RFC 1952 have them.
+        (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n", "a PDF"),
+        (b"PK\x03\x04\x14\x00", "a ZIP archive"),
+        (b"\x89PNG\r\n\x1a\n", "a PNG picture"),
+        (b"\xff\xd8\xff\xe0", "a JPEG picture"),
+        (b"\x1f\x8b\x08\x00", "a compressed file"),
+    ],
+)
+def test_files_of_other_kinds_are_named(content, name):
+    with pytest.raises(InputError, match=f"this is {name}.*, not a case file"):
+        read_case(content)
+
+
+@pytest.mark.parametrize(
+    ("path", "word", "meant"),
+    [
+        *(("sex", word, "male") for word in ("M", "m", "man")),
+        *(("sex", word, "female") for word in ("F", "f", "woman")),
+        ("inheritance", "AR", "autosomal_recessive"),
+        ("inheritance", "AD", "autosomal_dominant"),
+        ("inheritance", "XLR", "x_linked_recessive"),
+        ("inheritance", "X-LD", "x_linked_dominant"),
+    ],
+)
+def test_short_forms_get_the_word_that_is_meant(path, word, meant):
+    data = {
+        "version": 1,
+        "condition": {"inheritance": "autosomal_recessive", "frequency": {"allele": 0}},
+        "people": [{"id": "I-1", "sex": "male"}],
+    }
+    place = data["condition"] if path == "inheritance" else data["people"][0]
+    place[path] = word
+    with pytest.raises(InputError, match=f'did you mean "{meant}"'):
+        read_case(json.dumps(data))
