@@ -63,7 +63,7 @@ def parent_blocks(chances: ParentChances) -> list[Block]:
         Paragraph(step.text),
         Table(
             align=("left", "right", "right", "left"),
-            header=(("", *step.labels, ""),),
+            header=(("", "Aa", "AA", ""),),
             rows=tuple(rows),
         ),
         Paragraph(chances.conclusion, style="answer"),

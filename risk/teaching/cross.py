@@ -131,6 +131,16 @@ def read_genotype(text: str, argument: str) -> str:
     Raises `InputError` with the path `argument`.
     """
     text = text.strip()
+    if re.fullmatch("(?:[A-Za-z]{2}){2,}", text):
+        raise InputError(
+            [
+                Problem(
+                    argument,
+                    f"{text[:20]!r} is of several genes; one gene only: cross each gene by itself, "
+                    f"like {text[:2]}",
+                )
+            ]
+        )
     if not _GENOTYPE.fullmatch(text) or text[0].upper() != text[1].upper():
         raise InputError(
             [

@@ -89,6 +89,9 @@ def read_plan(text: str, gene: str | None = None) -> Plan:
             return Plan("selfing", _count(count))
         case "sibs", [count]:
             return Plan("sibs", _count(count))
+    if scheme.lower() == "backcross":
+        example = f"backcross:{gene[0].upper() * 2 if gene else 'AA'}:1"
+        raise _wrong(f"{text[:40]!r} is not understood: back to whom, how often? Like {example}")
     near = did_you_mean(scheme, ("F2", "backcross", "selfing", "sibs"))
     raise _wrong(f"{text[:40]!r} is not understood; write {_FORMS}{near}")
 

@@ -89,3 +89,14 @@ def test_the_figure(tmp_path):
     assert [each.name for each in tmp_path.iterdir()] == ["square.svg"]
     assert run("Aa", "Aa", "-o", str(tmp_path / "square.PNG"))[0] == 0
     assert (tmp_path / "square.PNG").read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
+
+
+def test_several_genes_are_refused_in_words():
+    status, out, err = run("AaBb", "aa")
+    assert (status, out) == (2, "")
+    assert "one gene only" in err
+
+
+def test_the_test_cross_heads_its_table_with_genotypes():
+    page = run("--test", "8:0")[1]
+    assert any(line.split() == ["Aa", "AA"] for line in page.splitlines())

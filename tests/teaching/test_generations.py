@@ -139,6 +139,8 @@ def test_any_number_of_generations(scheme, count):
         ("F3", "F3"),
         ("bakcross:AA:3", 'did you mean "backcross"'),
         ("backcross:AA", "is not understood"),
+        ("backcross", "Like backcross:AA:1"),
+        ("backcross:AA", "Like backcross:AA:1"),
         ("backcross:AB:3", "is not a genotype"),
         ("backcross:BB:3", "not of the same gene"),
         ("backcross:AA:0", "from 1 to 50"),
