@@ -148,7 +148,7 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
         words = [shown(word) for word in shape["expected"]]
         if not isinstance(value, str):
             return f"{found(value)} where one of {', '.join(words)} is expected"
-        meant = _SHORT_FORMS.get(re.sub(r"[\W_]", "", value).lower())
+        meant = _SHORT_FORMS.get(re.sub(r"[\W_]", "", value).lower(), "")
         hint = did_you_mean(meant if meant in shape["expected"] else value, shape["expected"])
         return f"{shown(value)} is not one of {', '.join(words)}{hint}"
     mend = " (leave out a key that is not known)" if value is None else ""
