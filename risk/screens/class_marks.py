@@ -34,7 +34,7 @@ def draw(course: Place) -> None:
 
     st.markdown(
         "A CSV file with the columns **student** (an alias, never a real name) and **answer**, "
-        "and **question** (its number, from 0) where there are several. The marks come back as "
+        "and **question** (its number or letter) where there are several. The marks come back as "
         "a CSV file with the same rows."
     )
     cases = {"The practice case": generated(course.level, course.seed, course.topic)}
@@ -42,7 +42,10 @@ def draw(course: Place) -> None:
         cases["The case of the page Family"] = session.case()
     chosen = str(st.radio("Answers to", list(cases), key="class case", horizontal=True))
     case = cases[chosen]
-    for index, question in enumerate(case.questions):
+    count_from = int(
+        st.radio("The first question is number", [0, 1], key="class count", horizontal=True) or 0
+    )
+    for index, question in enumerate(case.questions, count_from):
         st.markdown(plain(f"{index}: {question_in_words(question, case)}"))
     upload = st.file_uploader(
         f"The answers (CSV, at most {LARGEST_FILE} MB)",
@@ -53,7 +56,7 @@ def draw(course: Place) -> None:
     if upload is None:
         return
     try:
-        marked, summary = actions.mark_class(upload.getvalue(), {"": case})
+        marked, summary = actions.mark_class(upload.getvalue(), {"": case}, count_from)
     except RiskError as error:
         for problem in error.problems:
             st.error(plain(str(problem)), icon=":material/error:")
@@ -66,6 +69,8 @@ def draw(course: Place) -> None:
         type="primary",
         on_click="ignore",
     )
+    for note in summary.notes:
+        st.warning(plain(note), icon=":material/warning:")
     for counts in (summary.verdicts, summary.slips):
         if counts:
             said = ", ".join(f"{name.replace('_', ' ')} {number}" for name, number in counts)
@@ -73,7 +78,7 @@ def draw(course: Place) -> None:
     rows = [
         (
             each.row.student,
-            each.row.question or "0",
+            each.row.question or str(count_from),
             each.row.answer,
             each.verdict,
             each.mark.feedback if each.mark else each.problem,

@@ -278,12 +278,10 @@ def _numbering(
         yield (
             "Questions are numbered from 0 here, and no row of the table names question 0: its "
             "numbers seem to count from 1. If so, these marks are of the wrong questions; "
-            f"mark again {COUNT_FROM_ONE}."
+            "mark again, counting from 1 (--count-from 1)."
         )
 
 
-#: How a table is marked whose questions are counted from 1.
-COUNT_FROM_ONE = "with --count-from 1"
 #: So many students with several answers to a question are named.
 _MOST_NAMED = 10
 
