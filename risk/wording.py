@@ -230,11 +230,9 @@ def frequency_in_words(chance: Chance, question: Question, case: Case) -> str:
     whole = _pictured(number)
     some = round(number * whole)
     about = "" if some == number * whole else "about "
+    ones = "is one" if some == 1 else "are ones"
     event = event_in_words(question, case)
-    return (
-        f"Of {whole:,} such families, {about}{some:,} "
-        f"{'is one' if some == 1 else 'are ones'} where {event}."
-    )
+    return f"Of {whole:,} such families, {about}{some:,} {ones} where {event}."
 
 
 def _pictured(share: Fraction) -> int:
@@ -279,9 +277,8 @@ def percent(value: float | Fraction) -> str:
 def one_in(value: float | Fraction) -> str:
     """Return the value as a frequency that can be pictured: ``2 in 3``, ``about 1 in 1,450``.
 
-    Simple fractions stay as they are; other chances below a fifth become ``1 in N`` where a
-    whole N comes near, others so many in a hundred (or in a thousand and so on, near
-    certainty).
+    Simple fractions stay as they are; others below a fifth become ``1 in N`` where a whole N comes
+    near, or else so many in a hundred (or in a thousand and so on, near certainty).
     """
     share = Fraction(value)
     if 0 < share < _LEAST_PICTURED:
@@ -295,9 +292,8 @@ def one_in(value: float | Fraction) -> str:
     if share < Fraction(1, 5) and abs(1 / Fraction(significant) - share) < share * _NEAR:
         if significant >= 1000:
             significant = _round(1 / share, 2 - _magnitude(1 / share))
-        text = f"{significant:,f}"
-        same = Fraction(significant) == 1 / share
-        return f"1 in {text}" if same else f"about 1 in {text}"
+        about = "" if Fraction(significant) == 1 / share else "about "
+        return f"{about}1 in {significant:,f}"
     whole = 100
     while round(share * whole) >= whole and whole < 10**9:
         whole *= 10
