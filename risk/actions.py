@@ -132,6 +132,15 @@ RISKS: Mapping[str, str] = MappingProxyType(
 )
 
 
+_RISKS_MEAN: Mapping[str, str] = MappingProxyType(
+    {
+        "carrier": "chance of being a carrier",
+        "disease_allele": "chance of having the disease allele",
+        "affected": "chance of being affected in life",
+    }
+)
+
+
 def draw(case: Case, risk: str | None = None) -> Scene:
     """Return the family tree; with `risk` (of `RISKS`), each person's chance under the symbol.
 
@@ -143,7 +152,7 @@ def draw(case: Case, risk: str | None = None) -> Scene:
     if risk is None:
         return draw_tree(case)
     labels, carriers = _risks(case, risk)
-    return draw_tree(case, labels=labels, carriers=carriers)
+    return draw_tree(case, labels=labels, labels_mean=_RISKS_MEAN[risk], carriers=carriers)
 
 
 def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset[str]]:
@@ -160,6 +169,12 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
         for person, answer in zip(case.people, solution.answers, strict=True)
         if answer.probability is not None
     }
+    if risk == "carrier":  # a bare 0 would puzzle where it means more than a carrier
+        labels |= {
+            chances.id: ("two copies",)
+            for chances in solution.people
+            if len(chances.disease_alleles) > 2 and chances.disease_alleles[2].value == 1
+        }
     carriers = frozenset(
         person.id
         for person, chances in zip(case.people, solution.people, strict=True)

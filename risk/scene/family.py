@@ -66,6 +66,9 @@ def family_of(case: Case) -> Family:
             parents[id] = couple
     for about in case.couples:
         partnership(*about.partners).about = about
+    for question in case.questions:
+        if question.parents is not None:  # a child that is asked about makes them a couple
+            partnership(*question.parents)
     related = _related_pairs(people, [c.partners for c in by_pair.values()])
     for couple in by_pair.values():
         stated = couple.about.consanguineous if couple.about else None

@@ -21,14 +21,27 @@ from risk.scene.symbols import (
 
 SAMPLE = 0.75  # scale of the small symbols of the key
 COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 172.0, 124.0, 30.0, 42.0
+MOST_LINES, ENTRY_LINE = 3, 11.5
 MOST_WIDTH = 510.0  # so that it fits a sheet of paper upright
 HEADING_SIZE = 11.0
 LEAST_SIZE = 9.0  # no text is smaller, in a sample either
 
 
-def key_shapes(marks: set[str], case: Case, left: float, top: float, width: float) -> list[Shape]:
-    """Return the key as shapes: a heading and entries in columns, from (left, top) down."""
+def key_shapes(
+    marks: set[str],
+    case: Case,
+    left: float,
+    top: float,
+    width: float,
+    label: tuple[str, str] | None = None,
+) -> list[Shape]:
+    """Return the key as shapes: a heading and entries in columns, from (left, top) down.
+
+    `label` is a sample of what is written under the people, and what it means.
+    """
     entries = [(shapes, words) for name, shapes, words in _entries(case) if name in marks]
+    if label:
+        entries.append(([_inside(label[0])], label[1]))
     if not entries:
         return []
     columns = max(1, min(int((min(width, MOST_WIDTH) + 8) // COLUMN), len(entries)))
@@ -45,17 +58,22 @@ def key_shapes(marks: set[str], case: Case, left: float, top: float, width: floa
     ]
     per_column = -(-len(entries) // columns)
     y0 = top + HEADING_SIZE + 8
-    for number, (shapes, words) in enumerate(entries):
-        column, line = divmod(number, per_column)
-        x, y = left + column * COLUMN, y0 + line * ENTRY_HEIGHT + ENTRY_HEIGHT / 2
+    told = [wrap(words, ENTRY_TEXT, TEXT_SIZE, lines=MOST_LINES) for _, words in entries]
+    # Entries side by side share a row, which is as high as the longest of them needs.
+    heights = [
+        max(ENTRY_HEIGHT, *(len(parts) * ENTRY_LINE + 4 for parts in told[row::per_column]))
+        for row in range(per_column)
+    ]
+    for number, ((shapes, _), parts) in enumerate(zip(entries, told, strict=True)):
+        column, row = divmod(number, per_column)
+        x, y = left + column * COLUMN, y0 + sum(heights[:row]) + heights[row] / 2
         result += [moved(_small(shape), x + SAMPLE_WIDTH / 2, y) for shape in shapes]
-        parts = wrap(words, ENTRY_TEXT, TEXT_SIZE, lines=2)
-        first = y + 0.36 * TEXT_SIZE - (len(parts) - 1) * 5.75
+        first = y + 0.36 * TEXT_SIZE - (len(parts) - 1) * ENTRY_LINE / 2
         for step, part in enumerate(parts):
             result.append(
                 Text(
                     x + SAMPLE_WIDTH + 4,
-                    first + step * 11.5,
+                    first + step * ENTRY_LINE,
                     part,
                     TEXT_SIZE,
                     text_width(part, TEXT_SIZE),

@@ -35,18 +35,21 @@ def draw_tree(
     case: Case,
     *,
     labels: Mapping[str, Sequence[str]] = NO_LABELS,
+    labels_mean: str = "",
     carriers: frozenset[str] = frozenset(),
     show_key: bool = True,
     show_title: bool = True,
+    show_caution: bool = True,
     date: str | None = None,
     previous: Scene | None = None,
 ) -> Scene:
     """Return the drawing of a valid case's family.
 
-    `labels` gives lines of text to write under people (risks, already as words); `carriers` the
-    people who are certain, by inference, to carry exactly one disease allele.  `date` is written
+    `labels` gives lines of text to write under people (risks, already as words), of which
+    `labels_mean` is what the key says of them; `carriers` the people who are certain, by
+    inference, to carry exactly one disease allele.  `date` is written
     under the title as it is.  `previous` is an earlier drawing of the same family: people stay
-    near where they stood in it.
+    near where they stood in it.  Without `show_caution` the page must carry the caution itself.
     """
     family = family_of(case)
     row = generations(family)
@@ -72,6 +75,8 @@ def draw_tree(
         title if show_title else "",
         date,
         _marks(family, plan, drawn) if show_key else set(),
+        (_sample(labels), labels_mean) if show_key and labels and labels_mean else None,
+        show_caution,
     )
     anchors = tuple((id, plan.person[id].x + dx, at.centre[row[id]] + dy) for id in reading)
     figures = tuple(Figure(id, drawn[id].words) for id in reading)
@@ -148,7 +153,13 @@ def _marks(family: Family, plan: Plan, drawn: Mapping[str, Drawn]) -> set[str]:
 
 
 def _framed(
-    case: Case, tree: list[Shape], title: str, date: str | None, marks: set[str]
+    case: Case,
+    tree: list[Shape],
+    title: str,
+    date: str | None,
+    marks: set[str],
+    label: tuple[str, str] | None,
+    show_caution: bool,
 ) -> tuple[list[Shape], float, float, float, float]:
     """Put title and reason above the tree, key and caution below; return also the shift."""
     box = union_box([box_of(shape) for shape in tree])
@@ -176,14 +187,20 @@ def _framed(
     dy = y - box[1]
     body = [moved(shape, dx, dy) for shape in tree]
     y += box[3] - box[1] + 16
-    foot = key_shapes(marks, case, MARGIN, y, width)
+    foot = key_shapes(marks, case, MARGIN, y, width, label)
     if foot:
         y = union_box([box_of(shape) for shape in foot])[3] + 10
-    for part in wrap(CAUTION, width, CAUTION_SIZE):
+    for part in wrap(CAUTION, width, CAUTION_SIZE) if show_caution else ():
         y += CAUTION_SIZE
         foot.append(Text(MARGIN, y, part, CAUTION_SIZE, text_width(part, CAUTION_SIZE), "caution"))
         y += 3
     return [*head, *body, *foot], dx, dy, width + 2 * MARGIN, y + MARGIN - 6
+
+
+def _sample(labels: Mapping[str, Sequence[str]]) -> str:
+    """A label for the key to explain: the first that is a fraction, or else the first."""
+    said = [lines[0] for lines in labels.values() if lines]
+    return next((text for text in said if "/" in text), said[0] if said else "")
 
 
 def _description(case: Case, plan: Plan, family: Family) -> str:

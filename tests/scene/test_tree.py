@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from risk.case.model import Case, Couple, Person, TestResult, Twin
+from risk.case.model import Case, Couple, Person, Question, TestResult, Twin
 from risk.caution import CAUTION
 from risk.number import quantity
 from risk.scene.shapes import Circle, Line, Polygon, Scene, Text
@@ -479,3 +479,25 @@ def test_reading_finds_a_fault_where_there_is_one() -> None:
     )
     assert faults(replace(scene, items=shifted), case)
     assert read_families(scene)[1] == []
+
+
+def test_the_key_says_what_the_labels_mean() -> None:
+    case = of(*people("a m\nb f"))
+    scene = draw_tree(case, labels={"a": ("2/3",)}, labels_mean="chance of being a carrier")
+    assert "2/3 chance of being a carrier" in key_words(scene)
+    assert "chance" not in key_words(draw_tree(case, labels={"a": ("2/3",)}))
+
+
+def test_parents_whom_a_question_names_are_drawn_as_a_couple() -> None:
+    case = of(*people("a m\nb f"))
+    asked = replace(case, questions=(Question("child_affected", parents=("a", "b")),))
+    lines = [s for s in draw_tree(asked).items if s.role == "partnership"]
+    assert len(lines) == 1
+    assert not [s for s in draw_tree(case).items if s.role == "partnership"]
+
+
+def test_a_long_condition_is_whole_in_the_key() -> None:
+    case = of(person("a m+"))
+    name = "a long name of a condition that takes three lines"
+    named = replace(case, condition=replace(case.condition, name=name))
+    assert name in key_words(draw_tree(named))
