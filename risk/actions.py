@@ -164,7 +164,7 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
 
     questions = tuple(Question(RISKS[risk], person=person.id) for person in case.people)
     solution = solve(replace(case, questions=questions))
-    labels = {
+    labels: dict[str, tuple[str, ...]] = {
         person.id: (short_chance(answer.probability),)
         for person, answer in zip(case.people, solution.answers, strict=True)
         if answer.probability is not None
@@ -410,9 +410,7 @@ def slips_figure(summary: Summary) -> Scene:
     return slips_scene(summary)
 
 
-def practice(
-    level: int, seed: int, count: int = 1, topic: str | None = None
-) -> tuple[Case, ...]:
+def practice(level: int, seed: int, count: int = 1, topic: str | None = None) -> tuple[Case, ...]:
     """Return `count` practice cases of a level (1 to 4), the same for the same seed.
 
     No two of them are alike.  Raises `InputError` for a level or topic that there is not, and

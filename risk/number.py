@@ -72,9 +72,7 @@ def _read(text: str) -> Fraction:
         raise ValueError(f"a number of {len(text)} characters is too long")
     match = _NUMBER.fullmatch(text)
     if match is None:
-        raise ValueError(
-            f"{_shown(text)} is not a number; write it like 0.04, 4%, 1/25 or 1 in 25"
-        )
+        raise ValueError(f"{_shown(text)} is not a number; write it like 0.04, 4%, 1/25 or 1 in 25")
     if match["decimal"] is not None:
         value = _decimal(match["decimal"])
         if match["percent"]:

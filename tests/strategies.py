@@ -485,8 +485,10 @@ def random_family(
                 other = dice.choice(others)
                 single.remove(other)
                 loops -= 1
-            elif cousins and dice.random() < 8 * spread / people and (
-                near := [p for p in others if related(one, p)]
+            elif (
+                cousins
+                and dice.random() < 8 * spread / people
+                and (near := [p for p in others if related(one, p)])
             ):
                 other = dice.choice(near)
                 single.remove(other)

@@ -169,7 +169,10 @@ def _choices(case: Case, steps: Steps) -> tuple[str, ...]:
         return ("monozygotic", "dizygotic", "unknown")
     if last == "inheritance":
         return (
-            "autosomal_recessive", "autosomal_dominant", "x_linked_recessive", "x_linked_dominant",
+            "autosomal_recessive",
+            "autosomal_dominant",
+            "x_linked_recessive",
+            "x_linked_dominant",
         )
     return ()
 

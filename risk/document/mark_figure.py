@@ -56,7 +56,13 @@ def slips_scene(summary: Summary) -> Scene:
 
 
 def _text(
-    text: str, x: float, y: float, size: float, role: Role, *, anchor: Anchor = "start",
+    text: str,
+    x: float,
+    y: float,
+    size: float,
+    role: Role,
+    *,
+    anchor: Anchor = "start",
     bold: bool = False,
 ) -> Text:
     return Text(x, y, text, size, text_width(text, size, bold), role, anchor=anchor, bold=bold)

@@ -74,7 +74,8 @@ def _tree(case: Case, person: Person, index: int, test: Test) -> FrequencyTree |
         total = _round_number(min(share for share in shares if share))
     leaves = tuple(round(share * total) for share in shares)
     a, b, c, d = leaves
-    kind = "positive" if person.tests[index].result == "positive" else "negative"
+    positive = person.tests[index].result == "positive"
+    kind: Literal["positive", "negative"] = "positive" if positive else "negative"
     return FrequencyTree(person.id, test.name, kind, a + b + c + d, a + b, (a, b, c, d), about)
 
 

@@ -137,7 +137,5 @@ class Draft:
             asked = family[0] if family else asked
         people = [replace(p, roles=("consultand",)) if p.id == asked else p for p in people]
         couples = tuple(Couple(pair) for pair in self.couples)
-        case = Case(
-            self.condition, tuple(people), couples=couples, questions=tuple(self.questions)
-        )
+        case = Case(self.condition, tuple(people), couples=couples, questions=tuple(self.questions))
         return renumber(case)

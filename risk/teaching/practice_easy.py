@@ -50,9 +50,7 @@ def affected_and_carrier(dice: Random) -> Draft:
     draft = Draft(dice, "autosomal_recessive")
     one = draft.add(affected=True)
     other = draft.partner(one, genotype=1)
-    draft.ask(
-        dice.choice(("child_affected", "child_carrier")), parents=draft.couple(one, other)
-    )
+    draft.ask(dice.choice(("child_affected", "child_carrier")), parents=draft.couple(one, other))
     return draft
 
 

@@ -124,8 +124,10 @@ def _test(test: Test, condition: Condition) -> str:
     assert test.sensitivity is not None
     assert test.specificity is not None
     wrong = 1 - test.specificity.value
-    others = "and never positive in anyone else" if not wrong else (
-        f"and negative in {test.specificity} of everyone else"
+    others = (
+        "and never positive in anyone else"
+        if not wrong
+        else (f"and negative in {test.specificity} of everyone else")
     )
     who = "carriers" if condition.recessive else "those who have the disease allele"
     return f"The {test.name} is positive in {test.sensitivity} of {who} {others}."

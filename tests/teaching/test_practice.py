@@ -74,9 +74,7 @@ def clauses(story, name):
     """
     listing = r"\b(?:has|have) (?=(?:a|two|three|four) (?:brother|sister|son|daughter))"
     pieces = [
-        piece
-        for each in sentences(story)
-        for piece in re.split(rf"; | and \w+'s |{listing}", each)
+        piece for each in sentences(story) for piece in re.split(rf"; | and \w+'s |{listing}", each)
     ]
     return [piece for piece in pieces if re.search(rf"\b{name}\b(?!')", piece)]
 

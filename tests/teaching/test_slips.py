@@ -22,8 +22,7 @@ from risk.teaching.mark import mark
 from risk.teaching.slips import NAMES, chances, slips
 
 CASES = {
-    path.stem: path.read_text(encoding="utf-8")
-    for path in sorted(fixtures_folder().glob("*.json"))
+    path.stem: path.read_text(encoding="utf-8") for path in sorted(fixtures_folder().glob("*.json"))
 }
 QUESTIONS = [
     (name, number)
