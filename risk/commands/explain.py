@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import case_options, run
-from risk.console import Command, Streams
+from risk.console import Command, Streams, Usage
 
 if TYPE_CHECKING:
     from risk.workings.step import Rung
@@ -35,6 +35,8 @@ def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
     from risk.wording import frequency_in_words, title_in_words
 
     blocks: list[Block] = [Heading(title_in_words(case), 1)]
+    if not case.questions:
+        blocks.append(Paragraph("This case asks no questions."))
     if options.ladder:
         from risk.document.ladder import ladder_blocks
 
@@ -50,6 +52,8 @@ def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
+    if options.order and not options.ladder:
+        raise Usage("--order belongs to --ladder: it says which facts the ladder begins with")
     page = partial(_as_page, options, streams.colour())
     return run(options, partial(_as_object, options) if options.json else page, streams)
 
