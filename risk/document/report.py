@@ -156,9 +156,9 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     return blocks
 
 
-def tree_blocks(case: Case, most_height: float) -> list[Block]:
-    """Return the drawn family with its description in words."""
-    scene = draw_tree(case, show_title=False)
+def tree_blocks(case: Case, most_height: float, *, bare: bool = False) -> list[Block]:
+    """Return the drawn family with its description in words; `bare` has no key and caution."""
+    scene = draw_tree(case, show_title=False, show_key=not bare, show_caution=not bare)
     return [
         Figure(
             scene,

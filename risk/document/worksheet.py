@@ -11,6 +11,7 @@ from risk.document.blocks import (
     Bullets,
     Caution,
     Document,
+    Figure,
     FillIn,
     Heading,
     PageBreak,
@@ -23,6 +24,7 @@ from risk.document.family import family_table
 from risk.document.report import Findings, Layout, byline, title_of, tree_blocks
 from risk.document.working import working_blocks
 from risk.model.answers import Answer
+from risk.scene.tree import draw_key
 from risk.wording import answer_in_words, assumptions, question_in_words
 
 #: Lines to write on for the working of each question.
@@ -48,6 +50,9 @@ def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
     ]
     for number, case in enumerate(cases, 1):
         blocks += _problem(case, number)
+    if cases:
+        key = draw_key(cases)
+        blocks.append(Together((Figure(key, f"{key.title}. {key.desc}"),)))
     return Document(
         title=layout.title or _TITLE,
         blocks=tuple(blocks),
@@ -103,19 +108,30 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
 def _problem(case: Case, number: int) -> list[Block]:
     told = (Paragraph(case.vignette),) if case.vignette else ()
     heading = Heading(f"{number}. {title_of(case)}", 1)
-    blocks: list[Block] = [Together((heading, *told, *tree_blocks(case, _TREE)))]
-    if not case.vignette:
-        blocks.append(family_table(case))
+    tree = tree_blocks(case, _TREE, bare=True)
+    asked = [
+        Together(
+            (
+                Heading(f"{_letter(i)} {question_in_words(question, case)}", 3),
+                FillIn("", _WORKING_LINES),
+                FillIn("Answer:"),
+            )
+        )
+        for i, question in enumerate(case.questions)
+    ]
     given = tuple(
         f"{each.topic}: {each.text}" for each in assumptions(case.condition) if each.given
     )
-    blocks.append(Together((Paragraph("You may assume:", style="note"), Bullets(given))))
-    if not case.questions:
-        blocks.append(Paragraph(_NOTHING_ASKED))
-    for i, question in enumerate(case.questions):
-        asked = f"{_letter(i)} {question_in_words(question, case)}"
-        blocks.append(Together((Heading(asked, 3), FillIn("", _WORKING_LINES), FillIn("Answer:"))))
-    return blocks
+    told_else = () if case.vignette else (family_table(case),)
+    return [
+        heading,
+        *told,
+        *told_else,
+        Together((Paragraph("You may assume:", style="note"), Bullets(given))),
+        Together((*tree, *asked[:1])),  # a question stays with the tree that it is about
+        *asked[1:],
+        *(() if case.questions else (Paragraph("This case asks no questions."),)),
+    ]
 
 
 def _letter(index: int) -> str:

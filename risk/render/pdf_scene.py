@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import BOLD, REGULAR, register_faces, right_to_left, text_width
+from risk.fonts.metrics import BOLD, REGULAR, lacking, register_faces, right_to_left, text_width
 from risk.scene.shapes import (
     LINE_ROLES,
     Box,
@@ -108,6 +108,8 @@ def _run(canvas: Canvas, text: Text, face: str, shift: float, mode: int) -> None
         words = get_display(reshape(words))
         # Joined forms are narrower than the ones that the width was measured with.
         shift *= text_width(words, text.size, text.bold) / text.measure
+    for sign in lacking(words):  # an empty box would look like a fault of the drawing
+        words = words.replace(sign, "\N{REPLACEMENT CHARACTER}")
     canvas.setFont(face, text.size)
     canvas.drawString(-shift, 0, words, mode=mode)
 

@@ -8,6 +8,7 @@ comes in as text.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from risk.case.model import Case
@@ -90,6 +91,26 @@ def draw_tree(
         anchors,
         _warnings(tree),
     )
+
+
+def draw_key(cases: Sequence[Case]) -> Scene:
+    """Return one key for the drawings of several cases, of one case at least."""
+    marks: set[str] = set()
+    shown = cases[0]
+    for case in cases:
+        family = family_of(case)
+        row = generations(family)
+        drawn = {
+            id: draw_person(p, case, family, (), frozenset()) for id, p in family.people.items()
+        }
+        found = _marks(family, place(family, row, arrange(family, row, {}), drawn, {}), drawn)
+        shown = case if "carrier" in found - marks else shown
+        marks |= found
+    general = replace(shown, condition=replace(shown.condition, name=None))
+    shapes = key_shapes(marks, general, 2.0, 2.0, MOST_TEXT_WIDTH)
+    box = union_box([box_of(shape) for shape in shapes])
+    words = " ".join(shape.text for shape in shapes if isinstance(shape, Text))
+    return Scene(box[2] + 2, box[3] + 2, tuple(shapes), "Key of signs", words, (), (), ())
 
 
 def roman(number: int) -> str:

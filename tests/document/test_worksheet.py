@@ -74,7 +74,11 @@ def test_the_key_answers_every_question_and_shows_its_working(pages):
 
 def test_each_problem_has_its_tree_and_each_question_room_and_a_line_for_the_answer():
     blocks = list(flatten(worksheet(CASES, Layout()).blocks))
-    assert sum(isinstance(block, Figure) for block in blocks) == len(CASES)
+    figures = [block for block in blocks if isinstance(block, Figure)]
+    assert len(figures) == len(CASES) + 1  # and one key of signs for all
+    with_key = [f for f in figures if any(shape.role == "key" for shape in f.scene.items)]
+    assert with_key == figures[-1:]
+    assert not any(shape.role == "caution" for f in figures for shape in f.scene.items)
     questions = sum(len(case.questions) for case in CASES)
     lines = [block for block in blocks if isinstance(block, FillIn)]
     assert sum(block.label == "Answer:" for block in lines) == questions
