@@ -123,15 +123,17 @@ def _problem(case: Case, number: int) -> list[Block]:
         f"{each.topic}: {each.text}" for each in assumptions(case.condition) if each.given
     )
     told_else = () if case.vignette else (family_table(case),)
-    return [
+    story = (
         heading,
         *told,
         *told_else,
         Together((Paragraph("You may assume:", style="note"), Bullets(given))),
-        Together((*tree, *asked[:1])),  # a question stays with the tree that it is about
-        *asked[1:],
-        *(() if case.questions else (Paragraph("This case asks no questions."),)),
-    ]
+    )
+    asking = (*tree, *asked[:1])  # a question stays with the tree that it is about
+    # The first problem shares its page with the head of the sheet, so it may be parted.
+    opening = [*story, Together(asking)] if number == 1 else [Together((*story, *asking))]
+    silent = () if case.questions else (Paragraph("This case asks no questions."),)
+    return [*opening, *asked[1:], *silent]
 
 
 def _letter(index: int) -> str:

@@ -12,7 +12,15 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import BOLD, REGULAR, lacking, register_faces, right_to_left, text_width
+from risk.fonts.metrics import (
+    BOLD,
+    REGULAR,
+    lacking,
+    register_faces,
+    right_to_left,
+    text_width,
+    wrap,
+)
 from risk.scene.shapes import (
     LINE_ROLES,
     Box,
@@ -33,7 +41,7 @@ LEAST_TEXT = 9.0
 #: Sheet sizes in points, and the edge that stays empty.
 SHEETS = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
 EDGE = 28.0
-FOOT = 16.0  # for the line that says which part of the drawing this is
+FOOT = 34.0  # for the lines that say which part of the drawing this is, and the caution
 FOOT_SIZE = 9.0
 
 
@@ -257,7 +265,9 @@ def _sheet(
         words = f"{words}. Sheet {number} of {count}: {_where(shown)}."
     canvas.drawString(EDGE, EDGE - 4, words)
     if count > 1:
-        canvas.drawRightString(sheet.width - EDGE, EDGE - 4 + FOOT_SIZE + 3, CAUTION)
+        lines = wrap(CAUTION, sheet.room[0], FOOT_SIZE)
+        for up, line in enumerate(reversed(lines), 1):
+            canvas.drawString(EDGE, EDGE - 4 + up * (FOOT_SIZE + 3), line)
     canvas.showPage()
 
 
