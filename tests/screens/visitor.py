@@ -90,6 +90,10 @@ class Visitor:
         group = self.page.get_by_role("radiogroup", name=_exactly(within)).first
         self._click(group.get_by_text(option, exact=True))
 
+    def radio(self, name: str) -> None:
+        """Click one of a set of radio buttons."""
+        self._click(self.page.get_by_role("radio", name=_exactly(name)))
+
     def person(self, id: str) -> None:
         """Click a person in the tree."""
         self._click(self.page.locator(f'[data-person="{id}"] [data-part="symbol"]').first)
@@ -167,7 +171,7 @@ class Visitor:
 
     def expects(self, *answers: str) -> None:
         """Wait until these are the answers on the page; else fail with those that are."""
-        for _ in range(100):
+        for _ in range(400):
             if self.answers() == list(answers):
                 return
             self.page.wait_for_timeout(50)
