@@ -8,11 +8,11 @@ message is a common factor of the entries it was multiplied into.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, prod
-from operator import mul
+from operator import add, floordiv, mul, truediv
 from typing import Any
 
 from risk.inference.arithmetic import Term
@@ -79,13 +79,13 @@ def _divide_terms(top: Term | int, bottom: Term | int) -> Term | int:
 
 # Whole numbers hardly grow on the way outward (by what was divided out below), while a gcd of
 # thousands of digits costs more than all the rest: 3 s of 5 for 3,000 people.
-EXACT = Arithmetic(_shorten_integers, lambda top, bottom: top // bottom, shorten_outward=False)
-FLOAT = Arithmetic(_shorten_floats, lambda top, bottom: top / bottom)
+EXACT = Arithmetic(_shorten_integers, floordiv, shorten_outward=False)
+FLOAT = Arithmetic(_shorten_floats, truediv)
 LEADING = Arithmetic(_shorten_terms, _divide_terms)
 #: Only tells possible from impossible: every positive number becomes 1.
 POSSIBLE = Arithmetic(
     lambda table: ([1 if value else 0 for value in table], None),
-    lambda top, bottom: top // bottom,
+    floordiv,
 )
 
 
@@ -107,6 +107,10 @@ class Passing:
         self._beliefs: list[Table | None] = [None] * len(plan.buckets)
         #: Where each entry of the parent's table is in a bucket's message (None: the same place).
         self._places_above: list[Sequence[int] | None] = [None] * len(plan.buckets)
+        #: Table, message and divisor of buckets that hold one factor only, by what they depend
+        #: on: many relatives without children differ in nothing.
+        self._alike: dict[Hashable, tuple[Table, Table, Any]] = {}
+        self._marginals: dict[Hashable, Table] = {}
         #: The total of each tree of buckets.
         self.roots: list[Any] = []
         #: All that was divided out on the way inward.
@@ -121,17 +125,30 @@ class Passing:
     def _inward(self, scopes: Sequence[Scope], tables: Sequence[Table]) -> None:
         plan, shorten, messages = self._plan, self._arithmetic.shorten, self._messages
         sizes, buckets, above = plan.sizes, plan.buckets, self._places_above
+        potentials, kept = self._potentials, self._alike
         for bucket in buckets:
-            scope = bucket.scope
+            scope, factors, children = bucket.scope, bucket.factors, bucket.children
             shape = tuple([sizes[variable] for variable in scope])
+            key = None
+            if not children and len(factors) == 1 and bucket.parent is not None:
+                factor, part = tables[factors[0]], scopes[factors[0]]
+                key = (id(factor), shape, None if part == scope else _positions(scope, part))
+                found = kept.get(key)
+                if found is not None:
+                    potential, message, divisor = found
+                    potentials.append(potential)
+                    messages.append(message)
+                    if divisor is not None:
+                        self.divided.append(divisor)
+                    continue
             table: Table | None = None
-            for index in bucket.factors:
+            for index in factors:
                 factor = tables[index]
                 mapping = _mapping(shape, scope, scopes[index])
                 if mapping is not None:
                     factor = [factor[place] for place in mapping]
                 table = factor if table is None else list(map(mul, table, factor))
-            for child in bucket.children:
+            for child in children:
                 factor = messages[child]
                 mapping = above[child] = _mapping(shape, scope, buckets[child].scope[1:])
                 if mapping is not None:
@@ -139,7 +156,7 @@ class Passing:
                 table = factor if table is None else list(map(mul, table, factor))
             if table is None:
                 table = [1] * prod(shape)
-            self._potentials.append(table)
+            potentials.append(table)
             if bucket.parent is None:
                 self.roots.append(sum(table))
                 messages.append([])
@@ -148,12 +165,15 @@ class Passing:
             if length == 1:
                 message = [sum(table)]
             else:
-                rows = [table[start : start + length] for start in range(0, len(table), length)]
-                message = list(map(sum, zip(*rows, strict=True)))
+                message = table[:length]
+                for start in range(length, len(table), length):
+                    message = list(map(add, message, table[start : start + length]))
             message, divisor = shorten(message)
             if divisor is not None:
                 self.divided.append(divisor)
             messages.append(message)
+            if key is not None:
+                kept[key] = table, message, divisor
 
     def _belief(self, index: int) -> Table:
         """Return the table of a bucket with all messages, from inside and from outside."""
@@ -167,11 +187,7 @@ class Passing:
             belief = self._potentials[place]
             parent = buckets[place].parent
             if parent is not None:
-                over = beliefs[parent]
-                assert over is not None, "parents come first"
-                outside = self._outside(over, place)
-                if self._arithmetic.shorten_outward:
-                    outside, _ = self._arithmetic.shorten(outside)
+                outside = self._outside(place)
                 belief = list(map(mul, belief, outside * (len(belief) // len(outside))))
             beliefs[place] = belief
         found = beliefs[index]
@@ -179,12 +195,30 @@ class Passing:
         return found
 
     def marginal(self, variable: int) -> Table:
-        """Return the total for each state of `variable`, up to one common positive factor."""
-        table = self._belief(self._plan.bucket_of[variable])
-        length = len(table) // self._plan.sizes[variable]
-        if length == 1:
-            return table
-        return [sum(table[start : start + length]) for start in range(0, len(table), length)]
+        """Return the total for each state of `variable`, up to one common positive factor.
+
+        Variables with the same one factor and the same neighbours share one list.
+        """
+        place = self._plan.bucket_of[variable]
+        bucket = self._plan.buckets[place]
+        if bucket.children or bucket.parent is None:
+            table = self._belief(place)
+            length = len(table) // self._plan.sizes[variable]
+            if length == 1:
+                return table
+            return [sum(table[start : start + length]) for start in range(0, len(table), length)]
+        potential = self._potentials[place]
+        key = (id(potential), bucket.scope[1:])
+        found = self._marginals.get(key)
+        if found is None:
+            self._belief(bucket.parent)
+            outside = self._outside(place)
+            length = len(outside)
+            found = self._marginals[key] = [
+                sum(map(mul, potential[start : start + length], outside))
+                for start in range(0, len(potential), length)
+            ]
+        return found
 
     def joint(self, variables: Scope) -> Table:
         """Return the totals over `variables` (a group or the last ones of the plan), up to a
@@ -198,8 +232,11 @@ class Passing:
         positions = tuple([scope.index(variable) for variable in variables])
         return _project(self._belief(place), shape, positions)
 
-    def _outside(self, belief: Table, child: int) -> Table:
+    def _outside(self, child: int) -> Table:
         """Return what the belief of its parent holds beside the message of the bucket `child`."""
+        parent = self._plan.buckets[child].parent
+        belief = None if parent is None else self._beliefs[parent]
+        assert belief is not None, "parents come first"
         message, mapping = self._messages[child], self._places_above[child]
         if mapping is not None:
             sums: Table = [0] * len(message)
@@ -208,16 +245,26 @@ class Passing:
                     sums[place] += value
             belief = sums
         divide = self._arithmetic.divide
-        return [
-            divide(whole, part) if part else 0 for whole, part in zip(belief, message, strict=True)
-        ]
+        if all(message):
+            outside = list(map(divide, belief, message))
+        else:
+            pairs = zip(belief, message, strict=True)
+            outside = [divide(whole, part) if part else 0 for whole, part in pairs]
+        if self._arithmetic.shorten_outward:
+            outside, _ = self._arithmetic.shorten(outside)
+        return outside
 
 
 def _mapping(shape: tuple[int, ...], scope: Scope, part: Scope) -> tuple[int, ...] | None:
     """Map each entry of a table over `scope` to that of a table over some of its variables."""
     if part == scope:
         return None
-    return index_map(shape, tuple([scope.index(variable) for variable in part]))
+    return index_map(shape, _positions(scope, part))
+
+
+def _positions(scope: Scope, part: Scope) -> tuple[int, ...]:
+    """Return where the variables of `part` stand in `scope`."""
+    return tuple([scope.index(variable) for variable in part])
 
 
 def _project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -> Table:

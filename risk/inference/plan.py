@@ -9,7 +9,7 @@ buckets form a forest (a junction tree), along which `risk.inference.eliminate` 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 from math import prod
@@ -32,9 +32,9 @@ class Bucket:
     """
 
     scope: Scope
-    parent: int | None = None
-    factors: list[int] = field(default_factory=list)
-    children: list[int] = field(default_factory=list)
+    parent: int | None
+    factors: list[int]
+    children: list[int]
 
 
 @dataclass(slots=True)
@@ -74,38 +74,33 @@ def make_plan(
     for variable, near in enumerate(neighbours):
         near.discard(variable)
 
-    order: list[int] = []
-    separators: list[list[int]] = []
+    bucket_scopes: list[Scope] = []
     place = [-1] * len(sizes)
 
     def eliminate(variable: int) -> set[int]:
         near = neighbours[variable]
-        place[variable] = len(order)
-        order.append(variable)
-        separators.append(sorted(near))
+        place[variable] = len(bucket_scopes)
+        bucket_scopes.append((variable, *sorted(near)))
         for other in near:
             neighbours[other].discard(variable)
         return near
 
     kept = frozenset(last)
     _eliminate_simplicial(range(len(sizes)), kept, neighbours, place, eliminate)
-    if len(order) + len(kept) < len(sizes):
+    if len(bucket_scopes) + len(kept) < len(sizes):
         _eliminate_greedily(sizes, kept, neighbours, place, eliminate, attempt)
     for variable in last:
         eliminate(variable)
 
-    buckets = [
-        Bucket((variable, *separator))
-        for variable, separator in zip(order, separators, strict=True)
-    ]
+    buckets = [Bucket(scope, None, [], []) for scope in bucket_scopes]
     for index, bucket in enumerate(buckets):
         if len(bucket.scope) > 1:
-            bucket.parent = min(place[variable] for variable in bucket.scope[1:])
+            bucket.parent = min([place[variable] for variable in bucket.scope[1:]])
             buckets[bucket.parent].children.append(index)
     for index, scope in enumerate(scopes):
         if scope:
-            buckets[min(place[variable] for variable in scope)].factors.append(index)
-    entries = [prod(sizes[variable] for variable in bucket.scope) for bucket in buckets]
+            buckets[min([place[variable] for variable in scope])].factors.append(index)
+    entries = [prod([sizes[variable] for variable in scope]) for scope in bucket_scopes]
     return Plan(sizes, buckets, place, sum(entries), max(entries, default=1))
 
 
@@ -118,8 +113,19 @@ def _eliminate_simplicial(candidates, kept, neighbours, place, eliminate) -> Non
         near = neighbours[variable]
         if place[variable] >= 0 or len(near) > _SIMPLICIAL_DEGREE or variable in kept:
             continue
-        if len(near) < 2 or all(near - neighbours[other] == {other} for other in near):
+        if len(near) < 2 or _joined(near, neighbours):
             ready.extend(eliminate(variable))
+
+
+def _joined(near: set[int], neighbours: list[set[int]]) -> bool:
+    """Tell whether every two of `near` are neighbours."""
+    rest = list(near)
+    one = rest.pop()
+    while rest:
+        if not neighbours[one].issuperset(rest):
+            return False
+        one = rest.pop()
+    return True
 
 
 def _eliminate_greedily(sizes, kept, neighbours, place, eliminate, attempt) -> None:  # type: ignore[no-untyped-def]

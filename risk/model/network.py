@@ -228,10 +228,13 @@ class Network:
         self.check_size()
         return self.passing(POSSIBLE).possible
 
+    def weighed(self, variable: int) -> Table:
+        """Return the weight of each of `states[variable]`; those that are alike share a list."""
+        return self.passing().marginal(self._place[variable])
+
     def marginal(self, variable: int) -> list[tuple[int, Any]]:
         """Return (position of the genotype, weight) for the possible states of `variable`."""
-        weights = self.passing().marginal(self._place[variable])
-        return list(zip(self.states[variable], weights, strict=True))
+        return list(zip(self.states[variable], self.weighed(variable), strict=True))
 
     def joint(self, one: int, two: int) -> list[tuple[int, int, Any]]:
         """Return (position, position, weight) for the possible states of two variables."""

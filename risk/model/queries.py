@@ -33,9 +33,8 @@ class Event:
         return self.happens + self.fails
 
 
-def certain(true: bool) -> Event:
-    """Return an event that is sure to happen, or sure not to."""
-    return Event(Fraction(true), Fraction(not true))
+#: What is sure to happen, and what is sure not to.  In whole numbers, which are faster.
+SURE, NEVER = Event(1, 0), Event(0, 1)
 
 
 def person_event(
@@ -51,13 +50,14 @@ def person_event(
         person = replace(person, affected=None)
     locus = family.locus
     copies = locus.copies(person.sex)
-    listed = locus.listed[copies]
+    counts = locus.counts[copies]
     if question.ask == "carrier":
-        return lambda place: certain(copies == 2 and listed[place].disease_alleles == 1)
-    if question.ask == "disease_allele":
-        return lambda place: certain(listed[place].disease_alleles >= 1)
-    events = _illness_events(family.case, person, question)
-    return lambda place: events[listed[place].disease_alleles]
+        events = [NEVER, SURE if copies == 2 else NEVER, NEVER]
+    elif question.ask == "disease_allele":
+        events = [NEVER, SURE, SURE]
+    else:
+        events = _illness_events(family.case, person, question)
+    return lambda place: events[counts[place]]
 
 
 def _illness_events(case: Case, person: Person, question: Question) -> list[Event]:
@@ -68,11 +68,11 @@ def _illness_events(case: Case, person: Person, question: Question) -> list[Even
     """
     copies = 1 if case.condition.x_linked and person.sex == "male" else 2
     if person.affected:
-        return [certain(True)] * (copies + 1)
+        return [SURE] * (copies + 1)
     unaffected_at = age_value(person.age) if person.affected is False else None
     by_age = age_value(question.by_age)
     if person.affected is False and case.condition.onset is None:
-        return [certain(False)] * (copies + 1)
+        return [NEVER] * (copies + 1)
     ill = penetrance.chance_of_falling_ill(case.condition, person.sex, unaffected_at, by_age)
     if person.affected is None:
         return [Event(chance, 1 - chance) for chance in ill]

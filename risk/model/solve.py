@@ -8,7 +8,7 @@ from math import exp, fsum, gcd, log, log10
 from typing import Any
 
 from risk.case.model import Case, Question
-from risk.inference.eliminate import EXACT, ratio
+from risk.inference.eliminate import EXACT, Table, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.model.conflict import conflicting_facts
@@ -153,6 +153,9 @@ def distributions(
     exact = not family.locus.irrational and not family.locus.floating
     certain = _CERTAIN[exact]
     found: dict[int, tuple[Chance, ...]] = {}
+    # Relatives who differ in nothing share one table of weights: it is kept, so that its id is
+    # no other's.
+    met: dict[int, tuple[Table, tuple[Chance, ...]]] = {}
     for variable in range(len(copies)) if variables is None else variables:
         if not copies[variable]:
             continue
@@ -161,12 +164,18 @@ def distributions(
         if len(states) == 1:
             found[variable] = certain[count[states[0]]]
             continue
+        weighed = network.weighed(variable)
+        alike = met.get(id(weighed))
+        if alike is not None:
+            found[variable] = alike[1]
+            continue
         weights: list[Any] = [0, 0, 0]
-        for place, weight in network.marginal(variable):
+        for place, weight in zip(states, weighed, strict=True):
             weights[count[place]] += weight
         whole = weights[0] + weights[1] + weights[2]
         if exact and type(whole) is int:
-            found[variable] = _exact_chances(weights)
+            found[variable] = chances = _exact_chances(weights, whole)
+            met[id(weighed)] = weighed, chances
             continue
         found[variable] = (
             chance_of(weights[0], whole, exact=exact),
@@ -176,18 +185,23 @@ def distributions(
     return found
 
 
-def _exact_chances(weights: list[int]) -> tuple[Chance, ...]:
-    """Return the shares that three whole numbers have of their sum.
-
-    Where only two are not zero one gcd brings both fractions to lowest terms; gcds of numbers of
-    thousands of digits are most of the work in a large family.
-    """
+def _exact_chances(weights: list[int], whole: int) -> tuple[Chance, ...]:
+    """Return the shares that three whole numbers have of their sum."""
+    # Where some of them are zero the others need one gcd together, and not one each.
     present = [weight for weight in weights if weight]
-    if len(present) != 2:
-        return tuple([chance_of(weight, sum(present)) for weight in weights])
-    common = gcd(*present)
-    whole = sum(present) // common
-    return tuple([_lowest(weight // common, whole) if weight else _NEVER for weight in weights])
+    if len(present) == 1:
+        return tuple([_ALWAYS if weight else _NEVER for weight in weights])
+    if len(present) == 2:
+        common = gcd(*present)
+        bottom = whole // common
+        return tuple(
+            [_lowest(weight // common, bottom) if weight else _NEVER for weight in weights]
+        )
+    shares = []
+    for weight in weights:
+        common = gcd(weight, whole)
+        shares.append(_lowest(weight // common, whole // common))
+    return tuple(shares)
 
 
 def _lowest(top: int, bottom: int) -> Chance:
