@@ -10,10 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from risk.scene.family import Family
+from risk.scene.programme import Programme
 
 #: How much worse partners on different rows are than a child one row further down.
 LEVEL_PARTNERS = 100.0
 LEVEL_TWINS = 10_000.0
+#: Nobody floats above the rows that hold them.
+FLOATING = 1e-4
 
 
 def generations(family: Family) -> dict[str, int]:
@@ -74,38 +77,20 @@ def generation_of(id: str) -> int | None:
 
 
 def _by_programme(family: Family) -> dict[str, int]:
-    import numpy as np
-    from scipy.optimize import linprog
-    from scipy.sparse import csr_array
-
-    column = {id: number for number, id in enumerate(family.people)}
-    people = len(column)
+    programme = Programme()
+    column = {id: programme.variable(FLOATING) for id in family.people}
     level_pairs = [(*couple.partners, LEVEL_PARTNERS) for couple in family.partnerships]
     level_pairs += [(t[0], id, LEVEL_TWINS) for id, t in family.twins.items() if id != t[0]]
-    cost = np.zeros(people + len(level_pairs))
-    rows: list[tuple[tuple[int, float], ...]] = []
-    bound: list[float] = []
-    for number, (first, second, weight) in enumerate(level_pairs):
-        a, b, gap = column[first], column[second], people + number
-        cost[gap] = weight
-        rows += [((a, 1), (b, -1), (gap, -1)), ((b, 1), (a, -1), (gap, -1))]
-        bound += [0, 0]
+    for first, second, weight in level_pairs:
+        programme.distance([(column[first], 1.0), (column[second], -1.0)], weight)
     for couple in family.partnerships:
-        a, b = (column[id] for id in couple.partners)
         for child in couple.children:
-            for parent in (a, b):
-                rows.append(((parent, 1), (column[child], -1)))
-                bound.append(-1)
-                cost[column[child]] += 1
-                cost[parent] -= 1
-    cost[:people] += 1e-4  # nobody floats
-    entries = [(r, c, v) for r, row in enumerate(rows) for c, v in row]
-    where = ([r for r, _, _ in entries], [c for _, c, _ in entries])
-    matrix = csr_array(([v for *_, v in entries], where), shape=(len(rows), len(cost)))
-    found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrices
-        cost, A_ub=matrix, b_ub=bound, bounds=(0, None), method="highs-ds"
-    )
-    level = {id: round(float(found.x[number])) for id, number in column.items()}
+            for parent in couple.partners:
+                programme.at_most([(column[parent], 1.0), (column[child], -1.0)], -1.0)
+                programme.cost[column[child]] += 1
+                programme.cost[column[parent]] -= 1
+    found = programme.solve()
+    level = {id: round(found[number]) for id, number in column.items()}
     return _to_the_top(family, level)
 
 

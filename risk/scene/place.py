@@ -7,12 +7,14 @@ narrow.  Where neighbours are is decided before (`risk.scene.order`).
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
 from risk.scene.family import Family, Partnership
 from risk.scene.order import Place
+from risk.scene.programme import Programme
 from risk.scene.symbols import RADIUS, Drawn
 
 #: Space between neighbours.
@@ -249,58 +251,8 @@ def separation(a: Item, b: Item, plan: Plan, family: Family) -> float:
     return a.right + b.left + gap
 
 
-class _Programme:
-    """A linear programme under construction: minimise cost . x, rows of ``sum <= bound``."""
-
-    def __init__(self) -> None:
-        self.cost: list[float] = []
-        self.low: list[float | None] = []
-        self.entries: list[tuple[int, int, float]] = []
-        self.bounds: list[float] = []
-        self.equal: list[tuple[int, int, float]] = []
-        self.equals: list[float] = []
-
-    def variable(self, cost: float = 0.0, low: float | None = 0.0) -> int:
-        self.cost.append(cost)
-        self.low.append(low)
-        return len(self.cost) - 1
-
-    def at_most(self, terms: list[tuple[int, float]], bound: float) -> None:
-        self.entries += [(len(self.bounds), column, value) for column, value in terms]
-        self.bounds.append(bound)
-
-    def equals_to(self, terms: list[tuple[int, float]], value: float) -> None:
-        self.equal += [(len(self.equals), column, factor) for column, factor in terms]
-        self.equals.append(value)
-
-    def distance(self, terms: list[tuple[int, float]], weight: float, target: float = 0.0) -> None:
-        """Add weight * |sum of terms - target| to the cost."""
-        gap = self.variable(weight)
-        self.at_most([*terms, (gap, -1.0)], target)
-        self.at_most([*((c, -v) for c, v in terms), (gap, -1.0)], -target)
-
-    def solve(self) -> list[float]:
-        from scipy.optimize import linprog
-        from scipy.sparse import csr_array
-
-        def matrix(entries: list[tuple[int, int, float]], rows: int) -> object:
-            where = ([e[0] for e in entries], [e[1] for e in entries])
-            return csr_array(([e[2] for e in entries], where), shape=(rows, len(self.cost)))
-
-        found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrices
-            self.cost,
-            A_ub=matrix(self.entries, len(self.bounds)) if self.bounds else None,
-            b_ub=self.bounds or None,
-            A_eq=matrix(self.equal, len(self.equals)) if self.equals else None,
-            b_eq=self.equals or None,
-            bounds=[(low, None) for low in self.low],
-            method="highs-ds",
-        )
-        return [float(value) for value in found.x]
-
-
 def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
-    programme = _Programme()
+    programme = Programme()
     column: dict[int, int] = {}
     for line in plan.rows:
         for item in line:
@@ -324,7 +276,7 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
         _joint_terms(programme, at, plan, joint)
     if previous:
         known = [item for ref, item in plan.person.items() if ref in previous]
-        shift = programme.variable(0.0, None)
+        shift = programme.variable(0.0, -math.inf)
         for item in known:
             programme.distance([(at(item), 1), (shift, -1)], ANCHOR, previous[str(item.ref)])
     found = programme.solve()
@@ -334,9 +286,7 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
     plan.width = max((i.x + i.right for line in plan.rows for i in line), default=0.0)
 
 
-def _joint_terms(
-    programme: _Programme, at: Callable[[Item], int], plan: Plan, joint: Joint
-) -> None:
+def _joint_terms(programme: Programme, at: Callable[[Item], int], plan: Plan, joint: Joint) -> None:
     a, b = (plan.person[id] for id in joint.ends)
     children = first_items(plan, joint)
     ends: list[tuple[int, float]] = []
