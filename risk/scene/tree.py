@@ -15,11 +15,11 @@ from risk.case.model import Case
 from risk.caution import CAUTION
 from risk.fonts.metrics import lacking, text_width, wrap
 from risk.scene.family import Family, family_of
-from risk.scene.generations import generations
 from risk.scene.key import key_shapes
 from risk.scene.lines import heights, lines
 from risk.scene.order import arrange
 from risk.scene.place import Plan, place
+from risk.scene.rows import rows_of
 from risk.scene.shapes import Figure, Role, Scene, Shape, Text, box_of, moved, union_box
 from risk.scene.symbols import Drawn, draw_person, label_lines
 from risk.scene.tracks import channels
@@ -53,13 +53,14 @@ def draw_tree(
     near where they stood in it.  Without `show_caution` the page must carry the caution itself.
     """
     family = family_of(case)
-    row = generations(family)
+    row, places = rows_of(case)
     drawn = {
         id: draw_person(person, case, family, label_lines(labels, id), carriers)
         for id, person in family.people.items()
     }
     before = {id: x for id, x, _ in previous.anchors} if previous else {}
-    places = arrange(family, row, before)
+    if before:
+        places = arrange(family, row, before)
     plan = place(family, row, places, drawn, before)
     nets = channels(plan, family.twins)
     at = heights(plan, drawn, nets)
@@ -99,11 +100,11 @@ def draw_key(cases: Sequence[Case]) -> Scene:
     shown = cases[0]
     for case in cases:
         family = family_of(case)
-        row = generations(family)
+        row, places = rows_of(case)
         drawn = {
             id: draw_person(p, case, family, (), frozenset()) for id, p in family.people.items()
         }
-        found = _marks(family, place(family, row, arrange(family, row, {}), drawn, {}), drawn)
+        found = _marks(family, place(family, row, places, drawn, {}), drawn)
         shown = case if "carrier" in found - marks else shown
         marks |= found
     general = replace(shown, condition=replace(shown.condition, name=None))

@@ -31,6 +31,13 @@ def _free_port() -> int:
 @contextlib.contextmanager
 def running_app() -> Iterator[str]:
     """Run the app as `twothirds app` does, on a free port; gives its address."""
+    with app_process() as (address, _):
+        yield address
+
+
+@contextlib.contextmanager
+def app_process() -> Iterator[tuple[str, int]]:
+    """As `running_app`, with the number of the server's process."""
     port = _free_port()
     command = [sys.executable, "-m", "risk.screens.serve"]
     command += [f"--server.port={port}", "--server.headless=true"]
@@ -48,7 +55,7 @@ def running_app() -> Iterator[str]:
                 time.sleep(0.2)
         else:
             raise RuntimeError("the app did not start within a minute")
-        yield url
+        yield url, server.pid
     finally:
         server.terminate()
         server.wait(20)
