@@ -110,6 +110,38 @@ class Draft:
         """Return two people as (father, mother)."""
         return (one, other) if self.of(one).sex == "male" else (other, one)
 
+    def children(
+        self,
+        parents: tuple[str, str],
+        fewest: int,
+        most: int,
+        sex: Sex | None = None,
+        affected: bool | None = False,
+    ) -> None:
+        """Add some children, from `fewest` to `most`."""
+        for _ in range(self.dice.randint(fewest, most)):
+            self.add(sex, parents, affected)
+
+    def healthy_sibling(self, sex: Sex | None = None) -> tuple[tuple[str, str], str]:
+        """Add unaffected parents, an affected child and an unaffected one.
+
+        Returns the parents and the unaffected child.
+        """
+        parents = self.pair()
+        self.add(parents=parents, affected=True)
+        return parents, self.add(sex, parents)
+
+    def x_linked_carrier(self, affected_son: bool = False) -> tuple[str, str]:
+        """Add a woman known to be a carrier, her partner, and perhaps an affected son.
+
+        Returns the couple as (father, mother).
+        """
+        mother = self.add("female", genotype=1)
+        parents = (self.partner(mother), mother)
+        if affected_son:
+            self.add("male", parents, affected=True)
+        return parents
+
     def test(self, name: str, sensitivity: str, specificity: str) -> None:
         """Add a test to the condition."""
         test = Test(name, sensitivity=quantity(sensitivity), specificity=quantity(specificity))
@@ -122,6 +154,13 @@ class Draft:
     def ask(self, ask: str, **of: Any) -> None:
         """Ask a question."""
         self.questions.append(Question(ask, **of))
+
+    def ask_with_child(
+        self, person: str, parents: tuple[str, str], ask: str = "carrier", sex: Sex | None = None
+    ) -> None:
+        """Ask about a person, and whether the next child of `parents` will be affected."""
+        self.ask(ask, person=person)
+        self.ask("child_affected", parents=parents, sex=sex)
 
     def case(self) -> Case:
         """Return the case: names given, standard ids, the first person asked about marked."""

@@ -25,8 +25,7 @@ def two_carriers(dice: Random) -> Draft:
     draft = Draft(dice, "autosomal_recessive")
     parents = draft.pair(genotype=1)
     draft.couples.append(parents)
-    for _ in range(dice.randint(0, 2)):
-        draft.add(parents=parents, affected=None)
+    draft.children(parents, 0, 2, affected=None)
     draft.ask(dice.choice(("child_affected", "child_carrier")), parents=parents)
     return draft
 
@@ -74,10 +73,8 @@ def healthy_sibling(dice: Random) -> Draft:
     """The healthy sibling of somebody affected."""
     draft = Draft(dice, "autosomal_recessive")
     parents = draft.pair()
-    for _ in range(dice.randint(1, 2)):
-        draft.add(parents=parents, affected=True)
-    for _ in range(dice.randint(0, 2)):
-        draft.add(parents=parents)
+    draft.children(parents, 1, 2, affected=True)
+    draft.children(parents, 0, 2)
     asked = draft.add(parents=parents)
     draft.ask("carrier", person=asked)
     return draft
@@ -120,9 +117,7 @@ def two_affected_dominant(dice: Random) -> Draft:
 def carrier_mother(dice: Random) -> Draft:
     """A woman known to be a carrier on the X: son, daughter, granddaughter."""
     draft = Draft(dice, "x_linked_recessive")
-    mother = draft.add("female", genotype=1)
-    father = draft.partner(mother)
-    parents = (father, mother)
+    parents = draft.x_linked_carrier()
     kind = dice.randint(0, 2)
     for _ in range(dice.randint(0, 2)):
         draft.add("male", parents=parents, affected=dice.random() < 0.5)
@@ -146,8 +141,7 @@ def affected_grandfather(dice: Random) -> Draft:
     old = draft.add("male", affected=True)
     wife = draft.partner(old)
     daughter = draft.add("female", parents=(old, wife))
-    for _ in range(dice.randint(0, 2)):
-        draft.add("male", parents=(old, wife))
+    draft.children((old, wife), 0, 2, "male")
     husband = draft.partner(daughter)
     if dice.random() < 0.5:
         granddaughter = draft.add("female", parents=(husband, daughter))
@@ -164,9 +158,7 @@ def affected_grandfather(dice: Random) -> Draft:
 def sibling_and_population(dice: Random) -> Draft:
     """The healthy sibling of somebody affected, with a partner from the population."""
     draft = Draft(dice, "autosomal_recessive", dice.choice(CARRIERS))
-    parents = draft.pair()
-    draft.add(parents=parents, affected=True)
-    asked = draft.add(parents=parents)
+    _, asked = draft.healthy_sibling()
     mate = draft.partner(asked)
     draft.ask("child_affected", parents=draft.couple(asked, mate))
     return draft
@@ -175,14 +167,11 @@ def sibling_and_population(dice: Random) -> Draft:
 def uncle_or_aunt(dice: Random) -> Draft:
     """The nephew or niece of somebody affected, with a partner from the population."""
     draft = Draft(dice, "autosomal_recessive", dice.choice(CARRIERS))
-    old = draft.pair()
-    draft.add(parents=old, affected=True)
-    parent = draft.add(parents=old, affected=False)
+    _, parent = draft.healthy_sibling()
     mate = draft.partner(parent, genotype=0)
     asked = draft.add(parents=draft.couple(parent, mate))
-    draft.ask("carrier", person=asked)
     partner = draft.partner(asked)
-    draft.ask("child_affected", parents=draft.couple(asked, partner))
+    draft.ask_with_child(asked, draft.couple(asked, partner))
     return draft
 
 
@@ -191,9 +180,8 @@ def two_families(dice: Random) -> Draft:
     draft = Draft(dice, "autosomal_recessive")
     asked = []
     for sex in draft.sexes():
-        parents = draft.pair()
-        draft.add(parents=parents, affected=True)
-        asked.append(draft.add(sex, parents=parents))
+        _, sibling = draft.healthy_sibling(sex)
+        asked.append(sibling)
     couple = draft.couple(asked[0], asked[1])
     draft.couples.append(couple)
     if dice.random() < 0.5:
@@ -205,15 +193,10 @@ def two_families(dice: Random) -> Draft:
 def healthy_children(dice: Random) -> Draft:
     """The sibling of somebody affected, a known carrier as partner, and healthy children."""
     draft = Draft(dice, "autosomal_recessive")
-    parents = draft.pair()
-    draft.add(parents=parents, affected=True)
-    asked = draft.add(parents=parents)
-    mate = draft.partner(asked, genotype=1)
-    couple = draft.couple(asked, mate)
-    for _ in range(dice.randint(1, 3)):
-        draft.add(parents=couple)
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=couple)
+    _, asked = draft.healthy_sibling()
+    couple = draft.couple(asked, draft.partner(asked, genotype=1))
+    draft.children(couple, 1, 3)
+    draft.ask_with_child(asked, couple)
     return draft
 
 
@@ -223,41 +206,32 @@ def affected_child(dice: Random) -> Draft:
     parents = draft.pair()
     draft.couples.append(parents)
     draft.add(parents=parents, affected=True)
-    for _ in range(dice.randint(0, 2)):
-        draft.add(parents=parents)
+    draft.children(parents, 0, 2)
     healthy = draft.add(parents=parents)
-    draft.ask("carrier", person=healthy)
-    draft.ask("child_affected", parents=parents)
+    draft.ask_with_child(healthy, parents)
     return draft
 
 
 def healthy_sons(dice: Random) -> Draft:
     """The daughter of a carrier on the X, who has healthy sons."""
     draft = Draft(dice, "x_linked_recessive")
-    grandmother = draft.add("female", genotype=1)
-    grandfather = draft.partner(grandmother)
+    grandparents = draft.x_linked_carrier()
     if dice.random() < 0.6:
-        draft.add("male", parents=(grandfather, grandmother), affected=dice.random() < 0.7)
-    asked = draft.add("female", parents=(grandfather, grandmother))
-    husband = draft.partner(asked)
-    for _ in range(dice.randint(1, 4)):
-        draft.add("male", parents=(husband, asked))
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=(husband, asked), sex=dice.choice(("male", None)))
+        draft.add("male", grandparents, affected=dice.random() < 0.7)
+    asked = draft.add("female", grandparents)
+    couple = (draft.partner(asked), asked)
+    draft.children(couple, 1, 4, "male")
+    draft.ask_with_child(asked, couple, sex=dice.choice(("male", None)))
     return draft
 
 
 def sister_of_uncle(dice: Random) -> Draft:
     """A woman whose mother's brother is affected and whose own brothers are not."""
     draft = Draft(dice, "x_linked_recessive")
-    grandmother = draft.add("female", genotype=1)
-    grandfather = draft.partner(grandmother)
-    draft.add("male", parents=(grandfather, grandmother), affected=True)
-    mother = draft.add("female", parents=(grandfather, grandmother))
-    father = draft.partner(mother)
-    for _ in range(dice.randint(1, 3)):
-        draft.add("male", parents=(father, mother))
-    asked = draft.add("female", parents=(father, mother))
+    mother = draft.add("female", draft.x_linked_carrier(affected_son=True))
+    parents = (draft.partner(mother), mother)
+    draft.children(parents, 1, 3, "male")
+    asked = draft.add("female", parents)
     draft.ask("carrier", person=mother)
     draft.ask("carrier", person=asked)
     return draft
@@ -271,9 +245,7 @@ def half_sibling(dice: Random) -> Draft:
     draft.add(parents=draft.couple(shared, first), affected=True)
     second = draft.partner(shared, genotype=0)
     asked = draft.add(parents=draft.couple(shared, second))
-    mate = draft.partner(asked)
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=draft.couple(asked, mate))
+    draft.ask_with_child(asked, draft.couple(asked, draft.partner(asked)))
     return draft
 
 

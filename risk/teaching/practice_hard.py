@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from random import Random
 
 from risk.case.model import (
@@ -36,6 +36,21 @@ def _curve(dice: Random) -> tuple[OnsetPoint, ...]:
     return tuple(OnsetPoint(age(years), quantity(share)) for years, share in dice.choice(_CURVES))
 
 
+def _with_panel(dice: Random, shares: Sequence[int]) -> Draft:
+    """Return an empty family with two classes of allele, of which the panel finds the common."""
+    share = dice.choice(shares)
+    return Draft(
+        dice,
+        "autosomal_recessive",
+        dice.choice(CARRIERS),
+        variants=(
+            Variant("common", quantity(f"{share}%")),
+            Variant("rarer", quantity(f"{100 - share}%")),
+        ),
+        tests=(Test("panel", detects=("common",)),),
+    )
+
+
 # --- level 3 ------------------------------------------------------------------------------
 
 
@@ -43,17 +58,14 @@ def tested_sibling(dice: Random) -> Draft:
     """The healthy sibling of somebody affected, with a negative carrier test."""
     draft = Draft(dice, "autosomal_recessive", dice.choice(CARRIERS))
     draft.test("carrier test", dice.choice(_SENSITIVE), dice.choice(_SPECIFIC))
-    parents = draft.pair()
-    draft.add(parents=parents, affected=True)
-    asked = draft.add(parents=parents)
+    _, asked = draft.healthy_sibling()
     mate = draft.partner(asked)
     who = dice.randint(0, 2)
     if who != 1:
         draft.result(asked, "carrier test", "negative")
     if who != 0:
         draft.result(mate, "carrier test", "negative")
-    draft.ask("carrier", person=asked if who != 1 else mate)
-    draft.ask("child_affected", parents=draft.couple(asked, mate))
+    draft.ask_with_child(asked if who != 1 else mate, draft.couple(asked, mate))
     return draft
 
 
@@ -65,28 +77,16 @@ def screened_couple(dice: Random) -> Draft:
     one = draft.add(genotype=1)
     other = draft.partner(one)
     draft.result(other, "carrier test", dice.choice(("negative", "positive")))
-    draft.ask("carrier", person=other)
-    draft.ask("child_affected", parents=draft.couple(one, other))
+    draft.ask_with_child(other, draft.couple(one, other))
     return draft
 
 
 def missing_alleles(dice: Random) -> Draft:
     """A known carrier whose partner has a test that finds most alleles, but not all."""
-    share = dice.choice((80, 85, 90, 95))
-    draft = Draft(
-        dice,
-        "autosomal_recessive",
-        dice.choice(CARRIERS),
-        variants=(
-            Variant("common", quantity(f"{share}%")),
-            Variant("rarer", quantity(f"{100 - share}%")),
-        ),
-        tests=(Test("panel", detects=("common",)),),
-    )
+    draft = _with_panel(dice, (80, 85, 90, 95))
     one = draft.add(genotype=1)
     other = draft.partner(one, tests=(TestResult("panel", found=0),))
-    draft.ask("carrier", person=other)
-    draft.ask("child_affected", parents=draft.couple(one, other))
+    draft.ask_with_child(other, draft.couple(one, other))
     return draft
 
 
@@ -104,17 +104,9 @@ def enzyme_level(dice: Random) -> Draft:
         ),
     )
     draft = Draft(dice, "x_linked_recessive", tests=(measure,))
-    grandmother = draft.add("female", genotype=1)
-    grandfather = draft.partner(grandmother)
-    draft.add("male", parents=(grandfather, grandmother), affected=True)
-    asked = draft.add("female", parents=(grandfather, grandmother))
+    asked = draft.add("female", draft.x_linked_carrier(affected_son=True))
     draft.result(asked, "enzyme level", dice.choice(("normal", "normal", "low")))
-    husband = draft.partner(asked)
-    for _ in range(dice.randint(0, 3)):
-        draft.add("male", parents=(husband, asked))
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=(husband, asked), sex=dice.choice(("male", None)))
-    return draft
+    return _with_sons(draft, asked, 3)
 
 
 def silent_allele(dice: Random) -> Draft:
@@ -126,10 +118,8 @@ def silent_allele(dice: Random) -> Draft:
     asked = draft.add(parents=draft.couple(parent, partner))
     mate = draft.partner(asked)
     couple = draft.couple(asked, mate)
-    for _ in range(dice.randint(0, 2)):
-        draft.add(parents=couple)
-    draft.ask("disease_allele", person=asked)
-    draft.ask("child_affected", parents=couple)
+    draft.children(couple, 0, 2)
+    draft.ask_with_child(asked, couple, "disease_allele")
     return draft
 
 
@@ -170,38 +160,40 @@ def cousins(dice: Random) -> Draft:
     draft = Draft(dice, "autosomal_recessive")
     old = draft.pair()
     where = dice.randint(0, 1)
-    one = draft.add(parents=old)
-    other = draft.add(parents=old)
+    one, other = draft.add(parents=old), draft.add(parents=old)
     if where == 0:
         draft.add(parents=old, affected=True)
+    asked, cousin = _cousins(draft, one, other, affected_sibling=where == 1)
+    draft.ask_with_child(asked if where else cousin, draft.couple(asked, cousin))
+    return draft
+
+
+def _cousins(draft: Draft, one: str, other: str, affected_sibling: bool = False) -> tuple[str, str]:
+    """Give two siblings partners and a child each, who are a couple; return the two children."""
     first, second = draft.partner(one), draft.partner(other)
     sexes = draft.sexes()
-    left = draft.couple(one, first)
-    if where == 1:
+    left, right = draft.couple(one, first), draft.couple(other, second)
+    if affected_sibling:
         draft.add(parents=left, affected=True)
-    asked = draft.add(sexes[0], parents=left)
-    cousin = draft.add(sexes[1], parents=draft.couple(other, second))
-    couple = draft.couple(asked, cousin)
-    draft.couples.append(couple)
-    draft.ask("carrier", person=asked if where else cousin)
-    draft.ask("child_affected", parents=couple)
-    return draft
+    asked, cousin = draft.add(sexes[0], left), draft.add(sexes[1], right)
+    draft.couples.append(draft.couple(asked, cousin))
+    return asked, cousin
 
 
 def tested_daughter(dice: Random) -> Draft:
     """A woman at risk on the X with a negative carrier test, and her brothers or sons."""
     draft = Draft(dice, "x_linked_recessive")
     draft.test("carrier test", dice.choice(_SENSITIVE), dice.choice(("1", "95%")))
-    mother = draft.add("female", genotype=1)
-    father = draft.partner(mother)
-    draft.add("male", parents=(father, mother), affected=True)
-    asked = draft.add("female", parents=(father, mother))
+    asked = draft.add("female", draft.x_linked_carrier(affected_son=True))
     draft.result(asked, "carrier test", "negative")
-    husband = draft.partner(asked)
-    for _ in range(dice.randint(0, 2)):
-        draft.add("male", parents=(husband, asked))
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=(husband, asked), sex=dice.choice(("male", None)))
+    return _with_sons(draft, asked, 2)
+
+
+def _with_sons(draft: Draft, asked: str, most: int) -> Draft:
+    """Give a woman a partner and unaffected sons, and ask about her and the next child."""
+    couple = (draft.partner(asked), asked)
+    draft.children(couple, 0, most, "male")
+    draft.ask_with_child(asked, couple, sex=draft.dice.choice(("male", None)))
     return draft
 
 
@@ -214,42 +206,27 @@ def balance(dice: Random) -> Draft:
     mutation = Mutation("rare", "rare")
     draft = Draft(dice, "x_linked_recessive", frequency, mutation=mutation)
     mother = draft.add("female")
-    father = draft.partner(mother)
-    parents = (father, mother)
-    draft.add("male", parents=parents, affected=True)
-    healthy = dice.randint(0, 3)
-    for _ in range(healthy):
-        draft.add("male", parents=parents)
+    parents = (draft.partner(mother), mother)
+    draft.add("male", parents, affected=True)
+    draft.children(parents, 0, 3, "male")
     if dice.random() < 0.6:
-        sister = draft.add("female", parents=parents)
+        sister = draft.add("female", parents)
         draft.ask("carrier", person=mother)
         draft.ask("carrier", person=sister)
     else:
-        draft.ask("carrier", person=mother)
-        draft.ask("child_affected", parents=parents, sex=dice.choice(("male", None)))
+        draft.ask_with_child(mother, parents, sex=dice.choice(("male", None)))
     return draft
 
 
 def typed_family(dice: Random) -> Draft:
     """An affected person with one common and one rarer allele; the sibling's test finds none."""
-    share = dice.choice((80, 85, 90))
-    draft = Draft(
-        dice,
-        "autosomal_recessive",
-        dice.choice(CARRIERS),
-        variants=(
-            Variant("common", quantity(f"{share}%")),
-            Variant("rarer", quantity(f"{100 - share}%")),
-        ),
-        tests=(Test("panel", detects=("common",)),),
-    )
+    draft = _with_panel(dice, (80, 85, 90))
     parents = draft.pair()
     draft.add(parents=parents, affected=True, tests=(TestResult("panel", found=1),))
     asked = draft.add(parents=parents, tests=(TestResult("panel", found=0),))
     tested = (TestResult("panel", found=0),) if dice.random() < 0.7 else ()
     mate = draft.partner(asked, tests=tested)
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=draft.couple(asked, mate))
+    draft.ask_with_child(asked, draft.couple(asked, mate))
     return draft
 
 
@@ -287,12 +264,10 @@ def mosaic_mother(dice: Random) -> Draft:
         germline_mosaicism=mosaicism,
     )
     mother = draft.add("female")
-    father = draft.partner(mother)
-    draft.add("male", parents=(father, mother), affected=True)
-    for _ in range(dice.randint(0, 2)):
-        draft.add("male", parents=(father, mother))
-    draft.ask("carrier", person=mother)
-    draft.ask("child_affected", parents=(father, mother), sex="male")
+    parents = (draft.partner(mother), mother)
+    draft.add("male", parents, affected=True)
+    draft.children(parents, 0, 2, "male")
+    draft.ask_with_child(mother, parents, sex="male")
     return draft
 
 
@@ -303,15 +278,9 @@ def tested_cousins(dice: Random) -> Draft:
     old = draft.pair()
     draft.add(parents=old, affected=True)
     one, other = draft.add(parents=old), draft.add(parents=old)
-    first, second = draft.partner(one), draft.partner(other)
-    sexes = draft.sexes()
-    asked = draft.add(sexes[0], parents=draft.couple(one, first))
-    cousin = draft.add(sexes[1], parents=draft.couple(other, second))
+    asked, cousin = _cousins(draft, one, other)
     draft.result(dice.choice((asked, cousin, one)), "carrier test", "negative")
-    couple = draft.couple(asked, cousin)
-    draft.couples.append(couple)
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=couple)
+    draft.ask_with_child(asked, draft.couple(asked, cousin))
     return draft
 
 
@@ -327,10 +296,8 @@ def uncle_and_niece(dice: Random) -> Draft:
     young = draft.add(sexes[1], parents=draft.couple(sibling, mate))
     couple = draft.couple(asked, young)
     draft.couples.append(couple)
-    for _ in range(dice.randint(0, 1)):
-        draft.add(parents=couple)
-    draft.ask("carrier", person=young)
-    draft.ask("child_affected", parents=couple)
+    draft.children(couple, 0, 1)
+    draft.ask_with_child(young, couple)
     return draft
 
 
@@ -344,9 +311,7 @@ def unlike_twins(dice: Random) -> Draft:
     sex = draft.sex()
     draft.add(sex, parents=parents, genotype=1, twin=twin)
     asked = draft.add(sex, parents=parents, twin=twin)
-    mate = draft.partner(asked)
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=draft.couple(asked, mate))
+    draft.ask_with_child(asked, draft.couple(asked, draft.partner(asked)))
     return draft
 
 
@@ -354,16 +319,11 @@ def tested_parents(dice: Random) -> Draft:
     """The sibling of somebody affected with a negative test, a partner and healthy children."""
     draft = Draft(dice, "autosomal_recessive", dice.choice(CARRIERS))
     draft.test("carrier test", dice.choice(_SENSITIVE), "1")
-    parents = draft.pair()
-    draft.add(parents=parents, affected=True)
-    asked = draft.add(parents=parents)
+    _, asked = draft.healthy_sibling()
     draft.result(asked, "carrier test", "negative")
-    mate = draft.partner(asked, genotype=dice.choice((None, 1)))
-    couple = draft.couple(asked, mate)
-    for _ in range(dice.randint(1, 3)):
-        draft.add(parents=couple)
-    draft.ask("carrier", person=asked)
-    draft.ask("child_affected", parents=couple)
+    couple = draft.couple(asked, draft.partner(asked, genotype=dice.choice((None, 1))))
+    draft.children(couple, 1, 3)
+    draft.ask_with_child(asked, couple)
     return draft
 
 
