@@ -124,11 +124,11 @@ class Passing:
 
     def _inward(self, scopes: Sequence[Scope], tables: Sequence[Table]) -> None:
         plan, shorten, messages = self._plan, self._arithmetic.shorten, self._messages
-        sizes, buckets, above = plan.sizes, plan.buckets, self._places_above
+        buckets, above = plan.buckets, self._places_above
         potentials, kept = self._potentials, self._alike
         for bucket in buckets:
-            scope, factors, children = bucket.scope, bucket.factors, bucket.children
-            shape = tuple([sizes[variable] for variable in scope])
+            scope, shape = bucket.scope, bucket.shape
+            factors, children = bucket.factors, bucket.children
             key = None
             if not children and len(factors) == 1 and bucket.parent is not None:
                 factor, part = tables[factors[0]], scopes[factors[0]]
@@ -227,23 +227,30 @@ class Passing:
         The table is flat in the order of `variables`, the last running fastest.
         """
         place = min(self._plan.bucket_of[variable] for variable in variables)
-        scope = self._plan.buckets[place].scope
-        shape = tuple([self._plan.sizes[variable] for variable in scope])
-        positions = tuple([scope.index(variable) for variable in variables])
-        return _project(self._belief(place), shape, positions)
+        bucket = self._plan.buckets[place]
+        positions = _positions(bucket.scope, variables)
+        return _project(self._belief(place), bucket.shape, positions)
 
     def _outside(self, child: int) -> Table:
         """Return what the belief of its parent holds beside the message of the bucket `child`."""
-        parent = self._plan.buckets[child].parent
-        belief = None if parent is None else self._beliefs[parent]
+        bucket = self._plan.buckets[child]
+        assert bucket.parent is not None, "a root has nothing outside"
+        belief = self._beliefs[bucket.parent]
         assert belief is not None, "parents come first"
         message, mapping = self._messages[child], self._places_above[child]
+        length = len(message)
         if mapping is not None:
-            sums: Table = [0] * len(message)
-            for value, place in zip(belief, mapping, strict=True):
-                if value:
-                    sums[place] += value
-            belief = sums
+            scope = self._plan.buckets[bucket.parent].scope
+            # Two ways of summing that Python has by itself: over all but the first axis, and
+            # over all but the last.
+            if bucket.scope[1:] == scope[:1]:
+                step = len(belief) // length
+                starts = range(0, len(belief), step)
+                belief = [sum(belief[start : start + step]) for start in starts]
+            elif bucket.scope[1:] == scope[-1:]:
+                belief = [sum(belief[start::length]) for start in range(length)]
+            else:
+                belief = _summed(belief, mapping, length)
         divide = self._arithmetic.divide
         if all(message):
             outside = list(map(divide, belief, message))
@@ -272,10 +279,15 @@ def _project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -
     mapping = index_map(shape, positions)
     if mapping is None:
         return table
-    sums: Table = [0] * prod(shape[position] for position in positions)
-    for value, index in zip(table, mapping, strict=True):
+    return _summed(table, mapping, prod(shape[position] for position in positions))
+
+
+def _summed(table: Table, mapping: Sequence[int], length: int) -> Table:
+    """Sum the entries of a table that `mapping` sends to the same of `length` places."""
+    sums: Table = [0] * length
+    for value, place in zip(table, mapping, strict=True):
         if value:
-            sums[index] += value
+            sums[place] += value
     return sums
 
 

@@ -26,12 +26,13 @@ Scope = tuple[int, ...]
 class Bucket:
     """The table in which one variable is eliminated.
 
-    `scope` starts with the variable; the rest, the separator, is shared with the bucket
-    `parent` (None at a root).  `factors` are the factors multiplied in here and `children` the
-    buckets whose messages arrive here.
+    `scope` starts with the variable, and `shape` holds the number of states of each; the rest,
+    the separator, is shared with the bucket `parent` (None at a root).  `factors` are the
+    factors multiplied in here and `children` the buckets whose messages arrive here.
     """
 
     scope: Scope
+    shape: tuple[int, ...]
     parent: int | None
     factors: list[int]
     children: list[int]
@@ -66,16 +67,15 @@ def make_plan(
     interlock.  Cost: about linear where the graph is a tree of small cliques;
     min-fill where not.
     """
-    neighbours: list[set[int]] = [set() for _ in sizes]
-    for scope in (*scopes, *groups, last):
-        if len(scope) > 1:
-            for variable in scope:
-                neighbours[variable].update(scope)
-    for variable, near in enumerate(neighbours):
-        near.discard(variable)
-
     bucket_scopes: list[Scope] = []
     place = [-1] * len(sizes)
+    ties = _without_lone(sizes, scopes, (*groups, last), bucket_scopes, place)
+    neighbours: list[set[int]] = [set() for _ in sizes]
+    for scope in ties:
+        for variable in scope:
+            neighbours[variable].update(scope)
+    for variable, near in enumerate(neighbours):
+        near.discard(variable)
 
     def eliminate(variable: int) -> set[int]:
         near = neighbours[variable]
@@ -92,7 +92,10 @@ def make_plan(
     for variable in last:
         eliminate(variable)
 
-    buckets = [Bucket(scope, None, [], []) for scope in bucket_scopes]
+    buckets = [
+        Bucket(scope, tuple([sizes[variable] for variable in scope]), None, [], [])
+        for scope in bucket_scopes
+    ]
     for index, bucket in enumerate(buckets):
         if len(bucket.scope) > 1:
             bucket.parent = min([place[variable] for variable in bucket.scope[1:]])
@@ -100,8 +103,35 @@ def make_plan(
     for index, scope in enumerate(scopes):
         if scope:
             buckets[min([place[variable] for variable in scope])].factors.append(index)
-    entries = [prod([sizes[variable] for variable in scope]) for scope in bucket_scopes]
+    entries = [prod(bucket.shape) for bucket in buckets]
     return Plan(sizes, buckets, place, sum(entries), max(entries, default=1))
+
+
+def _without_lone(
+    sizes: Sequence[int],
+    scopes: Sequence[Scope],
+    groups: Sequence[Scope],
+    bucket_scopes: list[Scope],
+    place: list[int],
+) -> set[Scope]:
+    """Eliminate first the variables that stand in one factor only, as its first.
+
+    They need no search, and in a family they are many: whoever has no children.  Returns the
+    sets of variables that the rest is tied by.
+    """
+    times = [0] * len(sizes)
+    for scope in (*scopes, *groups):
+        for variable in scope:
+            times[variable] += 1
+    ties = {scope for scope in groups if len(scope) > 1}
+    for scope in scopes:
+        if len(scope) > 1:
+            if times[scope[0]] == 1:
+                place[scope[0]] = len(bucket_scopes)
+                bucket_scopes.append(scope)
+                scope = scope[1:]
+            ties.add(scope)
+    return ties
 
 
 def _eliminate_simplicial(candidates, kept, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]

@@ -15,8 +15,6 @@ from risk.inference.plan import Scope
 from risk.model.facts import Fact, facts_of
 from risk.model.locus import Evidence, Locus, locus
 
-_NOT_INBRED = Fraction(0)
-
 
 class Birth(NamedTuple):
     """Variables of a child (or `number` alike children) and its parents.
@@ -69,7 +67,7 @@ class Family:
         self.variable: dict[str, int] = {}
         #: Copies of the locus of each variable; 0 for a zygosity.
         self.copies: list[int] = []
-        self.founders: list[tuple[int, Fraction]] = []
+        self.founders: list[tuple[int, Fraction | int]] = []
         self.births: list[Birth] = []
         self.pairs: list[TwinPair] = []
         #: Variable and chance of being monozygotic, of each group of unknown zygosity.
@@ -94,13 +92,14 @@ class Family:
         people = self.case.people
         twins = [person for person in people if person.twin is not None]
         leaders, chances = _twin_groups(twins) if twins else ({}, {})
+        #: Those who have the genotype, and so the variable, of another.
+        same = {id for id, leader in leaders.items() if chances[leader] == 1}
         one_copy = self.locus.condition.x_linked
         variable, copies = self.variable, self.copies
         for person in people:
-            if person.id in leaders and chances[leaders[person.id]] == 1:
-                continue
-            variable[person.id] = len(copies)
-            copies.append(1 if one_copy and person.sex == "male" else 2)
+            if person.id not in same:
+                variable[person.id] = len(copies)
+                copies.append(1 if one_copy and person.sex == "male" else 2)
         zygosity: dict[str, int] = {}
         for leader, chance in chances.items():
             if 0 < chance < 1:
@@ -113,12 +112,13 @@ class Family:
             elif leader in zygosity:
                 self.pairs.append(TwinPair(variable[leader], variable[id], zygosity[leader]))
         for person in people:
-            child = variable[person.id]
-            if person.id in leaders and chances[leaders[person.id]] == 1:
+            if person.id in same:
                 continue
+            child = variable[person.id]
             if person.father is None or person.mother is None:
                 inbreeding = person.inbreeding
-                self.founders.append((child, inbreeding.value if inbreeding else _NOT_INBRED))
+                # A whole number for most: tables are looked up by it, and fractions hash slowly.
+                self.founders.append((child, inbreeding.value if inbreeding else 0))
             else:
                 father = variable[person.father] if copies[child] == 2 else None
                 self.births.append(Birth(child, variable[person.mother], father, person.count or 1))

@@ -93,7 +93,7 @@ class Locus:
             self.floating = False
         self.born_matters = penetrance.viability_matters(condition)
         self._tests = {test.name: test for test in condition.tests or ()}
-        self._founders: dict[tuple[int, Fraction], Weights] = {}
+        self._founders: dict[tuple[int, Fraction | int], Weights] = {}
         self._gametes: dict[tuple[int, bool], list[list[Rate]]] = {}
         self._inheritance: dict[int, tuple[list[list[list[Any]]], int]] = {}
         self._reachable: dict[int, list[list[int]]] = {}
@@ -114,13 +114,13 @@ class Locus:
         """Return how many copies of the locus someone has: one for a male on the X, else two."""
         return 1 if self.condition.x_linked and sex == "male" else 2
 
-    def founder(self, copies: int, inbreeding: Fraction) -> Weights:
+    def founder(self, copies: int, inbreeding: Fraction | int) -> Weights:
         """Return the chances of a founder's genotypes, at conception."""
         key = (copies, inbreeding)
         if key not in self._founders:
             self._founders[key] = scaled(
                 founders.founder_distribution(
-                    self.condition, self.listed[copies], self.shares, inbreeding
+                    self.condition, self.listed[copies], self.shares, Fraction(inbreeding)
                 ),
                 floating=self.floating,
             )

@@ -57,8 +57,8 @@ def _too_long(network: Network) -> bool:
     """Tell whether everyone's fractions together would be too long to be of use."""
     if network.family.locus.arithmetic is not EXACT:
         return False
-    digits = max(total.bit_length() for total in network.passing().roots) * log10(2)
-    uncertain = sum(1 for states in network.states if len(states) > 1)
+    digits = max([total.bit_length() for total in network.passing().roots]) * log10(2)
+    uncertain = len([states for states in network.states if len(states) > 1])
     return bool(4 * uncertain * digits > LONGEST_FRACTIONS)  # two fractions of two numbers each
 
 

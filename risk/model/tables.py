@@ -42,7 +42,9 @@ def supported(
     return found
 
 
-def founder_table(locus: Locus, copies: int, key: int, inbreeding: Fraction, mask: int) -> Scaled:
+def founder_table(
+    locus: Locus, copies: int, key: int, inbreeding: Fraction | int, mask: int
+) -> Scaled:
     """Return the table over a founder's genotypes, with the evidence about the founder."""
     prior, weights = locus.founder(copies, inbreeding), locus.likelihood(copies, key)
     table = [prior.values[place] * weights.values[place] for place in places(mask)]
