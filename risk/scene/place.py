@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from risk.scene.family import Family, Partnership
-from risk.scene.order import Place
 from risk.scene.programme import Programme
 from risk.scene.symbols import RADIUS, Drawn
+from risk.scene.walk import Place
 
 #: Space between neighbours.
 GAP_SIBLINGS, GAP_STRANGERS, GAP_PARTNERS = 12.0, 22.0, 14.0

@@ -13,7 +13,8 @@ from types import MappingProxyType
 from risk.case.model import Case, Condition, Couple, Frequency, Person, Question
 from risk.scene.family import family_of
 from risk.scene.generations import generations
-from risk.scene.order import Place, arrange
+from risk.scene.order import arrange
+from risk.scene.walk import Place
 
 #: So many skeletons are remembered: a class of thirty at work, with a few steps of undo each.
 _REMEMBERED = 256
