@@ -36,7 +36,7 @@ def page() -> None:
     with left:
         wrong = {id for p in outcome.problems if (id := place_of(case, p)[0])}
         wrong |= {person_of_fact(fact) for fact in outcome.conflict}
-        labels = questions.carrier_labels(case) if _show_chances() else ()
+        labels = questions.carrier_labels(case) if _show_chances() else None
         parts.family_tree(
             results.drawn(case, labels),
             key="tree",

@@ -10,9 +10,8 @@ import streamlit as st
 from risk import actions
 from risk.bundled import bundled_cases
 from risk.case.model import Case
-from risk.case.write import write_case
 from risk.problems import InputError
-from risk.screens import session
+from risk.screens import results, session
 from risk.screens.plain import plain
 from risk.screens.words import file_name
 
@@ -46,7 +45,7 @@ def file_menu() -> None:
         choose_example("menu")
         st.download_button(
             "Save as a file",
-            data=write_case(case) + "\n",
+            data=results.written(case) + "\n",
             file_name=f"{file_name(case.title)}.json",
             mime="application/json",
             icon=":material/download:",

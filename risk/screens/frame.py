@@ -8,7 +8,7 @@ import streamlit as st
 
 from risk.caution import CAUTION, CAUTION_LONG
 from risk.problems import InputError
-from risk.screens import parts, session
+from risk.screens import parts, results, session
 from risk.screens.plain import escape, plain
 
 _LARGE = "<style>html { font-size: 24px; }</style>"
@@ -28,13 +28,11 @@ def top() -> None:
 
 def bottom() -> None:
     """Draw what stands below every page, and keep the case in the browser."""
-    from risk.case.write import write_case
-
     st.html(f'<p class="tt-foot">{escape(CAUTION_LONG)}</p>')
     case = session.case()
     state = st.session_state
     parts.keeper(
-        write_case(case) if case.people else "",
+        results.written(case) if case.people else "",
         keep=state.keep,
         forget=not state.keep,
         unsaved=session.unsaved(),

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Any, Literal
+from typing import Any
 
 import streamlit as st
 
 from risk.case import edit
 from risk.case.kin import partners_of
-from risk.case.model import Case, Person, Question, Sex, Test, TestResult
+from risk.case.model import Case, Person, Question, Sex
 from risk.problems import Problem
-from risk.screens import fields, session, words
+from risk.screens import person_more, session, words
 from risk.screens.frame import say_refused
+from risk.screens.person_fields import PersonFields
 from risk.screens.plain import plain
 
 
@@ -28,31 +29,14 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
         if problem.path == place:
             st.error(plain(problem.message), icon=":material/error:")
 
-    def at(field: str) -> list[Problem]:
-        return session.problems_at(mine, f"{place}.{field}")
-
-    fields.choice(
-        "Phenotype",
-        f"{id}|affected",
-        person.affected,
-        {False: "Unaffected", True: "Affected", None: "Not known"},
-        _setter(id, "affected"),
-        problems=at("affected"),
-    )
+    own = PersonFields(person, place, tuple(mine))
+    phenotypes = {False: "Unaffected", True: "Affected", None: "Not known"}
+    own.choice("Phenotype", "affected", phenotypes)
     left, right = st.columns([3, 2])
     with left:
-        fields.choice(
-            "Sex at birth",
-            f"{id}|sex",
-            person.sex,
-            words.SEX,
-            _setter(id, "sex"),
-            problems=at("sex"),
-        )
+        own.choice("Sex at birth", "sex", words.SEX)
     with right:
-        fields.number(
-            "Age in years", f"{id}|age", person.age, _setter(id, "age"), problems=at("age")
-        )
+        own.number("Age in years", "age")
     _grow(case, person)
     _ask(case, person)
     shown = ("", "affected", "sex", "age")
@@ -63,15 +47,8 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
     )
     if more.open:
         with more:
-            _more(case, person, at)
+            person_more.draw(case, own)
     _remove(case, id)
-
-
-def _setter(id: str, field: str) -> fields.Change:
-    def change(case: Case, value: Any) -> Case:
-        return edit.change_person(case, id, **{field: value})
-
-    return change
 
 
 def _grow(case: Case, person: Person) -> None:
@@ -206,244 +183,6 @@ def _question(label: str, question: Question, case: Case) -> None:
         disabled=edit.asks(case, question),
         on_click=lambda: session.act(lambda: edit.add_question(session.case(), question)),
     )
-
-
-def _more(case: Case, person: Person, at: Any) -> None:
-    """Everything else that the case file can say of a person."""
-    id = person.id
-    fields.text(
-        "Alias (never a real name)",
-        f"{id}|name",
-        person.name,
-        _setter(id, "name"),
-        problems=at("name"),
-        max_chars=80,
-    )
-    fields.text(
-        "Id", f"{id}|id", id, partial(_renamed, id=id), problems=at("id"), max_chars=edit.LONGEST_ID
-    )
-    fields.choice(
-        "Genotype known for certain",
-        f"{id}|genotype",
-        person.genotype,
-        words.GENOTYPE,
-        _setter(id, "genotype"),
-        problems=at("genotype"),
-        kind="list",
-    )
-    _results(case, person, at("tests"))
-    fields.choice(
-        "Status",
-        f"{id}|status",
-        person.status,
-        words.STATUS,
-        _setter(id, "status"),
-        problems=at("status"),
-        kind="list",
-    )
-    fields.text(
-        "Note beside the symbol",
-        f"{id}|note",
-        person.note,
-        _setter(id, "note"),
-        problems=at("note"),
-        area=True,
-    )
-    fields.several(
-        "Roles",
-        f"{id}|roles",
-        person.roles,
-        words.ROLES,
-        lambda case, value: edit.change_person(
-            case, id, roles=tuple(r for r in words.ROLES if r in value)
-        ),
-    )
-    fields.choice(
-        "Gender, for the symbol",
-        f"{id}|gender",
-        person.gender,
-        words.GENDER,
-        _setter(id, "gender"),
-        problems=at("gender"),
-        kind="list",
-    )
-    fields.choice(
-        "Adopted",
-        f"{id}|adopted",
-        person.adopted,
-        words.ADOPTED,
-        _setter(id, "adopted"),
-        problems=at("adopted"),
-        kind="list",
-    )
-    fields.text(
-        "Number of such siblings (one symbol)",
-        f"{id}|count",
-        str(person.count) if person.count else None,
-        partial(_counted, id=id),
-        problems=at("count"),
-    )
-    if person.founder:
-        fields.number(
-            "Inbreeding coefficient, from relatives who are not drawn",
-            f"{id}|inbreeding",
-            person.inbreeding,
-            _setter(id, "inbreeding"),
-            problems=at("inbreeding"),
-        )
-    if person.twin is not None:
-        _twin(person, at("twin"))
-    _parents(case, person, [*at("father"), *at("mother")])
-    for partner in partners_of(case, id):
-        _couple(case, id, partner)
-
-
-def _renamed(case: Case, value: str | None, *, id: str) -> Case:
-    new = edit.rename(case, id, value or "")
-    session.select(value)
-    return new
-
-
-def _counted(case: Case, value: str | None, *, id: str) -> Case:
-    if value and not (value.isascii() and value.isdigit() and 2 <= int(value[:6]) <= 10_000):
-        raise edit.refuse(
-            "count", f"{value} is not a whole number from 2 on; empty it for one person"
-        )
-    return edit.change_person(case, id, count=int(value) if value else None)
-
-
-def _results(case: Case, person: Person, problems: Sequence[Problem]) -> None:
-    """The test results of a person, and adding one of a test that the condition has."""
-    id = person.id
-    for index, result in enumerate(person.tests):
-        left, right = st.columns([4, 1], vertical_alignment="center")
-        left.markdown(plain(f"Test: {words.result_words(result)}"))
-        right.button(
-            "Remove",
-            key=f"result|{id}|{index}",
-            on_click=lambda index=index: session.act(
-                lambda: edit.remove_result(session.case(), id, index)
-            ),
-        )
-    for problem in problems:
-        st.error(plain(problem.message), icon=":material/error:")
-    tests = case.condition.tests or ()
-    if not tests:
-        st.caption("Test results need a test: add one on the page Condition.")
-        return
-    offers = {words.result_words(result): result for test in tests for result in possible(test)}
-    key = f"add result|{id}"
-    session.keep_in_step(key, None)
-    st.selectbox(
-        "Add a test result",
-        list(offers),
-        index=None,
-        placeholder="Choose test and result",
-        key=key,
-        on_change=_add_result,
-        args=(id, key, offers),
-        format_func=lambda text: str(text),
-    )
-
-
-def possible(test: Test) -> list[TestResult]:
-    """Every result a test can have."""
-    if test.detects is not None:
-        return [TestResult(test.name, found=number) for number in (0, 1, 2)]
-    if test.likelihood is not None:
-        return [TestResult(test.name, result=each.result) for each in test.likelihood]
-    return [TestResult(test.name, result=result) for result in ("negative", "positive")]
-
-
-def _add_result(id: str, key: str, offers: dict[str, TestResult]) -> None:
-    chosen = st.session_state[key]
-    if chosen:
-        session.attempt(lambda: edit.add_result(session.case(), id, offers[chosen]))
-
-
-def _twin(person: Person, problems: Sequence[Problem]) -> None:
-    id, twin = person.id, person.twin
-    assert twin is not None
-    fields.choice(
-        "Twins",
-        f"{id}|twin",
-        twin.zygosity,
-        words.ZYGOSITY,
-        lambda case, value: edit.set_twins(case, id, value),
-        problems=problems,
-    )
-    if twin.zygosity == "unknown":
-        fields.number(
-            "Chance that they are identical (without an entry 1/2)",
-            f"{id}|twin chance",
-            twin.monozygotic_chance,
-            lambda case, value: edit.set_twins(case, id, "unknown", value),
-        )
-    st.button(
-        "Not a twin", on_click=lambda: session.act(lambda: edit.part_twins(session.case(), id))
-    )
-
-
-def _parents(case: Case, person: Person, problems: Sequence[Problem]) -> None:
-    """The two parents, chosen together from the couples of the family."""
-    id = person.id
-    pairs: dict[Any, str] = {None: "Not in the tree"}
-    for one in case.people:
-        for other in partners_of(case, one.id):
-            mate = case.person(other)
-            if one.sex != "female" and mate.sex != "male" and id not in (one.id, other):
-                pairs[(one.id, other)] = f"{one.id} and {other}"
-    now = None if person.founder else (person.father, person.mother)
-    if now is not None:
-        pairs.setdefault(now, f"{now[0]} and {now[1]}")
-
-    def change(case: Case, value: tuple[str, str] | None) -> Case:
-        father, mother = value or (None, None)
-        return edit.set_parents(case, id, father, mother)
-
-    fields.choice(
-        "Genetic parents", f"{id}|parents", now, pairs, change, problems=problems, kind="list"
-    )
-
-
-CHILDLESS: dict[Literal["choice", "infertility"] | None, str] = {
-    None: "Not said",
-    "choice": "By choice",
-    "infertility": "Infertility",
-}
-
-
-def _couple(case: Case, id: str, partner: str) -> None:
-    """What is known about a couple beyond its children."""
-    couple = edit.couple_between(case, id, partner)
-    path = f"{id}+{partner}"
-
-    def setter(field: str) -> fields.Change:
-        return lambda case, value: edit.change_couple(case, id, partner, **{field: value})
-
-    st.markdown(plain(f"With {partner}"))
-    fields.choice(
-        "Related to each other",
-        f"{path}|consanguineous",
-        couple.consanguineous,
-        {None: "As drawn", True: "Yes", False: "No"},
-        setter("consanguineous"),
-    )
-    fields.choice(
-        "Separated",
-        f"{path}|separated",
-        couple.separated,
-        {None: "Not said", True: "Yes", False: "No"},
-        setter("separated"),
-    )
-    fields.choice(
-        "Without children", f"{path}|childless", couple.childless, CHILDLESS, setter("childless")
-    )
-    if couple in case.couples:
-        st.button(
-            plain(f"Not a couple: {id} and {partner}"),
-            on_click=lambda: session.act(lambda: edit.remove_couple(session.case(), id, partner)),
-        )
 
 
 def _remove(case: Case, id: str) -> None:

@@ -62,9 +62,10 @@ def strip(case: Case, outcome: results.Outcome) -> None:
         )
 
 
-def carrier_labels(case: Case) -> tuple[tuple[str, str], ...]:
-    """Each person's chance of exactly one disease allele, as text."""
-    return tuple((each.id, _label(each)) for each in results.chances(results.solved(case)))
+def carrier_labels(case: Case) -> results.Labels:
+    """Each person's chance of exactly one disease allele, as text, for the tree."""
+    texts = tuple((each.id, _label(each)) for each in results.chances(results.solved(case)))
+    return results.Labels("chance of exactly one disease allele", texts)
 
 
 def _label(each: PersonChances) -> str:

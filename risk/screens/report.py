@@ -10,7 +10,6 @@ import streamlit as st
 
 from risk import actions
 from risk.case.model import Case
-from risk.case.write import write_case
 from risk.screens import fields, results, session
 from risk.screens.family import explain_trouble
 from risk.screens.words import file_name
@@ -88,7 +87,7 @@ def _others(case: Case, outcome: results.Outcome, name: str) -> None:
             width="stretch",
         )
 
-    file("Case file (JSON)", write_case(case), "json", "application/json")
+    file("Case file (JSON)", results.written(case), "json", "application/json")
     if not outcome.problems:
         file("Family tree (SVG)", partial(_svg, case), "svg", "image/svg+xml")
         file("Family tree (PNG)", partial(_png, case), "png", "image/png")

@@ -1,23 +1,22 @@
 """What the engine says of a case, remembered: several pages and every rerun ask for the same.
 
-Cases are frozen and hashable, so the memory is keyed by their content and by nothing of the
-session.  Failures are values here, because a page shows them beside the family.
+The memory is by the content of cases and by nothing of the session.  Failures are values here,
+because a page shows them beside the family.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from risk import actions
 from risk.case.checks import check_case
 from risk.case.model import Case
+from risk.case.write import write_case
 from risk.model.answers import PersonChances, Solution
 from risk.problems import ImpossibleEvidence, Problem, RiskError
+from risk.screens.memory import remembered
 from risk.workings.step import Rung, Working
-
-_REMEMBERED = 64
 
 
 @dataclass(frozen=True)
@@ -30,7 +29,15 @@ class Outcome:
     message: str = ""
 
 
-@lru_cache(_REMEMBERED)
+@dataclass(frozen=True)
+class Labels:
+    """What is written under people of a tree, by id, and what the key of signs says it means."""
+
+    mean: str
+    texts: tuple[tuple[str, str], ...]
+
+
+@remembered
 def solved(case: Case) -> Outcome:
     """Solve a case; an empty family has an empty outcome."""
     if not case.people:
@@ -46,19 +53,19 @@ def solved(case: Case) -> Outcome:
         return Outcome(problems=error.problems, message=str(error))
 
 
-@lru_cache(_REMEMBERED)
+@remembered
 def worked(case: Case) -> tuple[Working, ...]:
     """The workings of a case that `solved` could solve."""
     return actions.explain(case)
 
 
-@lru_cache(_REMEMBERED)
+@remembered
 def climbed(case: Case, question: int) -> tuple[Rung, ...]:
     """The evidence ladder of one question in the usual order, alike facts on one rung."""
     return actions.ladder(case, question)
 
 
-@lru_cache(4 * _REMEMBERED)
+@remembered
 def climbed_as(case: Case, question: int, heard: tuple[tuple[str, ...], ...]) -> tuple[Rung, ...]:
     """The ladder up to the groups of facts that were heard, one rung for each group."""
     order = [fact for facts in heard for fact in facts]
@@ -70,18 +77,27 @@ def climbed_as(case: Case, question: int, heard: tuple[tuple[str, ...], ...]) ->
     return tuple(rungs)
 
 
-@lru_cache(_REMEMBERED)
-def drawn(
-    case: Case, labels: tuple[tuple[str, str], ...] = (), prefix: str = "t", key: bool = True
-) -> str:
-    """The family tree as an SVG element, with a line of text under some people, without title."""
+@remembered
+def drawn(case: Case, labels: Labels | None = None, key: bool = True) -> str:
+    """The family tree as an SVG element, without title, perhaps with `labels` under the people."""
     from risk.render.svg import to_svg
     from risk.scene.tree import draw_tree
 
+    under = labels or Labels("", ())
     scene = draw_tree(
-        case, labels={id: (text,) for id, text in labels}, show_key=key, show_title=False
+        case,
+        labels={id: (text,) for id, text in under.texts},
+        labels_mean=under.mean,
+        show_key=key,
+        show_title=False,
     )
-    return to_svg(scene, prefix=prefix, standalone=False, interactive=True)
+    return to_svg(scene, prefix="t", standalone=False, interactive=True)
+
+
+@remembered
+def written(case: Case) -> str:
+    """The case as the text of its file."""
+    return write_case(case)
 
 
 def chances(outcome: Outcome) -> Sequence[PersonChances]:
