@@ -17,8 +17,6 @@ FOLDER = Path(__file__).parent
 REGULAR, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 UNITS_PER_EM = 2048
 LACKING = 65535
-#: Share of the size that text reaches above and below its baseline (accents included).
-ASCENT, DESCENT = 0.76, 0.24
 
 
 @lru_cache(maxsize=2)
@@ -103,17 +101,3 @@ def _fitting(word: str, width: float, size: float, bold: bool) -> int:
 def right_to_left(text: str) -> bool:
     """Whether some of a text is written from right to left."""
     return not text.isascii() and any(unicodedata.bidirectional(c) in ("R", "AL") for c in text)
-
-
-def register_faces() -> tuple[str, str]:
-    """Make the faces known to reportlab; return the names of the regular and the bold one."""
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    known = pdfmetrics.getRegisteredFontNames()
-    for face in (REGULAR, BOLD):
-        if face not in known:
-            pdfmetrics.registerFont(TTFont(face, str(FOLDER / f"{face}.ttf")))
-    if REGULAR not in known:
-        pdfmetrics.registerFontFamily(REGULAR, REGULAR, BOLD, REGULAR, BOLD)
-    return REGULAR, BOLD

@@ -12,15 +12,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import (
-    BOLD,
-    REGULAR,
-    lacking,
-    register_faces,
-    right_to_left,
-    text_width,
-    wrap,
-)
+from risk.fonts.metrics import BOLD, REGULAR, lacking, right_to_left, text_width, wrap
+from risk.render.pdf_faces import register_faces
 from risk.scene.shapes import (
     LINE_ROLES,
     Box,

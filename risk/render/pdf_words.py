@@ -16,7 +16,8 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-from risk.fonts.metrics import BOLD, FOLDER, REGULAR, register_faces
+from risk.fonts.metrics import BOLD, FOLDER, REGULAR
+from risk.render.pdf_faces import register_faces
 
 Weight = Literal["regular", "bold", "italic"]
 

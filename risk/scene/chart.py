@@ -1,7 +1,7 @@
-"""Plots, crowds and squares as scenes: pictures of numbers that come in as they are.
+"""Plots and crowds as scenes: pictures of numbers that come in as they are.
 
-Everything reads in black and white: series differ by dash and marker, marked figures are
-filled, marked cells are hatched.
+Everything reads in black and white: series differ by dash and marker, and marked figures are
+filled.
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ from risk.scene.shapes import (
     Shape,
     Text,
     box_of,
-    hatch,
 )
 
 SIZE, TITLE_SIZE, CAUTION_SIZE = 10.0, 13.0, 9.5
@@ -264,67 +263,3 @@ def icon_array(n_marked: int, n_total: int, text: str = "") -> Scene:
             height += SIZE + 3
             shapes.append(_text(part, MARGIN / 2, height - MARGIN / 2, role="figure"))
     return Scene(width, height, tuple(shapes), text or words, words)
-
-
-def grid_figure(
-    rows: Sequence[str],
-    columns: Sequence[str],
-    cells: Sequence[Sequence[str]],
-    *,
-    row_title: str = "",
-    column_title: str = "",
-    marked: frozenset[tuple[int, int]] = frozenset(),
-    title: str = "",
-    desc: str = "",
-) -> Scene:
-    """Draw a table with heads at its rows and columns; `marked` cells are hatched."""
-    size = 14.0
-    texts = [*rows, *columns, *(cell for line in cells for cell in line)]
-    wide = max(60.0, max(text_width(t, size, True) for t in texts) + 24)
-    high = 44.0
-    left = MARGIN + (SIZE + 8 if row_title else 0) + wide * 0.7
-    top = (
-        MARGIN + (TITLE_SIZE + 10 if title else 0) + (SIZE + 8 if column_title else 0) + high * 0.7
-    )
-    shapes: list[Shape] = []
-    if title:
-        shapes.append(
-            _text(title, MARGIN, MARGIN + TITLE_SIZE, size=TITLE_SIZE, bold=True, role="title")
-        )
-    middle = left + wide * len(columns) / 2
-    if column_title:
-        shapes.append(_text(column_title, middle, top - high * 0.7, anchor="middle", role="figure"))
-    if row_title:
-        y = top + high * len(rows) / 2
-        shapes.append(
-            _text(row_title, MARGIN + SIZE, y, anchor="middle", role="figure", turned=True)
-        )
-    for number, head in enumerate(columns):
-        x = left + (number + 0.5) * wide
-        shapes.append(
-            _text(head, x, top - 10, anchor="middle", size=size, bold=True, role="figure")
-        )
-    for line, head in enumerate(rows):
-        y = top + (line + 0.5) * high + 0.36 * size
-        shapes.append(_text(head, left - 12, y, anchor="end", size=size, bold=True, role="figure"))
-        for column, cell in enumerate(cells[line]):
-            x1, y1 = left + column * wide, top + line * high
-            corners = [(x1, y1), (x1 + wide, y1), (x1 + wide, y1 + high), (x1, y1 + high)]
-            shapes.append(Polygon(tuple(corners), "figure"))
-            if (line, column) in marked:
-                shapes += [Line(ends, "figure", width=0.7) for ends in hatch(corners, 45, 6)]
-            words = _text(cell, x1 + wide / 2, y, anchor="middle", size=size, role="figure")
-            if (line, column) in marked:
-                half, pad = words.measure / 2 + 4, 0.8 * size
-                back = [
-                    (words.x - half, y - pad - 2),
-                    (words.x + half, y - pad - 2),
-                    (words.x + half, y + 6),
-                    (words.x - half, y + 6),
-                ]
-                shapes.append(Polygon(tuple(back), "figure", stroke="none"))
-            shapes.append(words)
-    width, height = left + wide * len(columns) + MARGIN, top + high * len(rows) + MARGIN
-    if title:
-        width = max(width, text_width(title, TITLE_SIZE, True) + 2 * MARGIN)
-    return Scene(width, height, tuple(shapes), title, desc)

@@ -10,15 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.pdfbase import pdfmetrics
 
-from risk.fonts.metrics import (
-    BOLD,
-    REGULAR,
-    lacking,
-    register_faces,
-    right_to_left,
-    text_width,
-    wrap,
-)
+from risk.fonts.metrics import BOLD, REGULAR, lacking, right_to_left, text_width, wrap
+from risk.render.pdf_faces import register_faces
 
 LATIN = st.text(st.characters(min_codepoint=32, max_codepoint=0x17F, exclude_categories=["C"]))
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from risk.scene.chart import Series, grid_figure, icon_array, line_chart
-from risk.scene.shapes import Circle, Line, Polygon, Text, box_of
+from risk.scene.chart import Series, icon_array, line_chart
+from risk.scene.shapes import Circle, Line, Text, box_of
 
 
 def _ticks(scene, anchor: str) -> dict[str, Text]:  # type: ignore[no-untyped-def]
@@ -82,19 +82,3 @@ def test_a_crowd_that_makes_no_sense_is_refused() -> None:
     for some, total in ((2, 1), (-1, 3), (0, 0)):
         with pytest.raises(ValueError, match="needs"):
             icon_array(some, total)
-
-
-def test_a_square_has_its_heads_and_cells_and_hatches_the_marked() -> None:
-    scene = grid_figure(
-        ["A", "a"], ["A", "a"], [["AA", "Aa"], ["Aa", "aa"]], marked=frozenset({(1, 1)})
-    )
-    told = [s.text for s in scene.items if isinstance(s, Text)]
-    assert sorted(told) == sorted(["A", "a", "A", "a", "AA", "Aa", "Aa", "aa"])
-    hatching = [s for s in scene.items if isinstance(s, Line)]
-    cell = next(s for s in scene.items if isinstance(s, Text) and s.text == "aa")
-    left, top, right, bottom = box_of(cell)
-    assert hatching
-    for line in hatching:
-        for x, y in line.points:
-            assert left - 60 < x < right + 60 and top - 30 < y < bottom + 30
-    assert sum(isinstance(s, Polygon) for s in scene.items) >= 4
