@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from risk.case.model import Question
 
 
-@dataclass(frozen=True, slots=True)
-class Chance:
+class Chance(NamedTuple):
     """A probability: its float value and, where every input was rational, the exact fraction."""
 
     value: float

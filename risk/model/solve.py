@@ -156,15 +156,16 @@ def distributions(
     # Relatives who differ in nothing share one table of weights: it is kept, so that its id is
     # no other's.
     met: dict[int, tuple[Table, tuple[Chance, ...]]] = {}
+    weighed_states, states_of = network.weighed, network.states
     for variable in range(len(copies)) if variables is None else variables:
         if not copies[variable]:
             continue
         count = counts[copies[variable]]
-        states = network.states[variable]
+        states = states_of[variable]
         if len(states) == 1:
             found[variable] = certain[count[states[0]]]
             continue
-        weighed = network.weighed(variable)
+        weighed = weighed_states(variable)
         alike = met.get(id(weighed))
         if alike is not None:
             found[variable] = alike[1]
