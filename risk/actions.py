@@ -160,7 +160,7 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
     from dataclasses import replace
 
     from risk.case.model import Question
-    from risk.wording import short_chance
+    from risk.wording.chances import short_chance
 
     questions = tuple(Question(RISKS[risk], person=person.id) for person in case.people)
     solution = solve(replace(case, questions=questions))

@@ -96,7 +96,7 @@ class Workings(_Page, tuple["Working", ...]):
 
     def _page(self) -> list[Block]:
         from risk.document.working import working_blocks
-        from risk.wording import title_in_words
+        from risk.wording.family import title_in_words
 
         blocks = [block for working in self for block in working_blocks(working, self.case)]
         return _with_caution(title_in_words(self.case), blocks)
@@ -110,7 +110,7 @@ class Ladder(_Page, tuple["Rung", ...]):
 
     def _page(self) -> list[Block]:
         from risk.document.ladder import ladder_blocks
-        from risk.wording import title_in_words
+        from risk.wording.family import title_in_words
 
         asked = self.case.questions[self.question]
         return _with_caution(title_in_words(self.case), ladder_blocks(self, asked, self.case))

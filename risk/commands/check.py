@@ -7,7 +7,7 @@ import argparse
 from risk import actions
 from risk.console import Command, Streams, read_sources, report
 from risk.problems import RiskError
-from risk.wording import condition_in_words, family_in_words
+from risk.wording.family import condition_in_words, family_in_words
 
 
 def _options(options: argparse.ArgumentParser) -> None:

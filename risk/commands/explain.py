@@ -32,7 +32,8 @@ def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
     from risk.document.blocks import Block, Caution, Heading, Paragraph
     from risk.document.working import working_blocks
     from risk.render.text_blocks import blocks_to_text
-    from risk.wording import frequency_in_words, title_in_words
+    from risk.wording.family import title_in_words
+    from risk.wording.questions import frequency_in_words
 
     blocks: list[Block] = [Heading(title_in_words(case), 1)]
     if not case.questions:

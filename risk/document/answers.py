@@ -15,17 +15,10 @@ from risk.document.blocks import (
     Together,
 )
 from risk.model.answers import Answer, Chance, PersonChances, Solution
-from risk.wording import (
-    answer_in_words,
-    assumptions_in_words,
-    chance_in_words,
-    condition_in_words,
-    family_in_words,
-    person_in_words,
-    question_in_words,
-    short_chance,
-    title_in_words,
-)
+from risk.wording.assumptions import assumptions_in_words
+from risk.wording.chances import answer_in_words, chance_in_words, short_chance
+from risk.wording.family import condition_in_words, family_in_words, title_in_words
+from risk.wording.questions import person_in_words, question_in_words
 
 
 def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> list[Block]:

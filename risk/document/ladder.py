@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from risk.case.model import Case, Question
 from risk.document.blocks import Block, Heading, Paragraph, Table, TableRow
-from risk.wording import chance_in_words, event_in_words, question_in_words
+from risk.wording.chances import chance_in_words
+from risk.wording.questions import event_in_words, question_in_words
 from risk.workings.step import Rung
 
 #: Signs of the longest bar.

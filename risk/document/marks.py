@@ -12,7 +12,9 @@ from risk.model.answers import Chance
 from risk.teaching.class_marks import Marked, Summary
 from risk.teaching.mark import Mark, Parting
 from risk.teaching.slip_words import SHORT
-from risk.wording import answer_in_words, condition_in_words, question_in_words
+from risk.wording.chances import answer_in_words
+from risk.wording.family import condition_in_words
+from risk.wording.questions import question_in_words
 
 VERDICTS = {
     "right": "Right",

@@ -31,13 +31,10 @@ from risk.model.answers import Answer, Chance, Solution
 from risk.scene.chart import icon_array
 from risk.scene.tree import draw_tree
 from risk.version import __version__
-from risk.wording import (
-    assumptions,
-    chance_in_words,
-    condition_in_words,
-    family_in_words,
-    question_in_words,
-)
+from risk.wording.assumptions import assumptions
+from risk.wording.chances import chance_in_words
+from risk.wording.family import condition_in_words, family_in_words
+from risk.wording.questions import question_in_words
 from risk.workings.step import Working
 
 _COPIES = ("none", "one", "two")

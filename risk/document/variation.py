@@ -13,7 +13,9 @@ from risk.problems import InputError, Problem
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Scene
 from risk.teaching.vary import Variation, VariedPoint
-from risk.wording import chance_in_words, condition_in_words, event_in_words, question_in_words
+from risk.wording.chances import chance_in_words
+from risk.wording.family import condition_in_words
+from risk.wording.questions import event_in_words, question_in_words
 
 #: A text table shows all of so many points; of more, about so many evenly spread.
 _MOST_ROWS = 40

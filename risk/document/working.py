@@ -26,7 +26,7 @@ from risk.document.blocks import (
 )
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
-from risk.wording import person_in_words, question_in_words
+from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
 
 #: What fits on a line of text, and comfortably across a page, in characters.

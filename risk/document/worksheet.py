@@ -25,7 +25,9 @@ from risk.document.report import Findings, Layout, byline, title_of, tree_blocks
 from risk.document.working import working_blocks
 from risk.model.answers import Answer
 from risk.scene.tree import draw_key
-from risk.wording import answer_in_words, assumptions, question_in_words
+from risk.wording.assumptions import assumptions
+from risk.wording.chances import answer_in_words
+from risk.wording.questions import question_in_words
 
 #: Lines to write on for the working of each question.
 _WORKING_LINES = 5

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from risk.case.model import Case
 from risk.model.answers import Chance, Solution
-from risk.wording import answer_in_words, event_in_words, question_in_words
+from risk.wording.chances import answer_in_words
+from risk.wording.questions import event_in_words, question_in_words
 
 if TYPE_CHECKING:
     import pandas as pd

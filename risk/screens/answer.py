@@ -11,7 +11,7 @@ from risk.screens import frame, frequencies, parts, questions, results, session,
 from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
-from risk.wording import question_in_words
+from risk.wording.questions import question_in_words
 from risk.workings.step import Working
 
 

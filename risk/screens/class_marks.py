@@ -12,7 +12,7 @@ from risk.screens import session
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.class_marks import marks_table
-from risk.wording import question_in_words
+from risk.wording.questions import question_in_words
 
 #: The largest file that is read, in megabytes.
 LARGEST_FILE = 1

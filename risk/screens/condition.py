@@ -13,7 +13,7 @@ from risk.number import Quantity
 from risk.problems import Problem
 from risk.screens import condition_more, condition_tests, fields, frame, results, session, words
 from risk.screens.plain import plain
-from risk.wording import assumptions
+from risk.wording.assumptions import assumptions
 
 #: Each form of the frequency and a sentence about when it is the right one.
 FORMS = {

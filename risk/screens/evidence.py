@@ -19,7 +19,8 @@ from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.screens.words import person_of_fact
-from risk.wording import chance_in_words, question_in_words
+from risk.wording.chances import chance_in_words
+from risk.wording.questions import question_in_words
 from risk.workings.step import Rung
 
 VOTES = ("Rises", "Stays", "Falls")

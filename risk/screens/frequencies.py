@@ -9,7 +9,7 @@ from risk.document.report import chance_picture, crowd
 from risk.model.answers import Chance
 from risk.render.svg import to_svg
 from risk.screens import parts
-from risk.wording import one_in
+from risk.wording.chances import one_in
 
 
 def who(question: Question) -> str:

@@ -16,7 +16,7 @@ from risk.problems import RiskError
 from risk.screens import class_marks, parts, results, session
 from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
-from risk.wording import question_in_words
+from risk.wording.questions import question_in_words
 
 LEVELS = (1, 2, 3, 4)
 ANY = "any topic"

@@ -13,7 +13,8 @@ from risk.model.answers import Answer, Chance, PersonChances
 from risk.problems import InputError, Problem
 from risk.screens import fields, results, session, words
 from risk.screens.plain import escape, plain
-from risk.wording import chance_in_words, question_in_words
+from risk.wording.chances import chance_in_words
+from risk.wording.questions import question_in_words
 
 
 def chance_html(chance: Chance) -> str:

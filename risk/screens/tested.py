@@ -7,7 +7,7 @@ import streamlit as st
 from risk.case.model import Case, Question
 from risk.screens.plain import escape, plain
 from risk.teaching.frequency_tree import FrequencyTree, frequency_trees
-from risk.wording import person_in_words
+from risk.wording.questions import person_in_words
 
 
 def trees(case: Case, question: Question) -> None:

@@ -17,7 +17,8 @@ from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.vary import Variation
-from risk.wording import chance_in_words, event_in_words, question_in_words
+from risk.wording.chances import chance_in_words
+from risk.wording.questions import event_in_words, question_in_words
 
 #: Where a curve begins and ends, and whether its axis is in powers of ten, by a word of the path.
 RANGES = (

@@ -6,7 +6,7 @@ import re
 
 from risk.case.model import Case, Person, TestResult
 from risk.problems import Problem
-from risk.wording import person_in_words
+from risk.wording.questions import person_in_words
 
 AFFECTED = {True: "Affected", False: "Unaffected", None: "Not known"}
 SEX = {"female": "Female", "male": "Male", "unknown": "Not known"}

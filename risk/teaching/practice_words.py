@@ -6,13 +6,14 @@ is known of them, then the questions.  Nothing is said that the case does not ho
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from risk.case.kin import children_of, partners_of
 from risk.case.model import ByAlleles, Case, Condition, Person, Question, Test
 from risk.number import Quantity
 from risk.teaching.numerals import in_words
-from risk.wording import person_in_words
+from risk.wording.phrases import joined
+from risk.wording.questions import person_in_words
 
 _MODES = {
     "autosomal_recessive": "an autosomal recessive condition",
@@ -46,7 +47,7 @@ def condition_sentences(condition: Condition) -> list[str]:
     said += _mutation(condition)
     if condition.variants:
         shares = [f"{_share(each.share)} are {each.name}" for each in condition.variants]
-        said.append(f"Of the disease alleles, {_join(shares)}.")
+        said.append(f"Of the disease alleles, {joined(shares)}.")
     for test in condition.tests or ():
         said.append(_test(test, condition))
     mosaicism = condition.germline_mosaicism
@@ -82,7 +83,7 @@ def _onset(condition: Condition) -> list[str]:
         value = point.cumulative.value
         share = "none" if not value else "all" if value == 1 else point.cumulative.text
         points.append(f"{share} are by the age of {point.age}")
-    who = f"Of those who will ever be affected, {_join(points)}"
+    who = f"Of those who will ever be affected, {joined(points)}"
     return [f"{who}; between these ages the share rises evenly."]
 
 
@@ -114,13 +115,15 @@ def _mutation(condition: Condition) -> list[str]:
 
 def _test(test: Test, condition: Condition) -> str:
     if test.detects is not None:
-        return f"The {test.name} finds {_join(test.detects)} alleles, without error, and no others."
+        return (
+            f"The {test.name} finds {joined(test.detects)} alleles, without error, and no others."
+        )
     if test.likelihood is not None:
         said = []
         for row in test.likelihood:
             zero, one = row.likelihood.zero, row.likelihood.one
             said.append(f"{row.result} in {_share(one)} of carriers and {_share(zero)} of others")
-        return f"In women the {test.name} is {_join(said)}."
+        return f"In women the {test.name} is {joined(said)}."
     assert test.sensitivity is not None
     assert test.specificity is not None
     wrong = 1 - test.specificity.value
@@ -268,7 +271,7 @@ class _Family:
             many = _predicate(alike, self.case) if number > 1 else predicate
             text = f"a {noun}" if number == 1 else f"{in_words(number)} {_plural(noun)}"
             if names:
-                text += f", {_join(names)}"
+                text += f", {joined(names)}"
             text += f", who {many}" if many else ", of whom nothing more is known"
             parts.append(text)
         return parts[0] if len(parts) == 1 else "; ".join(parts[:-1]) + "; and " + parts[-1]
@@ -280,7 +283,7 @@ class _Family:
                 groups.setdefault(person.twin.group, []).append(person)
         for group in groups.values():
             assert group[0].twin is not None
-            names = _join([self.name(person) for person in group])
+            names = joined([self.name(person) for person in group])
             zygosity = group[0].twin.zygosity
             if zygosity == "unknown":
                 chance = group[0].twin.monozygotic_chance
@@ -318,7 +321,7 @@ def _predicate(people: Sequence[Person], case: Case) -> str:
         }[first.genotype]
         parts.append(f"{been} {what}")
     parts += [_result(result.test, result.result, result.found, several) for result in first.tests]
-    return _join(parts)
+    return joined(parts)
 
 
 def _result(test: str, result: str | None, found: int | None, several: bool) -> str:
@@ -335,7 +338,7 @@ def _result(test: str, result: str | None, found: int | None, several: bool) -> 
 def question_sentence(case: Case) -> str:
     """Ask all questions in one sentence."""
     events = [_event(question, case) for question in case.questions]
-    return f"How likely is it that {_join(events, ', and that ')}?"
+    return f"How likely is it that {joined(events, ', and that ')}?"
 
 
 def _event(question: Question, case: Case) -> str:
@@ -376,10 +379,3 @@ def _event(question: Question, case: Case) -> str:
 
 def _plural(noun: str) -> str:
     return "children" if noun == "child" else f"{noun}s"
-
-
-def _join(parts: Iterable[str], last: str = " and ") -> str:
-    parts = list(parts)
-    if len(parts) < 2:
-        return "".join(parts)
-    return ", ".join(parts[:-1]) + last + parts[-1]

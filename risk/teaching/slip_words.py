@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from risk.case.model import Case, Question
 from risk.teaching.slips import Slip
+from risk.wording.phrases import joined
 
 #: A slip in a few words, for tables and summaries.
 SHORT = {
@@ -83,7 +84,4 @@ def _transmission(slip: Slip, who: str) -> str:
 
 
 def _names(ids: tuple[str, ...], case: Case) -> str:
-    names = [case.person(id).name or id for id in ids]
-    if len(names) > 1:
-        return ", ".join(names[:-1]) + " and " + names[-1]
-    return "".join(names)
+    return joined([case.person(id).name or id for id in ids])

@@ -16,7 +16,7 @@ from risk.problems import ImpossibleEvidence, InputError, Problem
 from risk.teaching.counts import Observed, read_observed
 from risk.teaching.cross import punnett
 from risk.teaching.numerals import in_words
-from risk.wording import answer_in_words
+from risk.wording.chances import answer_in_words
 from risk.workings.step import Row, Step
 
 #: Most offspring of one test cross; the exact chance is then 300 digits long.

@@ -18,7 +18,8 @@ from risk.document.blocks import Figure, Table, flatten
 from risk.document.report import Findings, Layout, case_report, crowd
 from risk.model.answers import Chance
 from risk.problems import ImpossibleEvidence
-from risk.wording import assumptions, chance_in_words
+from risk.wording.assumptions import assumptions
+from risk.wording.chances import chance_in_words
 
 FIXTURES = sorted(Path("fixtures").glob("*.json"))
 NAMES = [path.stem for path in FIXTURES]

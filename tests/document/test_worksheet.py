@@ -14,7 +14,8 @@ from risk.caution import CAUTION
 from risk.document.blocks import Figure, FillIn, flatten
 from risk.document.report import Layout
 from risk.document.worksheet import worksheet
-from risk.wording import answer_in_words, chance_in_words, question_in_words
+from risk.wording.chances import answer_in_words, chance_in_words
+from risk.wording.questions import question_in_words
 
 CASES = [actions.load(path.read_bytes()) for path in sorted(Path("fixtures").glob("*.json"))]
 

@@ -31,7 +31,7 @@ from risk.case import edit
 from risk.case.model import Case
 from risk.case.write import write_case
 from risk.number import quantity
-from risk.wording import chance_in_words
+from risk.wording.chances import chance_in_words
 from tests.screens import conftest
 from tests.screens.measure import family
 from tests.screens.wire import Page, Session

@@ -1,0 +1,199 @@
+"""Every assumption that entered the answers, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from risk.case.model import BySex, Condition, Frequency, Mutation, Test, Variant
+from risk.number import Quantity
+from risk.wording.family import INHERITANCE
+from risk.wording.phrases import joined
+
+_FULL_PENETRANCE = {
+    "autosomal_recessive": "Everyone with two copies of the disease allele is affected.",
+    "autosomal_dominant": "Everyone with one or two copies of the disease allele is affected.",
+    "x_linked_recessive": (
+        "Every male with the disease allele is affected, and every female with two copies of it."
+    ),
+    "x_linked_dominant": "Everyone with one or two copies of the disease allele is affected.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """One assumption: its topic, a sentence, and whether the case says so or it is a default."""
+
+    topic: str
+    text: str
+    given: bool
+
+
+def assumptions_in_words(condition: Condition) -> list[str]:
+    """Return every assumption that entered the answers, one sentence or two each."""
+    return [f"{each.topic}: {each.text}" for each in assumptions(condition)]
+
+
+def assumptions(condition: Condition) -> tuple[Assumption, ...]:
+    """Return every assumption that entered, also those by default, in a fixed order."""
+    return (
+        Assumption("Inheritance", f"{INHERITANCE[condition.inheritance]}, one gene.", True),
+        Assumption("Frequency", _frequency(condition.frequency, condition), True),
+        Assumption("New mutation", _mutation(condition.mutation), condition.mutation is not None),
+        Assumption("Penetrance", _penetrance(condition), condition.penetrance is not None),
+        Assumption("Age", _onset(condition), condition.onset is not None),
+        Assumption("Live birth", _viability(condition), condition.viability is not None),
+        *(
+            (Assumption("Variants", _variants(condition.variants), True),)
+            if condition.variants
+            else ()
+        ),
+        *(Assumption("Test", _test(test), True) for test in condition.tests or ()),
+        Assumption("Germline mosaicism", _mosaicism(condition), bool(condition.germline_mosaicism)),
+        Assumption(
+            "Family",
+            "The parents named are the genetic parents. Founders (those without parents here) "
+            "are not related to each other.",
+            False,
+        ),
+    )
+
+
+def _frequency(frequency: Frequency, condition: Condition) -> str:
+    if frequency.allele == "rare":
+        return (
+            "The disease allele is rare: the answers are the limit as its frequency goes to 0, "
+            "so that whoever marries in carries nothing, and whoever is affected had the allele "
+            "from somewhere."
+        )
+    if isinstance(frequency.allele, Quantity):
+        if not frequency.allele.value:
+            return "No founder has the disease allele (frequency 0)."
+        return (
+            f"A copy of the gene in the population is the disease allele with chance "
+            f"{frequency.allele}; founders are in Hardy-Weinberg proportions."
+        )
+    if frequency.carrier is not None:
+        who = "female founder" if condition.x_linked else "founder"
+        if condition.penetrance is None:
+            return f"An unaffected {who} is a carrier with chance {frequency.carrier}."
+        return (
+            f"A {who} with at most one copy of the disease allele has one with chance "
+            f"{frequency.carrier}."
+        )
+    if frequency.incidence is not None:
+        what = {
+            "autosomal_recessive": "two copies of the disease allele",
+            "autosomal_dominant": "at least one copy of the disease allele",
+        }.get(condition.inheritance)
+        if what is None:
+            return f"At conception {frequency.incidence} of males have the disease allele."
+        return (
+            f"At conception {frequency.incidence} of people have {what}; founders are in "
+            f"Hardy-Weinberg proportions."
+        )
+    balance = frequency.mutation_selection_balance
+    assert balance is not None
+    children = (
+        "affected males have no children"
+        if not balance.fitness.value
+        else f"affected males have {balance.fitness} times as many children as others"
+    )
+    return (
+        f"New mutation and selection are in balance: {children}, and the disease allele is as "
+        f"common as new mutation keeps it."
+    )
+
+
+def _mutation(mutation: Mutation | None) -> str:
+    if mutation is None:
+        return "None: an allele never changes from parent to child."
+    if mutation.maternal == "rare" or mutation.paternal == "rare":
+        return (
+            "Rare, and as frequent in eggs as in sperm: the answers are the limit as the rate "
+            "goes to 0."
+        )
+    return (
+        f"A normal allele becomes the disease allele in {mutation.maternal or 0} of eggs and "
+        f"{mutation.paternal or 0} of sperm."
+    )
+
+
+def _penetrance(condition: Condition) -> str:
+    given = condition.penetrance
+    if given is None:
+        full = _FULL_PENETRANCE[condition.inheritance]
+        return f"{full} Nobody else is."
+    return f"The lifetime chance of being affected is {_by_alleles(given)}."
+
+
+def _by_alleles(table: object) -> str:
+    if isinstance(table, BySex):
+        return f"in females {_by_alleles(table.female)}; in males {_by_alleles(table.male)}"
+    zero, one, two = (getattr(table, name) for name in ("zero", "one", "two"))
+    if zero.value == one.value and (two is None or two.value == zero.value):
+        return f"{zero} whatever the genotype"
+    if two is None:
+        return f"{zero} without and {one} with the disease allele"
+    if one.value == two.value:
+        return f"{zero} with no disease allele and {one} with one or two"
+    if zero.value == one.value:
+        return f"{zero} with no or one disease allele and {two} with two"
+    return f"{zero} with no, {one} with one and {two} with two disease alleles"
+
+
+def _onset(condition: Condition) -> str:
+    if not condition.onset:
+        return "Not considered: an unaffected person is taken never to become affected."
+    points = [
+        f"{_share(point.cumulative)} are by the age of {point.age}"
+        for point in condition.onset
+        if point.age.value or point.cumulative.value
+    ]
+    return f"Of those who will ever be affected, {joined(points)}; evenly between these ages."
+
+
+def _share(share: Quantity) -> str:
+    if share.value in (0, 1):
+        return "all" if share.value else "none"
+    return share.text
+
+
+def _viability(condition: Condition) -> str:
+    if condition.viability is None:
+        return "Every genotype is equally likely to be born alive."
+    return f"The chance of live birth is {_by_alleles(condition.viability)}."
+
+
+def _variants(variants: Sequence[Variant]) -> str:
+    classes = joined([f'{variant.share} are "{variant.name}"' for variant in variants])
+    return f"Of the disease alleles, {classes}."
+
+
+def _test(test: Test) -> str:
+    if test.detects is not None:
+        classes = joined([f'"{name}"' for name in test.detects]) or "none"
+        return f'"{test.name}" finds disease alleles of class {classes}, without error.'
+    if test.likelihood is not None:
+        results = "; ".join(
+            f'"{each.result}" has chance {_by_alleles(each.likelihood)}' for each in test.likelihood
+        )
+        return f'"{test.name}": {results}.'
+    assert test.sensitivity is not None and test.specificity is not None
+    found = "everyone" if test.sensitivity.value == 1 else f"{test.sensitivity} of those"
+    wrong = (
+        "never positive in those without"
+        if test.specificity.value == 1
+        else f"negative in {test.specificity} of those without (specificity)"
+    )
+    return f'"{test.name}" is positive in {found} with a disease allele (sensitivity) and {wrong}.'
+
+
+def _mosaicism(condition: Condition) -> str:
+    mosaic = condition.germline_mosaicism
+    if mosaic is None:
+        return "None."
+    return (
+        f"A founder without the disease allele is a germline mosaic with chance {mosaic.prior}: "
+        f"unaffected, but with the allele in {mosaic.gametes} of eggs or sperm."
+    )

@@ -1,0 +1,161 @@
+"""Chances in words: as a fraction, a percentage, and so many in so many."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
+from fractions import Fraction
+
+from risk.model.answers import Chance
+
+#: A fraction of more characters than this is not printed in a sentence.
+LONGEST_FRACTION = 40
+
+#: A smaller chance is only said to be smaller than this.
+_LEAST_PICTURED = Fraction(1, 10**9)
+
+#: How far ``1 in N`` may be off, as a share of the chance.
+_NEAR = Fraction(6, 100)
+
+
+@dataclass(frozen=True, slots=True)
+class ChanceWords:
+    """A chance in the three forms that students compare.
+
+    `fraction` is None where the exact value is not known or too long to print; in the second
+    case `note` says how long.  `percent` and `one_in` say "about" where they are rounded.
+    """
+
+    fraction: str | None
+    percent: str
+    one_in: str
+    note: str = ""
+
+    def __str__(self) -> str:
+        forms = [self.fraction, self.percent, self.one_in]
+        return ", ".join(form for form in forms if form)
+
+
+def answer_in_words(chance: Chance) -> str:
+    """Put a chance on one line: ``2/3, about 66.7%, 2 in 3``."""
+    return str(chance_in_words(chance))
+
+
+def short_chance(chance: Chance, longest: int = 15) -> str:
+    """Put a chance into a small space: the fraction, or where too long the rounded percentage."""
+    words = chance_in_words(chance)
+    if words.fraction and len(words.fraction) <= longest:
+        return words.fraction
+    return words.percent.removeprefix("about ")
+
+
+def chance_in_words(chance: Chance) -> ChanceWords:
+    """Put a chance into words, in each of its forms."""
+    exact = chance.exact
+    number = chance.value if exact is None else exact
+    if number == 0:
+        return ChanceWords("0", "0%", "impossible under these assumptions")
+    if exact == 1:
+        return ChanceWords("1", "100%", "certain under these assumptions")
+    if exact is None:
+        # A float of 1 may be rounded, so it is not called certain.
+        shown = min(chance.value, 1 - 1e-15)
+        return ChanceWords(None, percent(shown), one_in(shown))
+    if _digits(exact) > LONGEST_FRACTION:
+        note = f"an exact fraction of {_digits(exact):,} digits, which --json prints"
+        return ChanceWords(None, percent(number), one_in(number), note)
+    return ChanceWords(str(exact), percent(number), one_in(number))
+
+
+def pictured(share: Fraction) -> int:
+    """Return of how many to tell a share: exactly so many, of a round number where it can be."""
+    bottom = share.denominator
+    hundreds = math.lcm(bottom, 100)
+    if share.numerator == 1 and 100 <= bottom <= 10**6:
+        return bottom
+    if hundreds <= 1000:
+        return hundreds
+    if bottom < 100:
+        return 10 * bottom
+    whole: int = 10 ** max(3, 1 - _magnitude(share))
+    while round(share * whole) >= whole:
+        whole *= 10
+    return whole
+
+
+def percent(value: float | Fraction) -> str:
+    """Return the value as a percentage with three digits that matter, ``about 66.7%``.
+
+    What is neither impossible nor certain is never called 0% or 100%: near either end the
+    digits go on until they tell, down to a ten-thousandth of a percent.
+    """
+    share = Fraction(value) * 100
+    if share.denominator == 1:
+        return f"{share}%"
+    if share < Fraction(1, 10_000):
+        return "less than 0.0001%"
+    if share > 100 - Fraction(1, 10_000):
+        return "more than 99.9999%"
+    rest = min(share, 100 - share)
+    digits = 3 if share < 99 else 2
+    places = max(digits - 1 - _magnitude(share if share < 99 else rest), 0)
+    rounded = _round(share, places)
+    text = f"{rounded:f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return f"{text}%" if Fraction(rounded) == share else f"about {text}%"
+
+
+def one_in(value: float | Fraction) -> str:
+    """Return the value as a frequency that can be pictured: ``2 in 3``, ``about 1 in 1,450``.
+
+    Simple fractions stay as they are; others below a fifth become ``1 in N`` where a whole N comes
+    near, or else so many in a hundred (or in a thousand and so on, near certainty).
+    """
+    share = Fraction(value)
+    if 0 < share < _LEAST_PICTURED:
+        return f"less than 1 in {int(1 / _LEAST_PICTURED):,}"
+    if 1 > share > 1 - _LEAST_PICTURED:
+        return f"more than {int(1 / _LEAST_PICTURED) - 1:,} in {int(1 / _LEAST_PICTURED):,}"
+    simple = isinstance(value, Fraction) and (value.denominator <= 20 or value.numerator == 1)
+    if simple and share.denominator < 10**7:
+        return f"{share.numerator:,} in {share.denominator:,}"
+    significant = _round(1 / share, 0)
+    if share < Fraction(1, 5) and abs(1 / Fraction(significant) - share) < share * _NEAR:
+        if significant >= 1000:
+            significant = _round(1 / share, 2 - _magnitude(1 / share))
+        about = "" if Fraction(significant) == 1 / share else "about "
+        return f"{about}1 in {significant:,f}"
+    whole = 100
+    while round(share * whole) >= whole and whole < 10**9:
+        whole *= 10
+    part = share * whole
+    about = "" if part.denominator == 1 else "about "
+    return f"{about}{min(round(part), whole - 1):,} in {whole:,}"
+
+
+def _magnitude(share: Fraction) -> int:
+    """The power of ten of the first digit that matters: 0 for 3.2, -2 for 0.032."""
+    guess = math.floor(math.log10(share.numerator) - math.log10(share.denominator))
+    while Fraction(10) ** (guess + 1) <= share:
+        guess += 1
+    while Fraction(10) ** guess > share:
+        guess -= 1
+    return guess
+
+
+def _round(share: Fraction, places: int) -> Decimal:
+    with localcontext(Context(prec=60, rounding=ROUND_HALF_EVEN)):
+        unit = Decimal(1).scaleb(-places)
+        whole = Decimal(round(share * Fraction(10) ** places))
+        return whole * unit
+
+
+def _digits(exact: Fraction) -> int:
+    bits = max(exact.numerator.bit_length(), exact.denominator.bit_length())
+    if bits < 4000:
+        return len(str(exact.numerator)) + len(str(exact.denominator))
+    log2 = math.log10(2)
+    lengths = (exact.numerator.bit_length(), exact.denominator.bit_length())
+    return sum(int(length * log2) + 1 for length in lengths)

@@ -1,0 +1,29 @@
+"""Small words: numbers, plurals, lists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+_SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def count(number: int) -> str:
+    """Return how many, as before a noun: ``no``, ``three``, ``12``."""
+    return _SMALL[number] if number < len(_SMALL) else f"{number:,}"
+
+
+def plural(number: int, one: str, many: str) -> str:
+    """Return a number in figures and its noun: ``1 person``, ``2 people``."""
+    return f"{number:,} {one if number == 1 else many}"
+
+
+def joined(parts: Sequence[str], last: str = " and ") -> str:
+    """Return ``a, b and c``; `last` stands before the last part."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return ", ".join(parts[:-1]) + last + parts[-1]
+
+
+def capital(text: str) -> str:
+    """Return the text with a capital first letter."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,100 @@
+"""Questions in words, of whom they ask, and what of so many families an answer means."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from risk.case.model import Case, Condition, Person, Question
+from risk.model.answers import Chance
+from risk.wording.chances import pictured
+from risk.wording.phrases import count
+
+
+def person_in_words(id: str, case: Case) -> str:
+    """Name a person: ``Mira (II-2)``, or the id alone where there is no name."""
+    person = case.person(id)
+    called = f"{person.name} ({id})" if person.name and person.name != id else id
+    return f"any one of {called}" if person.count else called
+
+
+def question_in_words(question: Question, case: Case) -> str:
+    """Ask the question: ``What is the chance that Mira (II-2) is a carrier?``"""
+    if question.ask == "genotype":
+        who = person_in_words(_asked(question), case)
+        return f"How many copies of the disease allele does {who} have?"
+    return f"What is the chance that {event_in_words(question, case)}?"
+
+
+def event_in_words(question: Question, case: Case) -> str:
+    """Say what the asked chance is the chance of: ``Mira (II-2) is a carrier``."""
+    condition = case.condition
+    if question.person is not None:
+        who = person_in_words(question.person, case)
+        person = case.person(question.person)
+        if question.ask == "carrier":
+            return f"{who} {_carries_one(condition)}"
+        if question.ask == "disease_allele":
+            if condition.x_linked and person.sex == "male":
+                return f"{who} has the disease allele"
+            return f"{who} has at least one copy of the disease allele"
+        return f"{who} {_will_be_affected(person, question)}"
+    if question.people is not None:
+        first, second = (person_in_words(id, case) for id in question.people)
+        plural = "are both carriers" if condition.recessive else "both have one disease allele"
+        return f"{first} and {second} {plural}"
+    first, second = (person_in_words(id, case) for id in question.parents or ("?", "?"))
+    child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
+    age = f" by the age of {question.by_age}" if question.by_age else ""
+    if question.ask == "children_affected":
+        return f"{_so_many(question)} of {first} and {second} {_verb(question)} affected"
+    if question.ask == "child_carrier":
+        return f"the next {child} of {first} and {second} {_carries_one(condition)}"
+    return f"the next {child} of {first} and {second} is affected{age}"
+
+
+def _asked(question: Question) -> str:
+    return question.person or "?"
+
+
+def _carries_one(condition: Condition) -> str:
+    if condition.recessive:
+        return "is a carrier"
+    return "has exactly one copy of the disease allele"
+
+
+def _will_be_affected(person: Person, question: Question) -> str:
+    if person.affected:
+        return "is affected"
+    when = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
+    if person.affected is None:
+        return f"is affected {when}" if question.by_age else "is affected, now or later in life"
+    known = f", being unaffected at {person.age}" if person.age is not None else ""
+    return f"will be affected {when}{known}"
+
+
+def _so_many(question: Question) -> str:
+    n = question.of or 0
+    children = "the next child" if n == 1 else f"the next {count(n)} children"
+    if question.at_least is not None:
+        return f"at least {count(question.at_least)} of {children}"
+    if not question.exactly:
+        return f"none of {children}"
+    return f"exactly {count(question.exactly)} of {children}"
+
+
+def _verb(question: Question) -> str:
+    number = question.at_least if question.at_least is not None else question.exactly
+    return "is" if number == 1 or not number else "are"
+
+
+def frequency_in_words(chance: Chance, question: Question, case: Case) -> str:
+    """Put a chance as so many of so many: ``Of 150 couples like these two, in 1 ...``."""
+    number = Fraction(chance.value) if chance.exact is None else chance.exact
+    if number in (0, 1):
+        return f"That is {'none' if not number else 'all'} of any number of such families."
+    whole = pictured(number)
+    some = round(number * whole)
+    about = "" if some == number * whole else "about "
+    ones = "is one" if some == 1 else "are ones"
+    event = event_in_words(question, case)
+    return f"Of {whole:,} such families, {about}{some:,} {ones} where {event}."
