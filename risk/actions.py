@@ -279,11 +279,12 @@ def _chances(case: Case) -> tuple[Chance | None, ...]:
 
     Large families are solved in floating point: nobody reads their fractions in a table.
     """
+    from risk.model.solve import answers
     from risk.problems import ImpossibleEvidence
 
     arithmetic: Arithmetic = "exact" if len(case.people) <= _EXACT_DEPENDENCES else "float"
     try:
-        return tuple(answer.probability for answer in solve(case, arithmetic).answers)
+        return tuple(answer.probability for answer in answers(case, arithmetic))
     except ImpossibleEvidence:
         return tuple(None for _ in case.questions)
 

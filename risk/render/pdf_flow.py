@@ -43,6 +43,14 @@ class Prose(PlainParagraph):  # type: ignore[misc]
     structure: Structure
     element: Element | None = None
     outline: Outline | None = None
+    _set_at: float | None = None
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        # reportlab asks several times, and forgets the lines itself when it cannot split them.
+        if self._set_at != width or not hasattr(self, "blPara"):
+            super().wrap(width, height)
+            self._set_at = width
+        return self.width, self.height
 
     def split(self, width: float, height: float) -> list[Any]:
         parts: list[Any] = super().split(width, height)

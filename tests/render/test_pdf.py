@@ -170,7 +170,8 @@ def test_the_file_is_tagged_in_reading_order_with_language_and_title():
     assert kinds.count("/TR") == 91
     assert kinds.count("/TH") == 3
     headers = [each for each in elements(content) if each["/S"] == "/TH"]
-    assert [len(each["/K"]) for each in headers] == [1, 1, 1]  # repeated ones are decoration
+    # The mark of the first page; what is painted again on further pages is decoration.
+    assert [isinstance(each["/K"], int) for each in headers] == [True, True, True]
     assert kinds.count("/TD") == 270
 
 
