@@ -19,6 +19,7 @@ from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.screens.words import person_of_fact
+from risk.teaching.guess import guess_in_words
 from risk.wording.chances import chance_in_words
 from risk.wording.questions import question_in_words
 from risk.workings.step import Rung
@@ -234,7 +235,7 @@ def _reveal(show: Show, facts: tuple[str, ...]) -> None:
         show.verdict += f" {show.votes.get(truth, 0)} of {votes} had it right."
     typed = str(st.session_state.get("guessed number") or "").strip()
     if show.asked and typed:
-        show.verdict += f" Guessed: {typed[:20]}."
+        show.verdict += f" {guess_in_words(typed, after.chance)}"
     show.asked = None
 
 

@@ -26,14 +26,16 @@ def page() -> None:
         st.markdown(f"**{plain(case.title or '')}** {plain(case.vignette or '')}")
     outcome = results.solved(case)
     chosen = session.selected()
-    left, right = st.columns([3, 2], gap="medium")
-    with right, st.container(key="panel"):
+    # One after the other on a narrow page; on a wide one page.css puts the panel beside the rest.
+    with st.container(key="family"):
+        tree, panel, answers = (st.container(key=key) for key in ("family-tree", "panel", "asked"))
+    with panel:
         if chosen is None:
             st.info("Select a person in the tree to say more about them and to add relatives.")
             frame.say_refused("")
         else:
             person.panel(case, chosen, outcome.problems)
-    with left:
+    with tree:
         wrong = {id for p in outcome.problems if (id := place_of(case, p)[0])}
         wrong |= {person_of_fact(fact) for fact in outcome.conflict}
         labels = questions.carrier_labels(case) if _show_chances() else None
@@ -46,6 +48,7 @@ def page() -> None:
             on_pick=session.select,
         )
         st.toggle("Show each person's chances on the tree", key="show chances")
+    with answers:
         explain_trouble(case, outcome)
         questions.strip(case, outcome)
         questions.another(case)

@@ -69,7 +69,7 @@ def commit(new: Case) -> None:
     state = st.session_state
     state.refused = {}
     if new != case():
-        state.then_selected[fingerprint(case())] = selected()
+        _remember_selection()
         state.history = [*state.history[: state.at + 1], new][-LONGEST_HISTORY:]
         state.at = len(state.history) - 1
 
@@ -87,10 +87,18 @@ def replace_all(new: Case, *, saved: bool = False) -> None:
 def move(steps: int) -> None:
     """Undo (-1) or redo (+1), also of who was selected then."""
     state = st.session_state
-    state.then_selected[fingerprint(case())] = selected()
+    _remember_selection()
     state.at = min(max(state.at + steps, 0), len(state.history) - 1)
     state.refused = {}
     select(state.then_selected.get(fingerprint(case()), selected()))
+
+
+def _remember_selection() -> None:
+    """Note who is selected in the case as it stands; of cases long gone nothing is kept."""
+    then = st.session_state.then_selected
+    then[fingerprint(case())] = selected()
+    while len(then) > 2 * LONGEST_HISTORY:
+        del then[next(iter(then))]
 
 
 def can_undo() -> bool:

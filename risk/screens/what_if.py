@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 from typing import Any
 
 import streamlit as st
@@ -14,6 +13,7 @@ from risk.case.parameter import Parameter
 from risk.problems import RiskError
 from risk.screens import frame, parts, questions, results, session
 from risk.screens.family import explain_trouble
+from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.vary import Variation
@@ -99,7 +99,7 @@ def words_of(case: Case, path: str) -> str:
     return f"{id}: {'phenotype' if key == 'affected' else key.replace('_', ' ')}"
 
 
-@lru_cache(32)
+@remembered
 def _offers(case: Case) -> dict[str, str]:
     """Every place that can be varied, in words; what the case states comes first."""
     given: dict[str, str] = {}
@@ -112,7 +112,7 @@ def _offers(case: Case) -> dict[str, str]:
     return given | other
 
 
-@lru_cache(64)
+@remembered
 def _variation(case: Case, path: str, values: tuple[str, ...]) -> Variation:
     return actions.vary(case, path, values)
 
@@ -175,14 +175,10 @@ def _rows(case: Case, varied: Variation) -> list[dict[str, Any]]:
 
 
 def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
-    import altair as alt
-    import pandas as pd
-
     rows = _rows(case, varied)
     if not rows:
         _unanswered(varied)
         return
-    scale = alt.Scale(type="log" if log else "linear")
     events = list(dict.fromkeys(row["question"] for row in rows))
     shown = events
     if len(events) > 1:
@@ -194,35 +190,43 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
             format_func=plain,
             key="answers drawn",
         )
-    base = alt.Chart(pd.DataFrame([row for row in rows if row["question"] in shown]))
-    lines = base.mark_line(strokeWidth=2.5).encode(
-        x=alt.X("number", title=label, scale=scale),
-        y=alt.Y("chance", title="Chance", axis=alt.Axis(format=".3~%")),
-        color=alt.Color(
-            "question",
-            title="The chance that ..",
-            legend=alt.Legend(orient="bottom", columns=1, labelLimit=700),
-        ),
-        strokeDash=alt.StrokeDash("question", title="The chance that .."),
-        tooltip=[alt.Tooltip("value", title=label), alt.Tooltip("said", title="Chance")],
-    )
-    layers = lines
     own = _number(varied)
-    if own is not None and (own > 0 or not log):
-        rule = alt.Chart(pd.DataFrame([{"number": own}])).mark_rule(strokeDash=[2, 3])
-        layers = lines + rule.encode(x="number")
-    first, last = rows[0], rows[-1]
-    ink = "#fafafa" if st.context.theme.type == "dark" else "#262730"
-    st.altair_chart(
-        layers.properties(height=340)
-        .configure_axis(labelColor=ink, titleColor=ink)
-        .configure_legend(labelColor=ink, titleColor=ink),
-        alt=f"{label} from {first['value']} to {last['value']}: the chance goes from "
-        f"{first['said']} to {last['said']}.",
-    )
+    own = own if own is not None and (own > 0 or not log) else None
+    # Each answer has a scale of its own: they may lie orders apart, and then one would be flat.
+    places = st.columns(2) if len(shown) > 1 else [st.container()]
+    for number, event in enumerate(shown):
+        with places[number % 2]:
+            st.markdown(plain(f"The chance that {event}"))
+            _line([row for row in rows if row["question"] == event], label, log, own)
     st.caption("The dotted line, if any, is the value in the case as it stands.")
     with st.expander("The numbers"):
         _numbers(case, varied, label)
+
+
+def _line(rows: list[dict[str, Any]], label: str, log: bool, own: float | None) -> None:
+    """One answer along the varied value, with a dotted line at the case's own value."""
+    import altair as alt
+    import pandas as pd
+
+    ink = "#fafafa" if st.context.theme.type == "dark" else "#262730"
+    line = (
+        alt.Chart(pd.DataFrame(rows))
+        .mark_line(strokeWidth=2.5)
+        .encode(
+            x=alt.X("number", title=label, scale=alt.Scale(type="log" if log else "linear")),
+            y=alt.Y("chance", title="Chance", axis=alt.Axis(format=".3~%")),
+            tooltip=[alt.Tooltip("value", title=label), alt.Tooltip("said", title="Chance")],
+        )
+    )
+    if own is not None:
+        rule = alt.Chart(pd.DataFrame([{"number": own}])).mark_rule(strokeDash=[2, 3], color=ink)
+        line = line + rule.encode(x="number")
+    first, last = rows[0], rows[-1]
+    st.altair_chart(
+        line.properties(height=300).configure_axis(labelColor=ink, titleColor=ink),
+        alt=f"{label} from {first['value']} to {last['value']}: the chance goes from "
+        f"{first['said']} to {last['said']}.",
+    )
 
 
 def _number(varied: Variation) -> float | None:

@@ -119,6 +119,48 @@ def test_hostile_texts_stay_text(visitor: Visitor) -> None:
         assert visitor.page.locator('a[href*="example.org"], img[src*="example.org"]').count() == 0
 
 
+def test_texts_of_users_are_shown_sign_by_sign(visitor: Visitor) -> None:
+    """No link, picture, icon, smiley, formula, arrow or dash is made of them."""
+    signs = "[a](http://a.org) ![a](http://a.org/a.png) www.a.org a@a.org mailto:a@a.org :red[a] "
+    signs += ":smile: a:+1:b :material/home: $x^2$ **b** ~~c~~ `d` a -- b a -> b a <= b &amp; \\ #"
+    case = json.loads(write_case(healthy_brother()))
+    case["vignette"] = signs
+    visitor.open_file(file_of(json.dumps(case)))
+    shown = visitor.page.locator("[data-testid=stMarkdown]", has_text="a.org").first
+    assert signs in shown.inner_text().replace("\u2060", "")
+    assert shown.locator("a, img, em, code, del, .katex, [data-testid=stIconMaterial]").count() == 0
+
+
+def test_a_message_can_be_copied_as_it_is(visitor: Visitor) -> None:
+    broken = json.loads(write_case(healthy_brother()))
+    broken["people"][2]["father"] = "I-9"
+    visitor.open_file(file_of(json.dumps(broken), "broken.json"))
+    visitor.sees("broken.json was not opened")
+    said = visitor.page.get_by_test_id("stAlert").first.inner_text()
+    assert "people[2].father: " in said
+    assert "\u2060" not in said
+
+
+def test_on_a_narrow_page_the_panel_follows_the_tree(visitor: Visitor) -> None:
+    visitor.open_file(file_of(negative_brother()))
+    visitor.person("II-2")
+
+    def box(place: str) -> dict[str, float]:
+        return visitor.page.locator(place).first.bounding_box()  # type: ignore[no-any-return]
+
+    for width, beside in ((1280, True), (390, False)):
+        visitor.page.set_viewport_size({"width": width, "height": 1000})
+        visitor.page.wait_for_timeout(300)
+        tree, panel, asked = (box(f".st-key-{key}") for key in ("family-tree", "panel", "asked"))
+        if beside:
+            assert panel["x"] >= tree["x"] + tree["width"]
+            assert abs(panel["y"] - tree["y"]) < 20
+            assert asked["x"] == tree["x"]
+        else:
+            assert tree["y"] + tree["height"] <= panel["y"]
+            assert panel["y"] + panel["height"] <= asked["y"]
+
+
 def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")

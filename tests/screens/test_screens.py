@@ -228,9 +228,12 @@ def test_evidence_goes_forward_asks_and_goes_back() -> None:
     press(app, "Next fact")
     assert any("What happens to the chance" in each.value.replace("\\", "") for each in app.info)
     press(app, "Falls")
+    next(t for t in app.text_input if t.label == "Or a number").set_value("most").run()
     press(app, "Reveal")
     assert htmls(app) != first
-    assert any("1 of 1 had it right" in each.value.replace("\\", "") for each in app.info)
+    said = " ".join(each.value.replace("\\", "") for each in app.info)
+    assert "1 of 1 had it right" in said
+    assert 'The guess "most" could not be read' in said
     press(app, "Back")
     assert htmls(app) == first
     press(app, "Everything")
@@ -253,7 +256,8 @@ def test_facts_can_be_revealed_in_any_order() -> None:
 def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     app = page_of("what_if", negative_brother())
     assert not app.exception
-    assert len(app.get("arrow_vega_lite_chart")) + len(app.get("vega_lite_chart")) == 1
+    # Two questions, each on a scale of its own.
+    assert len(app.get("arrow_vega_lite_chart")) + len(app.get("vega_lite_chart")) == 2
     app.selectbox("vary what").set_value("II-2: panel").run()
     assert not app.exception
     page = htmls(app)
