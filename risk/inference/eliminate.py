@@ -229,7 +229,7 @@ class Passing:
         place = min(self._plan.bucket_of[variable] for variable in variables)
         bucket = self._plan.buckets[place]
         positions = _positions(bucket.scope, variables)
-        return _project(self._belief(place), bucket.shape, positions)
+        return project(self._belief(place), bucket.shape, positions)
 
     def _outside(self, child: int) -> Table:
         """Return what the belief of its parent holds beside the message of the bucket `child`."""
@@ -274,7 +274,7 @@ def _positions(scope: Scope, part: Scope) -> tuple[int, ...]:
     return tuple([scope.index(variable) for variable in part])
 
 
-def _project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -> Table:
+def project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -> Table:
     """Sum a table over all axes but those at `positions`, which set the order of the result."""
     mapping = index_map(shape, positions)
     if mapping is None:

@@ -17,6 +17,7 @@ from risk.model.tables import (
     siblings_table,
     supported,
     twin_table,
+    zygosity_table,
 )
 from risk.problems import TooLarge
 
@@ -163,12 +164,7 @@ class Network:
         for variable, chance in family.zygosities:
             if not domains[variable]:
                 continue
-            values = (
-                [float(1 - chance), float(chance)]
-                if locus.floating
-                else [chance.denominator - chance.numerator, chance.numerator]
-            )
-            self._add((values, () if locus.floating else (chance.denominator,)), (variable,))
+            add(zygosity_table(locus, 0, 0, chance), (variable,))
 
     def _add(self, table: tuple[Table, tuple[Any, ...]], scope: Scope) -> None:
         values, denominators = table

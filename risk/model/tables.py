@@ -127,6 +127,16 @@ def twin_table(
     return _keep(locus, kept, (table, (denominator, weights.denominator)))
 
 
+def zygosity_table(locus: Locus, copies: int, key: int, chance: Fraction) -> Scaled:
+    """Return the table over a zygosity: dizygotic, and monozygotic with this chance.
+
+    `copies` and `key` are 0: a zygosity has no genotype, and nothing is known of it directly.
+    """
+    if locus.floating:
+        return [float(1 - chance), float(chance)], ()
+    return [chance.denominator - chance.numerator, chance.numerator], (chance.denominator,)
+
+
 def _keep(locus: Locus, key: Hashable, table: Scaled) -> Scaled:
     locus.cut[key] = table
     return table

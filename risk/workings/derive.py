@@ -33,7 +33,8 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
     network = make_network(family, groups=[pair for pair in pairs if pair is not None])
     if not network.possible:
         raise impossible(family)
-    weigher = Weigher(family)
+    asked = [family.variable[each.person] for each in case.questions if each.person is not None]
+    weigher = Weigher(family, [pair for pair in pairs if pair is not None], asked)
     workings = []
     for question, pair in zip(case.questions, pairs, strict=True):
         found = answer(network, question, pair)

@@ -167,8 +167,7 @@ class Steps:
         rest = facts - table.known
         if not rest:
             return
-        now = self.weigher.posterior(table.variables, table.known)
-        if self.weigher.same(now, self.weigher.posterior(table.variables, facts)):
+        if self.weigher.alike(table.variables, table.known, facts):
             return
 
         def text(values: dict[Hypothesis, Value]) -> str:

@@ -24,11 +24,13 @@ class Table:
         self.order = order
         self.variables = variables
         self.known = facts
-        self.joints: list[Joint] = [weigher.joint(variables, facts)]
+        self._joint: Joint = weigher.joint(variables, facts)
+        #: Hypotheses that have a chance (in the limit) after at least one of the rows.
+        self._live = set(weigher.shares(variables, facts))
         self.rows: list[tuple[Kind, str, dict[Hypothesis, Value], Facts, tuple[str, ...]]] = []
-        whole = total(self.joints[0].values())
+        whole = total(self._joint.values())
         self._prior = {
-            hypothesis: share(weight, whole) for hypothesis, weight in self.joints[0].items()
+            hypothesis: share(weight, whole) for hypothesis, weight in self._joint.items()
         }
 
     def start(self, text: str, uses: tuple[str, ...]) -> None:
@@ -47,7 +49,7 @@ class Table:
             if hypothesis in before:
                 top = after.get(hypothesis)
                 values[hypothesis] = share(top, before[hypothesis]) if top else Fraction(0)
-        live = [value for hypothesis, value in values.items() if hypothesis in self.joints[-1]]
+        live = [value for hypothesis, value in values.items() if hypothesis in self._joint]
         if all(equal(value, live[0]) for value in live[1:]):
             return None
         # What is ruled out already gets the chance it would have without those facts.
@@ -76,10 +78,10 @@ class Table:
         if values is None:
             return False
         facts = given | new
-        before = self.joints[-1]
+        before = self._joint
         self.known |= facts
-        after = self.weigher.joint(self.variables, self.known)
-        self.joints.append(after)
+        after = self._joint = self.weigher.joint(self.variables, self.known)
+        self._live |= self.weigher.shares(self.variables, self.known).keys()
         counted = {**orders_upto(before, self.order), **orders_upto(after, self.order)}
         shown = {
             hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=hypothesis_order)
@@ -90,16 +92,14 @@ class Table:
     def _silent(self, given: Facts) -> bool:
         if not given:
             return True
-        before = self.weigher.posterior(self.variables, self.known)
-        return self.weigher.same(before, self.weigher.posterior(self.variables, self.known | given))
+        return self.weigher.alike(self.variables, self.known, self.known | given)
 
     def kept(self) -> list[Hypothesis]:
         """Return the hypotheses that have a chance after at least one of the rows.
 
         Of those that vanish in a rare limit, the ones that still matter in the end.
         """
-        live = {hypothesis for joint in self.joints for hypothesis in limits(joint)}
-        live |= orders_upto(self.joints[-1], self.order).keys()
+        live = self._live | orders_upto(self._joint, self.order).keys()
         return sorted(live, key=hypothesis_order)
 
     def step(
@@ -122,7 +122,7 @@ class Table:
             product: Any = Fraction(1)
             for row in rows:
                 product = product * row.values[place]
-            joint.append(share(product, Fraction(1)))
+            joint.append(product if type(product) is Fraction else share(product, Fraction(1)))
         whole = total(joint)
         return Step(
             id,
@@ -136,20 +136,11 @@ class Table:
         )
 
 
-def limits(joint: Joint) -> Joint:
-    """Return the hypotheses that have a chance (in the limit), with it."""
-    whole = total(joint.values())
-    chances = {hypothesis: ratio(weight, whole) for hypothesis, weight in joint.items()}
-    return {hypothesis: chance for hypothesis, chance in chances.items() if chance}
-
-
 def orders_upto(joint: Joint, most: int) -> dict[Hypothesis, int]:
     """Return the hypotheses whose chance is at most of this order of e, with the order."""
-    whole = total(joint.values())
-    orders = {}
-    for hypothesis, weight in joint.items():
-        value = share(weight, whole)
-        orders[hypothesis] = value.order if isinstance(value, Term) else 0
+    orders = {h: weight.order if isinstance(weight, Term) else 0 for h, weight in joint.items()}
+    least = min(orders.values(), default=0)
+    orders = {hypothesis: order - least for hypothesis, order in orders.items()}
     return {hypothesis: order for hypothesis, order in orders.items() if order <= most}
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
+from math import gcd, lcm
 from typing import Any
 
 from risk.inference.arithmetic import Term
@@ -17,12 +18,15 @@ from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.model.network import make_network
+from risk.model.partial import PartialFacts
 from risk.workings.step import State, Value
 
 Facts = frozenset[str]
 Hypothesis = tuple[State, ...]
 #: The chance of some facts joint with each hypothesis; impossible ones are left out.
 Joint = dict[Hypothesis, Value]
+#: Numbers in proportion to the probabilities of hypotheses; see `Weigher.shares`.
+Shares = dict[Hypothesis, int | float]
 
 MOSAIC = "mosaic"
 
@@ -30,7 +34,8 @@ MOSAIC = "mosaic"
 class Weigher:
     """Chances of hypotheses about a family's variables, kept once they are made."""
 
-    def __init__(self, family: Family) -> None:
+    def __init__(self, family: Family, pairs: Collection[Scope], others: Collection[int]) -> None:
+        """`pairs` and `others` are the variables asked about: see `PartialFacts`."""
         self.family = family
         self.facts: dict[str, Fact] = {fact.path: fact for fact in family.facts}
         #: Paths of the facts of each variable.
@@ -38,7 +43,42 @@ class Weigher:
         for fact in family.facts:
             variable = family.variable[fact.person]
             self.facts_of[variable] |= {fact.path}
+        self._partial = PartialFacts(family, pairs, others)
+        #: The hypotheses about variables, in the order of their table; none if it has no table.
+        self._hypotheses: dict[Scope, list[Hypothesis]] = {}
+        #: The chances of a founder's states, by copies of the locus.
+        self._founders: dict[int, Joint] = {}
+        self._shares: dict[tuple[Scope, int], Shares] = {}
         self._joints: dict[tuple[Scope, Facts], Joint] = {}
+
+    def _bits(self, facts: Iterable[str]) -> int:
+        bit = self._partial.bit
+        return sum([bit[path] for path in facts])
+
+    def _weighed(self, variables: Scope, facts: int) -> tuple[Joint, Any, Any]:
+        """Return weights of the hypotheses, and what makes chances of them: times this by that."""
+        hypotheses = self._hypotheses.get(variables)
+        if hypotheses is None:
+            places = self._partial.combinations(variables)
+            hypotheses = self._hypotheses[variables] = (
+                [] if places is None else [self._hypothesis(variables, each) for each in places]
+            )
+        if hypotheses:
+            weights, top, bottom = self._partial.weights(variables, facts)
+        else:
+            paths = [path for path, bit in self._partial.bit.items() if bit & facts]
+            network = make_network(self.family, paths, last=variables)
+            found = network.weights(variables)
+            hypotheses = [self._hypothesis(variables, places) for places in found]
+            weights, top, bottom = list(found.values()), 1, 1
+        joint: Joint = {}
+        for hypothesis, weight in zip(hypotheses, weights, strict=True):
+            if weight:
+                joint[hypothesis] = joint[hypothesis] + weight if hypothesis in joint else weight
+        return joint, top, bottom
+
+    def _hypothesis(self, variables: Scope, places: tuple[int, ...]) -> Hypothesis:
+        return tuple([self.state(*each) for each in zip(variables, places, strict=True)])
 
     def joint(self, variables: Scope, facts: Facts) -> Joint:
         """Return the chance of `facts` joint with each hypothesis about `variables`.
@@ -48,17 +88,25 @@ class Weigher:
         key = (variables, facts)
         found = self._joints.get(key)
         if found is None:
-            found = {}
-            network = make_network(self.family, facts, last=variables)
-            for places, weight in network.weights(variables).items():
-                hypothesis = tuple(
-                    [
-                        self.state(variable, place)
-                        for variable, place in zip(variables, places, strict=True)
-                    ]
-                )
-                found[hypothesis] = found[hypothesis] + weight if hypothesis in found else weight
+            weights, top, bottom = self._weighed(variables, self._bits(facts))
+            scale: Any = quotient(top, bottom)
+            found = {hypothesis: weight * scale for hypothesis, weight in weights.items()}
             self._joints[key] = found
+        return found
+
+    def shares(self, variables: Scope, facts: Facts) -> Shares:
+        """Return numbers in proportion to the probability of each hypothesis given `facts`.
+
+        Whole numbers without a common factor, or floats that add up to 1, so that two such
+        distributions are equal if their numbers are.  In a rare limit those of the limit.
+        """
+        return self._shares_given(variables, self._bits(facts))
+
+    def _shares_given(self, variables: Scope, facts: int) -> Shares:
+        key = (variables, facts)
+        found = self._shares.get(key)
+        if found is None:
+            found = self._shares[key] = in_proportion(self._weighed(variables, facts)[0])
         return found
 
     def state(self, variable: int, place: int) -> State:
@@ -76,26 +124,34 @@ class Weigher:
 
         Hypotheses without a chance (in the limit) are left out.
         """
-        joint = self.joint(variables, facts)
-        whole = total(joint.values())
-        chances = {hypothesis: ratio(weight, whole) for hypothesis, weight in joint.items()}
-        return {hypothesis: chance for hypothesis, chance in chances.items() if chance}
+        shares = self.shares(variables, facts)
+        whole = sum(shares.values())
+        return {hypothesis: ratio(weight, whole) for hypothesis, weight in shares.items()}
 
     def like_population(self, variable: int, facts: Facts) -> bool:
         """Tell whether `facts` leave a variable as a founder who is not inbred would be."""
         locus, copies = self.family.locus, self.family.copies[variable]
-        weights = locus.founder(copies, Fraction(0))
-        founder: dict[Hypothesis, Value] = {}
-        for place, value in enumerate(weights.values):
-            if value:
-                state = (self.state(variable, place),)
-                weight = share(value, weights.denominator)
-                founder[state] = founder[state] + weight if state in founder else weight  # type: ignore[operator]
+        founder = self._founders.get(copies)
+        if founder is None:
+            weights = locus.founder(copies, Fraction(0))
+            founder = {}
+            for place, value in enumerate(weights.values):
+                if value:
+                    state = (self.state(variable, place),)
+                    weight = share(value, weights.denominator)
+                    founder[state] = founder[state] + weight if state in founder else weight  # type: ignore[operator]
+            self._founders[copies] = founder
         joint = self.joint((variable,), facts)
+        if joint.keys() != founder.keys():
+            return False
         whole = total(joint.values())
-        return self.same(founder, {state: share(value, whole) for state, value in joint.items()})
+        return all(equal(founder[state], share(value, whole)) for state, value in joint.items())
 
-    def same(self, one: Joint, two: Joint) -> bool:
+    def alike(self, variables: Scope, one: Facts, two: Facts) -> bool:
+        """Tell whether one part of the facts leaves the same distribution as another."""
+        return self.same(self.shares(variables, one), self.shares(variables, two))
+
+    def same(self, one: Joint | Shares, two: Joint | Shares) -> bool:
         """Tell whether two distributions are equal (as floats: nearly so)."""
         if one.keys() != two.keys():
             return False
@@ -103,17 +159,22 @@ class Weigher:
 
     def certain(self, variable: int, facts: Facts) -> State | None:
         """Return the one state that a variable can have given `facts`, or None."""
-        posterior = self.posterior((variable,), facts)
-        return next(iter(posterior))[0] if len(posterior) == 1 else None
+        shares = self.shares((variable,), facts)
+        return next(iter(shares))[0] if len(shares) == 1 else None
 
     def independent(self, one: int, two: int, facts: Facts) -> bool:
         """Tell whether two variables are independent given `facts`."""
         if one == two:
             return False
-        joint = self.posterior((one, two), facts)
-        first, second = self.posterior((one,), facts), self.posterior((two,), facts)
-        product = {(*a, *b): first[a] * second[b] for a in first for b in second}  # type: ignore[operator]
-        return self.same(joint, product)
+        joint = self.shares((one, two), facts)
+        first: dict[State, Any] = {}
+        second: dict[State, Any] = {}
+        for (a, b), weight in joint.items():
+            first[a], second[b] = first.get(a, 0) + weight, second.get(b, 0) + weight
+        whole = sum(joint.values())
+        return all(
+            equal(joint.get((a, b), 0) * whole, first[a] * second[b]) for a in first for b in second
+        )
 
     def connected(self, start: Iterable[int], facts: Facts, blocked: Collection[int]) -> Facts:
         """Return those facts that can bear on `start` without going through `blocked`.
@@ -145,27 +206,43 @@ class Weigher:
 
         Facts late in the sequence are given up first.
         """
-        aim = self.posterior(variables, frozenset(facts))
+        bits = [self._partial.bit[path] for path in facts]
+        aim = self._shares_given(variables, sum(bits))
 
-        def enough(kept: Iterable[str]) -> bool:
-            return self.same(self.posterior(variables, frozenset(kept)), aim)
-
-        def shrink(kept: list[str], block: list[str]) -> list[str]:
-            """Return what must stay of `block`, beside `kept`."""
-            if not block or enough(kept):
-                return []
-            if len(block) == 1:
-                return block
-            half = len(block) // 2
-            left = shrink(kept + block[half:], block[:half])
-            # Early facts were tried first for being needed, so late ones are given up first.
-            return left + shrink(kept + left, block[half:])
+        def enough(kept: int) -> bool:
+            return self.same(self._shares_given(variables, kept), aim)
 
         # Near facts nearly always suffice, and few facts make small networks.
         length = 0
-        while length < len(facts) and not enough(facts[:length]):
+        while length < len(bits) and not enough(sum(bits[:length])):
             length = max(1, 2 * length)
-        return frozenset(shrink([], list(reversed(facts[:length]))))
+        kept, place, step = sum(bits[:length]), min(length, len(bits)), 1
+        # Twice as many at a time, as long as none of them counts.
+        while place:
+            block = sum(bits[max(0, place - step) : place])
+            if enough(kept - block):
+                kept -= block
+                place, step = max(0, place - step), 2 * step
+            elif step > 1:
+                step = 1
+            else:
+                place -= 1
+        return frozenset(path for path, bit in zip(facts, bits, strict=True) if bit & kept)
+
+
+def in_proportion(weights: Joint) -> Shares:
+    """Return weights in the form of `Weigher.shares`."""
+    found: dict[Hypothesis, Any] = {h: weight for h, weight in weights.items() if weight}
+    if any(isinstance(weight, Term) for weight in found.values()):
+        terms = {h: w if isinstance(w, Term) else Term(0, w) for h, w in found.items()}
+        least = min([term.order for term in terms.values()])
+        found = {h: term.coefficient for h, term in terms.items() if term.order == least}
+    if any(isinstance(weight, float) for weight in found.values()):
+        whole = sum(found.values())
+        return {h: float(weight / whole) for h, weight in found.items()}
+    common = gcd(*[weight.numerator for weight in found.values()])
+    scale = lcm(*[weight.denominator for weight in found.values()])
+    return {h: int(weight * scale) // common for h, weight in found.items()}
 
 
 def total(values: Iterable[Value]) -> Any:
@@ -185,6 +262,8 @@ def equal(one: Value, two: Value) -> bool:
 
 def share(value: Value, whole: Value) -> Value:
     """Return value / whole, keeping the order of what vanishes in a rare limit."""
+    if type(value) is Fraction and type(whole) is Fraction:
+        return value / whole
     result = quotient(value, whole)
     if isinstance(result, Term) and (not result.order or not result.coefficient):
         return Fraction(result.coefficient)

@@ -1,0 +1,141 @@
+"""A family under any part of its facts, from one plan: for those who ask again and again.
+
+`risk.model.network` makes factors for one set of facts and cuts them to what is possible then.
+Here genotypes are cut only to what is possible whatever is known, so that one plan, and most of
+the messages along it, serve every part of the facts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable
+from itertools import product
+from math import prod
+from typing import Any
+
+from risk.inference.messages import Bits, Message, Messages
+from risk.inference.plan import Scope, make_plan
+from risk.model.family import Family
+from risk.model.locus import Evidence
+from risk.model.network import possible_states
+from risk.model.tables import (
+    Scaled,
+    birth_table,
+    founder_table,
+    places,
+    siblings_table,
+    twin_table,
+    zygosity_table,
+)
+
+#: Entries of all tables of the plan, beyond which a plan for each part of the facts is faster,
+#: because the facts then cut more than can be kept.
+MOST_ENTRIES = 200_000
+
+
+class PartialFacts:
+    """The variables of a family that matter to some of them, under any part of the facts.
+
+    `pairs` are those pairs of variables whose joint distribution will be asked for, beside
+    parents of one child; `others` are single variables.
+    """
+
+    def __init__(self, family: Family, pairs: Collection[Scope], others: Iterable[int]) -> None:
+        self._family = family
+        #: Bit of each fact, by its path.
+        self.bit: dict[str, Bits] = {}
+        self._facts: list[list[tuple[Bits, Evidence]]] = [[] for _ in family.copies]
+        for place, fact in enumerate(family.facts):
+            self.bit[fact.path] = bit = 1 << place
+            self._facts[family.variable[fact.person]].append((bit, fact.evidence))
+        asked = {*others, *(variable for pair in pairs for variable in pair)}
+        told = (family.variable[fact.person] for fact in family.facts)
+        kept = family.ancestry([*asked, *told])
+        self._place = {variable: place for place, variable in enumerate(kept)}
+        self._domains = possible_states(family, [0] * len(family.copies), kept)
+        self._states = [places(domain) for domain in self._domains]
+        #: Places in the plan of variables whose combinations were asked for.
+        self._own: dict[Scope, Scope] = {}
+        self._scopes: list[Scope] = []
+        self._parts: list[Bits] = []
+        #: Variable, function of `risk.model.tables` and its further arguments, of each factor.
+        self._makers: list[tuple[int, Callable[..., Scaled], tuple[Any, ...]]] = []
+        self._tables: dict[tuple[int, Bits], tuple[Any, Any]] = {}
+        self._add_factors()
+        groups = [self._undecided(tuple(dict.fromkeys(pair))) for pair in pairs]
+        plan = make_plan([len(self._states[variable]) for variable in kept], self._scopes, groups)
+        self._small = plan.cost <= MOST_ENTRIES
+        self._messages = Messages(
+            plan, self._scopes, self._parts, self._factor, family.locus.arithmetic
+        )
+
+    def combinations(self, variables: Scope) -> list[tuple[int, ...]] | None:
+        """Return the combinations of these variables' states, in the order of `weights`.
+
+        States are positions of genotypes.  None where the plan does not reach so far.
+        """
+        if not self._small or not self._place.keys() >= set(variables):
+            return None
+        distinct = tuple(dict.fromkeys(variables))
+        own = self._undecided(distinct) or (self._place[distinct[0]],)
+        if not self._messages.together(own):
+            return None
+        self._own[variables] = own
+        order = [distinct.index(variable) for variable in variables]
+        chosen = product(*[self._states[variable] for variable in distinct])
+        return [tuple([states[place] for place in order]) for states in chosen]
+
+    def weights(self, variables: Scope, facts: Bits) -> Message:
+        """Return the chance of the facts joint with each of the `combinations`, asked for before.
+
+        The chances are ``table * top / bottom`` of what is returned.
+        """
+        return self._messages.joint(self._own[variables], facts)
+
+    def _undecided(self, scope: Scope) -> Scope:
+        states, place = self._states, self._place
+        return tuple([place[variable] for variable in scope if len(states[variable]) > 1])
+
+    def _add_factors(self) -> None:
+        """Add the factors in the order and the form of `Network.add_factors`."""
+        family, domains = self._family, self._domains
+        twins = {pair.second: pair for pair in family.pairs}
+        for variable, inbreeding in family.founders:
+            if domains[variable]:
+                self._add((variable,), variable, founder_table, (inbreeding, domains[variable]))
+        for child, mother, father, count in family.births:
+            if not domains[child]:
+                continue
+            parents = (mother,) if father is None else (mother, father)
+            masks = (domains[child], domains[mother], 0 if father is None else domains[father])
+            if child in twins:
+                first, _, zygosity = twins[child]
+                scope = (zygosity, child, first, *parents)
+                self._add(scope, child, twin_table, (*masks, domains[first]))
+                continue
+            self._add((child, *parents), child, birth_table, masks)
+            if count > 1 and self._facts[child]:
+                self._add(parents, child, siblings_table, (*masks, count - 1))
+        for variable, chance in family.zygosities:
+            if domains[variable]:
+                self._add((variable,), variable, zygosity_table, (chance,))
+
+    def _add(
+        self, scope: Scope, told: int, make: Callable[..., Scaled], details: tuple[Any, ...]
+    ) -> None:
+        """Add a factor, which depends on the facts about the variable `told`."""
+        self._scopes.append(self._undecided(scope) or (self._place[scope[0]],))
+        self._parts.append(sum([bit for bit, _ in self._facts[told]]))
+        self._makers.append((told, make, details))
+
+    def _factor(self, index: int, facts: Bits) -> tuple[Any, Any]:
+        """Return a factor's table under some facts, and the product of its denominators."""
+        key = (index, facts & self._parts[index])
+        found = self._tables.get(key)
+        if found is None:
+            locus = self._family.locus
+            told, make, details = self._makers[index]
+            known = tuple([evidence for bit, evidence in self._facts[told] if bit & facts])
+            kind = (self._family.copies[told], locus.key(known), *details)
+            table, denominators = locus.cut.get(kind) or make(locus, *kind)
+            found = self._tables[key] = (table, prod(denominators))
+        return found
