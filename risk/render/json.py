@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 #: The version of the objects, as of the case file.
 VERSION = 1
+#: Numbers of disease alleles, as keys.
+_COUNTS = ("0", "1", "2")
 #: People up to which a solution is indented.
 _MOST_INDENTED = 1000
 
@@ -116,20 +118,19 @@ def _outcome(probability: Chance | None, distribution: tuple[Chance, ...] | None
 
 
 def _values(chances: tuple[Chance, ...]) -> dict[str, float]:
-    return {str(alleles): chance.value for alleles, chance in enumerate(chances)}
+    return {alleles: chance.value for alleles, chance in zip(_COUNTS, chances, strict=False)}
 
 
 def _exacts(chances: tuple[Chance, ...]) -> dict[str, str] | None:
-    if any(chance.exact is None for chance in chances):
-        return None
-    texts: dict[int, str] = {}  # often one denominator for all; long ones take their time
     found = {}
-    for alleles, chance in enumerate(chances):
-        assert chance.exact is not None
+    shared, ending = 1, ""  # often one denominator for all; long ones take their time to write
+    for alleles, chance in zip(_COUNTS, chances, strict=False):
+        if chance.exact is None:
+            return None
         top, bottom = chance.exact.as_integer_ratio()
-        if bottom not in texts:
-            texts[bottom] = "" if bottom == 1 else f"/{bottom}"
-        found[str(alleles)] = f"{top}{texts[bottom]}"
+        if bottom != shared:
+            shared, ending = bottom, "" if bottom == 1 else f"/{bottom}"
+        found[alleles] = f"{top}{ending}"
     return found
 
 
