@@ -95,10 +95,10 @@ class Workings(_Page, tuple["Working", ...]):
     case: Case
 
     def _page(self) -> list[Block]:
-        from risk.document.working import working_blocks
+        from risk.document.working import workings_blocks
         from risk.wording.family import title_in_words
 
-        blocks = [block for working in self for block in working_blocks(working, self.case)]
+        blocks = [block for working in workings_blocks(self, self.case) for block in working]
         return _with_caution(title_in_words(self.case), blocks)
 
 

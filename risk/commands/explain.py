@@ -30,7 +30,7 @@ def _as_object(options: argparse.Namespace, case: Case) -> dict[str, Any]:
 def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
     from risk.caution import CAUTION
     from risk.document.blocks import Block, Caution, Heading, Paragraph
-    from risk.document.working import working_blocks
+    from risk.document.working import workings_blocks
     from risk.render.text_blocks import blocks_to_text
     from risk.wording.family import title_in_words
     from risk.wording.questions import frequency_in_words
@@ -44,8 +44,9 @@ def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
         for question, rungs in zip(case.questions, _ladders(case, options.order), strict=True):
             blocks += ladder_blocks(rungs, question, case)
     else:
-        for working in actions.explain(case, _arithmetic(options)):
-            blocks += working_blocks(working, case)
+        workings = actions.explain(case, _arithmetic(options))
+        for working, steps in zip(workings, workings_blocks(workings, case), strict=True):
+            blocks += steps
             if options.frequencies and working.probability is not None:
                 words = frequency_in_words(working.probability, working.question, case)
                 blocks.append(Paragraph(words, indent=1))

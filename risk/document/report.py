@@ -26,7 +26,7 @@ from risk.document.blocks import (
     Together,
 )
 from risk.document.family import family_table
-from risk.document.working import working_blocks
+from risk.document.working import workings_blocks
 from risk.model.answers import Answer, Chance, Solution
 from risk.scene.chart import icon_array
 from risk.scene.tree import draw_tree
@@ -295,8 +295,8 @@ def _workings(each: Findings) -> list[Block]:
     if not each.workings:
         return []
     blocks: list[Block] = [Heading("The working")]
-    for working in each.workings:
-        blocks += working_blocks(working, each.case, level=3)
+    for working in workings_blocks(each.workings, each.case, level=3):
+        blocks += working
     return blocks
 
 

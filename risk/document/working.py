@@ -24,6 +24,7 @@ from risk.document.blocks import (
     TableRow,
     Together,
 )
+from risk.document.repeats import repeats
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
 from risk.wording.questions import person_in_words, question_in_words
@@ -37,6 +38,8 @@ _GUTTER = 3
 _ROW_TEXT = 26
 _RIGHT: tuple[Align, ...] = ("right",)
 _TURNED_HEADS = {"sum": "joint", "result": "result"}
+#: Results of more hypotheses are not said again in one line.
+_MOST_REPEATED = 4
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 23
 
@@ -78,31 +81,78 @@ def value_text(value: Value) -> str:
 
 
 def working_blocks(
-    working: Working, case: Case, *, heading: bool = True, level: int = 2
+    working: Working,
+    case: Case,
+    *,
+    heading: bool = True,
+    level: int = 2,
+    number: int = 0,
+    repeated: Mapping[str, str] | None = None,
 ) -> list[Block]:
     """Return the blocks of a working: the question, its steps, the conclusion.
 
-    Without `heading` the question's own heading of this `level` is left out.
+    Without `heading` the question's own heading of this `level` is left out; a `number` above 0
+    stands before it.  A step that is `repeated` is said in one line, with the place where it is
+    shown; see `risk.document.repeats`.
     """
+    repeated = repeated or {}
     blocks: list[Block] = []
     if heading:
-        blocks.append(Heading(question_in_words(working.question, case), level))
-    if any(_vanishes(value) for step in working.steps for value in _values(step)):
+        asked = question_in_words(working.question, case)
+        blocks.append(Heading(f"{number}. {asked}" if number else asked, level))
+    whole = [step for step in working.steps if step.id not in repeated]
+    if any(_vanishes(value) for step in whole for value in _values(step)):
         blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
+    last: list[Block] = []
     for i, step in enumerate(working.steps, 1):
-        blocks += _step_blocks(step, i, numbers, case)
-        if step.combine is not None:
-            blocks += _combine_blocks(step, working)
-    closing: list[Block] = []
+        if step.id in repeated:
+            last = [_repeated(step, i, repeated[step.id], case)]
+        else:
+            last = _step_blocks(step, i, numbers, case)
+            if step.combine is not None:
+                last += _combine_blocks(step, working)
+        if i < len(working.steps):
+            blocks.append(Together(tuple(last)))
+            last = []
     if working.conclusion:
-        closing.append(Paragraph(working.conclusion, style="answer", indent=1))
+        last.append(Paragraph(working.conclusion, style="answer", indent=1))
     if working.idle:
         facts = "; ".join(working.idle)
-        closing.append(Paragraph(f"Makes no difference here: {facts}.", style="note", indent=1))
-    if closing:
-        blocks.append(Together(tuple(closing)))
+        last.append(Paragraph(f"Makes no difference here: {facts}.", style="note", indent=1))
+    if last:  # the conclusion stays with the table that it is read from
+        blocks.append(Together(tuple(last)))
     return blocks
+
+
+def workings_blocks(
+    workings: Sequence[Working],
+    case: Case,
+    *,
+    names: Sequence[str] = (),
+    heading: bool = True,
+    level: int = 2,
+) -> list[list[Block]]:
+    """Return the blocks of each working of a case, in which no step is shown in full twice.
+
+    `names` are what a reference calls the workings; without them it counts questions from 1, as
+    their headings then do.
+    """
+    count = not names and len(workings) > 1
+    names = names or [f"question {i}" for i, _ in enumerate(workings, 1)]
+    return [
+        working_blocks(
+            working,
+            case,
+            heading=heading,
+            level=level,
+            number=i if count else 0,
+            repeated=repeated,
+        )
+        for i, (working, repeated) in enumerate(
+            zip(workings, repeats(workings, names), strict=True), 1
+        )
+    ]
 
 
 def _values(step: Step) -> list[Value]:
@@ -113,8 +163,26 @@ def _vanishes(value: Value) -> bool:
     return isinstance(value, Term) and bool(value) and value.order != 0
 
 
+def _repeated(step: Step, number: int, place: str, case: Case) -> Paragraph:
+    """One line for a step that is shown elsewhere: where, and what came out."""
+    names = _names(step, case)
+    results = [
+        f"{label} {value_text(value)}"
+        for label, value in zip(step.labels, step.posterior, strict=True)
+        if value
+    ]
+    text = f"As in {place}"
+    if 0 < len(results) <= _MOST_REPEATED:
+        text = f"{text}: {', '.join(results)}"
+    return Paragraph(f"{text}.", marker=str(number), lead=f"{names}." if names else "")
+
+
+def _names(step: Step, case: Case) -> str:
+    return " and ".join(person_in_words(id, case) for id in step.people)
+
+
 def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) -> list[Block]:
-    names = " and ".join(person_in_words(id, case) for id in step.people)
+    names = _names(step, case)
     lead = f"{names}." if names and not step.text.startswith(names) else ""
     blocks: list[Block] = [Paragraph(step.text, marker=str(number), lead=lead)]
     # Two people's combinations follow below: a table of them with one row would say it twice.
@@ -122,7 +190,7 @@ def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) 
     single = len(step.rows) == 1
     if not single or (len(step.labels) > 1 and not (step.combine and len(step.people) == 2)):
         blocks += _table_blocks(step.labels, _lines(step, names, steps))
-    return [Together(tuple(blocks))]
+    return blocks
 
 
 @dataclass(frozen=True, slots=True)

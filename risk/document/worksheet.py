@@ -22,7 +22,7 @@ from risk.document.blocks import (
 )
 from risk.document.family import family_table
 from risk.document.report import Findings, Layout, byline, title_of, tree_blocks
-from risk.document.working import working_blocks
+from risk.document.working import workings_blocks
 from risk.model.answers import Answer
 from risk.scene.tree import draw_key
 from risk.wording.assumptions import assumptions
@@ -88,11 +88,10 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
         problem: list[Block] = [Heading(f"{i}. {title_of(each.case)}", 1)]
         if each.case.vignette:
             problem.append(Paragraph(each.case.vignette, style="note"))
-        for j, (answer, working) in enumerate(
-            zip(each.solution.answers, each.workings, strict=True)
-        ):
-            asked = f"{_label(i, j)} {question_in_words(answer.question, each.case)}"
-            first, *rest = working_blocks(working, each.case, heading=False)
+        labels = [_label(i, j) for j, _ in enumerate(each.workings)]
+        workings = workings_blocks(each.workings, each.case, names=labels, heading=False)
+        for label, working, (first, *rest) in zip(labels, each.workings, workings, strict=True):
+            asked = f"{label} {question_in_words(working.question, each.case)}"
             blocks += [Together((*problem, Heading(asked, 2), first)), *rest]
             problem = []
         if problem:

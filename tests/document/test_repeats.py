@@ -1,0 +1,125 @@
+"""Steps that repeat one of an earlier question: named instead of shown, and truly the same."""
+
+import json
+import re
+from dataclasses import replace
+from fractions import Fraction as F
+from pathlib import Path
+
+import pytest
+from strategies import random_family
+
+from risk import actions
+from risk.case.model import Case, Condition, Frequency, Person, Question
+from risk.document.blocks import Heading, Paragraph, Table, flatten
+from risk.document.repeats import repeats
+from risk.document.working import working_blocks, workings_blocks
+from risk.model.answers import Chance
+from risk.number import quantity
+from risk.workings.step import Combination, Row, Step, Working
+
+NAMES = [path.stem for path in sorted(Path("fixtures").glob("*.json"))]
+#: A line that stands for a step: who it is about, the question, the step, the results.
+REFERENCE = re.compile(r"As in question (\d+), step (\d+)(?:: (.+))?\.")
+
+CASE = Case(
+    Condition("autosomal_recessive", Frequency(carrier=quantity("1/25"))),
+    (Person("A", "female", name="Ada"), Person("B", "male"), Person("C", "female")),
+)
+
+
+def step(id, person, *uses, values=(F(2, 3), F(1, 3)), combine=None):
+    return Step(
+        id,
+        (person,),
+        ({person: 0}, {person: 1}),
+        ("no allele", "carrier"),
+        (Row("prior", "from the family", values, uses=uses),),
+        values,
+        values,
+        f"About {person}.",
+        combine,
+    )
+
+
+def working(*steps):
+    question = Question("carrier", person=steps[-1].people[0])
+    return Working(question, Chance(1 / 3, F(1, 3)), None, steps, conclusion="It is 1/3.")
+
+
+def test_a_step_is_a_repeat_where_it_and_the_steps_that_it_uses_are_the_same():
+    """B uses A; a third question has the same B from another A, which is not the same B."""
+    first = working(step("s1", "A"), step("s2", "B", "s1"))
+    again = working(step("s1", "C"), step("s2", "A"), step("s3", "B", "s2"))
+    other = working(step("s1", "A", values=(F(1, 2), F(1, 2))), step("s2", "B", "s1"))
+    assert repeats([first, again, other], ["one", "two", "three"]) == [
+        {},
+        {"s2": "one, step 1", "s3": "one, step 2"},
+        {},
+    ]
+
+
+def test_within_one_working_nothing_is_a_repeat():
+    assert repeats([working(step("s1", "A"), step("s2", "A"))], ["one"]) == [{}]
+
+
+def test_the_last_line_of_a_question_about_children_is_always_shown():
+    sum_ = (Combination({"A": 1}, F(1, 3), F(1, 4), F(1, 12), (), "Ada carrier"),)
+    asked = working(step("s1", "B"), step("s2", "A", combine=sum_))
+    assert repeats([asked, asked], ["one", "two"])[1] == {"s1": "one, step 1"}
+
+
+def test_a_repeat_is_one_line_with_its_results_and_keeps_its_number():
+    asked = working(step("s1", "A"), step("s2", "B", "s1", values=(F(1), F(0))))
+    first, again = workings_blocks([asked, replace(asked)], CASE, names=["the first", "the second"])
+    assert any(isinstance(block, Table) for block in flatten(first))
+    texts = [block for block in flatten(again) if isinstance(block, Paragraph)]
+    assert [(each.marker, each.lead, each.text) for each in texts] == [
+        ("1", "Ada (A).", "As in the first, step 1: no allele 2/3, carrier 1/3."),
+        ("2", "B.", "As in the first, step 2: no allele 1."),
+        ("", "", "It is 1/3."),
+    ]
+
+
+def test_questions_are_counted_where_there_are_several():
+    asked = working(step("s1", "A"))
+
+    def headings(workings):
+        shown = workings_blocks(workings, CASE)
+        return [b.text for blocks in shown for b in flatten(blocks) if isinstance(b, Heading)]
+
+    assert headings([asked]) == ["What is the chance that Ada (A) is a carrier?"]
+    assert [text[:8] for text in headings([asked, asked])] == ["1. What ", "2. What "]
+
+
+def cases():
+    for name in NAMES:
+        yield pytest.param(Path(f"fixtures/{name}.json").read_text(), id=name)
+    for seed in range(12):
+        loops = {"loops": 1, "mode": "autosomal_recessive"} if seed % 3 == 0 else {}
+        yield pytest.param(json.dumps(random_family(seed, 20, **loops)), id=f"random {seed}")
+
+
+@pytest.mark.parametrize("source", list(cases()))
+def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source):
+    """Read from the blocks: the step referred to is shown in full, and nothing is lost."""
+    case = actions.load(source)
+    workings = actions.explain(case)
+    shown = workings_blocks(workings, case)
+    for place, (asked, blocks) in enumerate(zip(workings, shown, strict=True)):
+        markers = [b for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker]
+        assert [b.marker for b in markers] == [str(i + 1) for i in range(len(asked.steps))]
+        for here, line in zip(asked.steps, markers, strict=True):
+            found = REFERENCE.fullmatch(line.text)
+            if found is None:
+                assert line.text == here.text
+                continue
+            question, number = int(found[1]) - 1, int(found[2]) - 1
+            assert question < place
+            there = workings[question].steps[number]
+            assert (there.people, there.text) == (here.people, here.text)
+            assert there.posterior == here.posterior
+            full = working_blocks(workings[question], case)
+            told = [b for b in flatten(shown[question]) if isinstance(b, Paragraph) and b.marker]
+            assert told[number].text == there.text
+            assert told[number] in list(flatten(full))
