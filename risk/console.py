@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import codecs
+import errno
+import io
 import os
 import re
 import sys
@@ -11,7 +14,15 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import IO, NoReturn, TextIO
 
-from risk.problems import ImpossibleEvidence, InputError, Problem, RiskError, did_you_mean, shown
+from risk.problems import (
+    ImpossibleEvidence,
+    InputError,
+    Problem,
+    RiskError,
+    did_you_mean,
+    shown,
+    shown_path,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +140,7 @@ def read_source(path: str, streams: Streams) -> Source:
                 content = file.read()
     except (OSError, ValueError) as error:
         return _unreadable(path, error)
-    return Source("standard input" if path == "-" else _printable(path), content)
+    return Source("standard input" if path == "-" else shown_path(path), content)
 
 
 def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
@@ -141,7 +152,7 @@ def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
         if path != "-" and is_stream(path):
             try:
                 with open(path, "rb") as file:
-                    yield from _lines(_printable(path), file)
+                    yield from _lines(shown_path(path), file)
             except (OSError, ValueError) as error:
                 yield _unreadable(path, error)
             continue
@@ -173,12 +184,8 @@ def _lines(name: str, lines: Iterable[bytes]) -> Iterator[Source]:
 
 
 def _unreadable(path: str, error: Exception) -> Source:
-    name = _printable(path)
+    name = shown_path(path)
     return Source(name, error=InputError([Problem(name, unreadable(error))]))
-
-
-def _printable(path: str) -> str:
-    return path if path.isprintable() else shown(path, 200)
 
 
 def report(error: RiskError, streams: Streams, prefix: str = "") -> None:
@@ -210,8 +217,52 @@ def unreadable(error: Exception) -> str:
 
 
 def standard_streams() -> Streams:
-    """Return the process's own streams, set so that no character stops an answer."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
-    return Streams(sys.stdin.buffer, sys.stdout, sys.stderr)
+    """Return the process's own streams, set so that no character stops an answer.
+
+    A stream that was closed before the program started fails when it is used, and not before;
+    only what is said on a closed standard error is lost.
+    """
+    codecs.register_error(_ESCAPES, _escaped)
+    stdin, stdout, stderr = _open_streams()
+    for stream in (stdout, stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors=_ESCAPES)
+    if None in (stdin, stdout, stderr):
+        _occupy()
+    return Streams(
+        stdin.buffer if stdin else _ClosedInput(),
+        stdout or _ClosedOutput(),
+        stderr or open(os.devnull, "w", encoding="utf-8"),
+    )
+
+
+_ESCAPES = "twothirds-escapes"
+
+
+def _escaped(error: UnicodeError) -> tuple[str, int]:
+    """Stand in for characters that a stream cannot carry: ``\\u0417``, as JSON writes them."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    units = error.object[error.start : error.end].encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{units[i : i + 4]}" for i in range(0, len(units), 4)), error.end
+
+
+def _open_streams() -> tuple[TextIO | None, TextIO | None, TextIO | None]:
+    return sys.stdin, sys.stdout, sys.stderr
+
+
+def _occupy() -> None:
+    """Keep a file that is opened later from getting the number of a closed standard stream."""
+    while (handle := os.open(os.devnull, os.O_RDWR)) <= 2:
+        pass
+    os.close(handle)
+
+
+class _ClosedInput(io.BytesIO):
+    def read(self, size: int | None = -1) -> bytes:
+        raise OSError(errno.EBADF, "standard input is closed")
+
+
+class _ClosedOutput(io.StringIO):
+    def write(self, text: str) -> int:
+        raise OSError(errno.EBADF, "standard output is closed")

@@ -1,50 +1,115 @@
-"""Writing a file whole or not at all."""
+"""Writing files whole or not at all, and never over what is read."""
 
 from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from pathlib import Path
 
-from risk.problems import InputError, Problem
+from risk.problems import InputError, Problem, shown_path
 
 
 def write_whole(path: str | Path, content: bytes) -> None:
-    """Write `content` to `path` so that a reader sees the old file or the whole new one.
+    """Write `content` to `path`; errors and promises as for `write_together`."""
+    write_together([(path, content)])
 
-    The bytes go to a temporary file beside the target, which then takes the target's place;
-    when anything fails (a full disk, Ctrl-C) the temporary file is removed and the target is
-    as it was.  A device such as ``/dev/stdout``, which nothing can take the place of, is
-    written directly.  Raises `InputError` where there is no such folder, or the path is one, and
-    `OSError` with the reason for anything else.
+
+def write_together(files: Sequence[tuple[str | Path, bytes]]) -> None:
+    """Write each content to its path, so that a reader sees the old file or the whole new one.
+
+    The bytes go to temporary files beside the targets, which take the targets' places once all
+    of them are written; when anything fails (a full disk, Ctrl-C) the temporary files are removed
+    and the targets are as they were.  A device such as ``/dev/stdout``, which nothing can take
+    the place of, is written directly.  Raises `InputError` where there is no such folder, or the
+    path is one, and `OSError` with the path and the reason for anything else.
     """
+    targets = [_target(path) for path, _ in files]
+    temporaries: list[tuple[str, Path]] = []
+    try:
+        for (path, content), target in zip(files, targets, strict=True):
+            try:
+                if target.exists() and not target.is_file():
+                    target.write_bytes(content)
+                else:
+                    _write_beside(target, content, temporaries)
+            except OSError as error:
+                # The path as it was given says more than the name of a temporary file.
+                raise OSError(error.errno, error.strerror, str(path)) from error
+        while temporaries:
+            os.replace(*temporaries[0])
+            del temporaries[0]
+    finally:
+        for temporary, _ in temporaries:
+            with suppress(OSError):
+                os.unlink(temporary)
+
+
+def keep_inputs(outputs: Iterable[str], inputs: Iterable[str]) -> None:
+    """Raise `InputError` where a file to be written is also read, or is to be written twice.
+
+    An input ``-`` is standard input, and no file.
+    """
+    read = {_file(path) for path in inputs if path != "-"}
+    written: set[str] = set()
+    problems = []
+    for path in outputs:
+        file = _file(path)
+        if file is None:
+            continue
+        if file in read:
+            problems.append(_problem(path, "is read as input; name another file to write"))
+        if file in written:
+            problems.append(_problem(path, "two options name the same file to write; name two"))
+        written.add(file)
+    if problems:
+        raise InputError(problems)
+
+
+def _file(path: str) -> str | None:
+    """Return the one name of the file behind `path`, or None where there is nothing to lose."""
+    if not _can_be_named(path):
+        return None
+    real = os.path.realpath(path)
+    return None if os.path.exists(real) and not os.path.isfile(real) else real
+
+
+def _can_be_named(path: str) -> bool:
+    try:
+        return b"\0" not in os.fsencode(path)
+    except ValueError:  # half a character
+        return False
+
+
+def _target(path: str | Path) -> Path:
+    """Return the file that `path` leads to, or say why nothing can be written there."""
+    if not _can_be_named(str(path)):
+        raise InputError([_problem(path, "no file can have this name")])
     target = Path(os.path.realpath(path))
-    if target.exists() and not target.is_file() and not target.is_dir():
-        target.write_bytes(content)
-        return
     if target.is_dir():
-        raise InputError([Problem(str(path), "is a folder; name a file to write in it")])
+        raise InputError([_problem(path, "is a folder; name a file to write in it")])
     if not target.parent.is_dir():
-        raise InputError(
-            [
-                Problem(
-                    str(path), f"there is no folder {os.path.dirname(path) or '.'}; make it first"
-                )
-            ]
-        )
+        folder = shown_path(os.path.dirname(path) or ".")
+        raise InputError([_problem(path, f"there is no folder {folder}; make it first")])
+    return target
+
+
+def _problem(path: str | Path, message: str) -> Problem:
+    return Problem(shown_path(str(path)), message)
+
+
+def _write_beside(target: Path, content: bytes, temporaries: list[tuple[str, Path]]) -> None:
+    """Write `content` to a temporary file beside `target`, and add both to `temporaries`."""
     handle, temporary = tempfile.mkstemp(
         prefix=f".{target.name[:40]}.", suffix=".part", dir=target.parent
     )
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(temporary, _permissions(target))
-        os.replace(temporary, target)
-    except BaseException:
-        os.unlink(temporary)
-        raise
+    temporaries.append((temporary, target))
+    with os.fdopen(handle, "wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    os.chmod(temporary, _permissions(target))
 
 
 def _permissions(target: Path) -> int:

@@ -71,6 +71,11 @@ def shown(text: str, longest: int = 40) -> str:
     return '"' + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in cut) + '"'
 
 
+def shown_path(path: str) -> str:
+    """Return the path of a file or a fact as messages show it: as it is, or escaped in quotes."""
+    return path if path.isprintable() else shown(path, 200)
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``; did you mean "x"?`` for the known word nearest to `word`, or ``""``."""
     import difflib  # only needed when something is wrong

@@ -240,6 +240,8 @@ def _problems_of_sound_parts(data: object, locs: list[Loc]) -> list[Problem]:
         sound.setdefault("id", f"? {index}")
         people.append(sound)
         doubtful |= _around(("people", index), wrong)
+        if not isinstance(person, dict):
+            doubtful.add(("people", index))
         if "twin" in wrong:
             doubtful |= {("people", other, "twin") for other in range(len(family))}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from risk.console import Command, Streams, Usage
+from risk.problems import shown, shown_path
 
 _LOCAL = ("127.0.0.1", "localhost", "::1")
 _PORTS = range(1, 65536)
@@ -28,13 +29,14 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 
     further = []
     if options.port is not None:
-        if not options.port.isdecimal() or int(options.port) not in _PORTS:
-            raise Usage(f'--port: "{options.port[:20]}" is not a port (1 to 65535)')
+        if not options.port.isdecimal() or int(options.port[:9]) not in _PORTS:
+            raise Usage(f"--port: {shown(options.port, 20)} is not a port (1 to 65535)")
         further.append(f"--server.port={int(options.port)}")
     if options.address not in _LOCAL:
+        place = shown_path(options.address)
         streams.stderr.write(
-            f"twothirds: anyone who can reach {options.address} can use this app: there is no "
-            "log-in and no encryption. Enter no real people.\n"
+            f"twothirds: anyone who can reach {place} can use this app: there is no log-in and no "
+            "encryption. Enter no real people.\n"
         )
         streams.stderr.flush()
         further += [f"--server.address={options.address}", "--server.allowedHosts=*"]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from risk import actions
 from risk.console import Command, Streams, Usage, report
 from risk.output import write_whole
-from risk.problems import InputError, Problem, RiskError
+from risk.problems import InputError, Problem, RiskError, shown_path
 
 if TYPE_CHECKING:
     from risk.teaching.crossing import Cross
@@ -129,7 +129,8 @@ def _agree(options: argparse.Namespace) -> None:
             "--test 8:0"
         )
     if options.output and Path(options.output).suffix.lower() not in _FIGURES:
-        raise InputError([Problem(options.output, f"a figure ends in {' or '.join(_FIGURES)}")])
+        name = shown_path(options.output)
+        raise InputError([Problem(name, f"a figure ends in {' or '.join(_FIGURES)}")])
 
 
 def _json(value: dict[str, Any]) -> str:

@@ -8,7 +8,7 @@ import os
 from risk import actions
 from risk.console import Command, Streams, read_source
 from risk.output import write_whole
-from risk.problems import InputError, Problem, shown
+from risk.problems import InputError, Problem, shown, shown_path
 
 _FORMATS = (".svg", ".pdf", ".png")
 
@@ -53,7 +53,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
     suffix = os.path.splitext(options.output)[1].lower()
     if suffix not in _FORMATS:
         endings = f"{', '.join(_FORMATS[:-1])} or {_FORMATS[-1]}"
-        raise InputError([Problem(options.output, f"a tree is written to a file in {endings}")])
+        name = shown_path(options.output)
+        raise InputError([Problem(name, f"a tree is written to a file in {endings}")])
     source = read_source(options.case, streams)
     if source.error is not None:
         raise source.error

@@ -9,8 +9,8 @@ from risk import actions
 from risk.case.model import Case
 from risk.commands.figures import check_ending, figure_bytes
 from risk.console import Command, Source, Streams, Usage, read_source, read_sources, report
-from risk.output import write_whole
-from risk.problems import InputError, Problem, RiskError
+from risk.output import write_together
+from risk.problems import InputError, Problem, RiskError, shown_path
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -109,15 +109,18 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         marked, summary = actions.mark_class(table.content, cases, options.count_from or 0)
     except InputError as error:
         raise InputError(
-            Problem(options.answers, str(problem)) for problem in error.problems
+            Problem(shown_path(options.answers), str(problem)) for problem in error.problems
         ) from None
+    files: list[tuple[str, bytes]] = []
     if options.output:
         from risk.teaching.class_marks import marks_table
 
         # With a byte-order mark spreadsheets read the names right.
-        write_whole(options.output, ("\ufeff" + marks_table(marked)).encode("utf-8"))
+        files.append((options.output, ("\ufeff" + marks_table(marked)).encode("utf-8")))
     if options.chart:
-        write_whole(options.chart, figure_bytes(actions.slips_figure(summary), options.chart))
+        figure = figure_bytes(actions.slips_figure(summary), options.chart)
+        files.append((options.chart, figure))
+    write_together(files)
     if options.json:
         from risk.render.json import to_page
         from risk.render.teaching_json import summary_json

@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from risk import actions
 from risk.case.model import Case
 from risk.console import Streams, Usage, read_sources
-from risk.output import write_whole
-from risk.problems import InputError, Problem
+from risk.output import write_together
+from risk.problems import InputError, Problem, shown_path
 
 
 def printing_options(options: argparse.ArgumentParser) -> None:
@@ -46,7 +46,7 @@ def printed_date(given: str | None) -> str:
 def check_pdf(path: str | None) -> None:
     """Raise `InputError` where `path` has another ending than .pdf; None is none to write."""
     if path and os.path.splitext(path)[1].lower() != ".pdf":
-        raise InputError([Problem(path, "pages are written to a file in .pdf")])
+        raise InputError([Problem(shown_path(path), "pages are written to a file in .pdf")])
 
 
 def read_cases(paths: list[str], streams: Streams) -> list[Case]:
@@ -76,7 +76,5 @@ def write_pages(pages: Sequence[tuple[str, Callable[[], bytes]]], streams: Strea
 
     All are made before the first is written, so that a fault in one leaves no file.
     """
-    made = [(path, make()) for path, make in pages]
-    for path, content in made:
-        write_whole(path, content)
+    write_together([(path, make()) for path, make in pages])
     return 0

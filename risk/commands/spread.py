@@ -102,7 +102,8 @@ def _in_order(
 
 
 def _let_the_first_process_be_stopped() -> None:
-    """Leave Ctrl-C to the process that hands out the work."""
+    """Leave Ctrl-C to the process that hands out the work, and end at once when it says so."""
     import signal
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)

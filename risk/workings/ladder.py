@@ -10,7 +10,7 @@ from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.solve import answer, impossible, question_pair
-from risk.problems import InputError, Problem, did_you_mean
+from risk.problems import InputError, Problem, did_you_mean, shown_path
 from risk.workings.step import Rung
 from risk.workings.words import Words
 
@@ -35,7 +35,7 @@ def ladder(
     if unknown:
         raise InputError(
             Problem(
-                path,
+                shown_path(path),
                 "no such fact in this case"
                 + (did_you_mean(path, paths) or "; its facts are " + ", ".join(paths[:20])),
             )
