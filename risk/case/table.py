@@ -15,7 +15,7 @@ from risk.case import edit
 from risk.case.kin import children_of
 from risk.case.model import Case, Person, Status
 from risk.case.numbering import next_id
-from risk.number import quantity
+from risk.case.values import typed_years
 from risk.problems import InputError, Problem
 
 #: The columns, in order.  Text columns are empty where nothing is known.
@@ -119,7 +119,7 @@ def _set(case: Case, id: str, cells: Mapping[str, Any], problems: list[Problem])
             changes[key] = None if value is None else int(value)
         elif key == "age":
             try:
-                changes[key] = quantity(str(value)) if value not in (None, "") else None
+                changes[key] = typed_years(str(value)) if value not in (None, "") else None
             except ValueError as error:
                 problems.append(Problem(f"{edit.place(case, id)}.age", str(error)))
     try:

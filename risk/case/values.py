@@ -18,6 +18,7 @@ OLDEST = 150
 
 #: Characters no text may hold: controls, and two that no XML file can carry.
 FORBIDDEN = "\\x00-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
+_BARE = re.compile(r"(?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,20})?")
 _CONTROLS = re.compile(f"[{FORBIDDEN}]")
 
 
@@ -56,6 +57,14 @@ def years(value: object) -> Quantity:
     if type(value) is not JsonNumber:
         raise ValueError(f"{found(value)} where an age in years is expected, like 42")
     return _years(value.text)
+
+
+def typed_years(text: str) -> Quantity:
+    """Return an age as somebody typed it, in the only form that a case file can state."""
+    bare = text.strip()
+    if not _BARE.fullmatch(bare):
+        raise ValueError(f"{shown(bare)} is not an age; write years, like 42 or 0.5")
+    return _years(bare)
 
 
 def _literal(value: object) -> tuple[str, bool]:

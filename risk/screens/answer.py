@@ -10,6 +10,7 @@ from risk.model.answers import Answer
 from risk.screens import frame, frequencies, parts, questions, results, session, tested
 from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import show_blocks
+from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.wording.questions import question_in_words
 from risk.workings.step import Working
@@ -57,28 +58,29 @@ def _picture(answer: Answer, question: Question) -> None:
 
 
 def _working(working: Working, case: Case) -> None:
-    """The working, whole or one step at a time."""
+    """The working, whole or one row at a time."""
     blocks = working_blocks(working, case, heading=False)
     slowly = st.toggle("One step at a time", key="slowly")
     if not slowly:
         show_blocks(blocks)
         return
+    pieces = pieces_of(blocks)
     state = st.session_state
     name = session.fingerprint(case, working.question)
     if state.get("steps of") != name:
         state["steps of"], state["steps shown"] = name, 1
-    shown = min(max(int(state["steps shown"]), 1), len(blocks))
+    shown = min(max(int(state["steps shown"]), 1), len(pieces))
     with st.container(horizontal=True):
         st.button("One back", shortcut="Left", disabled=shown <= 1, on_click=_walk, args=(-1,))
         st.button(
             "One more",
             shortcut="Right",
             type="primary",
-            disabled=shown >= len(blocks),
+            disabled=shown >= len(pieces),
             on_click=_walk,
             args=(1,),
         )
-    show_blocks(blocks[:shown])
+    show_blocks(together(pieces[:shown]))
 
 
 def _walk(steps: int) -> None:

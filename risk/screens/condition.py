@@ -9,6 +9,7 @@ import streamlit as st
 
 from risk.case.edit_condition import change_condition, set_inheritance
 from risk.case.model import Case, Condition, Frequency, SelectionBalance
+from risk.case.values import fitness, probability
 from risk.number import Quantity
 from risk.problems import Problem
 from risk.screens import condition_more, condition_tests, fields, frame, results, session, words
@@ -144,6 +145,7 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
             f"frequency|{form}",
             value,
             _frequency_setter(form),
+            read=fitness if form == "balance" else probability,
             problems=problems if form == now else (),
         )
         if form != now:

@@ -19,6 +19,7 @@ from risk.case.model import (
     OnsetPoint,
     Variant,
 )
+from risk.case.values import typed_years
 from risk.number import Quantity, quantity
 from risk.problems import InputError, Problem
 from risk.screens import fields, session
@@ -121,7 +122,7 @@ def _entry(field: Field, sex: str, name: str) -> fields.Change:
 def pairs(text: str, path: str) -> list[tuple[str, str]]:
     """Read lines of ``left: right``; the first colon separates."""
     found = []
-    for line in text.splitlines():
+    for line in text.replace("\t", " ").splitlines():
         if line.strip():
             left, colon, right = line.partition(":")
             if not colon or not left.strip() or not right.strip():
@@ -157,12 +158,12 @@ def _read_onset(case: Case, typed: str | None) -> Case:
     for age, share in pairs(typed or "", "condition.onset"):
         points.append(
             OnsetPoint(
-                fields.read_quantity(age, "condition.onset"),
+                fields.read_quantity(age, "condition.onset", typed_years),
                 fields.read_quantity(share, "condition.onset"),
             )
         )
     if points and points[0].age.value != 0:
-        points.insert(0, OnsetPoint(quantity("0"), quantity("0")))
+        points.insert(0, OnsetPoint(typed_years("0"), quantity("0")))
     return change_condition(case, onset=tuple(points) or None)
 
 

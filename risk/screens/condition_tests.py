@@ -9,6 +9,7 @@ import streamlit as st
 
 from risk.case.edit_condition import change_condition, remove_test, rename_test
 from risk.case.model import ByAlleles, Case, ResultLikelihood, Test
+from risk.case.values import likelihood
 from risk.number import Quantity
 from risk.problems import InputError, Problem
 from risk.screens import fields, session
@@ -129,7 +130,9 @@ def read_likelihood(typed: str | None) -> tuple[ResultLikelihood, ...]:
     """Read such lines; the third number may be missing (males on the X have no two alleles)."""
     found = []
     for result, numbers in pairs(typed or "", "likelihood"):
-        values = [fields.read_quantity(text, "likelihood") for text in numbers.split(",")]
+        values = [
+            fields.read_quantity(text, "likelihood", likelihood) for text in numbers.split(",")
+        ]
         if len(values) not in (2, 3):
             message = f'"{result}" needs three numbers with commas between: for 0, 1 and 2 alleles'
             raise InputError([Problem("likelihood", message)])

@@ -6,18 +6,25 @@ Each takes a `path`, the value's place, which names the widget and its error mes
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import streamlit as st
 
 from risk.case.model import Case
-from risk.number import Quantity, quantity
+from risk.case.values import probability
+from risk.number import Quantity
 from risk.problems import InputError, Problem
 from risk.screens import session
 from risk.screens.plain import plain
 
+#: What no text of a case file may hold; it can only have been pasted by accident.
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff]")
+
 Change = Callable[[Case, Any], Case]
+#: Reads what was typed; raises `ValueError` with a sentence (see `risk.case.values`).
+Reader = Callable[[str], Quantity]
 
 
 def text(
@@ -45,21 +52,26 @@ def number(
     value: Quantity | str | None,
     change: Change,
     *,
+    read: Reader = probability,
     problems: Sequence[Problem] = (),
     **options: Any,
 ) -> None:
-    """A number as people write them (``1/25``, ``4%``); emptied it is None."""
+    """A number as people write them (``1/25``, ``4%``); emptied it is None.
 
-    def read(case: Case, typed: str | None) -> Case:
-        return change(case, read_quantity(typed, path) if typed else None)
+    `read` is the reader of the case file for this place, so that no case is made here that could
+    not be opened again.
+    """
 
-    text(label, path, None if value is None else str(value), read, problems=problems, **options)
+    def take(case: Case, typed: str | None) -> Case:
+        return change(case, read_quantity(typed, path, read) if typed else None)
+
+    text(label, path, None if value is None else str(value), take, problems=problems, **options)
 
 
-def read_quantity(typed: str, path: str) -> Quantity:
+def read_quantity(typed: str, path: str, read: Reader = probability) -> Quantity:
     """Read a number or refuse it in words."""
     try:
-        return quantity(typed)
+        return read(typed.strip())
     except ValueError as error:
         raise InputError([Problem(path, str(error))]) from None
 
@@ -124,7 +136,7 @@ def _key(path: str) -> str:
 
 
 def _typed(key: str, change: Change) -> None:
-    typed = st.session_state[key].strip()
+    typed = _UNPRINTABLE.sub("", st.session_state[key]).strip()
     session.attempt(lambda: change(session.case(), typed or None), key, st.session_state[key])
 
 

@@ -11,6 +11,7 @@ import streamlit as st
 from risk.case import edit
 from risk.case.kin import partners_of
 from risk.case.model import Case, Person, Question, Sex
+from risk.case.values import typed_years
 from risk.problems import Problem
 from risk.screens import person_more, session, words
 from risk.screens.frame import say_refused
@@ -36,7 +37,7 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
     with left:
         own.choice("Sex at birth", "sex", words.SEX)
     with right:
-        own.number("Age in years", "age")
+        own.number("Age in years", "age", read=typed_years)
     _grow(case, person)
     _ask(case, person)
     shown = ("", "affected", "sex", "age")

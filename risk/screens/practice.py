@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import streamlit as st
 
 from risk import actions
 from risk.case.model import Case
-from risk.document.blocks import Block, Table, TableRow, flatten
 from risk.document.working import working_blocks
 from risk.problems import RiskError
 from risk.screens import class_marks, parts, results, session
 from risk.screens.page_blocks import show_blocks, table_html
+from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.wording.questions import question_in_words
 
@@ -200,33 +200,6 @@ def _hints(course: Course, case: Case, index: int) -> None:
 
 def _hint(course: Course, index: int, shown: int) -> None:
     course.hints[index] = shown
-
-
-def pieces_of(blocks: tuple[Block, ...]) -> list[Block]:
-    """Blocks in pieces to be given one by one: a table gives one row at a time."""
-    pieces: list[Block] = []
-    for block in flatten(blocks):
-        if isinstance(block, Table):
-            pieces += [_rows(block, (row,)) for row in block.rows]
-        else:
-            pieces.append(block)
-    return pieces
-
-
-def together(pieces: list[Block]) -> list[Block]:
-    """Pieces as whole blocks again: rows of one table that follow each other are one table."""
-    joined: list[Block] = []
-    for piece in pieces:
-        last = joined[-1] if joined else None
-        if isinstance(piece, Table) and isinstance(last, Table) and last.header == piece.header:
-            joined[-1] = _rows(last, (*last.rows, *piece.rows))
-        else:
-            joined.append(piece)
-    return joined
-
-
-def _rows(table: Table, rows: tuple[TableRow, ...]) -> Table:
-    return replace(table, rows=rows)
 
 
 def _progress(course: Course) -> None:

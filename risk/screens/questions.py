@@ -9,6 +9,7 @@ import streamlit as st
 from risk.case import edit
 from risk.case.kin import partners_of
 from risk.case.model import QUESTION_KEYS, Case, Question
+from risk.case.values import typed_years
 from risk.model.answers import Answer, Chance, PersonChances
 from risk.problems import InputError, Problem
 from risk.screens import fields, results, session, words
@@ -142,7 +143,7 @@ def _asked(question: Question, with_age: bool) -> None:
     def ask() -> Case:
         new = question
         if with_age and typed:
-            new = replace(new, by_age=fields.read_quantity(typed, "by_age"))
+            new = replace(new, by_age=fields.read_quantity(typed, "by_age", typed_years))
         pair = new.parents or new.people
         if pair and pair[0] == pair[1]:
             raise InputError([Problem("questions", "choose two different people")])

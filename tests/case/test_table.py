@@ -6,6 +6,7 @@ import pytest
 
 from risk.case import edit, table
 from risk.case.model import Case, Question
+from risk.case.values import typed_years
 from risk.number import quantity
 from risk.problems import InputError
 from tests.case.test_edit import assert_whole, siblings
@@ -41,7 +42,7 @@ def test_changed_cells() -> None:
     cells = {"affected": "not known", "age": "30", "name": "Mira", "genotype": 1, "sex": "male"}
     new = table.apply(case, {"edited_rows": {at(case, "II-1"): cells}})
     person = new.person("II-1")
-    assert (None, quantity("30"), "Mira", 1, "male") == (
+    assert (None, typed_years("30"), "Mira", 1, "male") == (
         *(person.affected, person.age, person.name, person.genotype, person.sex),
     )
 
@@ -87,7 +88,7 @@ def test_rows_deleted_together() -> None:
 @pytest.mark.parametrize(
     ("delta", "path", "words"),
     [
-        ({"edited_rows": {2: {"age": "old"}}}, "people[2].age", "not a number"),
+        ({"edited_rows": {2: {"age": "old"}}}, "people[2].age", "not an age"),
         ({"edited_rows": {2: {"id": "I-1"}}}, "people[2].id", "another person"),
         ({"edited_rows": {2: {"father": "I-2"}}}, "people[2].mother", "same person"),
         ({"edited_rows": {4: {"father": "I-7"}}}, "people[4].father", "no person"),

@@ -29,8 +29,8 @@ import psutil
 from risk import actions
 from risk.case import edit
 from risk.case.model import Case
+from risk.case.values import typed_years
 from risk.case.write import write_case
-from risk.number import quantity
 from risk.wording.chances import chance_in_words
 from tests.screens import conftest
 from tests.screens.measure import family
@@ -120,7 +120,7 @@ class Student:
             await self.timed(kind, self.session.choose(word, "Phenotype"), new)
         elif kind == "age":
             age = str(self.choose.randint(1, 99))
-            new = edit.change_person(self.case, id, age=quantity(age))
+            new = edit.change_person(self.case, id, age=typed_years(age))
             await self.timed(kind, self.session.write(age, "Age in years"), new)
         else:
             before = self.case

@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from risk import actions
 from risk.case import edit
 from risk.case.model import Case, Condition, Frequency, Question, Test, TestResult
+from risk.case.write import write_case
 from risk.number import quantity
 
 testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
@@ -106,9 +108,16 @@ def test_a_bad_age_is_refused_at_its_field_and_keeps_what_was_typed() -> None:
     assert case_of(app) == healthy_brother()
     again = next(each for each in app.text_input if each.label == "Age in years")
     assert again.value == "old"
-    assert any("is not a number" in error.value.replace("\\", "") for error in app.error)
-    again.set_value("30").run()
-    assert case_of(app).person("II-2").age == quantity("30")
+    assert any("is not an age" in error.value.replace("\\", "") for error in app.error)
+    for wrong in ("1/2", "-3", "200", "50%", "007"):
+        again.set_value(wrong).run()
+        assert case_of(app) == healthy_brother()
+        assert app.error
+    again.set_value(" 30 ").run()
+    age = case_of(app).person("II-2").age
+    assert age is not None
+    assert age.text == "30"
+    assert actions.load(write_case(case_of(app))) == case_of(app)  # it opens again as it was
     assert not app.error
 
 
@@ -331,7 +340,7 @@ def test_pieces_of_a_working_make_the_whole_again() -> None:
     from risk import actions
     from risk.document.blocks import flatten
     from risk.document.working import working_blocks
-    from risk.screens.practice import pieces_of, together
+    from risk.screens.pieces import pieces_of, together
 
     case = negative_brother()
     for working in actions.explain(case):
