@@ -34,21 +34,20 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
     if not network.possible:
         raise impossible(family)
     asked = [family.variable[each.person] for each in case.questions if each.person is not None]
-    weigher = Weigher(family, [pair for pair in pairs if pair is not None], asked)
+    steps = Steps(Weigher(family, [pair for pair in pairs if pair is not None], asked))
     workings = []
     for question, pair in zip(case.questions, pairs, strict=True):
         found = answer(network, question, pair)
-        derivation = _Derivation(weigher, question, pair)
-        words = derivation.steps.words
+        derivation = _Derivation(steps, question, pair)
         workings.append(
             Working(
                 question,
                 found.probability,
                 found.distribution,
-                tuple(derivation.steps.steps),
+                tuple(derivation.steps),
                 tuple(derivation.idle),
-                tuple(words.fact_phrases(derivation.idle)),
-                words.conclusion(question, found),
+                tuple(steps.words.fact_phrases(derivation.idle)),
+                steps.words.conclusion(question, found),
             )
         )
     return tuple(workings)
@@ -57,19 +56,29 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
 class _Derivation:
     """The derivation of one question's working."""
 
-    def __init__(self, weigher: Weigher, question: Question, pair: Scope | None) -> None:
-        self.weigher = weigher
+    def __init__(self, steps: Steps, question: Question, pair: Scope | None) -> None:
+        self.weigher = weigher = steps.weigher
         self.family = weigher.family
         self.question = question
-        self.steps = Steps(weigher, question.person)
+        self.words = steps.words
+        steps.asked = question.person
         targets = pair or (self.family.variable[question.person or ""],)
         ordered = self._by_nearness(targets)
         facts = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
-        if pair is None:
-            self._person_question(targets[0], facts)
+        people = question.people or question.parents
+        if people is None:
+            last = steps.person(targets[0], facts, asked=True)
         else:
-            self._pair_question(facts)
-        used = {path for step in self.steps.steps for row in step.rows for path in row.facts}
+            # In the order of the question; `pair` has the mother first.
+            pair = (self.family.variable[people[0]], self.family.variable[people[1]])
+            last = steps.couple(pair, facts, people=people)
+        #: The steps of the working, the question's own as the last.
+        self.steps = steps.leading_to(*last.uses)
+        if people is not None and pair is not None:
+            self._combine_pair(pair, people)
+        elif question.ask == "will_be_affected":
+            self._combine_person(targets[0])
+        used = {path for step in self.steps for row in step.rows for path in row.facts}
         if question.ask == "will_be_affected":
             # Where it tells no genotypes apart, it still says what is left to happen.
             used.add(f"{question.person}.affected")
@@ -98,11 +107,9 @@ class _Derivation:
             key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
         )
 
-    def _person_question(self, variable: int, facts: Facts) -> None:
-        self.steps.person(variable, facts, asked=True)
-        if self.question.ask != "will_be_affected":
-            return
-        step = self.steps.steps[-1]
+    def _combine_person(self, variable: int) -> None:
+        """Add the last line of a question about becoming affected."""
+        step = self.steps[-1]
         event = person_event(self.family, self.question)
         by_state = self._events_by_state(variable, lambda place: event(place).happens)
         (id,) = step.people
@@ -113,7 +120,7 @@ class _Derivation:
                 by_state[state],
                 weight * by_state[state],
                 (weight,),
-                self.steps.words.state(variable, state),
+                self.words.state(variable, state),
             )
             for state, weight in (
                 (hypothesis[id], weight)
@@ -123,25 +130,22 @@ class _Derivation:
         ]
         combine = [each for each in found if each.product] or found
         person = self.family.case.person(id)
-        last = of_person(self.steps.words, person, self.question, combine)
+        last = of_person(self.words, person, self.question, combine)
         text = f"{step.text} {sentence(last)}"
-        self.steps.steps[-1] = replace(step, combine=tuple(combine), text=text.strip())
+        self.steps[-1] = replace(step, combine=tuple(combine), text=text.strip())
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
         listed = self.family.locus.listed[self.family.copies[variable]]
         return {self.weigher.state(variable, place): chance(place) for place in range(len(listed))}
 
-    def _pair_question(self, facts: Facts) -> None:
-        question, family = self.question, self.family
-        people = question.people or question.parents
-        assert people is not None
-        pair = (family.variable[people[0]], family.variable[people[1]])
-        self.steps.couple(pair, facts, people=people, asked=True)
-        step = self.steps.steps[-1]
+    def _combine_pair(self, pair: Scope, people: tuple[str, str]) -> None:
+        """Add the last line of a question about two people or their children."""
+        question = self.question
+        step = self.steps[-1]
         combine = tuple(self._combine(pair, people, step))
-        last = of_pair(self.steps.words, pair, question, combine, self._one_child(pair, combine))
+        last = of_pair(self.words, pair, question, combine, self._one_child(pair, combine))
         text = f"{step.text} {sentence(last)}".strip()
-        self.steps.steps[-1] = replace(step, combine=combine, text=text)
+        self.steps[-1] = replace(step, combine=combine, text=text)
 
     def _one_child(self, pair: Scope, combine: tuple[Combination, ...]) -> Any:
         """Return the chance of one child, of the one pair of genotypes that counts."""
@@ -187,7 +191,7 @@ class _Derivation:
                     chance,
                     live * chance,
                     factors if equal(product, live) and pair[0] != pair[1] else (),
-                    self.steps.words.pair_state(pair, pairing, people),
+                    self.words.pair_state(pair, pairing, people),
                 )
             )
         # Where the answer is 0, the cases say why.

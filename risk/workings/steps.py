@@ -7,8 +7,8 @@ certain, and a joint table only where their children's facts tie them together.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -29,24 +29,37 @@ class _Source:
 
 
 class Steps:
-    """The steps of one working, added as they are needed, earlier ones first.
+    """The steps of all workings of a case, each made once, whichever questions need it."""
 
-    `asked` is the id of the person asked about, if it is one.
-    """
-
-    def __init__(self, weigher: Weigher, asked: str | None) -> None:
+    def __init__(self, weigher: Weigher) -> None:
         self.weigher = weigher
         self.family = weigher.family
-        self.asked = asked
+        #: Id of the person whom the present question is about, if it is one.
+        self.asked: str | None = None
         self.words = Words(self.family)
-        self.steps: list[Step] = []
-        self._told: dict[tuple[Scope, Facts, int], _Source] = {}
+        self._made: dict[str, Step] = {}
+        #: Steps by what they are about, the people shown, the facts, and the order of e.
+        self._ids: dict[tuple[Scope, tuple[str, ...], Facts, int], str] = {}
+        self._told: dict[tuple[Scope, str, Facts, int], _Source] = {}
         self._births = {birth.child: birth for birth in self.family.births}
         self._births_of: dict[int, list[Birth]] = {}
         for birth in self.family.births:
             for parent in birth.parents:
                 self._births_of.setdefault(parent, []).append(birth)
         self._followers: dict[int, set[int]] = {}
+
+    def leading_to(self, id: str) -> list[Step]:
+        """Return the steps that one needs, and itself as the last, numbered ``s1``, ``s2``."""
+        ids: dict[str, str] = {}
+        waiting = [id]
+        while waiting:
+            step = self._made[waiting[-1]]
+            missing = [use for row in step.rows for use in row.uses if use not in ids]
+            if missing:
+                waiting += reversed(missing)
+            else:
+                ids.setdefault(waiting.pop(), f"s{len(ids) + 1}")
+        return [_renumbered(self._made[old], ids) for old in ids]
 
     # --- one person -----------------------------------------------------------------------
 
@@ -75,10 +88,15 @@ class Steps:
 
         In a rare limit `order` is the highest power of e that still matters to what follows.
         """
-        key = ((variable,), facts, order)
+        words = self.words
+        shown = words.id_of(variable, self.asked)
+        key = ((variable,), shown, facts, order)
         if key in self._told and not asked:
             return self._told[key]
-        if facts and len(self.weigher.joint((variable,), facts)) == 1:
+        id = self._ids.get(((variable,), (shown,), facts, order))
+        if id is not None and (asked or len(self._made[id].rows) > 1):
+            return _Source((id,), "")
+        if facts and len(self.weigher.weights((variable,), facts)) == 1:
             table = Table(self.weigher, (variable,), facts, order)
             text, sentences = "certain", self._why_certain((variable,), facts)
             uses: tuple[str, ...] = ()
@@ -86,21 +104,30 @@ class Steps:
         else:
             table, text, uses, sentences = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:
-            source = _Source(uses, " ".join(self.words.inherited(variable, text, sentences)))
-        else:
-            id = f"s{len(self.steps) + 1}"
-            words = self.words
-            self.steps.append(
-                table.step(
-                    id,
-                    (words.id_of(variable, self.asked),),
-                    lambda hypothesis: words.state(variable, hypothesis[0]),
-                    words.step_text(variable, sentences),
-                )
-            )
-            source = _Source((id,), "")
-        self._told[key] = source
-        return source
+            source = _Source(uses, " ".join(words.inherited(variable, text, sentences)))
+            self._told[key] = source
+            return source
+        return self._finish(
+            table,
+            (shown,),
+            facts,
+            lambda hypothesis: words.state(variable, hypothesis[0]),
+            words.step_text(sentences),
+        )
+
+    def _finish(
+        self,
+        table: Table,
+        people: tuple[str, ...],
+        facts: Facts,
+        labels: Callable[[Hypothesis], str],
+        text: str,
+    ) -> _Source:
+        """Keep a finished table as a step."""
+        id = f"s{len(self._made) + 1}"
+        self._made[id] = table.step(id, people, labels, text)
+        self._ids[table.variables, people, facts, table.order] = id
+        return _Source((id,), "")
 
     def _person_table(
         self, variable: int, facts: Facts, order: int
@@ -284,12 +311,12 @@ class Steps:
         self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int
     ) -> tuple[str, tuple[str, ...], list[str]]:
         """Return the prior row's text, the steps it uses, and the sentences that explain it."""
-        joint = self.weigher.joint((variable,), above)
+        joint = self.weigher.weights((variable,), above)
         before = orders_upto(joint, 9)
         # Powers of e in the first row that the later facts bring to bear.
         order = max(
             before.get(hypothesis, 0)
-            for hypothesis in orders_upto(self.weigher.joint((variable,), facts), order)
+            for hypothesis in orders_upto(self.weigher.weights((variable,), facts), order)
         )
         words, weigher = self.words, self.weigher
         birth = self._births.get(variable)
@@ -310,7 +337,7 @@ class Steps:
         parents = birth.parents
         states = {
             parent: weigher.certain(parent, above)
-            if len(orders_upto(weigher.joint((parent,), above), order)) == 1
+            if len(orders_upto(weigher.weights((parent,), above), order)) == 1
             else None
             for parent in parents
         }
@@ -343,7 +370,7 @@ class Steps:
 
     def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
         """Return the chance of each state of a variable, up to this order of e."""
-        joint = self.weigher.joint((variable,), facts)
+        joint = self.weigher.weights((variable,), facts)
         whole = total(joint.values())
         return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
 
@@ -405,14 +432,14 @@ class Steps:
         facts: Facts,
         *,
         people: tuple[str, str] | None = None,
-        asked: bool = False,
     ) -> _Source:
-        """Add a table of two people jointly given `facts`."""
-        key = (pair, facts, 0)
-        if key in self._told and not asked:
-            return self._told[key]
+        """Add a table of two people jointly given `facts`, shown by these ids."""
         weigher, words = self.weigher, self.words
         one, two = pair
+        shown = people or (words.id_of(one, None), words.id_of(two, None))
+        made = self._ids.get((pair, shown, facts, 0))
+        if made is not None:
+            return _Source((made,), "")
         sentences: list[str] = []
         if one == two or weigher.independent(one, two, facts):
             start = facts
@@ -458,19 +485,13 @@ class Steps:
                         alike = self._alike_births(common, birth, facts, table.known)
                     self._add_alike(table, alike, given, (), sentences)
         self._add_rest(table, facts, sentences)
-        id = f"s{len(self.steps) + 1}"
-        shown = people or (words.id_of(one, None), words.id_of(two, None))
-        self.steps.append(
-            table.step(
-                id,
-                shown,
-                lambda hypothesis: words.pair_state(pair, hypothesis, shown),
-                words.couple_text(shown, sentences),
-            )
+        return self._finish(
+            table,
+            shown,
+            facts,
+            lambda hypothesis: words.pair_state(pair, hypothesis, shown),
+            words.couple_text(shown, sentences),
         )
-        source = _Source((id,), "")
-        self._told[key] = source
-        return source
 
     def _alike_births(
         self, common: list[Birth], like: Birth, facts: Facts, known: Facts
@@ -489,3 +510,12 @@ class Steps:
             if self.family.copies[birth.child] == self.family.copies[like.child]
             and details(birth.child) == details(like.child)
         }
+
+
+def _renumbered(step: Step, ids: Mapping[str, str]) -> Step:
+    """Return a step with other ids, its own and those of the steps it uses."""
+    rows = tuple(
+        replace(row, uses=tuple(ids[use] for use in row.uses)) if row.uses else row
+        for row in step.rows
+    )
+    return replace(step, id=ids[step.id], rows=rows)

@@ -24,7 +24,7 @@ class Table:
         self.order = order
         self.variables = variables
         self.known = facts
-        self._joint: Joint = weigher.joint(variables, facts)
+        self._joint: Joint = weigher.weights(variables, facts)
         #: Hypotheses that have a chance (in the limit) after at least one of the rows.
         self._live = set(weigher.shares(variables, facts))
         self.rows: list[tuple[Kind, str, dict[Hypothesis, Value], Facts, tuple[str, ...]]] = []
@@ -42,23 +42,15 @@ class Table:
 
         None where it is the same under all hypotheses still possible.
         """
-        before = self.weigher.joint(self.variables, self.known | given)
-        after = self.weigher.joint(self.variables, self.known | given | new)
-        values: dict[Hypothesis, Value] = {}
-        for hypothesis in self._prior:
-            if hypothesis in before:
-                top = after.get(hypothesis)
-                values[hypothesis] = share(top, before[hypothesis]) if top else Fraction(0)
+        values = self.weigher.ratios(self.variables, self.known | given, new)
         live = [value for hypothesis, value in values.items() if hypothesis in self._joint]
         if all(equal(value, live[0]) for value in live[1:]):
             return None
-        # What is ruled out already gets the chance it would have without those facts.
-        alone = self.weigher.joint(self.variables, given)
-        with_new = self.weigher.joint(self.variables, given | new)
-        for hypothesis in self._prior:
-            if hypothesis not in values:
-                top, bottom = with_new.get(hypothesis), alone.get(hypothesis)
-                values[hypothesis] = share(top, bottom) if top and bottom else Fraction(0)
+        if len(values) < len(self._prior):
+            # What is ruled out already gets the chance it would have without those facts.
+            alone = self.weigher.ratios(self.variables, given, new)
+            for hypothesis in self._prior:
+                values.setdefault(hypothesis, alone.get(hypothesis, Fraction(0)))
         return values
 
     def add(
@@ -80,7 +72,7 @@ class Table:
         facts = given | new
         before = self._joint
         self.known |= facts
-        after = self._joint = self.weigher.joint(self.variables, self.known)
+        after = self._joint = self.weigher.weights(self.variables, self.known)
         self._live |= self.weigher.shares(self.variables, self.known).keys()
         counted = {**orders_upto(before, self.order), **orders_upto(after, self.order)}
         shown = {

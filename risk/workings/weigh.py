@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
 from math import gcd, lcm
-from typing import Any
+from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import Term
 from risk.inference.eliminate import quotient, ratio
@@ -23,12 +23,20 @@ from risk.workings.step import State, Value
 
 Facts = frozenset[str]
 Hypothesis = tuple[State, ...]
-#: The chance of some facts joint with each hypothesis; impossible ones are left out.
+#: A number for each hypothesis; impossible ones are left out.
 Joint = dict[Hypothesis, Value]
 #: Numbers in proportion to the probabilities of hypotheses; see `Weigher.shares`.
 Shares = dict[Hypothesis, int | float]
 
 MOSAIC = "mosaic"
+
+
+class Weighed(NamedTuple):
+    """Weights of hypotheses; the chance of the facts joint with each is it times top / bottom."""
+
+    weights: Joint
+    top: Any
+    bottom: Any
 
 
 class Weigher:
@@ -46,17 +54,24 @@ class Weigher:
         self._partial = PartialFacts(family, pairs, others)
         #: The hypotheses about variables, in the order of their table; none if it has no table.
         self._hypotheses: dict[Scope, list[Hypothesis]] = {}
-        #: The chances of a founder's states, by copies of the locus.
+        #: The weights of a founder's states, by copies of the locus.
         self._founders: dict[int, Joint] = {}
+        self._weights: dict[tuple[Scope, int], Weighed] = {}
         self._shares: dict[tuple[Scope, int], Shares] = {}
-        self._joints: dict[tuple[Scope, Facts], Joint] = {}
 
     def _bits(self, facts: Iterable[str]) -> int:
         bit = self._partial.bit
         return sum([bit[path] for path in facts])
 
-    def _weighed(self, variables: Scope, facts: int) -> tuple[Joint, Any, Any]:
-        """Return weights of the hypotheses, and what makes chances of them: times this by that."""
+    def _weighed(self, variables: Scope, facts: Facts) -> Weighed:
+        """Return the weights of the hypotheses given `facts`, and their scale."""
+        key = (variables, self._bits(facts))
+        found = self._weights.get(key)
+        if found is None:
+            found = self._weights[key] = self._weigh(*key)
+        return found
+
+    def _weigh(self, variables: Scope, facts: int) -> Weighed:
         hypotheses = self._hypotheses.get(variables)
         if hypotheses is None:
             places = self._partial.combinations(variables)
@@ -64,34 +79,48 @@ class Weigher:
                 [] if places is None else [self._hypothesis(variables, each) for each in places]
             )
         if hypotheses:
-            weights, top, bottom = self._partial.weights(variables, facts)
+            numbers, top, bottom = self._partial.weights(variables, facts)
         else:
             paths = [path for path, bit in self._partial.bit.items() if bit & facts]
-            network = make_network(self.family, paths, last=variables)
-            found = network.weights(variables)
+            found = make_network(self.family, paths, last=variables).weights(variables)
             hypotheses = [self._hypothesis(variables, places) for places in found]
-            weights, top, bottom = list(found.values()), 1, 1
-        joint: Joint = {}
-        for hypothesis, weight in zip(hypotheses, weights, strict=True):
+            numbers, top, bottom = list(found.values()), 1, 1
+        weights: Joint = {}
+        for hypothesis, weight in zip(hypotheses, numbers, strict=True):
             if weight:
-                joint[hypothesis] = joint[hypothesis] + weight if hypothesis in joint else weight
-        return joint, top, bottom
+                known = weights.get(hypothesis)
+                weights[hypothesis] = weight if known is None else known + weight
+        return Weighed(weights, top, bottom)
 
     def _hypothesis(self, variables: Scope, places: tuple[int, ...]) -> Hypothesis:
         return tuple([self.state(*each) for each in zip(variables, places, strict=True)])
 
-    def joint(self, variables: Scope, facts: Facts) -> Joint:
-        """Return the chance of `facts` joint with each hypothesis about `variables`.
+    def weights(self, variables: Scope, facts: Facts) -> Joint:
+        """Return the chances of `facts` joint with each hypothesis, all in one unknown unit.
 
-        A hypothesis gives each variable a number of disease alleles, or "mosaic".
+        A hypothesis gives each of `variables` a number of disease alleles, or "mosaic".
         """
-        key = (variables, facts)
-        found = self._joints.get(key)
-        if found is None:
-            weights, top, bottom = self._weighed(variables, self._bits(facts))
-            scale: Any = quotient(top, bottom)
-            found = {hypothesis: weight * scale for hypothesis, weight in weights.items()}
-            self._joints[key] = found
+        return self._weighed(variables, facts).weights
+
+    def ratios(self, variables: Scope, known: Facts, new: Facts) -> Joint:
+        """Return the chance of the facts `new` under each hypothesis, given the facts `known`.
+
+        Hypotheses that `known` rules out are left out.
+        """
+        below, above = self._weighed(variables, known), self._weighed(variables, known | new)
+        found: Joint = {}
+        if type(below.bottom) is type(above.bottom) is type(below.top) is type(above.top) is int:
+            top, bottom = above.top * below.bottom, below.top * above.bottom
+            common = gcd(top, bottom)
+            top, bottom = top // common, bottom // common
+            for hypothesis, weight in below.weights.items():
+                more: Any = above.weights.get(hypothesis)
+                found[hypothesis] = share(more * top, weight * bottom) if more else Fraction(0)
+            return found
+        scale: Any = quotient(quotient(above.top, above.bottom), quotient(below.top, below.bottom))
+        for hypothesis, weight in below.weights.items():
+            more = above.weights.get(hypothesis)
+            found[hypothesis] = share(more * scale, weight) if more else Fraction(0)
         return found
 
     def shares(self, variables: Scope, facts: Facts) -> Shares:
@@ -100,13 +129,10 @@ class Weigher:
         Whole numbers without a common factor, or floats that add up to 1, so that two such
         distributions are equal if their numbers are.  In a rare limit those of the limit.
         """
-        return self._shares_given(variables, self._bits(facts))
-
-    def _shares_given(self, variables: Scope, facts: int) -> Shares:
-        key = (variables, facts)
+        key = (variables, self._bits(facts))
         found = self._shares.get(key)
         if found is None:
-            found = self._shares[key] = in_proportion(self._weighed(variables, facts)[0])
+            found = self._shares[key] = in_proportion(self._weighed(variables, facts).weights)
         return found
 
     def state(self, variable: int, place: int) -> State:
@@ -130,22 +156,25 @@ class Weigher:
 
     def like_population(self, variable: int, facts: Facts) -> bool:
         """Tell whether `facts` leave a variable as a founder who is not inbred would be."""
-        locus, copies = self.family.locus, self.family.copies[variable]
+        copies = self.family.copies[variable]
         founder = self._founders.get(copies)
         if founder is None:
-            weights = locus.founder(copies, Fraction(0))
-            founder = {}
-            for place, value in enumerate(weights.values):
-                if value:
+            founder = self._founders[copies] = {}
+            numbers = self.family.locus.founder(copies, Fraction(0)).values
+            for place, number in enumerate(numbers):
+                if number:
                     state = (self.state(variable, place),)
-                    weight = share(value, weights.denominator)
-                    founder[state] = founder[state] + weight if state in founder else weight  # type: ignore[operator]
-            self._founders[copies] = founder
-        joint = self.joint((variable,), facts)
-        if joint.keys() != founder.keys():
-            return False
-        whole = total(joint.values())
-        return all(equal(founder[state], share(value, whole)) for state, value in joint.items())
+                    known = founder.get(state)
+                    founder[state] = number if known is None else known + number
+        weights = self.weights((variable,), facts)
+        if not self.family.locus.rare:
+            return self.same(in_proportion(founder), self.shares((variable,), facts))
+        # What vanishes in the limit is compared too.
+        wholes: list[Any] = [total(founder.values()), total(weights.values())]
+        return weights.keys() == founder.keys() and all(
+            equal(share(founder[state], wholes[0]), share(weight, wholes[1]))
+            for state, weight in weights.items()
+        )
 
     def alike(self, variables: Scope, one: Facts, two: Facts) -> bool:
         """Tell whether one part of the facts leaves the same distribution as another."""
@@ -207,10 +236,10 @@ class Weigher:
         Facts late in the sequence are given up first.
         """
         bits = [self._partial.bit[path] for path in facts]
-        aim = self._shares_given(variables, sum(bits))
+        aim = in_proportion(self._weigh(variables, sum(bits)).weights)
 
         def enough(kept: int) -> bool:
-            return self.same(self._shares_given(variables, kept), aim)
+            return self.same(in_proportion(self._weigh(variables, kept).weights), aim)
 
         # Near facts nearly always suffice, and few facts make small networks.
         length = 0
@@ -262,8 +291,8 @@ def equal(one: Value, two: Value) -> bool:
 
 def share(value: Value, whole: Value) -> Value:
     """Return value / whole, keeping the order of what vanishes in a rare limit."""
-    if type(value) is Fraction and type(whole) is Fraction:
-        return value / whole
+    if type(value) is int and type(whole) is int:
+        return Fraction(value, whole)
     result = quotient(value, whole)
     if isinstance(result, Term) and (not result.order or not result.coefficient):
         return Fraction(result.coefficient)

@@ -404,7 +404,7 @@ class Words(Naming):
 
     # --- whole steps ----------------------------------------------------------------------
 
-    def step_text(self, variable: int, sentences: Sequence[str]) -> str:
+    def step_text(self, sentences: Sequence[str]) -> str:
         """Return the sentences of a step."""
         return " ".join(sentence(each) for each in dict.fromkeys(sentences) if each)
 
