@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import errno
+import socket
 
 from risk.console import Command, Streams, Usage
-from risk.problems import shown, shown_path
+from risk.problems import RiskError, shown, shown_path
 
 _LOCAL = ("127.0.0.1", "localhost", "::1")
+_EVERY = ("0.0.0.0", "::")
 _PORTS = range(1, 65536)
+_USUAL = range(8501, 8600)
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -27,22 +31,61 @@ def _options(options: argparse.ArgumentParser) -> None:
 def _run(options: argparse.Namespace, streams: Streams) -> int:
     from risk.screens.serve import main
 
-    further = []
+    wanted = None
     if options.port is not None:
         if not options.port.isdecimal() or int(options.port[:9]) not in _PORTS:
             raise Usage(f"--port: {shown(options.port, 20)} is not a port (1 to 65535)")
-        further.append(f"--server.port={int(options.port)}")
+        wanted = int(options.port)
+    port = free_port(options.address, wanted)
+    further = [f"--server.port={port}"]
+    say = streams.stderr.write
     if options.address not in _LOCAL:
         place = shown_path(options.address)
-        streams.stderr.write(
+        say(
             f"twothirds: anyone who can reach {place} can use this app: there is no log-in and no "
             "encryption. Enter no real people.\n"
         )
-        streams.stderr.flush()
         further += [f"--server.address={options.address}", "--server.allowedHosts=*"]
+    if options.address in _EVERY:
+        say(f"twothirds: others on this network open http://{socket.gethostname()}:{port}\n")
+    here = "127.0.0.1" if options.address in _EVERY else options.address
+    say(f"twothirds: the app is at http://{_in_address(here)}:{port} (Ctrl-C stops it)\n")
+    streams.stderr.flush()
     if options.no_browser:
         further.append("--server.headless=true")
     return main(further)
+
+
+def free_port(address: str, wanted: int | None) -> int:
+    """Return the port to listen on: the one wanted, or else the first that is free from 8501 on.
+
+    Raises `Usage` for an address that this machine does not have, and `RiskError` where the port
+    is taken or nobody but the administrator may use it.
+    """
+    for port in (wanted,) if wanted is not None else _USUAL:
+        try:
+            (family, kind, protocol, _, place), *_ = socket.getaddrinfo(
+                address, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
+            )
+            with socket.socket(family, kind, protocol) as trial:
+                trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+                trial.bind(place)
+                return port
+        except (socket.gaierror, UnicodeError):
+            raise Usage(f"--address: {shown(address, 60)} is not known here") from None
+        except PermissionError:
+            message = f"--port: port {port} is not open to you; choose one from 1024 on"
+            raise RiskError(message) from None
+        except OSError as error:
+            if error.errno != errno.EADDRINUSE:
+                message = f"{shown(address, 60)} is not an address of this machine"
+                raise Usage(f"--address: {message}") from None
+    taken = f"port {wanted} is" if wanted is not None else "ports 8501 to 8599 are all"
+    raise RiskError(f"--port: {taken} taken by another program; choose another")
+
+
+def _in_address(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
 
 
 COMMAND = Command(

@@ -32,11 +32,6 @@ def example_titles() -> dict[str, str]:
     return titles
 
 
-def example(name: str) -> Case:
-    """Read one bundled example."""
-    return actions.load(bundled_cases()[name].read_bytes())
-
-
 def file_menu() -> None:
     """The popover with everything about files."""
     case = session.case()
@@ -118,8 +113,14 @@ def choose_example(where: str) -> None:
 
 def _open_example(key: str) -> None:
     name = st.session_state[key]
-    if name:
-        session.replace_all(example(name), saved=True)
+    if not name:
+        return
+    try:
+        case = actions.example(name)
+    except InputError as error:  # the file has gone or was changed since its title was read
+        st.session_state.refused = {"upload": session.Refused(name, error.problems)}
+        return
+    session.replace_all(case, saved=True)
 
 
 def _opened(where: str) -> None:

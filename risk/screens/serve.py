@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Sequence
 from importlib.resources import files
@@ -16,6 +17,10 @@ SETTINGS = (
     ("server.fileWatcherType", "none"),
     ("client.toolbarMode", "minimal"),
     ("client.showErrorDetails", "none"),
+    # Its welcome asks a server on the internet for this machine's address; `twothirds app` says
+    # itself where the app is.
+    ("logger.hideWelcomeMessage", "true"),
+    ("logger.level", "warning"),
     # A full garbage collection after each run of the script took two thirds of the time of a
     # server with thirty sessions; memory stays as flat without (tests/screens/load.py).
     ("runner.postScriptGC", "false"),
@@ -37,6 +42,8 @@ def main(argv: Sequence[str] = ()) -> int:
             file=sys.stderr,
         )
         return 1
+    # The command looks for cycles among objects seldom, for one large family; a server lives long.
+    gc.set_threshold(700, 10, 10)
     # The script stands in a folder of its own: Streamlit puts that folder first on the path.
     entry = str(files("risk.screens") / "entry" / "run.py")
     flags = [f"--{key}={value}" for key, value in SETTINGS]

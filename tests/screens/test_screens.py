@@ -346,3 +346,24 @@ def test_pieces_of_a_working_make_the_whole_again() -> None:
     for working in actions.explain(case):
         blocks = working_blocks(working, case)
         assert together(pieces_of(tuple(blocks))) == list(flatten(blocks))
+
+
+def test_an_example_that_has_gone_or_was_spoilt_is_refused_and_nothing_is_lost(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from risk import bundled
+
+    spoilt = tmp_path / "twins.json"
+    spoilt.write_text("{", encoding="utf-8")
+    held = dict(bundled.bundled_cases())
+    app = open_app(healthy_brother())
+    for gone in ({**held, "twins": tmp_path / "nowhere.json"}, {**held, "twins": spoilt}):
+        monkeypatch.setattr(bundled, "bundled_cases", lambda gone=gone: gone)
+        app.selectbox("example|menu").set_value("twins").run()
+        assert not app.exception
+        assert any("twins was not opened" in each.value for each in app.error)
+        assert case_of(app) == healthy_brother()
+    monkeypatch.undo()
+    app.selectbox("example|menu").set_value("twins").run()
+    assert not app.error
+    assert case_of(app) == actions.example("twins")
