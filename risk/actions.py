@@ -239,12 +239,13 @@ def report(
     title: str = "",
     author: str = "",
     date: str = "",
+    files: Sequence[str] = (),
 ) -> bytes:
     """Return the summary of one case, or of several in one document, as a PDF.
 
     Without `working` it is a summary of a page or so; `blank` leaves lines in the place of the
-    answers.  `date` and `author` are printed as given, so that equal arguments give equal
-    bytes.  Errors as `solve`.
+    answers.  `date`, `author` and `files`, the name of each case's file, are printed as given, so
+    that equal arguments give equal bytes.  Errors as `solve`.
     """
     from risk.document.report import Findings, Layout, case_report
     from risk.render.pdf import document_to_pdf
@@ -256,8 +257,9 @@ def report(
             solve(case),
             explain(case) if full else (),
             dependences(case) if full else (),
+            file,
         )
-        for case in cases
+        for case, file in zip(cases, files or [""] * len(cases), strict=True)
     ]
     layout = Layout(working=working, blank=blank, title=title, author=author, date=date)
     return document_to_pdf(case_report(findings, layout), page)

@@ -51,13 +51,23 @@ def check_pdf(path: str | None) -> None:
 
 def read_cases(paths: list[str], streams: Streams) -> list[Case]:
     """Read every case; raises `InputError` with the problems of all that are wrong."""
+    return [case for _, case in read_named_cases(paths, streams)]
+
+
+def read_named_cases(paths: list[str], streams: Streams) -> list[tuple[str, Case]]:
+    """Read every case with the name of its file, empty for standard input; else as `read_cases`.
+
+    Folders are left out: a page is handed on, and they say who made it and where.
+    """
     cases, problems = [], []
     sources = list(read_sources(paths, streams))
     for source in sources:
         try:
             if source.error is not None:
                 raise source.error
-            cases.append(actions.load(source.content))
+            named_input = not source.name.startswith("standard input")
+            name = os.path.basename(source.name) if named_input else ""
+            cases.append((name, actions.load(source.content)))
         except InputError as error:
             named = len(sources) > 1 and source.error is None
             problems += [

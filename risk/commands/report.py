@@ -10,7 +10,7 @@ from risk.commands.printing import (
     check_pdf,
     printed_date,
     printing_options,
-    read_cases,
+    read_named_cases,
     write_pages,
 )
 from risk.console import Command, Streams
@@ -40,11 +40,12 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
     check_pdf(options.output)
-    cases = read_cases(options.cases, streams)
+    named = read_named_cases(options.cases, streams)
     date = printed_date(options.date)
     make = partial(
         actions.report,
-        cases,
+        [case for _, case in named],
+        files=[name for name, _ in named],
         working="working" not in options.without,
         blank=options.blank,
         page=options.page,

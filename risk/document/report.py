@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from risk.case.model import Case
-from risk.case.write import write_case_line
 from risk.caution import CAUTION, CAUTION_LONG
 from risk.document.blocks import (
     Align,
@@ -26,12 +23,13 @@ from risk.document.blocks import (
     Together,
 )
 from risk.document.family import family_table
+from risk.document.pictures import chance_picture
+from risk.document.sources import case_version, sources_blocks
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer, Chance, Solution
-from risk.scene.chart import icon_array
 from risk.scene.tree import draw_tree
 from risk.version import __version__
-from risk.wording.assumptions import assumptions
+from risk.wording.assumptions import assumptions_of_case
 from risk.wording.chances import chance_in_words
 from risk.wording.family import condition_in_words, family_in_words
 from risk.wording.questions import question_in_words
@@ -43,12 +41,8 @@ _RIGHT: tuple[Align, ...] = ("right",)
 _MOST_ANSWERS = 5
 #: Longest fraction in such a table.
 _SHORT_FRACTION = 12
-#: A fraction of at most this denominator is pictured by a crowd of just so many.
-_HANDY_CROWD = 20
-#: A crowd of more than this many is too many to see the one in.
-_LARGEST_CROWD = 500
 #: A picture that is wider, in points, stands below the words.
-_WIDEST_BESIDE = 300.0
+_WIDEST_BESIDE = 220.0
 #: What a reader must know before using a page, beside `CAUTION_LONG`.
 _MODEL_CAUTION = (
     "The assumptions listed here are those of the exercise; where they are wrong for a family, "
@@ -70,12 +64,13 @@ class Dependence:
 
 @dataclass(frozen=True, slots=True)
 class Findings:
-    """A case with everything that was worked out about it."""
+    """A case with everything that was worked out about it, and the name of its `file`."""
 
     case: Case
     solution: Solution
     workings: tuple[Working, ...] = ()
     dependences: tuple[Dependence, ...] = ()
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,12 +94,12 @@ def case_report(findings: Sequence[Findings], layout: Layout) -> Document:
             if i:
                 blocks.append(PageBreak())
             blocks.append(Heading(title_of(each.case), 1))
-            blocks.append(Paragraph(_case_version(each.case), style="note"))
+            blocks.append(Paragraph(case_version(each.case), style="note"))
         blocks += _case(each, layout)
     return Document(
         title=title,
         blocks=tuple(blocks),
-        byline=byline(layout, "" if several else _case_version(findings[0].case)),
+        byline=byline(layout, "" if several else case_version(findings[0].case)),
         footer=CAUTION,
         subject="Genetic risk in a family: an exercise, not medical advice",
         author=layout.author,
@@ -145,6 +140,7 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     if layout.working:
         blocks += [Heading("The family"), family_table(case)]
         blocks += [Heading("What this assumes"), _assumption_table(case)]
+        blocks += sources_blocks(case, each.file)
         if not layout.blank:
             blocks += _workings(each)
             blocks += _dependences(each)
@@ -154,8 +150,11 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
 
 
 def tree_blocks(case: Case, most_height: float, *, bare: bool = False) -> list[Block]:
-    """Return the drawn family with its description in words; `bare` has no key and caution."""
-    scene = draw_tree(case, show_title=False, show_key=not bare, show_caution=not bare)
+    """Return the drawn family with its description in words; `bare` has no key.
+
+    The caution is not repeated in the drawing: every page carries it.
+    """
+    scene = draw_tree(case, show_title=False, show_key=not bare, show_caution=False)
     return [
         Figure(
             scene,
@@ -237,47 +236,13 @@ def _distribution(chances: Sequence[Chance]) -> Table:
     )
 
 
-def chance_picture(chance: Chance) -> Figure | None:
-    """Return the chance as so many of a crowd; None where no crowd shows it."""
-    found = crowd(chance)
-    if found is None:
-        return None
-    some, all_, about = found
-    words = f"{'About ' if about else ''}{some:,} of {all_:,}"
-    return Figure(
-        icon_array(some, all_),
-        description=f"{words} figures are filled.",
-        caption=words,
-        most_height=0.12,
-    )
-
-
-def crowd(chance: Chance) -> tuple[int, int, bool] | None:
-    """Return (some, all, whether rounded): the handiest crowd that shows a chance.
-
-    A crowd of a simple fraction's own denominator, else of a hundred; a smaller chance (or what
-    is left of a larger one) is one figure in a crowd of N, up to five hundred.  None for less.
-    """
-    share = Fraction(chance.value) if chance.exact is None else chance.exact
-    if share.denominator <= _HANDY_CROWD:
-        return share.numerator, share.denominator, False
-    least = min(share, 1 - share)
-    if least >= Fraction(1, 100):
-        some = round(share * 100)
-        return some, 100, some != share * 100
-    size = round(1 / least) if least else _LARGEST_CROWD + 1
-    if size > _LARGEST_CROWD:
-        return None
-    return (1 if share == least else size - 1), size, size * least != 1
-
-
 def _assumption_table(case: Case) -> Table:
     return Table(
         align=("left", "left", "left"),
         header=(("about", "assumed", ""),),
         rows=tuple(
             TableRow((each.topic, each.text, "" if each.given else "by default"))
-            for each in assumptions(case.condition)
+            for each in assumptions_of_case(case)
         ),
         grow=(1,),
         ruled=True,
@@ -285,7 +250,7 @@ def _assumption_table(case: Case) -> Table:
 
 
 def _assumptions_in_short(case: Case) -> list[Block]:
-    every = assumptions(case.condition)
+    every = assumptions_of_case(case)
     given = " ".join(f"{each.topic}: {each.text}" for each in every if each.given)
     defaults = " ".join(f"{each.topic}: {each.text}" for each in every if not each.given)
     return [Paragraph(given), Paragraph(f"By default: {defaults}", style="note")]
@@ -333,12 +298,6 @@ def _dependences(each: Findings) -> list[Block]:
         blocks.append(Together((*opening, table)))
         opening = []
     return blocks
-
-
-def _case_version(case: Case) -> str:
-    """Say which case file this was made from, so that a print can be told from a later one."""
-    digest = hashlib.sha256(write_case_line(case).encode()).hexdigest()[:12]
-    return f"case file version {case.version}, fingerprint {digest}"
 
 
 def _short(chance: Chance | None) -> str:

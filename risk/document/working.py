@@ -38,8 +38,8 @@ _GUTTER = 3
 _ROW_TEXT = 26
 _RIGHT: tuple[Align, ...] = ("right",)
 _TURNED_HEADS = {"sum": "joint", "result": "result"}
-#: Results of more hypotheses are not said again in one line.
-_MOST_REPEATED = 4
+#: Results that take more characters are not said again in one line.
+_LONGEST_REPEATED = 70
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 23
 
@@ -166,14 +166,14 @@ def _vanishes(value: Value) -> bool:
 def _repeated(step: Step, number: int, place: str, case: Case) -> Paragraph:
     """One line for a step that is shown elsewhere: where, and what came out."""
     names = _names(step, case)
-    results = [
+    results = ", ".join(
         f"{label} {value_text(value)}"
         for label, value in zip(step.labels, step.posterior, strict=True)
         if value
-    ]
+    )
     text = f"As in {place}"
-    if 0 < len(results) <= _MOST_REPEATED:
-        text = f"{text}: {', '.join(results)}"
+    if 0 < len(results) <= _LONGEST_REPEATED:
+        text = f"{text}: {results}"
     return Paragraph(f"{text}.", marker=str(number), lead=f"{names}." if names else "")
 
 

@@ -43,7 +43,6 @@ from risk.document.blocks import (
     Together,
     flatten,
 )
-from risk.fonts.metrics import wrap
 from risk.render.pdf_flow import (
     BESIDE_STYLE,
     CAUTION_STYLE,
@@ -69,11 +68,13 @@ from risk.render.pdf_sheets import (
 )
 from risk.render.pdf_tables import column_widths, table_rows, table_style
 from risk.render.pdf_tags import Element, Structure
-from risk.render.pdf_words import Weight, Words, right_to_left, visual_lines
+from risk.render.pdf_words import Weight, Words, fill, right_to_left, visual_lines
 
 #: The longest line that is comfortable to read; tables and drawings may be wider.
 _MEASURE = 420.0
 _FOOTER_SIZE = 8.4
+#: By so much the lines of the foot are narrowed at a time until they are even.
+_BALANCE = 12.0
 _SIZE, _LEADING = 10.6, 14.2
 _SMALL, _SMALL_LEADING = 9.0, 11.6
 _INDENT = 20.0
@@ -85,6 +86,8 @@ _WRITING = 20.0
 _PICTURE = 0.3
 #: A heading, and the caption, header and first rows of a table, are not parted by a page.
 _START_OF_TABLE = 130.0
+#: A group that takes more of a page than this would leave too much of the page before it empty.
+_TALL_GROUP = 0.4
 
 _ALIGNMENT: dict[Align, int] = {"left": 0, "center": 1, "right": 2}
 
@@ -177,11 +180,21 @@ class _Typesetter:
             canvas.setLineWidth(0.5)
             canvas.line(sheet.margin, FOOT - 18, sheet.width - sheet.margin, FOOT - 18)
             y = FOOT - 29
-            for line in wrap(self.document.footer, sheet.room[0], _FOOTER_SIZE, bold=True):
+            for line in self._foot_lines(sheet.room[0]):
                 self._line(canvas, sheet.margin, y, line, _FOOTER_SIZE, "bold", sheet)
                 y -= 10.5
             self._line(canvas, sheet.margin, y - 1, self.document.title, 8.4, "italic", sheet)
         canvas.feet.append((sheet.width - sheet.margin, y - 1))
+
+    def _foot_lines(self, room: float) -> list[str]:
+        """The words of the foot in as few lines as can be, and these about equally long."""
+        words = self.words.clean(self.document.footer).split()
+        lines = fill(self.words, words, room, _FOOTER_SIZE, "bold")
+        narrower = lines
+        while len(narrower) == len(lines) and room > _BALANCE:
+            lines, room = narrower, room - _BALANCE
+            narrower = fill(self.words, words, room, _FOOTER_SIZE, "bold")
+        return lines
 
     def _line(
         self, canvas: Any, x: float, y: float, text: str, size: float, weight: Weight, sheet: Sheet
@@ -287,6 +300,17 @@ class _Typesetter:
         self.within = outside
         return flow
 
+    def _kept(self, flow: list[Any]) -> list[Any]:
+        """The flowables of a group on one page; a tall group may be parted before a table."""
+        width, page = self.sheet.room
+        tall = sum(each.wrap(width, page)[1] for each in flow if not isinstance(each, Indenter))
+        if tall <= page * _TALL_GROUP:
+            return [KeepTogether(flow)]
+        starts = [i for i, each in enumerate(flow) if isinstance(each, Grid)]
+        cuts = [i - isinstance(flow[i - 1], Indenter) for i in starts[1:]]
+        parts = [flow[i:j] for i, j in zip([0, *cuts], [*cuts, len(flow)], strict=True)]
+        return [KeepTogether(part) for part in parts]
+
     def _in_column(self, width: float, blocks: Sequence[Block]) -> list[Any]:
         whole, self.sheet = self.sheet, Sheet("", width + 2 * MARGIN, self.sheet.height)
         flow = self._grouped(blocks)
@@ -313,7 +337,7 @@ class _Typesetter:
                 return [*self._drawings_apart(), NewPage()]
             case Together():
                 flow = self._grouped(block.blocks)
-                return flow if self.within else [KeepTogether(flow)]
+                return flow if self.within else self._kept(flow)
             case Beside():
                 return self._beside(block)
 

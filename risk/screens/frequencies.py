@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from risk.case.model import Question
-from risk.document.report import chance_picture, crowd
+from risk.document.pictures import chance_picture, crowd
 from risk.model.answers import Chance
 from risk.render.svg import to_svg
 from risk.screens import parts
@@ -26,12 +26,16 @@ def who(question: Question) -> str:
 def show_crowd(chance: Chance, question: Question) -> None:
     """Draw the crowd, or say that none of a size to be drawn would show the chance."""
     found, figure = crowd(chance), chance_picture(chance)
-    if found is None or figure is None:
+    if found is None:
         share = one_in(chance.value if chance.exact is None else chance.exact)
         st.markdown(f"**{share[:1].upper()}{share[1:]} of {who(question)}.**")
-        st.caption("No crowd that could be drawn here would show one.")
+        if figure is not None:
+            st.caption(f"{figure.caption}.")
+    else:
+        some, everyone, about = found
+        st.markdown(f"**Of {everyone:,} {who(question)}, {'about ' if about else ''}{some:,}.**")
+    if figure is None:
+        st.caption("No picture that could be drawn here would show one.")
         return
-    some, everyone, about = found
-    st.markdown(f"**Of {everyone:,} {who(question)}, {'about ' if about else ''}{some:,}.**")
     svg = to_svg(figure.scene, prefix="crowd", standalone=False)
     parts.picture(svg, key="crowd", scale=1.4)

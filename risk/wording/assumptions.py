@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from risk.case.model import BySex, Condition, Frequency, Mutation, Test, Variant
+from risk.case.model import BySex, Case, Condition, Frequency, Mutation, Test, Variant
 from risk.number import Quantity
 from risk.wording.family import INHERITANCE
 from risk.wording.phrases import joined
@@ -57,6 +57,52 @@ def assumptions(condition: Condition) -> tuple[Assumption, ...]:
             False,
         ),
     )
+
+
+def assumptions_of_case(case: Case) -> tuple[Assumption, ...]:
+    """Return `assumptions` and what else any calculation for this family takes for granted."""
+    condition = case.condition
+    every = list(assumptions(condition))
+    if not condition.variants:
+        every.append(Assumption("Variants", "All disease alleles count as one class.", False))
+    independent = "Given the genotypes, whether one person is affected tells nothing of another"
+    every.append(Assumption("Phenotypes", f"{independent}, not even of a twin.", False))
+    if condition.onset:
+        text = "An affected person counts with the lifetime chance, whatever the age."
+        every.append(Assumption("Age of the affected", text, False))
+    if condition.tests:
+        text = "Given the genotypes, one result tells nothing of another."
+        every.append(Assumption("Results", text, False))
+    if condition.viability is not None:
+        text = "Everybody in the family was born alive, except where it is said otherwise."
+        every.append(Assumption("Births", text, False))
+    inbred = [person.id for person in case.people if person.inbreeding is not None]
+    if inbred:
+        text = f"The parents of {joined(inbred)} were related, as far as is said there; no others."
+        every.append(Assumption("Inbreeding", text, True))
+    else:
+        text = "The parents of founders were not related."
+        every.append(Assumption("Inbreeding", text, False))
+    every += _twins(case)
+    text = "How the family came to notice is given no weight."
+    return (*every, Assumption("Coming to notice", text, False))
+
+
+def _twins(case: Case) -> list[Assumption]:
+    """What is taken of twins, where there are any."""
+    groups = {person.twin.group: person.twin for person in case.people if person.twin is not None}
+    if not groups:
+        return []
+    found = []
+    if any(twin.zygosity != "dizygotic" for twin in groups.values()):
+        text = "Monozygotic twins have one and the same genotype."
+        found.append(Assumption("Twins", text, False))
+    for group, twin in groups.items():
+        if twin.zygosity == "unknown":
+            own = twin.monozygotic_chance
+            text = f"Those of group {group} are monozygotic with chance {own or '1/2'}."
+            found.append(Assumption("Twins", text, own is not None))
+    return found
 
 
 def _frequency(frequency: Frequency, condition: Condition) -> str:

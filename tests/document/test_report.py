@@ -3,7 +3,6 @@
 import io
 import json
 import re
-from fractions import Fraction
 from pathlib import Path
 
 import pypdf
@@ -15,10 +14,9 @@ from risk import actions
 from risk.case.write import write_case
 from risk.caution import CAUTION
 from risk.document.blocks import Figure, Table, flatten
-from risk.document.report import Findings, Layout, case_report, crowd
-from risk.model.answers import Chance
+from risk.document.report import Findings, Layout, case_report
 from risk.problems import ImpossibleEvidence
-from risk.wording.assumptions import assumptions
+from risk.wording.assumptions import assumptions_of_case
 from risk.wording.chances import chance_in_words
 
 FIXTURES = sorted(Path("fixtures").glob("*.json"))
@@ -62,7 +60,7 @@ def test_a_report_says_everything_about_its_case(path):
     assert [person.id for person in case.people if person.id not in words] == []
     for person in case.people:
         assert not person.name or person.name in text
-    for each in assumptions(case.condition):
+    for each in assumptions_of_case(case):
         assert each.text in text
     for working in actions.explain(case):
         assert working.conclusion in text
@@ -89,7 +87,7 @@ def test_a_summary_is_a_page_and_keeps_answers_and_caution():
     assert CAUTION in text
     for chance in chances_of(actions.solve(case)):
         assert chance_in_words(chance).fraction in text
-    for each in assumptions(case.condition):
+    for each in assumptions_of_case(case):
         assert each.text in text
     assert "The working" not in text
 
@@ -144,26 +142,6 @@ def test_the_row_of_the_case_itself_shows_the_answers():
         answers = tuple(answer.probability for answer in actions.solve(case).answers)
         for each in actions.dependences(case):
             assert [chances for _, own, chances in each.rows if own] == [answers], path
-
-
-@pytest.mark.parametrize(
-    ("chance", "expected"),
-    [
-        (Fraction(2, 3), (2, 3, False)),
-        (Fraction(0), (0, 1, False)),
-        (Fraction(1), (1, 1, False)),
-        (Fraction(33, 100), (33, 100, False)),
-        (Fraction(1, 101), (1, 101, False)),
-        (Fraction(9, 2372), (1, 264, True)),
-        (Fraction(1, 500), (1, 500, False)),
-        (Fraction(1, 501), None),
-        (Fraction(995, 1000), (199, 200, False)),
-        (Fraction(9999, 10000), None),
-        (Fraction(10**30 - 1, 10**30), None),
-    ],
-)
-def test_a_crowd_shows_a_chance_or_is_not_drawn(chance, expected):
-    assert crowd(Chance(float(chance), chance)) == expected
 
 
 def test_more_answers_than_a_table_can_hold_are_left_out_of_it():

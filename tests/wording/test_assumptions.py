@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
+
 import pytest
 
 from risk import actions
@@ -30,3 +33,53 @@ def test_every_assumption_is_a_sentence_with_the_files_own_numbers(name: str) ->
 def test_defaults_are_told_from_what_the_case_says() -> None:
     given_topics = {each.topic for each in assumptions(CASE.condition) if each.given}
     assert given_topics == {"Inheritance", "Frequency"}
+
+
+def of_case(**changed: object) -> dict[str, tuple[str, bool]]:
+    source = json.loads(Path("fixtures/healthy-sister.json").read_text(encoding="utf-8"))
+    case = actions.load(json.dumps(source | changed))
+    return {each.topic: (each.text, each.given) for each in assumptions_of_case(case)}
+
+
+def test_what_goes_without_saying_is_said_where_all_is_listed() -> None:
+    """The defaults of the case file that no key of the plainest case names."""
+    defaults = {topic for topic, (_, given) in of_case().items() if not given}
+    assert defaults >= {
+        "New mutation",
+        "Penetrance",
+        "Age",
+        "Live birth",
+        "Germline mosaicism",
+        "Variants",
+        "Phenotypes",
+        "Inbreeding",
+        "Family",
+        "Coming to notice",
+    }
+    assert "Twins" not in of_case() and "Results" not in of_case()
+
+
+def test_twins_of_unknown_zygosity_are_monozygotic_with_the_chance_given_or_one_half() -> None:
+    """One half is the default of the case file's `monozygotic_chance`."""
+
+    def people(**chance: str) -> list[dict[str, object]]:
+        twin = {"group": "t", "zygosity": "unknown", **chance}
+        return [
+            {"id": "a", "sex": "male"},
+            {"id": "b", "sex": "female"},
+            *({"id": i, "sex": "male", "father": "a", "mother": "b", "twin": twin} for i in "cd"),
+        ]
+
+    asked = [{"ask": "carrier", "person": "c"}]
+    assert of_case(people=people(), questions=asked)["Twins"] == (
+        "Those of group t are monozygotic with chance 1/2.",
+        False,
+    )
+    given = of_case(people=people(monozygotic_chance="30%"), questions=asked)
+    assert given["Twins"] == ("Those of group t are monozygotic with chance 30%.", True)
+
+
+def test_inbred_founders_are_named() -> None:
+    people = [{"id": "a", "sex": "male", "inbreeding": "1/16"}, {"id": "b", "sex": "female"}]
+    text, given = of_case(people=people, questions=[])["Inbreeding"]
+    assert text.startswith("The parents of a were related") and given
