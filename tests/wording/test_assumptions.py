@@ -9,7 +9,7 @@ import pytest
 
 from risk import actions
 from risk.bundled import bundled_cases
-from risk.wording.assumptions import assumptions, assumptions_in_words
+from risk.wording.assumptions import assumptions, assumptions_in_words, assumptions_of_case
 
 CASE = actions.example("healthy-sister")
 
@@ -37,7 +37,7 @@ def test_defaults_are_told_from_what_the_case_says() -> None:
 
 def of_case(**changed: object) -> dict[str, tuple[str, bool]]:
     source = json.loads(Path("fixtures/healthy-sister.json").read_text(encoding="utf-8"))
-    case = actions.load(json.dumps(source | changed))
+    case = actions.load(json.dumps(source | {"couples": []} | changed))
     return {each.topic: (each.text, each.given) for each in assumptions_of_case(case)}
 
 
