@@ -148,6 +148,7 @@ def _anew() -> None:
 def _forget() -> None:
     state = st.session_state
     state.keep = False
+    session.not_fresh()
     state.history = [Case(session.START, ())]
     state.at = 0
     state.saved = state.history[0]

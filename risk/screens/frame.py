@@ -33,6 +33,7 @@ def bottom() -> None:
     state = st.session_state
     parts.keeper(
         results.written(case) if case.people else "",
+        fresh=session.fresh(),
         keep=state.keep,
         forget=not state.keep,
         unsaved=session.unsaved(),
@@ -76,8 +77,9 @@ def say_refused(field: str) -> None:
 def _restored(text: str) -> None:
     from risk import actions
 
-    if session.case().people:
+    if not session.fresh():
         return
+    session.not_fresh()
     try:
         case = actions.load(text)
     except InputError:

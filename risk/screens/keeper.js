@@ -8,13 +8,11 @@ function stored() {
 
 export default function ({ data, setTriggerValue }) {
   let kept = false;
-  if (!window.__twoThirdsRestored) {
-    window.__twoThirdsRestored = true;
-    const text = stored();
-    if (text && !data.text) {
-      setTriggerValue('restored', text);
-      return () => { window.onbeforeunload = null; };
-    }
+  // A new session, after a reload or because the server was started anew, gets the family back.
+  const text = data.fresh ? stored() : null;
+  if (text) {
+    setTriggerValue('restored', text);
+    return () => { window.onbeforeunload = null; };
   }
   try {
     if (data.keep && data.text) {

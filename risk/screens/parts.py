@@ -60,9 +60,15 @@ def picture(svg: str, *, key: str, scale: float = 1.0) -> None:
 
 
 def keeper(
-    text: str, *, keep: bool, forget: bool, unsaved: bool, on_restore: Callable[[str], None]
+    text: str,
+    *,
+    fresh: bool,
+    keep: bool,
+    forget: bool,
+    unsaved: bool,
+    on_restore: Callable[[str], None],
 ) -> None:
-    """Keep `text` in the browser, and give back once what an earlier visit left there."""
+    """Keep `text` in the browser; a `fresh` session gets what an earlier one left there."""
 
     def restored() -> None:
         kept = st.session_state["keeper"].restored
@@ -70,7 +76,13 @@ def keeper(
             on_restore(str(kept))
 
     component = _component("keeper", "<span hidden></span>")
-    data: Mapping[str, Any] = {"text": text, "keep": keep, "forget": forget, "unsaved": unsaved}
+    data: Mapping[str, Any] = {
+        "text": text,
+        "fresh": fresh,
+        "keep": keep,
+        "forget": forget,
+        "unsaved": unsaved,
+    }
     component(key="keeper", data=data, on_restored_change=restored, height="content")
 
 

@@ -44,6 +44,7 @@ def open_session() -> None:
         state.refused = {}
         state.notice = None
         state.keep = True
+        state.fresh = True
 
 
 def case() -> Case:
@@ -99,6 +100,16 @@ def _remember_selection() -> None:
     then[fingerprint(case())] = selected()
     while len(then) > 2 * LONGEST_HISTORY:
         del then[next(iter(then))]
+
+
+def fresh() -> bool:
+    """Whether nothing has happened yet, so that the family of an earlier visit may come back."""
+    return bool(st.session_state.fresh and len(st.session_state.history) == 1)
+
+
+def not_fresh() -> None:
+    """Let no earlier family come back."""
+    st.session_state.fresh = False
 
 
 def can_undo() -> bool:

@@ -22,7 +22,7 @@ CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.whic
 FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run")
 
 
-def _free_port() -> int:
+def free_port() -> int:
     with socket.socket() as found:
         found.bind(("127.0.0.1", 0))
         return int(found.getsockname()[1])
@@ -36,9 +36,9 @@ def running_app() -> Iterator[str]:
 
 
 @contextlib.contextmanager
-def app_process() -> Iterator[tuple[str, int]]:
-    """As `running_app`, with the number of the server's process."""
-    port = _free_port()
+def app_process(port: int | None = None) -> Iterator[tuple[str, int]]:
+    """As `running_app`, perhaps on a given port, and gives also the server's process."""
+    port = port or free_port()
     command = [sys.executable, "-m", "risk.screens.serve"]
     command += [f"--server.port={port}", "--server.headless=true"]
     server = subprocess.Popen(

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from risk.case.write import write_case
-from tests.screens.conftest import ROOT
+from tests.screens.conftest import ROOT, app_process, free_port
 from tests.screens.test_screens import healthy_brother, negative_brother
 from tests.screens.visitor import Visitor
 
@@ -173,6 +173,33 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.page.reload()
     visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
     assert visitor.page.evaluate("localStorage.getItem('two-thirds-case')") is None
+
+
+def test_a_server_started_anew_gets_the_family_back(chromium) -> None:  # type: ignore[no-untyped-def]
+    """The page stays open while the server goes and comes; the next act finds a new session."""
+    port = free_port()
+    context = chromium.new_context()
+    with app_process(port) as (address, _):
+        visitor = Visitor(context.new_page(), address)
+        visitor.open()
+        visitor.open_file(file_of(healthy_brother()))
+        visitor.expects("2/3", "1/150")
+    with app_process(port):
+        visitor.page.wait_for_timeout(9000)  # it looks for the server after growing pauses
+        visitor.page.locator('[data-test-connection-state="CONNECTED"]').wait_for()
+        visitor.page.locator('[data-person="I-1"] [data-part="symbol"]').first.click()
+        visitor.sees("The family from your last visit is back")
+        visitor.expects("2/3", "1/150")
+        assert len(visitor.people()) == 5
+    context.close()
+
+
+def test_what_cannot_be_read_back_is_left_alone(visitor: Visitor) -> None:
+    visitor.page.evaluate("localStorage.setItem('two-thirds-case', '{')")
+    visitor.page.reload()
+    visitor.sees("could not be read, so it was left alone")
+    visitor.press("One man")
+    visitor.page.locator('[data-person="I-1"]').wait_for()
 
 
 def test_leaving_work_that_is_kept_nowhere_is_asked_about(visitor: Visitor) -> None:
