@@ -179,7 +179,7 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
         person.id
         for person, chances in zip(case.people, solution.people, strict=True)
         if chances.disease_alleles[1].value == 1
-        and not (case.condition.x_linked and person.sex == "male")
+        and case.condition.copies(person.sex) == 2
     )
     return labels, carriers
 

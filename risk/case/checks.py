@@ -90,7 +90,7 @@ class _Facts:
         """Yield what is wrong with the facts about `person`."""
         if person.sex == "unknown":
             yield from self._sex_needed(path, person)
-        elif person.genotype == 2 and self.x_linked and person.sex == "male":
+        elif person.genotype == 2 and self.condition.copies(person.sex) == 1:
             yield Problem(
                 f"{path}.genotype",
                 "a male has one X chromosome, so at most 1 disease allele in an x-linked condition",
@@ -168,7 +168,7 @@ def _test_results(
         if test.detects is not None:
             if result.found is None:
                 yield Problem(f"{place}.found", f"{shown(test.name)} needs the number found")
-            elif result.found > 1 and condition.x_linked and person.sex == "male":
+            elif result.found > 1 and condition.copies(person.sex) == 1:
                 yield Problem(
                     f"{place}.found", "a male has one X chromosome, so at most 1 can be found"
                 )

@@ -124,6 +124,10 @@ class Condition:
     def x_linked(self) -> bool:
         return self.inheritance.startswith("x_linked")
 
+    def copies(self, sex: Sex) -> int:
+        """Return how many copies of the gene someone has: one, a male, on the X; else two."""
+        return 1 if self.x_linked and sex == "male" else 2
+
     @property
     def recessive(self) -> bool:
         return self.inheritance.endswith("recessive")

@@ -82,7 +82,7 @@ def _possible(
     distribution: tuple[Chance, ...], case: Case, person: str | None
 ) -> list[tuple[int, Chance]]:
     """The entries that can be: a male has one X and so never two copies on it."""
-    single = case.condition.x_linked and person is not None and case.person(person).sex == "male"
+    single = person is not None and case.condition.copies(case.person(person).sex) == 1
     return [(i, chance) for i, chance in enumerate(distribution) if not (single and i == 2)]
 
 

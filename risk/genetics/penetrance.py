@@ -31,7 +31,7 @@ def lifetime_penetrance(condition: Condition, sex: Sex) -> tuple[Fraction, ...]:
     """
     if condition.penetrance is not None:
         return _by_sex(condition.penetrance, sex)
-    if condition.recessive and not (condition.x_linked and sex == "male"):
+    if condition.recessive and condition.copies(sex) == 2:
         return _FULL_RECESSIVE
     return _FULL_DOMINANT
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
-from risk.case.model import Case, Person, Twin
+from risk.case.model import Case, Person, Sex, Twin
 from risk.inference.plan import Scope
 from risk.model.facts import Fact, facts_of
 from risk.model.locus import Evidence, Locus, locus
@@ -94,12 +94,12 @@ class Family:
         leaders, chances = _twin_groups(twins) if twins else ({}, {})
         #: Those who have the genotype, and so the variable, of another.
         same = {id for id, leader in leaders.items() if chances[leader] == 1}
-        one_copy = self.locus.condition.x_linked
         variable, copies = self.variable, self.copies
+        copies_of = {sex: self.locus.copies(sex) for sex in get_args(Sex)}
         for person in people:
             if person.id not in same:
                 variable[person.id] = len(copies)
-                copies.append(1 if one_copy and person.sex == "male" else 2)
+                copies.append(copies_of[person.sex])
         zygosity: dict[str, int] = {}
         for leader, chance in chances.items():
             if 0 < chance < 1:

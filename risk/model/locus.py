@@ -111,8 +111,8 @@ class Locus:
         }
 
     def copies(self, sex: Sex) -> int:
-        """Return how many copies of the locus someone has: one for a male on the X, else two."""
-        return 1 if self.condition.x_linked and sex == "male" else 2
+        """Return how many copies of the locus someone has."""
+        return self.condition.copies(sex)
 
     def founder(self, copies: int, inbreeding: Fraction | int) -> Weights:
         """Return the chances of a founder's genotypes, at conception."""
@@ -150,14 +150,18 @@ class Locus:
         paternal = None
         if copies == 2:
             assert father is not None, "only a son on the X has no allele from the father"
-            paternal = self.gametes(1 if self.condition.x_linked else 2, maternal=False)[father]
+            paternal = self.gametes(self.father_copies, maternal=False)[father]
         return transmission.child_distribution(
-            self.listed[copies], self.gametes(2, maternal=True)[mother], paternal
+            self.listed[copies], self.gametes(self.mother_copies, maternal=True)[mother], paternal
         )
 
     @property
+    def mother_copies(self) -> int:
+        return self.copies("female")
+
+    @property
     def father_copies(self) -> int:
-        return 1 if self.condition.x_linked else 2
+        return self.copies("male")
 
     def inheritance(self, copies: int) -> tuple[list[list[list[Any]]], int]:
         """Return ``table[mother][father][child]`` as numbers, and their denominator.
@@ -165,7 +169,7 @@ class Locus:
         For a son on the X (`copies` 1) there is one entry, 0, on the father's axis.
         """
         if copies not in self._inheritance:
-            mothers = range(len(self.listed[2]))
+            mothers = range(len(self.listed[self.mother_copies]))
             fathers = range(len(self.listed[self.father_copies])) if copies == 2 else range(1)
             rates = [
                 chance

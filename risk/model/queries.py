@@ -66,7 +66,7 @@ def _illness_events(case: Case, person: Person, question: Question) -> list[Even
     The weights of a person's genotypes already include being unaffected until now, so what is
     returned is conditional on that.
     """
-    copies = 1 if case.condition.x_linked and person.sex == "male" else 2
+    copies = case.condition.copies(person.sex)
     if person.affected:
         return [SURE] * (copies + 1)
     unaffected_at = age_value(person.age) if person.affected is False else None

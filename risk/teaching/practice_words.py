@@ -303,7 +303,7 @@ def _predicate(people: Sequence[Person], case: Case) -> str:
     """Return what is known of one person or of several alike: ``is unaffected``, ``have ...``."""
     first = people[0]
     several = len(people) > 1 or bool(first.count)
-    male = case.condition.x_linked and first.sex == "male"
+    one_copy = case.condition.copies(first.sex) == 1
     condition = case.condition
     parts = []
     if first.affected:
@@ -316,7 +316,7 @@ def _predicate(people: Sequence[Person], case: Case) -> str:
         one = "to be a carrier" if condition.recessive else "to have one copy of the disease allele"
         what = {
             0: "not to have the disease allele",
-            1: "to have the disease allele" if male else one,
+            1: "to have the disease allele" if one_copy else one,
             2: "to have two copies of the disease allele",
         }[first.genotype]
         parts.append(f"{been} {what}")

@@ -375,7 +375,7 @@ def _wanted(case: Case, question: Question) -> Collection[int]:
     if question.ask == "disease_allele":
         return (1, 2)
     assert question.person is not None
-    single = case.condition.x_linked and case.person(question.person).sex == "male"
+    single = case.condition.copies(case.person(question.person).sex) == 1
     return () if single else (1,)
 
 

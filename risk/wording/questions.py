@@ -34,7 +34,7 @@ def event_in_words(question: Question, case: Case) -> str:
         if question.ask == "carrier":
             return f"{who} {_carries_one(condition)}"
         if question.ask == "disease_allele":
-            if condition.x_linked and person.sex == "male":
+            if condition.copies(person.sex) == 1:
                 return f"{who} has the disease allele"
             return f"{who} has at least one copy of the disease allele"
         return f"{who} {_will_be_affected(person, question)}"
