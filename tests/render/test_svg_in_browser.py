@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Iterator
 from typing import Any
 
@@ -12,13 +11,12 @@ import pytest
 from risk.render.svg import to_svg
 from risk.scene.shapes import Scene, Text, box_of
 from risk.scene.tree import draw_tree
+from tests.browser import launched
 from tests.scene.families import grown
 from tests.scene.gallery import gallery
 
 pytestmark = pytest.mark.browser
 
-CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
-FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run")
 #: How many random families are measured; set it higher for a thorough run.
 FAMILIES = int(os.environ.get("TWOTHIRDS_BROWSER_FAMILIES", "30"))
 
@@ -48,23 +46,9 @@ MEASURE = """
 
 @pytest.fixture(scope="module")
 def page() -> Iterator[Any]:
-    """A page of a browser; skipped by name where there is none, failing in CI."""
-    in_ci = os.environ.get("CI") == "true"
-    try:
-        from playwright.sync_api import Error, sync_playwright
-    except ImportError:
-        if in_ci:
-            raise
-        pytest.skip("playwright is not installed")
-    with sync_playwright() as playwright:
-        try:
-            browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
-        except Error:
-            if in_ci:
-                raise
-            pytest.skip("no Chromium found; set CHROMIUM to its path")
+    """A page of a browser."""
+    with launched() as browser:
         yield browser.new_page()
-        browser.close()
 
 
 def measured(page: Any, scene: Scene) -> dict[str, Any]:

@@ -1,10 +1,8 @@
-"""A server of the app and a browser for it, started once; skipped by name without Chromium."""
+"""A server of the app and a browser for it, started once (see tests/browser.py)."""
 
 from __future__ import annotations
 
 import contextlib
-import os
-import shutil
 import socket
 import subprocess
 import sys
@@ -15,11 +13,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.browser import launched
 from tests.screens.visitor import Visitor
 
 ROOT = Path(__file__).resolve().parents[2]
-CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
-FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run")
 
 
 def free_port() -> int:
@@ -71,23 +68,9 @@ def address() -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[object]:
-    """A browser; without one the tests that need it are skipped by name, in CI they fail."""
-    in_ci = os.environ.get("CI") == "true"
-    try:
-        from playwright.sync_api import Error, sync_playwright
-    except ImportError:
-        if in_ci:
-            raise
-        pytest.skip("playwright is not installed")
-    with sync_playwright() as playwright:
-        try:
-            browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
-        except Error:
-            if in_ci:
-                raise
-            pytest.skip("no Chromium found; set CHROMIUM to its path")
+    """A browser, opened once."""
+    with launched() as browser:
         yield browser
-        browser.close()
 
 
 @pytest.fixture

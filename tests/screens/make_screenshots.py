@@ -14,6 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from tests.browser import CHROMIUM, FLAGS
 from tests.screens import conftest
 from tests.screens.visitor import Visitor
 
@@ -147,9 +148,7 @@ def main(names: list[str]) -> None:
         given = os.environ.get("APP_ADDRESS")
         address = given or stack.enter_context(conftest.running_app())
         playwright = stack.enter_context(sync_playwright())
-        chromium = playwright.chromium.launch(
-            executable_path=conftest.CHROMIUM, args=list(conftest.FLAGS)
-        )
+        chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
         make(chromium, address, names)
         chromium.close()
 

@@ -17,6 +17,7 @@ from risk.case import edit
 from risk.case.model import Case, Condition, Frequency, Question
 from risk.case.write import write_case
 from risk.number import quantity
+from tests.browser import CHROMIUM, FLAGS
 from tests.screens import conftest
 from tests.screens.visitor import Visitor
 
@@ -94,7 +95,7 @@ def main() -> int:
     with ExitStack() as stack:
         address = os.environ.get("APP_ADDRESS") or stack.enter_context(conftest.running_app())
         chromium = stack.enter_context(sync_playwright()).chromium.launch(
-            executable_path=conftest.CHROMIUM, args=list(conftest.FLAGS)
+            executable_path=CHROMIUM, args=list(FLAGS)
         )
         paints = [first_paint(chromium, address) for _ in range(6)]
         taken = edits(chromium, address)
