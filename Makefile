@@ -34,6 +34,7 @@ setup-tests: $(READY_TO_TEST)
 
 $(READY): requirements.lock pyproject.toml
 	$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "Python 3.11 or newer is needed; name one with: make PYTHON=python3.12")'
+	@echo "Installing what the program needs into $(VENV); the first time this takes a few minutes."
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --require-hashes -r requirements.lock
 	$(BIN)/python -m pip install --quiet --no-deps --no-build-isolation --editable .
@@ -41,6 +42,7 @@ $(READY): requirements.lock pyproject.toml
 	touch $@
 
 $(READY_TO_TEST): requirements-dev.lock $(READY)
+	@echo "Installing what the tests need into $(VENV)."
 	$(BIN)/python -m pip install --quiet --require-hashes -r requirements-dev.lock
 	touch $@
 

@@ -61,3 +61,7 @@ def on_page_markdown(markdown: str, page: Any, config: Any, files: Files) -> str
         return link["to"]
 
     return LINK.sub(turned, markdown)
+
+
+def on_page_content(html: str, page: Any, config: Any, files: Files) -> str:
+    return html.replace("<pre>", '<pre tabindex="0">')  # what scrolls can be reached by keyboard
