@@ -57,15 +57,14 @@ def make_plan(
     scopes: Sequence[Scope],
     groups: Iterable[Scope] = (),
     last: Scope = (),
-    attempt: int = 0,
+    order: Iterable[int] | None = None,
 ) -> Plan:
     """Plan the elimination of all variables, those of `last` after all others.
 
     `sizes[v]` is the number of states of variable v, `scopes` the variables of each factor, and
     `groups` sets of variables whose joint distribution is wanted (each ends up together in one
-    bucket, as does `last`).  Other `attempt`s give other orders, some of them better where loops
-    interlock.  Cost: about linear where the graph is a tree of small cliques;
-    min-fill where not.
+    bucket, as does `last`).  Cost: about linear where the graph is a tree of small cliques;
+    min-fill where not, or in the `order` given, which names all variables but the last.
     """
     bucket_scopes: list[Scope] = []
     place = [-1] * len(sizes)
@@ -87,8 +86,13 @@ def make_plan(
 
     kept = frozenset(last)
     _eliminate_simplicial(range(len(sizes)), kept, neighbours, place, eliminate)
-    if len(bucket_scopes) + len(kept) < len(sizes):
-        _eliminate_greedily(sizes, kept, neighbours, place, eliminate, attempt)
+    if order is not None:
+        for variable in order:
+            if place[variable] < 0:
+                _join(neighbours[variable], neighbours)
+                eliminate(variable)
+    elif len(bucket_scopes) + len(kept) < len(sizes):
+        _eliminate_greedily(sizes, kept, neighbours, place, eliminate)
     for variable in last:
         eliminate(variable)
 
@@ -158,42 +162,35 @@ def _joined(near: set[int], neighbours: list[set[int]]) -> bool:
     return True
 
 
-def _eliminate_greedily(sizes, kept, neighbours, place, eliminate, attempt) -> None:  # type: ignore[no-untyped-def]
-    """Eliminate the rest, always the variable that ties the fewest others (min-fill).
+def _join(near: set[int], neighbours: list[set[int]]) -> None:
+    """Make neighbours of every two of `near`."""
+    for one in near:
+        neighbours[one] |= near
+        neighbours[one].discard(one)
 
-    Every second attempt takes the one with the smallest table instead; ties are broken at
-    random, from a seed, but for the first attempt.
-    """
-    luck = [0.0] * len(sizes)
-    if attempt:
-        from random import Random  # seldom needed, and slow to load
 
-        dice = Random(attempt)
-        luck = [dice.random() for _ in sizes]
+def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
+    """Eliminate the rest, always the variable that ties the fewest others (min-fill)."""
 
-    def cost(variable: int) -> tuple[int, int, float, int]:
+    def cost(variable: int) -> tuple[int, int, int]:
         near = neighbours[variable]
         missing = sum(len(near - neighbours[other]) - 1 for other in near) // 2
-        table = prod(sizes[other] for other in near) * sizes[variable]
-        first, second = (table, missing) if attempt % 2 else (missing, table)
-        return first, second, luck[variable], variable
+        return missing, prod(sizes[other] for other in near) * sizes[variable], variable
 
     heap = [
         cost(variable)
         for variable in range(len(sizes))
         if place[variable] < 0 and variable not in kept
     ]
-    current = {entry[3]: entry for entry in heap}
+    current = {entry[2]: entry for entry in heap}
     heapify(heap)
     while heap:
         entry = heappop(heap)
-        variable = entry[3]
+        variable = entry[2]
         if place[variable] >= 0 or current[variable] != entry:
             continue
         near = neighbours[variable]
-        for other in near:
-            neighbours[other] |= near
-            neighbours[other].discard(other)
+        _join(near, neighbours)
         eliminate(variable)
         changed = set(near)
         for other in near:

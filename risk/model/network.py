@@ -7,8 +7,9 @@ from functools import lru_cache
 from itertools import product
 from typing import Any
 
-from risk.inference.eliminate import POSSIBLE, Arithmetic, Passing, Table, quotient
-from risk.inference.plan import Plan, Scope, make_plan
+from risk.inference.condition import Conditioned, ConditionedPassing, plan_within
+from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table, quotient
+from risk.inference.plan import Plan, Scope
 from risk.model.family import Family
 from risk.model.tables import (
     birth_table,
@@ -21,13 +22,16 @@ from risk.model.tables import (
 )
 from risk.problems import TooLarge
 
-#: Entries that all tables of one plan may have together; more would fill memory and patience.
-MOST_ENTRIES = 8_000_000
-#: Orders of elimination that are tried where the first would need more; each takes some hundredths
-#: of a second in a family of 1,000.
-_MOST_PLANS = 8
-#: Entries beyond which no other order helps enough (the best of eight saves a factor of ten).
-_HOPELESS = 100 * MOST_ENTRIES
+#: Entries that all tables of one plan may have at a time, and that all runs along a plan may go
+#: through together, where variables are held fixed to make the tables smaller.  Of small numbers:
+#: 4 million fill up to 0.8 GB, and 60 million take about a minute.
+MOST_ENTRIES = 4_000_000
+MOST_WORK = 60_000_000
+#: Bits of numbers that make an entry count double: it takes twice the time then, and twice the
+#: memory.  A number has half the bits of the product of all denominators, or a little more.
+_BITS_THAT_DOUBLE = 800
+#: What an entry counts for in a rare limit.
+_WEIGHT_OF_TERMS = 8
 
 
 def make_network(
@@ -128,8 +132,8 @@ class Network:
         self.tables: list[Table] = []
         #: Denominators of the tables' numbers.
         self.denominators: list[int] = []
-        self.plan: Plan | None = None
-        self._passing: Passing | None = None
+        self.plan: Plan | Conditioned | None = None
+        self._passing: Passing | ConditionedPassing | None = None
 
     def add_factors(self, keys: Sequence[int]) -> None:
         """Add the factors: founders, births, zygosities; each with its person's evidence."""
@@ -183,35 +187,45 @@ class Network:
     def make_plan(self, groups: Iterable[Scope], last: Scope) -> None:
         """Plan the elimination; see `risk.inference.plan.make_plan`."""
         sizes = [len(self.states[variable]) for variable in self.kept]
-        kept = [tuple(dict.fromkeys(self._undecided(group))) for group in groups]
+        kept = [self._undecided(tuple(dict.fromkeys(group))) for group in groups]
         ends = self._undecided(tuple(dict.fromkeys(last)))
-        self.plan = make_plan(sizes, self.scopes, kept, ends)
-        for attempt in range(1, _MOST_PLANS):
-            if not MOST_ENTRIES < self.plan.cost <= _HOPELESS:
-                break
-            other = make_plan(sizes, self.scopes, kept, ends, attempt)
-            if other.cost < self.plan.cost:
-                self.plan = other
+        weight = self._weight_of_an_entry()
+        self._most_entries = MOST_ENTRIES / weight
+        self.plan, self._within = plan_within(
+            sizes, self.scopes, kept, ends, self._most_entries, MOST_WORK / weight
+        )
 
-    def passing(self, arithmetic: Arithmetic | None = None) -> Passing:
+    def _weight_of_an_entry(self) -> float:
+        """Return how many small numbers one number of the tables is worth."""
+        arithmetic = self.family.locus.arithmetic
+        if arithmetic is FLOAT:
+            return 1
+        bits = sum([number.bit_length() for number in self.denominators])
+        return (1 + bits / _BITS_THAT_DOUBLE) * (_WEIGHT_OF_TERMS if arithmetic is LEADING else 1)
+
+    def passing(self, arithmetic: Arithmetic | None = None) -> Passing | ConditionedPassing:
         """Return the messages passed in the family's arithmetic (or another, made anew)."""
-        assert self.plan is not None, "the facts are impossible"
+        plan = self.plan
+        assert plan is not None, "the facts are impossible"
+        make = ConditionedPassing if isinstance(plan, Conditioned) else Passing
         if arithmetic is not None:
-            return Passing(self.plan, self.scopes, self.tables, arithmetic)
+            return make(plan, self.scopes, self.tables, arithmetic)  # type: ignore[arg-type]
         if self._passing is None:
             self.check_size()
             arithmetic = self.family.locus.arithmetic
-            self._passing = Passing(self.plan, self.scopes, self.tables, arithmetic)
+            self._passing = make(plan, self.scopes, self.tables, arithmetic)  # type: ignore[arg-type]
         return self._passing
 
     def check_size(self) -> None:
         """Raise TooLarge where the plan's tables would not fit."""
-        assert self.plan is not None
-        if self.plan.cost > MOST_ENTRIES:
+        plan = self.plan
+        assert plan is not None
+        if not self._within:
             raise TooLarge(
                 "the loops of this family interlock too tightly to be solved exactly: the "
-                f"largest table would have {self.plan.largest:,} entries and all together "
-                f"{self.plan.cost:,}; at most {MOST_ENTRIES:,} are worked through"
+                f"largest table would have {plan.largest:,} entries and all together "
+                f"{plan.cost:,}; at most {int(self._most_entries):,} are held at a time, and "
+                "holding people's genotypes fixed in turn would take too long"
             )
 
     @property

@@ -6,46 +6,11 @@ from math import prod
 
 from hypothesis import given
 from hypothesis import strategies as st
+from sums import TERMS, brute_force, networks, proportional
 
 from risk.inference.arithmetic import Term
 from risk.inference.eliminate import EXACT, FLOAT, LEADING, POSSIBLE, Passing, quotient, ratio
 from risk.inference.plan import index_map, make_plan
-
-WHOLE = st.integers(0, 5)
-
-
-@st.composite
-def networks(draw, numbers=WHOLE):
-    """Sizes, scopes and tables of a small factor graph, loops and loose variables included."""
-    sizes = draw(st.lists(st.integers(1, 3), min_size=1, max_size=6))
-    scopes, tables = [], []
-    for _ in range(draw(st.integers(1, 7))):
-        scope = tuple(draw(st.lists(st.sampled_from(range(len(sizes))), unique=True, max_size=3)))
-        if scope:
-            length = prod(sizes[variable] for variable in scope)
-            scopes.append(scope)
-            tables.append(draw(st.lists(numbers, min_size=length, max_size=length)))
-    return sizes, scopes, tables
-
-
-def brute_force(sizes, scopes, tables, kept):
-    """The total for each combination of states of the variables `kept`."""
-    totals = {}
-    for states in product(*map(range, sizes)):
-        weight = 1
-        for scope, table in zip(scopes, tables, strict=True):
-            place = 0
-            for variable in scope:
-                place = place * sizes[variable] + states[variable]
-            weight = weight * table[place]
-        key = tuple(states[variable] for variable in kept)
-        totals[key] = totals.get(key, 0) + weight
-    return [totals[key] for key in product(*(range(sizes[variable]) for variable in kept))]
-
-
-def proportional(one, two):
-    """Whether two tables are equal up to one common positive factor."""
-    return all(a * sum(two) == b * sum(one) for a, b in zip(one, two, strict=True))
 
 
 @given(networks())
@@ -108,9 +73,6 @@ def test_floats_and_possibility_follow_the_exact_numbers(network):
             wanted, got = exact.marginal(variable), near.marginal(variable)
             for a, b in zip(wanted, got, strict=True):
                 assert abs(a / sum(wanted) - b / sum(got)) < 1e-12
-
-
-TERMS = st.builds(Term, st.integers(0, 3), st.integers(0, 4))
 
 
 @given(networks(TERMS))

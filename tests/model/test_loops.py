@@ -6,8 +6,13 @@ import pytest
 import strategies
 from bayesnet import Network
 
-from risk.actions import solve
+import risk.model.solve
+import risk.workings.weigh
+from risk.actions import explain, solve
 from risk.case.read import read_case
+from risk.inference.condition import Conditioned
+from risk.model import network, partial
+from risk.model.family import Family
 from risk.problems import TooLarge
 
 CONDITION = {
@@ -96,6 +101,85 @@ def test_interlocked_loops_are_solved(kindred, arithmetic):
 
 def test_six_generations_are_about_a_hundred_people():
     assert 85 <= len(cousins_for_six_generations()["people"]) <= 110
+
+
+def looped(seed, people, loops, **options):
+    return strategies.random_family(seed, people, loops=loops, **options)
+
+
+HARD = {"people": 30, "loops": 8, "told": 0.3}
+CUT = [
+    looped(3, mode="autosomal_recessive", **HARD),
+    looped(2, 30, 6, mode="autosomal_recessive", mutation="1/1000"),
+    looped(3, 30, 6, mode="autosomal_dominant", reduced="0.8", onset=True),
+    looped(3, mode="x_linked_recessive", mutation="1/1000", twins=2, **HARD),
+    looped(11, mode="autosomal_recessive", **HARD),
+]
+CUT[-1]["condition"] |= {
+    "frequency": {"allele": "rare"},
+    "penetrance": {"0": 0, "1": "1/10", "2": "1/2"},
+}
+
+
+def asking_pairs(case):
+    """The case with questions about one person, about two, and about a couple's children."""
+    people = case["people"]
+    couples = [[p["father"], p["mother"]] for p in people if "father" in p]
+    case["questions"] = [
+        {"ask": "carrier", "person": people[-1]["id"]},
+        {"ask": "both_carriers", "people": [people[0]["id"], people[-1]["id"]]},
+        {"ask": "child_affected", "parents": couples[-1]},
+        {"ask": "children_affected", "parents": couples[0], "of": 2, "at_least": 1},
+    ]
+    return read_case(json.dumps(case))
+
+
+@pytest.mark.parametrize("data", CUT)
+@pytest.mark.parametrize("arithmetic", ["exact", "float"])
+def test_people_held_fixed_change_no_answer(data, arithmetic, monkeypatch):
+    """With the bound so low that some must be: fractions equal, floats to 1e-12."""
+    case = asking_pairs(data)
+    whole, workings = solve(case, arithmetic), explain(case, arithmetic)
+    kept = network.make_network
+    fixed = []
+
+    def spying(*args, **options):
+        made = kept(*args, **options)
+        fixed.append(isinstance(made.plan, Conditioned))
+        return made
+
+    monkeypatch.setattr(network, "MOST_ENTRIES", 10)
+    monkeypatch.setattr(partial, "MOST_ENTRIES", 0)
+    for module in (risk.model.solve, risk.workings.weigh):
+        monkeypatch.setattr(module, "make_network", spying)
+    cut = solve(case, arithmetic)
+    assert any(fixed)
+    if whole.log_likelihood is None:
+        assert cut.log_likelihood is None
+    else:
+        assert cut.log_likelihood == pytest.approx(whole.log_likelihood, abs=1e-12)
+    fixed.clear()
+    again = explain(case, arithmetic)
+    assert any(fixed)
+    if arithmetic == "exact":
+        assert cut.answers == whole.answers
+        assert cut.people == whole.people
+        assert again == workings
+        return
+    for one, two in zip(cut.people, whole.people, strict=True):
+        for a, b in zip(one.disease_alleles, two.disease_alleles, strict=True):
+            assert a.value == pytest.approx(b.value, abs=1e-12)
+    for one, two in zip(again, workings, strict=True):
+        assert one.probability.value == pytest.approx(two.probability.value, abs=1e-12)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_three_hundred_people_with_fifty_marriages_between_relatives(seed):
+    """Refused once; now the tables fit, with a few people held fixed where they must be."""
+    case = read_case(json.dumps(looped(seed, 300, 50, mode="autosomal_recessive")))
+    made = network.make_network(Family(case))
+    made.check_size()
+    assert made.plan.cost <= network.MOST_WORK
 
 
 def test_a_population_that_marries_at_random_is_too_large():
