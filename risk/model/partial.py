@@ -63,7 +63,8 @@ class PartialFacts:
         self._add_factors()
         groups = [self._undecided(tuple(dict.fromkeys(pair))) for pair in pairs]
         plan = make_plan([len(self._states[variable]) for variable in kept], self._scopes, groups)
-        self._small = plan.cost <= MOST_ENTRIES
+        #: Whether the plan is small enough to be of use.
+        self.small = plan.cost <= MOST_ENTRIES
         self._messages = Messages(
             plan, self._scopes, self._parts, self._factor, family.locus.arithmetic
         )
@@ -73,7 +74,7 @@ class PartialFacts:
 
         States are positions of genotypes.  None where the plan does not reach so far.
         """
-        if not self._small or not self._place.keys() >= set(variables):
+        if not self.small or not self._place.keys() >= set(variables):
             return None
         distinct = tuple(dict.fromkeys(variables))
         own = self._undecided(distinct) or (self._place[distinct[0]],)

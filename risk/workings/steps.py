@@ -153,14 +153,8 @@ class Steps:
         for births in self._couples(variable):
             self._add_children(table, variable, births, side, sentences, facts)
         for twin in self._second_twins(variable):
-            self._add_twin(
-                table,
-                twin,
-                below & self._facts_of({twin} | self._followers_of(twin), facts),
-                frozenset(),
-                (),
-                sentences,
-            )
+            new = below & self._facts_of({twin} | self._followers_of(twin), facts)
+            self._add_twin(table, twin, new, sentences)
         for path in self._in_order(self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
         self._add_rest(table, facts, sentences)
@@ -182,7 +176,7 @@ class Steps:
 
         def text(values: dict[Hypothesis, Value]) -> str:
             sentences.append(self.words.why_own(variable, new, values))
-            return self.words.own_row(variable, new)
+            return self.words.facts_row(new)
 
         table.add(text, frozenset(), new)
 
@@ -234,12 +228,12 @@ class Steps:
             return
         partner = births[0].father if births[0].mother == variable else births[0].mother
         if partner is None:
-            self._add_alike(table, told, frozenset(), (), sentences)
+            self._add_alike(table, told, frozenset(), sentences)
             return
         group = [partner, *told]
         given = self.weigher.connected(group, side - table.known, {variable})
         if self.weigher.certain(partner, table.known | given) is not None:
-            self._add_alike(table, told, given, (), sentences)
+            self._add_alike(table, told, given, sentences)
             return
         uses: tuple[str, ...] = ()
         if given:
@@ -253,7 +247,7 @@ class Steps:
                     (variable,), tuple(told), everything, values, partner, shares
                 )
             )
-            return self.words.children_row(tuple(told), everything, partner)
+            return self.words.children_row(tuple(told), everything)
 
         table.add(text, given, everything, uses)
 
@@ -262,7 +256,6 @@ class Steps:
         table: Table,
         told: dict[int, Facts],
         given: Facts,
-        uses: tuple[str, ...],
         sentences: list[str],
     ) -> None:
         """Add a row for each group of children with alike facts and nothing below them."""
@@ -281,19 +274,11 @@ class Steps:
                 sentences.append(
                     self.words.why_children(table.variables, tuple(children), new, values, None, {})
                 )
-                return self.words.children_row(tuple(children), new, None)
+                return self.words.children_row(tuple(children), new)
 
-            table.add(text, given - table.known, new, uses)
+            table.add(text, given - table.known, new)
 
-    def _add_twin(
-        self,
-        table: Table,
-        child: int,
-        new: Facts,
-        given: Facts,
-        uses: tuple[str, ...],
-        sentences: list[str],
-    ) -> None:
+    def _add_twin(self, table: Table, child: int, new: Facts, sentences: list[str]) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below the twin."""
         new = new - table.known
         if not new:
@@ -301,9 +286,9 @@ class Steps:
 
         def text(values: dict[Hypothesis, Value]) -> str:
             sentences.append(self.words.why_twin(child))
-            return self.words.twin_row(child, new)
+            return self.words.facts_row(new)
 
-        table.add(text, given, new, uses)
+        table.add(text, frozenset(), new)
 
     # --- where a table starts -------------------------------------------------------------
 
@@ -323,17 +308,17 @@ class Steps:
         if birth is None:
             shares = self._shares(variable, above | merged, 9)
             sentence = words.why_population((variable,), merged, shares)
-            return words.population(variable, merged), (), [sentence]
+            return words.population(merged), (), [sentence]
         if any(pair.second == variable for pair in self.family.pairs):
             reason = words.why_twin_prior(variable, above, self._alike(variable, above))
-            return words.twin_prior(variable), (), [reason]
+            return words.twin_prior(), (), [reason]
         if weigher.like_population(variable, above):
             reason = words.why_population(
                 (variable,), frozenset(), self._shares(variable, above, 9)
             )
-            return words.population(variable, frozenset()), (), [reason]
+            return words.population(frozenset()), (), [reason]
         if not above:
-            return words.unknown_parents(variable), (), [words.why_unknown_parents(variable)]
+            return words.unknown_parents(), (), [words.why_unknown_parents(variable)]
         parents = birth.parents
         states = {
             parent: weigher.certain(parent, above)
@@ -358,15 +343,15 @@ class Steps:
             posteriors = {parent: self._shares(parent, above, order) for parent in open_}
             prior = self._shares(variable, above, order)
             sentences.append(words.why_parents(variable, posteriors, prior))
-            return words.from_parents(variable, open_), uses, sentences
+            return words.from_parents(open_), uses, sentences
         pair = (min(parents), max(parents))
         sibling = self._telling_child(pair, above)
         if sibling is not None:
             reason = words.through_sibling(pair, sibling, above)
-            return words.from_parents(variable, list(pair)), (), [reason]
+            return words.from_parents(list(pair)), (), [reason]
         source = self.couple(pair, above)
         reason = words.why_joint_parents(variable)
-        return words.from_parents(variable, list(pair)), source.uses, [reason]
+        return words.from_parents(list(pair)), source.uses, [reason]
 
     def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
         """Return the chance of each state of a variable, up to this order of e."""
@@ -453,7 +438,7 @@ class Steps:
         uses: tuple[str, ...] = ()
         if one == two:
             uses = self.person(one, start, asked=True).uses
-            text = words.same_genotype(pair)
+            text = words.same_genotype()
         elif weigher.independent(one, two, start):
             if not start and all(self._births.get(variable) is None for variable in pair):
                 sentences.append(words.why_population(pair, start))
@@ -483,7 +468,7 @@ class Steps:
                     alike = {birth.child: told}
                     if told <= weigher.facts_of[birth.child]:
                         alike = self._alike_births(common, birth, facts, table.known)
-                    self._add_alike(table, alike, given, (), sentences)
+                    self._add_alike(table, alike, given, sentences)
         self._add_rest(table, facts, sentences)
         return self._finish(
             table,

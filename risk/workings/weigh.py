@@ -51,6 +51,11 @@ class Weigher:
         for fact in family.facts:
             variable = family.variable[fact.person]
             self.facts_of[variable] |= {fact.path}
+        #: For each variable: itself and its children, each with the variables that it ties to it.
+        self._ties: list[list[tuple[int, Scope]]] = [[] for _ in family.copies]
+        for variable, parents in enumerate(family.parents):
+            for one in (variable, *parents):
+                self._ties[one].append((variable, (variable, *parents)))
         self._partial = PartialFacts(family, pairs, others)
         #: The hypotheses about variables, in the order of their table; none if it has no table.
         self._hypotheses: dict[Scope, list[Hypothesis]] = {}
@@ -208,24 +213,23 @@ class Weigher:
     def connected(self, start: Iterable[int], facts: Facts, blocked: Collection[int]) -> Facts:
         """Return those facts that can bear on `start` without going through `blocked`.
 
-        Reads the graph of the people of the facts, `start`, and the ancestors of both, where
-        parents of one child are tied as well.
+        Looks at the people of the facts, `start`, and the ancestors of both; a child ties its
+        parents together.
         """
         start = list(start)
         family = self.family
         owners = {family.variable[self.facts[path].person] for path in facts}
-        near: dict[int, set[int]] = {}
-        for variable in family.ancestry([*owners, *start]):
-            tied = {variable, *family.parents[variable]}
-            for one in tied:
-                near.setdefault(one, set()).update(tied)
-        reached: set[int] = set()
-        waiting = [variable for variable in start if variable not in blocked]
+        shown = set(family.ancestry([*owners, *start]))
+        reached: set[int] = set(blocked)
+        waiting = start
         while waiting:
             variable = waiting.pop()
             if variable not in reached:
                 reached.add(variable)
-                waiting.extend(near[variable] - reached - set(blocked))
+                for child, tied in self._ties[variable]:
+                    if child in shown:
+                        waiting += tied
+        reached -= set(blocked)
         return frozenset(
             path for path in facts if family.variable[self.facts[path].person] in reached
         )
@@ -233,7 +237,7 @@ class Weigher:
     def needed(self, variables: Scope, facts: Sequence[str]) -> Facts:
         """Return facts enough to fix the distribution of `variables`; the rest change nothing.
 
-        Facts late in the sequence are given up first.
+        Facts late in the sequence are given up first, one by one unless loops interlock tightly.
         """
         bits = [self._partial.bit[path] for path in facts]
         aim = in_proportion(self._weigh(variables, sum(bits)).weights)
@@ -244,8 +248,11 @@ class Weigher:
         # Near facts nearly always suffice, and few facts make small networks.
         length = 0
         while length < len(bits) and not enough(sum(bits[:length])):
-            length = max(1, 2 * length)
+            length = max(4, 4 * length)
         kept, place, step = sum(bits[:length]), min(length, len(bits)), 1
+        if not self._partial.small:
+            # Each look takes long here, so that facts are not tried one by one.
+            return frozenset(facts[:length])
         # Twice as many at a time, as long as none of them counts.
         while place:
             block = sum(bits[max(0, place - step) : place])
@@ -266,7 +273,11 @@ def in_proportion(weights: Joint) -> Shares:
         terms = {h: w if isinstance(w, Term) else Term(0, w) for h, w in found.items()}
         least = min([term.order for term in terms.values()])
         found = {h: term.coefficient for h, term in terms.items() if term.order == least}
-    if any(isinstance(weight, float) for weight in found.values()):
+    kinds = {type(weight) for weight in found.values()}
+    if kinds == {int}:
+        common = gcd(*found.values())
+        return {h: weight // common for h, weight in found.items()}
+    if float in kinds:
         whole = sum(found.values())
         return {h: float(weight / whole) for h, weight in found.items()}
     common = gcd(*[weight.numerator for weight in found.values()])

@@ -36,7 +36,7 @@ class Words(Naming):
             and self._facts[next(iter(status))].evidence.detail[1] is False  # type: ignore[index]
         )
 
-    def population(self, variable: int, merged: Facts) -> str:
+    def population(self, merged: Facts) -> str:
         """Return the text of a founder's prior row."""
         return "unaffected, population" if merged else "population"
 
@@ -78,14 +78,14 @@ class Words(Naming):
             f"{value_word(shares[1])}"
         )
 
-    def unknown_parents(self, variable: int) -> str:
+    def unknown_parents(self) -> str:
         """Return the text of the prior row of someone of whose parents nothing is known."""
         return "parents: nothing known"
 
     def why_unknown_parents(self, variable: int) -> str:
         return f"Nothing that matters is known of {self.who(variable)}'s parents"
 
-    def twin_prior(self, variable: int) -> str:
+    def twin_prior(self) -> str:
         return "from the parents and the twin"
 
     def why_twin_prior(self, variable: int, above: Facts, alike: Value | None) -> str:
@@ -152,7 +152,7 @@ class Words(Naming):
         """Return the kind of a fact: affected, genotype, tests, born or fathered."""
         return self._facts[path].evidence.kind
 
-    def from_parents(self, variable: int, parents: Sequence[int]) -> str:
+    def from_parents(self, parents: Sequence[int]) -> str:
         """Return the text of the prior row of a child of uncertain parents."""
         return "from " + joined([self.who(parent) for parent in parents])
 
@@ -231,8 +231,8 @@ class Words(Naming):
 
     # --- conditional rows -----------------------------------------------------------------
 
-    def own_row(self, variable: int, new: Facts) -> str:
-        """Return the text of a row for a fact about the person of the table."""
+    def facts_row(self, new: Facts) -> str:
+        """Return the text of a row that brings in these facts, as they are."""
         return joined(self.fact_phrases(self._in_order(new)))
 
     def why_own(self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]) -> str:
@@ -265,7 +265,7 @@ class Words(Naming):
             return f": the chance of that is {joined(shown)}"
         return ""
 
-    def children_row(self, children: Sequence[int], new: Facts, partner: int | None) -> str:
+    def children_row(self, children: Sequence[int], new: Facts) -> str:
         """Return the text of a row for facts about children (and below them)."""
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
@@ -351,7 +351,7 @@ class Words(Naming):
                         f"Each {self._noun(people, 1)} {self._says(new)} with chance {root} "
                         f"{given}, independently of the others: {product} = {value}"
                     )
-        row = self.children_row(children, new, None)
+        row = self.children_row(children, new)
         return (
             f"{row}{self._chances(parents[0], values)}"
             if alone
@@ -365,9 +365,6 @@ class Words(Naming):
         """Return what alike facts say of one person: ``is unaffected``."""
         predicates = {self._predicate(self._facts[path])[0] for path in new}
         return predicates.pop() if len(predicates) == 1 else "is so"
-
-    def twin_row(self, child: int, new: Facts) -> str:
-        return joined(self.fact_phrases(self._in_order(new)))
 
     def why_twin(self, child: int) -> str:
         return (
@@ -386,7 +383,7 @@ class Words(Naming):
 
     # --- two people -----------------------------------------------------------------------
 
-    def same_genotype(self, pair: Scope) -> str:
+    def same_genotype(self) -> str:
         return "the same genotype"
 
     def apart(self, pair: Scope) -> str:

@@ -1,0 +1,95 @@
+"""Messages kept under parts of the evidence, against sums written out over all combinations."""
+
+from fractions import Fraction
+from itertools import product
+from math import prod
+from random import Random
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from risk.inference.eliminate import EXACT, FLOAT
+from risk.inference.messages import Messages
+from risk.inference.plan import make_plan
+
+
+class Graph:
+    """A random graph of factors; each fact replaces the numbers of one or two factors."""
+
+    def __init__(self, seed):
+        dice = Random(seed)
+        self.sizes = [dice.randint(1, 3) for _ in range(dice.randint(1, 6))]
+        variables = range(len(self.sizes))
+        self.scopes = [
+            tuple(dice.sample(variables, min(len(variables), dice.randint(1, 3))))
+            for _ in range(dice.randint(1, 6))
+        ]
+        # Every variable stands in some factor.
+        self.scopes += [(variable,) for variable in variables]
+        self.facts = dice.randint(1, 4)
+        self.parts = [0] * len(self.scopes)
+        for fact in range(self.facts):
+            for index in dice.sample(range(len(self.scopes)), min(2, len(self.scopes))):
+                self.parts[index] |= 1 << fact
+        self.seed = seed
+
+    def factor(self, index, bits):
+        """Small whole numbers, some of them 0, which only the factor's own facts change."""
+        dice = Random(f"{self.seed} {index} {bits & self.parts[index]}")
+        size = prod(self.sizes[variable] for variable in self.scopes[index])
+        return [dice.choice((0, 1, 2, 3, 6)) for _ in range(size)], dice.choice((1, 2, 5))
+
+    def sums(self, variables, bits):
+        """The total over each combination of `variables`, written out."""
+        found = dict.fromkeys(product(*(range(self.sizes[v]) for v in variables)), Fraction(0))
+        tables = [self.factor(index, bits) for index in range(len(self.scopes))]
+        for states in product(*map(range, self.sizes)):
+            weight = Fraction(1)
+            for scope, (table, denominator) in zip(self.scopes, tables, strict=True):
+                place = 0
+                for variable in scope:
+                    place = place * self.sizes[variable] + states[variable]
+                weight *= Fraction(table[place], denominator)
+            found[tuple(states[v] for v in variables)] += weight
+        return list(found.values())
+
+
+@given(st.integers(0, 10**9), st.lists(st.integers(0, 15), min_size=1, max_size=6))
+def test_every_part_of_the_evidence(seed, asked):
+    """One after another, so that messages kept for one part must not serve another."""
+    graph = Graph(seed)
+    plan = make_plan(graph.sizes, graph.scopes)
+    kept = Messages(plan, graph.scopes, graph.parts, graph.factor, EXACT)
+    for bits in asked:
+        bits &= (1 << graph.facts) - 1
+        for scope in graph.scopes:
+            for variables in (scope, scope[:1], tuple(reversed(scope))):
+                assert kept.together(variables)
+                table, top, bottom = kept.joint(variables, bits)
+                found = [Fraction(value) * top / bottom for value in table]
+                assert found == graph.sums(variables, bits)
+
+
+@given(st.integers(0, 10**9), st.integers(0, 15))
+def test_in_floats_too(seed, bits):
+    graph = Graph(seed)
+    kept = Messages(
+        make_plan(graph.sizes, graph.scopes),
+        graph.scopes,
+        graph.parts,
+        lambda index, part: ([float(n) for n in graph.factor(index, part)[0]], 1.0),
+        FLOAT,
+    )
+    bits &= (1 << graph.facts) - 1
+    scope = graph.scopes[0]
+    table, top, bottom = kept.joint(scope, bits)
+    tables = prod(graph.factor(index, bits)[1] for index in range(len(graph.scopes)))
+    for value, wanted in zip(table, graph.sums(scope, bits), strict=True):
+        assert abs(value * top / bottom - wanted * tables) <= 1e-9 * max(1, wanted * tables)
+
+
+def test_variables_that_share_no_table():
+    plan = make_plan([2, 2, 2], [(0, 1), (1, 2)])
+    kept = Messages(plan, [(0, 1), (1, 2)], [0, 0], lambda i, b: ([1] * 4, 1), EXACT)
+    assert kept.together((0, 1))
+    assert not kept.together((0, 2))

@@ -1,0 +1,54 @@
+"""A family under any part of its facts, against a network made for that part alone."""
+
+import json
+from fractions import Fraction
+
+import strategies
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from risk.case.read import read_case
+from risk.inference.arithmetic import Term
+from risk.inference.eliminate import quotient
+from risk.model.family import Family
+from risk.model.network import make_network
+from risk.model.partial import PartialFacts
+from risk.model.solve import question_pair
+
+
+def equal(one, two):
+    if isinstance(one, float) or isinstance(two, float):
+        return abs(float(one) - float(two)) <= 1e-12 * abs(float(two))
+    return term(one) == term(two)
+
+
+def term(value):
+    return value if isinstance(value, Term) else Term(0, Fraction(value))
+
+
+@given(strategies.cases(asked=1), st.randoms(use_true_random=False))
+def test_any_part_of_the_facts(case, dice):
+    """The engine under one set of facts is checked by the brute force; here it is the measure."""
+    family = Family(read_case(json.dumps(case)))
+    assume(make_network(family).possible)
+    (question,) = family.case.questions
+    pair = question_pair(family, question)
+    asked = pair or (family.variable[question.person],)
+    partial = PartialFacts(family, [pair] if pair else [], asked)
+    assert partial.small
+    paths = [fact.path for fact in family.facts]
+    for variables in (asked, *((variable,) for variable in family.ancestry(asked))):
+        for _ in range(3):
+            facts = [path for path in paths if dice.random() < 0.5]
+            combinations = partial.combinations(variables)
+            bits = sum(partial.bit[path] for path in facts)
+            table, top, bottom = partial.weights(variables, bits)
+            scale = quotient(top, bottom)
+            found = {
+                places: weight * scale
+                for places, weight in zip(combinations, table, strict=True)
+                if weight
+            }
+            wanted = make_network(family, facts, last=variables).weights(variables)
+            assert found.keys() == wanted.keys()
+            assert all(equal(found[key], wanted[key]) for key in wanted)
