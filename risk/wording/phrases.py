@@ -7,7 +7,7 @@ from collections.abc import Sequence
 _SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
-def count(number: int) -> str:
+def number_word(number: int) -> str:
     """Return how many, as before a noun: ``no``, ``three``, ``12``."""
     return _SMALL[number] if number < len(_SMALL) else f"{number:,}"
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from risk.case.model import Case, Condition, Person, Question
 from risk.model.answers import Chance
 from risk.wording.chances import pictured
-from risk.wording.phrases import count
+from risk.wording.phrases import number_word
 
 
 def person_in_words(id: str, case: Case) -> str:
@@ -74,12 +74,12 @@ def _will_be_affected(person: Person, question: Question) -> str:
 
 def _so_many(question: Question) -> str:
     n = question.of or 0
-    children = "the next child" if n == 1 else f"the next {count(n)} children"
+    children = "the next child" if n == 1 else f"the next {number_word(n)} children"
     if question.at_least is not None:
-        return f"at least {count(question.at_least)} of {children}"
+        return f"at least {number_word(question.at_least)} of {children}"
     if not question.exactly:
         return f"none of {children}"
-    return f"exactly {count(question.exactly)} of {children}"
+    return f"exactly {number_word(question.exactly)} of {children}"
 
 
 def _verb(question: Question) -> str:

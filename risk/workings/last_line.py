@@ -10,7 +10,8 @@ from risk.case.model import ByAlleles, Condition, Person, Question
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age
 from risk.inference.plan import Scope
 from risk.model.locus import age_value
-from risk.workings.naming import Naming, joined, number_word
+from risk.wording.phrases import joined, number_word
+from risk.workings.naming import Naming
 from risk.workings.step import Combination, State, Value
 
 _HALF, _QUARTER = Fraction(1, 2), Fraction(1, 4)

@@ -9,36 +9,12 @@ from risk.case.model import Case, Person, TestResult
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
+from risk.wording.phrases import joined, number_word
 from risk.workings.step import State
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
-_NUMBERS = (
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-)
 #: How many facts a sentence names before it only counts them.
 _MOST_NAMED = 8
-
-
-def number_word(number: int) -> str:
-    """Return a small number as a word."""
-    return _NUMBERS[number] if number < len(_NUMBERS) else f"{number:,}"
-
-
-def joined(parts: Sequence[str]) -> str:
-    """Return ``a, b and c``."""
-    if len(parts) < 2:
-        return "".join(parts)
-    return ", ".join(parts[:-1]) + " and " + parts[-1]
 
 
 def sentence(text: str) -> str:

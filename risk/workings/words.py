@@ -14,8 +14,9 @@ from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.answers import Answer
 from risk.wording.chances import answer_in_words
+from risk.wording.phrases import joined, number_word
 from risk.wording.questions import event_in_words, person_in_words
-from risk.workings.naming import Naming, joined, number_word, sentence
+from risk.workings.naming import Naming, sentence
 from risk.workings.step import State, Value
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
