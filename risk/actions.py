@@ -7,16 +7,17 @@ imports what it needs when it is called, so that a small job starts fast.  All o
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import partial
 from os import PathLike
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
     from risk.case.model import Case
-    from risk.document.report import Dependence
+    from risk.document.report import Dependence, Findings
     from risk.model.answers import Chance, Solution
     from risk.problems import Problem
     from risk.render.pdf_sheets import PageSize
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 
 #: ``exact`` answers with fractions where the inputs allow it; ``float`` is for huge families.
 Arithmetic = Literal["exact", "float"]
+#: What maps a function over work, in order, as `map` does.
+Each = Callable[[Callable[[Any], Any], Iterable[Any]], Iterable[Any]]
 #: In larger families the tables of dependences are computed in floating point.
 _EXACT_DEPENDENCES = 60
 
@@ -178,8 +181,7 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
     carriers = frozenset(
         person.id
         for person, chances in zip(case.people, solution.people, strict=True)
-        if chances.disease_alleles[1].value == 1
-        and case.condition.copies(person.sex) == 2
+        if chances.disease_alleles[1].value == 1 and case.condition.copies(person.sex) == 2
     )
     return labels, carriers
 
@@ -240,29 +242,39 @@ def report(
     author: str = "",
     date: str = "",
     files: Sequence[str] = (),
+    each: Each = map,
 ) -> bytes:
     """Return the summary of one case, or of several in one document, as a PDF.
 
     Without `working` it is a summary of a page or so; `blank` leaves lines in the place of the
     answers.  `date`, `author` and `files`, the name of each case's file, are printed as given, so
-    that equal arguments give equal bytes.  Errors as `solve`.
+    that equal arguments give equal bytes.  `each` is what maps the work over the cases (several
+    processes, for one).  Errors as `solve`.
     """
-    from risk.document.report import Findings, Layout, case_report
+    from risk.document.report import Layout, case_report
     from risk.render.pdf import document_to_pdf
 
     full = working and not blank
-    findings = [
-        Findings(
-            case,
-            solve(case),
-            explain(case) if full else (),
-            dependences(case) if full else (),
-            file,
-        )
-        for case, file in zip(cases, files or [""] * len(cases), strict=True)
-    ]
+    work = partial(findings, working=full, dependence=full)
+    found = list(each(work, zip(cases, files or [""] * len(cases), strict=True)))
     layout = Layout(working=working, blank=blank, title=title, author=author, date=date)
-    return document_to_pdf(case_report(findings, layout), page)
+    return document_to_pdf(case_report(found, layout), page)
+
+
+def findings(
+    case_of_file: tuple[Case, str], *, working: bool = True, dependence: bool = True
+) -> Findings:
+    """Return what a page says about one case, with the name of its file; errors as `solve`."""
+    from risk.document.report import Findings
+
+    case, file = case_of_file
+    return Findings(
+        case,
+        solve(case),
+        explain(case) if working else (),
+        dependences(case) if dependence else (),
+        file,
+    )
 
 
 def dependences(case: Case) -> tuple[Dependence, ...]:
@@ -314,17 +326,18 @@ def answer_key(
     title: str = "",
     author: str = "",
     date: str = "",
+    each: Each = map,
 ) -> bytes:
     """Return the answers to the problems of `worksheet` with their workings, as a PDF.
 
-    Errors as `solve`.
+    `each` and errors as for `report`.
     """
-    from risk.document.report import Findings, Layout
+    from risk.document.report import Layout
     from risk.document.worksheet import answer_key as key
     from risk.render.pdf import document_to_pdf
 
-    findings = [Findings(case, solve(case), explain(case)) for case in cases]
-    return document_to_pdf(key(findings, Layout(title=title, author=author, date=date)), page)
+    found = list(each(partial(findings, dependence=False), [(case, "") for case in cases]))
+    return document_to_pdf(key(found, Layout(title=title, author=author, date=date)), page)
 
 
 def ladder(

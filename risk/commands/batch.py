@@ -40,7 +40,7 @@ def case_options(options: argparse.ArgumentParser) -> None:
     )
     options.add_argument(
         "--workers",
-        type=_workers,
+        type=number_of_workers,
         default=1,
         metavar="N",
         help="work on many cases with so many processes; answers keep their order",
@@ -52,7 +52,8 @@ def case_options(options: argparse.ArgumentParser) -> None:
     )
 
 
-def _workers(text: str) -> int:
+def number_of_workers(text: str) -> int:
+    """Read the value of ``--workers``."""
     number = int(text) if text.isascii() and text.isdigit() and len(text) < 5 else 0
     if not number:
         raise argparse.ArgumentTypeError(f"{shown(text)} is not a number of processes (1, 2, ...)")
@@ -84,7 +85,7 @@ def run(options: argparse.Namespace, job: Job, streams: Streams) -> int:
     else:
         results = (_do(job, source, options.json, several) for source in everything)
     worst, pages = 0, 0
-    with _progress(streams, several) as step:
+    with progress(streams, several) as step:
         for done in results:
             worst = max(worst, done.status)
             if done.complaint:
@@ -94,6 +95,9 @@ def run(options: argparse.Namespace, job: Job, streams: Streams) -> int:
                 pages += 1
                 separator = "\n\n" if pages > 1 and not options.json else ""
                 streams.stdout.write(separator + done.text)
+                if several:
+                    # Who reads along has each answer as soon as it is there.
+                    streams.stdout.flush()
             step()
     return worst
 
@@ -138,7 +142,7 @@ def _chain(first: Iterator[Source], rest: Iterator[Source]) -> Iterator[Source]:
 
 
 @contextmanager
-def _progress(streams: Streams, several: bool) -> Iterator[Callable[[], None]]:
+def progress(streams: Streams, several: bool) -> Iterator[Callable[[], None]]:
     """Count cases on standard error while it is a terminal and answers go elsewhere."""
     if not several or not streams.stderr.isatty() or streams.stdout.isatty():
         yield lambda: None

@@ -5,13 +5,19 @@ from __future__ import annotations
 import argparse
 import datetime
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
+from typing import Any
 
 from risk import actions
 from risk.case.model import Case
+from risk.commands.batch import number_of_workers, progress
 from risk.console import Streams, Usage, read_sources
 from risk.output import write_together
 from risk.problems import InputError, Problem, shown_path
+
+#: Cases handed to a process at once; the working of one takes a hundredth of a second or more.
+_CHUNK = 4
 
 
 def printing_options(options: argparse.ArgumentParser) -> None:
@@ -24,6 +30,38 @@ def printing_options(options: argparse.ArgumentParser) -> None:
         help="printed under the title; default: today's, or that of SOURCE_DATE_EPOCH; "
         '"" for none',
     )
+
+
+def workers_option(options: argparse.ArgumentParser) -> None:
+    """Add the number of processes that work on the cases of a document."""
+    options.add_argument(
+        "--workers",
+        type=number_of_workers,
+        default=1,
+        metavar="N",
+        help="work out many cases with so many processes; the pages are the same",
+    )
+
+
+def over_cases(number: int, several: bool, streams: Streams) -> actions.Each:
+    """Return what maps the work over the cases: with so many processes, counting as it goes."""
+
+    def each(work: Callable[[Any], Any], cases: Iterable[Any]) -> Iterator[Any]:
+        done: Iterable[Any] = map(work, cases)
+        if number > 1 and several:
+            from risk.commands.spread import in_processes
+
+            done = in_processes(partial(_each_of, work), cases, number, _CHUNK)
+        with progress(streams, several) as step:
+            for found in done:
+                yield found
+                step()
+
+    return each
+
+
+def _each_of(work: Callable[[Any], Any], cases: Sequence[Any]) -> list[Any]:
+    return list(map(work, cases))
 
 
 def printed_date(given: str | None) -> str:

@@ -8,9 +8,11 @@ from functools import partial
 from risk import actions
 from risk.commands.printing import (
     check_pdf,
+    over_cases,
     printed_date,
     printing_options,
     read_named_cases,
+    workers_option,
     write_pages,
 )
 from risk.console import Command, Streams
@@ -36,6 +38,7 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--blank", action="store_true", help="leave lines to fill in instead of the answers"
     )
     printing_options(options)
+    workers_option(options)
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
@@ -52,6 +55,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         title=options.title,
         author=options.author,
         date=date,
+        each=over_cases(options.workers, len(named) > 1, streams),
     )
     return write_pages([(options.output, make)], streams)
 
@@ -65,5 +69,6 @@ examples:
   twothirds report family.json -o family.pdf
   twothirds report family.json -o page.pdf --without working --page letter
   twothirds report one.json two.json -o class.pdf --blank --date 2026-03-01
+  twothirds report cases.jsonl -o class.pdf --workers 2
 """,
 )

@@ -32,15 +32,18 @@ class _Future(Protocol):
     def result(self) -> Any: ...
 
 
-def chunks(work: Iterable[Work]) -> Iterator[list[Work]]:
-    """Cut a stream into lists of `CHUNK` items, the last one shorter."""
+def chunks(work: Iterable[Work], size: int = CHUNK) -> Iterator[list[Work]]:
+    """Cut a stream into lists of `size` items, the last one shorter."""
     stream = iter(work)
-    while chunk := list(islice(stream, CHUNK)):
+    while chunk := list(islice(stream, size)):
         yield chunk
 
 
 def in_processes(
-    function: Callable[[Sequence[Work]], list[Result]], work: Iterable[Work], workers: int
+    function: Callable[[Sequence[Work]], list[Result]],
+    work: Iterable[Work],
+    workers: int,
+    size: int = CHUNK,
 ) -> Iterator[Result]:
     """Do `function` on chunks of `work` in so many processes; yield the results in order.
 
@@ -52,7 +55,7 @@ def in_processes(
     with ProcessPoolExecutor(workers, initializer=_let_the_first_process_be_stopped) as pool:
         try:
             yield from _in_order(
-                lambda chunk: pool.submit(function, chunk), chunks(work), workers * _AHEAD
+                lambda chunk: pool.submit(function, chunk), chunks(work, size), workers * _AHEAD
             )
         except BrokenProcessPool:
             raise RiskError(

@@ -8,9 +8,11 @@ from functools import partial
 from risk import actions
 from risk.commands.printing import (
     check_pdf,
+    over_cases,
     printed_date,
     printing_options,
     read_cases,
+    workers_option,
     write_pages,
 )
 from risk.console import Command, Streams, Usage
@@ -26,6 +28,7 @@ def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument("-o", "--output", metavar="SHEET.pdf", help="the problems")
     options.add_argument("--key", metavar="KEY.pdf", help="the answers with their workings")
     printing_options(options)
+    workers_option(options)
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
@@ -37,7 +40,11 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
     check_pdf(options.key)
     cases = read_cases(options.cases, streams)
     date = printed_date(options.date)
-    wanted = ((options.output, actions.worksheet), (options.key, actions.answer_key))
+    each = over_cases(options.workers, len(cases) > 1, streams)
+    wanted = (
+        (options.output, actions.worksheet),
+        (options.key, partial(actions.answer_key, each=each)),
+    )
     settings = {"page": options.page, "title": options.title, "author": options.author}
     return write_pages(
         [(path, partial(make, cases, date=date, **settings)) for path, make in wanted if path],

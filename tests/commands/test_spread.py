@@ -1,6 +1,8 @@
 """Streams of cases by several processes, and by a real Dask cluster that loses a worker."""
 
 import json
+import os
+import signal
 import subprocess
 import sys
 import time
@@ -74,6 +76,43 @@ def test_workers_print_what_one_process_prints(stream):
     assert texts[0] == texts[1] != ""
 
 
+@pytest.mark.parametrize(
+    "pages", [["report", "-o", "{}.pdf"], ["worksheet", "-o", "{}.pdf", "--key", "{}-key.pdf"]]
+)
+def test_workers_make_the_same_pages(pages, tmp_path):
+    cases = tmp_path / "cases.jsonl"
+    lines = [
+        json.dumps(strategies.random_family(seed, 8, mode="autosomal_recessive"))
+        for seed in range(6)
+    ]
+    cases.write_text("\n".join(lines), encoding="utf-8")
+    made = []
+    for workers in ("1", "2"):
+        folder = tmp_path / workers
+        folder.mkdir()
+        words = [word.format(folder / "pages") for word in pages]
+        options = [str(cases), "--date", "", "--workers", workers]
+        python = [sys.executable, "-m", "risk"]
+        subprocess.run([*python, *words, *options], check=True, capture_output=True)
+        made.append({path.name: path.read_bytes() for path in folder.iterdir()})
+    assert made[0] == made[1]
+    assert len(made[0]) == len(pages) // 2
+
+
+def test_an_answer_comes_before_the_stream_ends(stream):
+    lines = stream.read_bytes().splitlines(keepends=True)[:3]
+    process = subprocess.Popen(
+        [sys.executable, "-m", "risk", "solve", "--json", "-"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+    )
+    process.stdin.write(b"".join(lines[:2]))
+    process.stdin.flush()
+    first = process.stdout.readline()  # would wait for ever if the rest were waited for
+    rest, _ = process.communicate(lines[2], timeout=60)
+    assert (first + rest).decode() == "".join(solved(stream).stdout.splitlines(True)[:3])
+
+
 @pytest.mark.parametrize("number", ["0", "-1", "two", "1.5"])
 def test_a_number_of_workers_is_asked_for(stream, number):
     done = solved(stream, f"--workers={number}")
@@ -91,7 +130,10 @@ def test_a_cluster_that_is_not_there_is_said_in_a_line(stream, address):
 
 
 def test_a_cluster_loses_a_worker_and_no_answer(stream, tmp_path):
-    """A scheduler and two workers on loopback; one worker is killed as answers come in."""
+    """A scheduler and two workers on loopback; one is killed with chunks in hand.
+
+    It is halted first, so that it surely holds chunks that it has not done.
+    """
     pytest.importorskip("distributed")
     where = tmp_path / "scheduler.json"
     dask = [sys.executable, "-m", "dask"]
@@ -108,17 +150,28 @@ def test_a_cluster_loses_a_worker_and_no_answer(stream, tmp_path):
         address = json.loads(where.read_text(encoding="utf-8"))["address"]
         worker = [*dask, "worker", "--scheduler-file", str(where), "--no-dashboard"]
         worker += ["--no-nanny", "--nthreads", "1", "--host", "127.0.0.1"]
-        running += [subprocess.Popen(worker, **quiet) for _ in range(2)]
+        names = ("doomed", "spared")
+        running += [subprocess.Popen([*worker, "--name", name], **quiet) for name in names]
         from distributed import Client
 
         with Client(address, set_as_default=False) as client:
             client.wait_for_workers(2, timeout=60)
-        process = subprocess.Popen(
-            command(stream, "--cluster", address), stdout=subprocess.PIPE, text=True
-        )
-        lines = [process.stdout.readline()]
-        running[1].kill()
-        lines += process.stdout.readlines()
+            [doomed] = [
+                address
+                for address, worker in client.scheduler_info()["workers"].items()
+                if worker["name"] == "doomed"
+            ]
+            os.kill(running[1].pid, signal.SIGSTOP)
+            process = subprocess.Popen(
+                command(stream, "--cluster", address), stdout=subprocess.PIPE, text=True
+            )
+            for _ in range(600):
+                if held := client.processing().get(doomed):
+                    break
+                time.sleep(0.1)
+            assert held
+            running[1].kill()
+            lines = process.stdout.readlines()
         assert process.wait() == 3
     finally:
         for process in reversed(running):
