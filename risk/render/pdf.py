@@ -56,6 +56,8 @@ from risk.render.pdf_flow import (
     RightToLeft,
     Rule,
 )
+from risk.render.pdf_metadata import add_metadata
+from risk.render.pdf_scene import missing_in
 from risk.render.pdf_sheets import (
     FOOT,
     MARGIN,
@@ -121,9 +123,8 @@ class _Typesetter:
         self.part: Element = self.structure.root
         self.apart: list[Any] = []
         self.headings = 0
+        self.open_levels: list[int] = []  # of the last heading and those that it belongs to
         self.within = False  # inside a group, which must not ask for a page of its own
-        levels = [block.level for block in flatten(document.blocks) if isinstance(block, Heading)]
-        self.top_level = min(levels, default=1)
         self.styles: dict[tuple[Any, ...], ParagraphStyle] = {}
 
     # --- the file ---------------------------------------------------------------------------
@@ -151,11 +152,21 @@ class _Typesetter:
 
     def _canvas(self, *args: Any, **options: Any) -> NumberedCanvas:
         canvas = NumberedCanvas(*args, **options)
-        canvas.before_save = lambda: self.structure.finish(canvas.file)
+        canvas.before_save = lambda: self._finish(canvas.file)
         canvas.setViewerPreference("DisplayDocTitle", "true")
         if self.headings > 1:
             canvas.showOutline()
         return canvas
+
+    def _finish(self, file: Any) -> None:
+        self.structure.finish(file)
+        add_metadata(
+            file,
+            title=self.document.title,
+            author=self.document.author or "Two-Thirds",
+            subject=self.document.subject,
+            language=self.document.language,
+        )
 
     def _template(self, sheet: Sheet) -> PageTemplate:
         frame = Frame(
@@ -178,8 +189,8 @@ class _Typesetter:
         with self.structure.mark(canvas, None):
             canvas.setStrokeColor(black)
             canvas.setLineWidth(0.5)
-            canvas.line(sheet.margin, FOOT - 18, sheet.width - sheet.margin, FOOT - 18)
-            y = FOOT - 29
+            canvas.line(sheet.margin, FOOT - 17, sheet.width - sheet.margin, FOOT - 17)
+            y = FOOT - 27
             for line in self._foot_lines(sheet.room[0]):
                 self._line(canvas, sheet.margin, y, line, _FOOTER_SIZE, "bold", sheet)
                 y -= 10.5
@@ -269,6 +280,12 @@ class _Typesetter:
             return []
         listed = "; ".join(f"[{code}] is {name}" for code, name in self.words.missing.items())
         text = f"Signs that the faces of this document do not have are shown by code: {listed}."
+        if any(
+            missing_in(block.scene)
+            for block in flatten(self.document.blocks)
+            if isinstance(block, Figure)
+        ):
+            text = f"{text} In drawings they are shown as \N{REPLACEMENT CHARACTER}."
         return [self._prose(text, self._style("italic", _SMALL, _SMALL_LEADING, spaceBefore=10))]
 
     # --- blocks -----------------------------------------------------------------------------
@@ -347,7 +364,11 @@ class _Typesetter:
         style = self._style(
             "bold", size, size * 1.25, spaceBefore=before, spaceAfter=3, keepWithNext=int(keep)
         )
-        depth = block.level - self.top_level
+        # Counted anew: a level left out would mislead those who walk from heading to heading.
+        while self.open_levels and self.open_levels[-1] >= block.level:
+            self.open_levels.pop()
+        depth = len(self.open_levels)
+        self.open_levels.append(block.level)
         element = self.part.add(f"H{min(depth + 2, 6)}")
         heading = self._prose(block.text, style, "bold", element=element)
         self.headings += 1

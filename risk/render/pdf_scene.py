@@ -36,6 +36,8 @@ SHEETS = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
 EDGE = 28.0
 FOOT = 34.0  # for the lines that say which part of the drawing this is, and the caution
 FOOT_SIZE = 9.0
+FOOT_LINE = 12.0
+NARROW_EDGE = 8.0  # of a sheet that fits its drawing
 
 
 def paint(scene: Scene, canvas: Canvas, x: float, y: float, scale: float = 1.0) -> None:
@@ -115,6 +117,22 @@ def _run(canvas: Canvas, text: Text, face: str, shift: float, mode: int) -> None
     canvas.drawString(-shift, 0, words, mode=mode)
 
 
+def missing_in(scene: Scene) -> list[str]:
+    """Return the signs of a scene's texts that the faces do not have, each once."""
+    texts = "".join(shape.text for shape in scene.items if isinstance(shape, Text))
+    return [] if texts.isascii() else lacking(texts)
+
+
+def _note(scene: Scene) -> str:
+    """Say which signs are shown as a replacement; nothing where all are there."""
+    codes = ", ".join(f"U+{ord(sign):04X}" for sign in missing_in(scene))
+    if not codes:
+        return ""
+    return (
+        f"\N{REPLACEMENT CHARACTER} stands for signs that this drawing has no letters for: {codes}."
+    )
+
+
 def _colour(canvas: Canvas, tone: Tone, *, stroke: bool) -> None:
     grey = 1.0 if tone == "paper" else 0.0
     (canvas.setStrokeGray if stroke else canvas.setFillGray)(grey)
@@ -126,13 +144,17 @@ def to_pdf(scene: Scene, page: Literal["a4", "letter", "fit"] = "a4") -> bytes:
 
     target = io.BytesIO()
     if page == "fit":
-        canvas = Canvas(target, pagesize=(scene.width, scene.height), invariant=1)
+        note = wrap(_note(scene), scene.width - 2 * NARROW_EDGE, FOOT_SIZE)
+        foot = len(note) * FOOT_LINE + (NARROW_EDGE if note else 0)
+        canvas = Canvas(target, pagesize=(scene.width, scene.height + foot), invariant=1)
         _describe(canvas, scene)
-        paint(scene, canvas, 0, 0)
+        paint(scene, canvas, 0, foot)
+        _foot(canvas, NARROW_EDGE, NARROW_EDGE, note)
         canvas.showPage()
     else:
         short, long = SHEETS[page]
-        sheet, scale, parts = _layout(scene, short, long)
+        foot = FOOT + len(wrap(_note(scene), short - 2 * EDGE, FOOT_SIZE)) * FOOT_LINE
+        sheet, scale, parts = _layout(scene, _Sheet(short, long, foot), _Sheet(long, short, foot))
         canvas = Canvas(target, pagesize=(sheet.width, sheet.height), invariant=1)
         _describe(canvas, scene)
         if len(parts) > 1:  # every sheet has its own caution line
@@ -148,10 +170,11 @@ def to_pdf(scene: Scene, page: Literal["a4", "letter", "fit"] = "a4") -> bytes:
 class _Sheet:
     width: float
     height: float
+    foot: float
 
     @property
     def room(self) -> tuple[float, float]:
-        return self.width - 2 * EDGE, self.height - 2 * EDGE - FOOT
+        return self.width - 2 * EDGE, self.height - 2 * EDGE - self.foot
 
 
 def _describe(canvas: Canvas, scene: Scene) -> None:
@@ -161,11 +184,10 @@ def _describe(canvas: Canvas, scene: Scene) -> None:
     canvas.setAuthor("Two-Thirds")
 
 
-def _layout(scene: Scene, short: float, long: float) -> tuple[_Sheet, float, list[Box]]:
+def _layout(scene: Scene, upright: _Sheet, across: _Sheet) -> tuple[_Sheet, float, list[Box]]:
     """Choose the way up, the scale and the parts of the scene that go on a sheet each."""
     least = min((s.size for s in scene.items if isinstance(s, Text)), default=LEAST_TEXT)
     smallest = min(1.0, LEAST_TEXT / least)
-    upright, across = _Sheet(short, long), _Sheet(long, short)
     for sheet in (upright, across):
         scale = min(1.0, sheet.room[0] / scene.width, sheet.room[1] / scene.height)
         if scale >= smallest:
@@ -252,16 +274,26 @@ def _sheet(
     register_faces()
     if left > 0:
         _numerals(scene, canvas, part, scale, y)
-    canvas.setFont(REGULAR, FOOT_SIZE)
     words = f"Scale {round(scale * 100)} %"
     if count > 1:
         words = f"{words}. Sheet {number} of {count}: {_where(shown)}."
-    canvas.drawString(EDGE, EDGE - 4, words)
-    if count > 1:
-        lines = wrap(CAUTION, sheet.room[0], FOOT_SIZE)
-        for up, line in enumerate(reversed(lines), 1):
-            canvas.drawString(EDGE, EDGE - 4 + up * (FOOT_SIZE + 3), line)
+    caution = [CAUTION] if count > 1 else []  # else the drawing has its own
+    texts = [*caution, _note(scene), words]
+    _foot(
+        canvas,
+        EDGE,
+        EDGE - 4,
+        [line for text in texts for line in wrap(text, sheet.room[0], FOOT_SIZE)],
+    )
     canvas.showPage()
+
+
+def _foot(canvas: Canvas, x: float, y: float, lines: list[str]) -> None:
+    """Write lines upwards from the last one, whose baseline is at y."""
+    register_faces()
+    canvas.setFont(REGULAR, FOOT_SIZE)
+    for up, line in enumerate(reversed(lines)):
+        canvas.drawString(x, y + up * FOOT_LINE, line)
 
 
 def _numerals(scene: Scene, canvas: Canvas, part: Box, scale: float, foot: float) -> None:

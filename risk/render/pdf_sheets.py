@@ -18,7 +18,7 @@ _SHEETS: dict[PageSize, tuple[str, ...]] = {
 MARGIN = 62.0
 #: Drawings on sheets of their own come nearer to the edge.
 _NARROW = 40.0
-FOOT = 76.0
+FOOT = 80.0
 TOP = 58.0
 #: No person's name or number is printed smaller than this.
 _LEAST_TEXT = 7.0

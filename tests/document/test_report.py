@@ -3,6 +3,8 @@
 import io
 import json
 import re
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pypdf
@@ -15,10 +17,14 @@ from risk.case.write import write_case
 from risk.caution import CAUTION
 from risk.document.blocks import Figure, Table, flatten
 from risk.document.report import Findings, Layout, case_report
+from risk.model.answers import Chance
 from risk.problems import ImpossibleEvidence
 from risk.wording.assumptions import assumptions_of_case
 from risk.wording.chances import chance_in_words
+from tests.render.ink import ink_outside
 
+#: No ink comes nearer to the edge of a page, in points.
+EDGE = 28
 FIXTURES = sorted(Path("fixtures").glob("*.json"))
 NAMES = [path.stem for path in FIXTURES]
 
@@ -78,6 +84,60 @@ def test_a_blank_report_gives_no_answer_away(path):
         for form in (words.fraction, words.percent):
             if form and len(form) > 3 and form not in write_case(case):
                 assert not re.search(rf"(?<![\w/.]){re.escape(form)}(?![\w/])", text), form
+
+
+def with_other_answers(solution):
+    """The solution with every number of it replaced."""
+    other = Chance(0.123456, Fraction(123456, 1000000))
+    return replace(
+        solution,
+        log_likelihood=-77.0,
+        answers=tuple(
+            replace(
+                answer,
+                probability=answer.probability and other,
+                distribution=answer.distribution and tuple(other for _ in answer.distribution),
+            )
+            for answer in solution.answers
+        ),
+        people=tuple(
+            replace(each, disease_alleles=tuple(other for _ in each.disease_alleles))
+            for each in solution.people
+        ),
+    )
+
+
+@pytest.mark.parametrize("working", [True, False])
+@pytest.mark.parametrize(
+    "source",
+    [
+        *(pytest.param(path.read_text(encoding="utf-8"), id=path.stem) for path in FIXTURES),
+        *(pytest.param(json.dumps(random_family(i, 10 + i % 21)), id=f"{i}") for i in range(100)),
+    ],
+)
+def test_a_blank_report_is_the_same_whatever_the_answers_are(source, working):
+    """So nothing of them can be in its text, descriptions, bookmarks, metadata or pictures.
+
+    The pages are made from the document and nothing else.
+    """
+    case = actions.load(source)
+    solution = actions.solve(case)
+    layout = Layout(blank=True, working=working)
+    blank = case_report([Findings(case, solution)], layout)
+    other = with_other_answers(solution)
+    assert other != solution
+    assert case_report([Findings(case, other)], layout) == blank
+    answered = replace(layout, blank=False)
+    if case.questions:
+        assert case_report([Findings(case, other)], answered) != case_report(
+            [Findings(case, solution)], answered
+        )
+
+
+@pytest.mark.parametrize("page", ["a4", "letter"])
+@pytest.mark.parametrize("path", FIXTURES, ids=NAMES)
+def test_nothing_is_painted_beyond_the_margins(path, page):
+    assert ink_outside(actions.report([case_of(path)], page=page), EDGE) == []
 
 
 def test_a_summary_is_a_page_and_keeps_answers_and_caution():
@@ -218,3 +278,30 @@ def test_hostile_names_go_through_the_whole_report():
     assert text.count("long") >= 1000
     assert "is dna double helix" in text
     assert "1/5784" in text
+
+
+def test_two_hundred_people_with_hostile_names_are_all_there():
+    """In a family so large the drawing has a sheet of its own, and nothing is cut off."""
+    source = random_family(3, 200)
+    names = [
+        "<b>x</b>",
+        "\u05d3\u05d5\u05d3",
+        "w" * 90,
+        "\u5bb6\u65cf",
+        "\U0001f9ec",
+        "&amp;",
+        "O'Neil \\",
+    ]
+    for i, person in enumerate(source["people"]):
+        person["name"] = f"{names[i % len(names)]} {i}"
+    case = actions.load(json.dumps(source))
+    content = actions.report([case])
+    pages = pages_of(content)
+    text = one_line(pages)
+    words = set(text.split())
+    assert [person.id for person in case.people if person.id not in words] == []
+    assert text.count("<b>x</b>") >= 29  # in the table; in the drawing lines may break
+    assert "[U+5BB6][U+65CF]" in text and "[U+1F9EC]" in text
+    assert "is dna double helix" in text and "In drawings they are shown as \ufffd." in text
+    assert all(CAUTION in one_line([page]) for page in pages)
+    assert ink_outside(content, EDGE) == []

@@ -3,7 +3,6 @@
 import io
 import unicodedata
 
-import numpy as np
 import pypdf
 import pypdfium2
 import pytest
@@ -27,6 +26,7 @@ from risk.document.blocks import (
 from risk.render.pdf import document_to_pdf
 from risk.render.pdf_sheets import PAGES, fit, larger_sheet, least_scale
 from risk.scene.shapes import Circle, Line, Scene, Text
+from tests.render.ink import ink_outside
 
 #: The lowest line of the foot stands this far from the edge; nothing comes nearer.
 EDGE = 28
@@ -56,20 +56,6 @@ def text_of(content):
 
 def squeezed(text):
     return unicodedata.normalize("NFC", "".join(text.split()))
-
-
-def ink_outside(content, margin):
-    """Pages on which something is darker than paper within `margin` points of the edge."""
-    bad = []
-    for number, page in enumerate(pypdfium2.PdfDocument(content), 1):
-        pixels = page.render(scale=1).to_numpy()
-        gray = pixels.min(axis=2) if pixels.ndim == 3 else pixels
-        inner = gray.copy()
-        edge = int(margin) - 1
-        inner[edge:-edge, edge:-edge] = 255
-        if np.any(inner < 200):
-            bad.append(number)
-    return bad
 
 
 def long_table(rows, cell="fact"):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import io
-from typing import Any
+import json
+from typing import Any, Literal
 
 import pytest
 from pypdf import PdfReader
 
+from risk import actions
 from risk.caution import CAUTION
 from risk.render.pdf_scene import LEAST_TEXT, SHEETS, to_pdf
 from risk.scene.shapes import Scene, Text
@@ -111,3 +113,25 @@ def test_title_and_description_are_in_the_document() -> None:
 def test_the_same_scene_gives_the_same_bytes() -> None:
     scene: Scene = draw_tree(gallery()["04-cousins"])
     assert to_pdf(scene) == to_pdf(scene)
+
+
+@pytest.mark.parametrize("page", ["a4", "letter", "fit"])
+def test_signs_that_no_face_has_are_owned_up_to(page: Literal["a4", "letter", "fit"]) -> None:
+    """On every sheet: a replacement alone would be taken for the name."""
+    people = [
+        {"id": f"I-{i}", "sex": "male", "name": name}
+        for i, name in enumerate(["\u5bb6", "\U0001f9ec", "Zo\u00eb"] * 14)
+    ]
+    source = {
+        "version": 1,
+        "condition": {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/10"}},
+        "people": people,
+    }
+    pages = read(to_pdf(draw_tree(actions.load(json.dumps(source))), page)).pages
+    assert (len(pages) > 1) == (page != "fit")
+    for each in pages:
+        text = " ".join(each.extract_text().split())
+        assert "stands for signs that this drawing has no letters for: U+5BB6, U+1F9EC." in text
+    source["people"] = [{"id": "I-1", "sex": "male", "name": "Zo\u00eb \u0416"}]
+    plain = read(to_pdf(draw_tree(actions.load(json.dumps(source))), page)).pages[0]
+    assert "stands for signs" not in plain.extract_text()
