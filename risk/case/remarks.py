@@ -40,6 +40,12 @@ def _condition(case: Case) -> Iterator[Problem]:
             "condition.frequency.mutation_selection_balance",
             "without new mutations no disease allele is left at balance; add condition.mutation",
         )
+    if condition.frequency.allele == "rare" and not none:
+        yield Problem(
+            "condition.mutation",
+            "new mutations outweigh a disease allele that is rare: whoever is affected comes from "
+            "a new mutation; state a frequency if the allele may be inherited",
+        )
     for index, variant in enumerate(condition.variants or ()):
         if variant.name in ("normal", "mosaic"):
             yield Problem(

@@ -6,7 +6,17 @@ import streamlit as st
 
 from risk.case import edit
 from risk.case.model import Case, Sex
-from risk.screens import files, frame, parts, people_table, person, questions, results, session
+from risk.screens import (
+    files,
+    frame,
+    parts,
+    people_table,
+    person,
+    questions,
+    results,
+    session,
+    words,
+)
 from risk.screens.plain import plain
 from risk.screens.words import fact_words, person_of_fact, place_of
 
@@ -49,6 +59,8 @@ def page() -> None:
         )
         st.toggle("Show each person's chances on the tree", key="show chances")
     with answers:
+        assumed = words.assumed(case.condition)
+        st.caption(plain(f"Assumed: {assumed}. To change that, open the page Condition."))
         explain_trouble(case, outcome)
         questions.strip(case, outcome)
         questions.another(case)
@@ -64,7 +76,11 @@ def _show_chances() -> bool:
 
 def _start() -> None:
     """What an empty page offers."""
-    st.markdown("Begin with two parents and grow the tree from there, or open a family.")
+    st.markdown(
+        "Begin with two parents, or open a family. Then grow the tree and say who is affected, "
+        "set inheritance and frequency on the page Condition, and ask about a person: the answer "
+        "stands below the tree, and its working on the page Answer."
+    )
     with st.container(horizontal=True, key="start"):
         st.button("Two unaffected parents", type="primary", on_click=_begin, args=(False,))
         st.button("Two parents", on_click=_begin, args=(None,))

@@ -65,14 +65,20 @@ def _grow(case: Case, person: Person) -> None:
         _button("Son", partial(_child, id=id, sex="male"))
         _button("Sister", partial(edit.add_siblings, id=id, sex="female"))
         _button("Brother", partial(edit.add_siblings, id=id, sex="male"))
-        with st.popover("Twin"):
-            add = partial(edit.add_twin, id=id)
-            _button("Identical", partial(add, zygosity="monozygotic"))
-            _button("Fraternal sister", partial(add, zygosity="dizygotic", sex="female"))
-            _button("Fraternal brother", partial(add, zygosity="dizygotic", sex="male"))
-            _button("Not known which", partial(add, zygosity="unknown"))
-        with st.popover("Several"):
-            _several(id)
+        # By this key both close after a press: what they offer would be of another person then.
+        after = f"{id}|{len(case.people)}"
+        twin = st.popover("Twin", key=f"twin|{after}", on_change="rerun")
+        if twin.open:
+            with twin:
+                add = partial(edit.add_twin, id=id)
+                _button("Identical", partial(add, zygosity="monozygotic"))
+                _button("Fraternal sister", partial(add, zygosity="dizygotic", sex="female"))
+                _button("Fraternal brother", partial(add, zygosity="dizygotic", sex="male"))
+                _button("Not known which", partial(add, zygosity="unknown"))
+        several = st.popover("Several", key=f"several|{after}", on_change="rerun")
+        if several.open:
+            with several:
+                _several(id)
     if len(partners) > 1:
         st.selectbox(
             "Children with", partners, key=f"with|{id}", format_func=lambda other: str(other)

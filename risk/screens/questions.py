@@ -17,12 +17,18 @@ from risk.screens.plain import escape, plain
 from risk.wording.chances import chance_in_words
 from risk.wording.questions import question_in_words
 
+#: A fraction of so many characters is still read at a glance.
+_GLANCE = 13
+
 
 def chance_html(chance: Chance) -> str:
-    """A chance as fraction, percentage and 1 in N, the fraction large."""
+    """A chance as fraction, percentage and 1 in N, the first of them large."""
     said = chance_in_words(chance)
-    figure = said.fraction or said.percent
-    others = [text for text in (said.percent, said.one_in) if text != figure]
+    fraction = said.fraction or ""
+    # A fraction too long to be taken in at a glance comes after the percentage.
+    forms = [fraction, said.percent] if len(fraction) <= _GLANCE else [said.percent, fraction]
+    figure, *others = [text for text in (*forms, said.one_in) if text]
+    others = [text for text in others if text != figure]
     rest = "".join(f'<span class="other">{escape(text)}</span>' for text in others)
     note = f'<p class="note">{escape(said.note)}</p>' if said.note else ""
     return f'<span class="figure">{escape(figure)}</span>{rest}{note}'
@@ -43,6 +49,10 @@ def strip(case: Case, outcome: results.Outcome) -> None:
     """Each question with its answer, redrawn at every edit."""
     if not case.questions:
         st.caption("No question yet: select a person and ask, or choose another question below.")
+    noted = results.remarks(case) if outcome.solution else ()
+    for remark in session.problems_at(noted, "condition"):
+        if not remark.path.startswith("condition.tests"):
+            st.warning(plain(_sentence(remark)), icon=":material/info:")
     answers = outcome.solution.answers if outcome.solution else (None,) * len(case.questions)
     for index, (question, answer) in enumerate(zip(case.questions, answers, strict=True)):
         said, remove = st.columns([5, 1], vertical_alignment="top")
@@ -52,6 +62,8 @@ def strip(case: Case, outcome: results.Outcome) -> None:
                 st.html(answer_html(answer))
             for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
                 st.error(plain(problem.message))
+            for remark in session.problems_at(noted, f"questions[{index}]"):
+                st.caption(plain(_sentence(remark)))
         remove.button(
             "Remove",
             key=f"drop|{index}",
@@ -62,6 +74,10 @@ def strip(case: Case, outcome: results.Outcome) -> None:
                 lambda: edit.remove_question(session.case(), index)
             ),
         )
+
+
+def _sentence(remark: Problem) -> str:
+    return f"{remark.message[:1].upper()}{remark.message[1:]}."
 
 
 def carrier_labels(case: Case) -> results.Labels:

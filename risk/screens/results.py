@@ -54,6 +54,12 @@ def solved(case: Case) -> Outcome:
 
 
 @remembered
+def remarks(case: Case) -> tuple[Problem, ...]:
+    """What is worth a second look in a case that could be solved."""
+    return actions.remarks(case)
+
+
+@remembered
 def worked(case: Case) -> tuple[Working, ...]:
     """The workings of a case that `solved` could solve."""
     return actions.explain(case)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-from risk.case.model import Case, Person, TestResult
+from risk.case.model import Case, Condition, Person, TestResult
 from risk.problems import Problem
+from risk.wording.family import condition_in_words
 from risk.wording.questions import person_in_words
 
 AFFECTED = {True: "Affected", False: "Unaffected", None: "Not known"}
@@ -49,6 +50,22 @@ _PERSON_PATH = re.compile(r"people\[(\d+)\](?:\.(\w+))?")
 _FACT = re.compile(
     r"(?P<id>.*)\.(?P<what>affected|genotype|born|fathered|tests\[(?P<n>\d+)\])", re.S
 )
+
+
+def assumed(condition: Condition) -> str:
+    """Inheritance and frequency in a few words: ``Autosomal recessive; carriers 1/25``."""
+    frequency = condition.frequency
+    if frequency.mutation_selection_balance is not None:
+        common = "mutation and selection in balance"
+    elif frequency.carrier is not None:
+        common = f"carriers {frequency.carrier}"
+    elif frequency.incidence is not None:
+        common = f"incidence {frequency.incidence}"
+    elif frequency.allele == "rare":
+        common = "a rare allele"
+    else:
+        common = f"allele frequency {frequency.allele}"
+    return f"{condition_in_words(condition)}; {common}"
 
 
 def title_of(person: Person) -> str:

@@ -131,3 +131,17 @@ def test_a_balance_without_new_mutations(rates):
     assert path == "condition.frequency.mutation_selection_balance"
     assert "add condition.mutation" in message
     assert remarked(changed(base, ("condition.mutation", {"maternal": "1/10000"}))) == []
+
+
+@pytest.mark.parametrize("rates", [{}, {"maternal": 0}, {"maternal": "rare", "paternal": "rare"}])
+def test_a_rare_allele_beside_mutation_rates(rates):
+    """As q goes to 0 with u fixed, an affected boy's mother carries with chance q/u: never."""
+    rare = changed(ON_X, ("condition.frequency", {"allele": "rare"}))
+    stated = changed(rare, ("condition.mutation", {"maternal": "1/100000"}))
+    (found,) = [each for each in remarked(stated) if each[0] == "condition.mutation"]
+    assert "comes from a new mutation" in found[1]
+    if "rare" not in rates.values():  # which two limits together would be an error
+        other = changed(rare, ("condition.mutation", rates))
+        assert [each for each in remarked(other) if each[0] == "condition.mutation"] == []
+    common = changed(stated, ("condition.frequency", {"allele": "1/1000"}))
+    assert [each for each in remarked(common) if each[0] == "condition.mutation"] == []

@@ -31,7 +31,7 @@ from risk.case import edit
 from risk.case.model import Case
 from risk.case.values import typed_years
 from risk.case.write import write_case
-from risk.wording.chances import chance_in_words
+from risk.screens.questions import chance_html
 from tests.screens import conftest
 from tests.screens.measure import family
 from tests.screens.wire import Page, Session
@@ -188,9 +188,9 @@ def wrong_answers(findings: Findings) -> list[str]:
     """The answers that were shown and are not those of the engine."""
     wrong = []
     for case, shown in findings.answers.items():
-        chances = [a.probability for a in actions.solve(case).answers]
-        said = [chance_in_words(chance) for chance in chances if chance is not None]
-        true = tuple(each.fraction or each.percent for each in said)
+        chances = [answer.probability for answer in actions.solve(case).answers]
+        said = "".join(chance_html(chance) for chance in chances if chance is not None)
+        true = tuple(_FIGURE.findall(said))
         wrong += [f"shown {each}, the engine says {true}" for each in shown if each != true]
     return wrong
 

@@ -58,6 +58,19 @@ def test_evidence_by_arrow_keys_and_the_summary_read_back(visitor: Visitor, tmp_
     assert [each["exact"] for each in answers["answers"]] == ["2/3", "1/150"]
 
 
+def test_what_is_added_from_a_popover_closes_it(visitor: Visitor) -> None:
+    """The new person is selected then, and a second press would add to them."""
+    visitor.press("Two unaffected parents")
+    visitor.press("Several")
+    visitor.radio("Sons")
+    visitor.press("Add them")
+    visitor.page.locator('[data-person="II-1"][aria-pressed="true"]').wait_for()
+    add = visitor.page.get_by_role("button", name="Add them")
+    add.wait_for(state="hidden")
+    visitor.press("Several")
+    add.wait_for()
+
+
 def test_by_keyboard_alone(visitor: Visitor) -> None:
     """Start, grow, walk through the tree and ask, with Tab, arrows, Enter and space."""
     visitor.tab_to("Two unaffected parents")

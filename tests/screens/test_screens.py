@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from risk import actions
 from risk.case import edit
-from risk.case.model import Case, Condition, Frequency, Question, Test, TestResult
+from risk.case.model import Case, Condition, Frequency, Mutation, Question, Test, TestResult
 from risk.case.write import write_case
+from risk.model.answers import Chance
 from risk.number import quantity
 
 testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
+
+from risk.screens.questions import chance_html  # noqa: E402
 
 APP = str(Path(__file__).resolve().parents[2] / "app.py")
 
@@ -99,6 +103,27 @@ def test_answers_stand_beside_the_family() -> None:
     page = htmls(open_app(healthy_brother()))
     assert '<span class="figure">2/3</span>' in page
     assert '<span class="figure">1/150</span>' in page
+
+
+def test_what_is_assumed_stands_beside_the_answers() -> None:
+    app = open_app(healthy_brother())
+    said = " ".join(each.value for each in app.caption).replace("\\", "")
+    assert "Assumed: Autosomal recessive; carriers 1/25." in said
+
+
+def test_mutation_beside_a_rare_allele_is_remarked_where_the_answer_stands() -> None:
+    case = healthy_brother()
+    condition = replace(RARE, mutation=Mutation(quantity("1e-5"), quantity("1e-5")))
+    app = open_app(replace(case, condition=condition))
+    assert any("comes from a new mutation" in each.value for each in app.warning)
+    assert not open_app(replace(case, condition=RARE)).warning
+
+
+def test_a_long_fraction_leaves_the_first_place_to_the_percentage() -> None:
+    page = chance_html(Chance(0.00001999980, Fraction(99999, 5000000000)))
+    assert page.startswith('<span class="figure">about 0.002%</span>')
+    assert "99999/5000000000" in page
+    assert '<span class="figure">19/308</span>' in chance_html(Chance(19 / 308, Fraction(19, 308)))
 
 
 def test_a_bad_age_is_refused_at_its_field_and_keeps_what_was_typed() -> None:

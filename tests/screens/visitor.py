@@ -101,8 +101,15 @@ class Visitor:
 
     def pick(self, option: str, label: str) -> None:
         """Open a list and click an option: two acts."""
-        self._click(self.page.get_by_role("combobox", name=re.compile(re.escape(label))).first, 60)
-        self._click(self.page.get_by_role("option", name=_exactly(option)))
+        box = self.page.get_by_role("combobox", name=re.compile(re.escape(label))).first
+        found = self.page.get_by_role("option", name=_exactly(option))
+        self._click(box, 60)
+        for _ in range(4):  # on a busy machine a late redraw may have closed the list again
+            self.page.wait_for_timeout(600)
+            if found.count():
+                break
+            box.click()
+        self._click(found)
 
     def write(self, text: str, label: str) -> None:
         """Fill a field and leave it."""
