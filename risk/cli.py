@@ -69,8 +69,6 @@ exit status: 0 done; 2 the input is wrong; 3 the evidence is impossible;
 _READ = ("case", "cases", "answers")
 _WRITTEN = ("output", "key", "chart")
 
-_ANSWERS = "cannot write the answers: "
-
 
 def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
     """Run the command line `argv` (default: the process's) and return its exit status.
@@ -101,8 +99,7 @@ def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
         _say(streams, "out of memory")
         status = 1
     except OSError as error:
-        place = f"{shown_path(error.filename)}: " if error.filename else _ANSWERS
-        _say(streams, place + unreadable(error))
+        _say(streams, _trouble(error))
         status = 1
     except Exception as error:  # the last resort: a fault of ours, said in a line
         if os.environ.get("TWOTHIRDS_TRACEBACK"):
@@ -170,6 +167,16 @@ def _overview() -> str:
 
 def _epilog(subcommand: Command) -> str:
     return f"{subcommand.examples.rstrip()}\n\n{fill(CAUTION, 79)}".lstrip()
+
+
+def _trouble(error: OSError) -> str:
+    """Say what could not be read or written, and why."""
+    if not error.filename:
+        return f"cannot write the answers: {unreadable(error)}"
+    path = str(error.filename)
+    ours = path.startswith(os.path.dirname(os.path.abspath(__file__)) + os.sep)
+    mend = "; it is a part of Two-Thirds, so install it again" if ours else ""
+    return f"{shown_path(path)}: {unreadable(error)}{mend}"
 
 
 def _say(streams: Streams, message: str) -> None:

@@ -12,6 +12,7 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 from typing import IO, NoReturn, TextIO
 
 from risk.problems import (
@@ -131,13 +132,18 @@ class Source:
 
 
 def read_source(path: str, streams: Streams) -> Source:
-    """Read the one case that `path` names, ``-`` being standard input."""
+    """Read the one case that `path` names, ``-`` being standard input.
+
+    No more is read than tells that it is too large to be a case.
+    """
+    from risk.case.read import LARGEST
+
     try:
         if path == "-":
-            content = streams.stdin.read()
+            content = streams.stdin.read(LARGEST + 1)
         else:
             with open(path, "rb") as file:
-                content = file.read()
+                content = file.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         return _unreadable(path, error)
     return Source("standard input" if path == "-" else shown_path(path), content)
@@ -156,11 +162,10 @@ def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
             except (OSError, ValueError) as error:
                 yield _unreadable(path, error)
             continue
-        source = read_source(path, streams)
-        if path == "-" and source.error is None and looks_like_stream(source.content):
-            yield from _lines(source.name, source.content.splitlines())
+        if path == "-":
+            yield from _standard_input(streams)
         else:
-            yield source
+            yield read_source(path, streams)
 
 
 def is_stream(path: str) -> bool:
@@ -177,10 +182,42 @@ def looks_like_stream(content: bytes) -> bool:
     return len(lines) == 2 and all(line.startswith(b"{") and line.endswith(b"}") for line in lines)
 
 
-def _lines(name: str, lines: Iterable[bytes]) -> Iterator[Source]:
-    for number, line in enumerate(lines, start=1):
-        if line.strip():
-            yield Source(f"{name}:{number}", line)
+def _standard_input(streams: Streams) -> Iterator[Source]:
+    """Read standard input as one case, or as a stream where its first two lines look like one."""
+    from risk.case.read import LARGEST
+
+    name, file = "standard input", streams.stdin
+    head: list[bytes] = []
+    try:
+        while sum(1 for line in head if line.strip()) < 2:
+            if not (line := file.readline(LARGEST + 1)):
+                break
+            head.append(line)
+        start = b"".join(head)
+        if looks_like_stream(start):
+            yield from _lines(name, file, head)
+        else:
+            yield Source(name, start + file.read(max(0, LARGEST + 1 - len(start))))
+    except (OSError, ValueError) as error:
+        yield _unreadable("-", error)
+
+
+def _lines(name: str, file: IO[bytes], head: Iterable[bytes] = ()) -> Iterator[Source]:
+    """Read the cases of a stream, of which the lines `head` were read before.
+
+    Of a line that is too long for a case only so much is kept as tells that.
+    """
+    from risk.case.read import LARGEST
+
+    more = iter(lambda: file.readline(LARGEST + 1), b"")
+    whole = True
+    number = 0
+    for part in chain(head, more):
+        if whole:
+            number += 1
+            if part.strip():
+                yield Source(f"{name}:{number}", part)
+        whole = len(part) <= LARGEST or part.endswith(b"\n")
 
 
 def _unreadable(path: str, error: Exception) -> Source:
@@ -261,6 +298,8 @@ def _occupy() -> None:
 class _ClosedInput(io.BytesIO):
     def read(self, size: int | None = -1) -> bytes:
         raise OSError(errno.EBADF, "standard input is closed")
+
+    readline = read
 
 
 class _ClosedOutput(io.StringIO):

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
-from collections.abc import Iterable, Sequence
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from risk.problems import InputError, Problem, shown_path
@@ -25,18 +26,20 @@ def write_together(files: Sequence[tuple[str | Path, bytes]]) -> None:
     the place of, is written directly.  Raises `InputError` where there is no such folder, or the
     path is one, and `OSError` with the path and the reason for anything else.
     """
-    targets = [_target(path) for path, _ in files]
+    targets = []
+    for path, _ in files:
+        with _told_of(path):
+            targets.append(_target(path))
     temporaries: list[tuple[str, Path]] = []
     try:
         for (path, content), target in zip(files, targets, strict=True):
-            try:
+            with _told_of(path):
+                if target.exists() and not os.access(target, os.W_OK):
+                    raise PermissionError(errno.EACCES, "Permission denied")
                 if target.exists() and not target.is_file():
                     target.write_bytes(content)
                 else:
                     _write_beside(target, content, temporaries)
-            except OSError as error:
-                # The path as it was given says more than the name of a temporary file.
-                raise OSError(error.errno, error.strerror, str(path)) from error
         while temporaries:
             os.replace(*temporaries[0])
             del temporaries[0]
@@ -44,6 +47,15 @@ def write_together(files: Sequence[tuple[str | Path, bytes]]) -> None:
         for temporary, _ in temporaries:
             with suppress(OSError):
                 os.unlink(temporary)
+
+
+@contextmanager
+def _told_of(path: str | Path) -> Iterator[None]:
+    """Name the path as it was given, which says more than that of a temporary file."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from error
 
 
 def keep_inputs(outputs: Iterable[str], inputs: Iterable[str]) -> None:

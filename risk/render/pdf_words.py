@@ -14,10 +14,9 @@ from xml.sax.saxutils import escape
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 
-from risk.fonts.metrics import BOLD, FOLDER, REGULAR
-from risk.render.pdf_faces import register_faces
+from risk.fonts.metrics import BOLD, REGULAR
+from risk.render.pdf_faces import register_face, register_faces
 
 Weight = Literal["regular", "bold", "italic"]
 
@@ -35,10 +34,8 @@ _FALLBACK_SCALE = 0.84
 def register_faces_for_documents() -> None:
     """Make the faces of `FACES` known to reportlab."""
     register_faces()
-    known = pdfmetrics.getRegisteredFontNames()
     for face, _ in FACES.values():
-        if face not in known:
-            pdfmetrics.registerFont(TTFont(face, str(FOLDER / f"{face}.ttf")))
+        register_face(face)
 
 
 class Words:
