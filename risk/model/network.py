@@ -32,6 +32,11 @@ MOST_WORK = 60_000_000
 _BITS_THAT_DOUBLE = 800
 #: What an entry counts for in a rare limit.
 _WEIGHT_OF_TERMS = 8
+#: Variables of the largest family whose plan is kept.  Plans depend on shapes alone, so a family
+#: asked about again, with other values or one fact more, mostly has the plan that it had.
+_LARGEST_KEPT = 1000
+
+_kept_plan = lru_cache(maxsize=64)(plan_within)
 
 
 def make_network(
@@ -191,17 +196,23 @@ class Network:
         ends = self._undecided(tuple(dict.fromkeys(last)))
         weight = self._weight_of_an_entry()
         self._most_entries = MOST_ENTRIES / weight
-        self.plan, self._within = plan_within(
-            sizes, self.scopes, kept, ends, self._most_entries, MOST_WORK / weight
+        plan = _kept_plan if len(sizes) <= _LARGEST_KEPT else plan_within
+        self.plan, self._within = plan(
+            tuple(sizes),
+            tuple(self.scopes),
+            tuple(kept),
+            ends,
+            self._most_entries,
+            MOST_WORK / weight,
         )
 
-    def _weight_of_an_entry(self) -> float:
+    def _weight_of_an_entry(self) -> int:
         """Return how many small numbers one number of the tables is worth."""
         arithmetic = self.family.locus.arithmetic
         if arithmetic is FLOAT:
             return 1
         bits = sum([number.bit_length() for number in self.denominators])
-        return (1 + bits / _BITS_THAT_DOUBLE) * (_WEIGHT_OF_TERMS if arithmetic is LEADING else 1)
+        return (1 + bits // _BITS_THAT_DOUBLE) * (_WEIGHT_OF_TERMS if arithmetic is LEADING else 1)
 
     def passing(self, arithmetic: Arithmetic | None = None) -> Passing | ConditionedPassing:
         """Return the messages passed in the family's arithmetic (or another, made anew)."""

@@ -139,6 +139,7 @@ def asking_pairs(case):
 def test_people_held_fixed_change_no_answer(data, arithmetic, monkeypatch):
     """With the bound so low that some must be: fractions equal, floats to 1e-12."""
     case = asking_pairs(data)
+    monkeypatch.setattr(partial, "MOST_ENTRIES", 0)  # workings from a network for each question
     whole, workings = solve(case, arithmetic), explain(case, arithmetic)
     kept = network.make_network
     fixed = []
@@ -149,7 +150,6 @@ def test_people_held_fixed_change_no_answer(data, arithmetic, monkeypatch):
         return made
 
     monkeypatch.setattr(network, "MOST_ENTRIES", 10)
-    monkeypatch.setattr(partial, "MOST_ENTRIES", 0)
     for module in (risk.model.solve, risk.workings.weigh):
         monkeypatch.setattr(module, "make_network", spying)
     cut = solve(case, arithmetic)
