@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from reportlab.lib.colors import black
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import (
     BaseDocTemplate,
@@ -56,6 +55,7 @@ from risk.render.pdf_flow import (
     RightToLeft,
     Rule,
 )
+from risk.render.pdf_foot import Foot
 from risk.render.pdf_metadata import add_metadata
 from risk.render.pdf_scene import missing_in
 from risk.render.pdf_sheets import (
@@ -70,13 +70,10 @@ from risk.render.pdf_sheets import (
 )
 from risk.render.pdf_tables import column_widths, table_rows, table_style
 from risk.render.pdf_tags import Element, Structure
-from risk.render.pdf_words import Weight, Words, fill, right_to_left, visual_lines
+from risk.render.pdf_words import Weight, Words, right_to_left
 
 #: The longest line that is comfortable to read; tables and drawings may be wider.
 _MEASURE = 420.0
-_FOOTER_SIZE = 8.4
-#: By so much the lines of the foot are narrowed at a time until they are even.
-_BALANCE = 12.0
 _SIZE, _LEADING = 10.6, 14.2
 _SMALL, _SMALL_LEADING = 9.0, 11.6
 _INDENT = 20.0
@@ -118,6 +115,7 @@ class _Typesetter:
         self.tight = tight  # factor on type and drawings
         self.words = Words()
         self.structure = Structure()
+        self.foot = Foot(document, self.words, self.structure)
         self.sheet = Sheet("page", *PAGES[page])
         self.sheets = {self.sheet.name: self.sheet}
         self.part: Element = self.structure.root
@@ -182,45 +180,8 @@ class _Typesetter:
             id=sheet.name,
             frames=[frame],
             pagesize=(sheet.width, sheet.height),
-            onPageEnd=lambda canvas, _: self._foot(canvas, sheet),
+            onPageEnd=lambda canvas, _: self.foot.draw(canvas, sheet),
         )
-
-    def _foot(self, canvas: Any, sheet: Sheet) -> None:
-        with self.structure.mark(canvas, None):
-            canvas.setStrokeColor(black)
-            canvas.setLineWidth(0.5)
-            canvas.line(sheet.margin, FOOT - 17, sheet.width - sheet.margin, FOOT - 17)
-            y = FOOT - 27
-            for line in self._foot_lines(sheet.room[0]):
-                self._line(canvas, sheet.margin, y, line, _FOOTER_SIZE, "bold", sheet)
-                y -= 10.5
-            self._line(canvas, sheet.margin, y - 1, self.document.title, 8.4, "italic", sheet)
-        canvas.feet.append((sheet.width - sheet.margin, y - 1))
-
-    def _foot_lines(self, room: float) -> list[str]:
-        """The words of the foot in as few lines as can be, and these about equally long."""
-        words = self.words.clean(self.document.footer).split()
-        lines = fill(self.words, words, room, _FOOTER_SIZE, "bold")
-        narrower = lines
-        while len(narrower) == len(lines) and room > _BALANCE:
-            lines, room = narrower, room - _BALANCE
-            narrower = fill(self.words, words, room, _FOOTER_SIZE, "bold")
-        return lines
-
-    def _line(
-        self, canvas: Any, x: float, y: float, text: str, size: float, weight: Weight, sheet: Sheet
-    ) -> None:
-        """One line on the page itself, cut with an ellipsis where it is too long."""
-        text = self.words.clean(text)
-        room = sheet.room[0] - (0 if weight == "bold" else 90)
-        while text and self.words.width(text, size, weight) > room:
-            text = text[: min(len(text) - 2, int(len(text) * 0.97))].rstrip() + "…"
-        if right_to_left(text):
-            (text,) = visual_lines(self.words, text, 1e6, size, weight)[1]
-        for face, run in self.words.runs(text, weight):
-            canvas.setFont(face, size)
-            canvas.drawString(x, y, run)
-            x += canvas.stringWidth(run, face, size)
 
     # --- texts ------------------------------------------------------------------------------
 
