@@ -193,8 +193,10 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
     own = _number(varied)
     own = own if own is not None and (own > 0 or not log) else None
     # Each answer has a scale of its own: they may lie orders apart, and then one would be flat.
-    places = st.columns(2) if len(shown) > 1 else [st.container()]
+    places = [st.container()]
     for number, event in enumerate(shown):
+        if len(shown) > 1 and number % 2 == 0:
+            places = list(st.columns(2))
         with places[number % 2]:
             st.markdown(plain(f"The chance that {event}"))
             _line([row for row in rows if row["question"] == event], label, log, own)
