@@ -46,7 +46,7 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
                 found.distribution,
                 tuple(derivation.steps),
                 tuple(derivation.idle),
-                tuple(steps.words.fact_phrases(derivation.idle)),
+                tuple(steps.words.idle_phrases(derivation.idle)),
                 steps.words.conclusion(question, found),
             )
         )

@@ -10,11 +10,14 @@ from risk.case.model import ByAlleles, Condition, Person, Question
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age
 from risk.inference.plan import Scope
 from risk.model.locus import age_value
+from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word
 from risk.workings.naming import Naming
 from risk.workings.step import Combination, State, Value
 
 _HALF, _QUARTER = Fraction(1, 2), Fraction(1, 4)
+#: Characters of a fraction that a reader takes in.
+_LONG_FRACTION = 9
 
 
 def of_person(
@@ -26,6 +29,11 @@ def of_person(
         return f"{who} is affected already, whatever the genotype"
     if person.affected is False and words.condition.onset is None:
         return f"{who} is unaffected, and without onset data that is taken to be for life"
+    counted = [each for each in combine if each.product]
+    if counted and all(each.chance == 1 for each in counted):
+        variable = words.family.variable[person.id]
+        has = [words.has(variable, state) for each in counted for state in each.case.values()]
+        return f"Whoever {' or '.join(has)} is affected for certain"
     until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
     text = f"The last line multiplies by the chance of becoming affected {until}"
     if person.affected is None:
@@ -104,12 +112,15 @@ def _one_child(
     """Return how the chance of one such child comes about."""
     condition = words.condition
     child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
+    if condition.mutation is not None and condition.penetrance is None and not any(states):
+        so = "affected" if question.ask == "child_affected" else "a carrier"
+        return f"; a {child} is {so} by new mutation only, with chance {_in_words(chance)}"
     if condition.viability is not None or condition.mutation is not None:
-        return f"; such a {child} then has chance {chance}"
+        return f"; such a {child} then has chance {_in_words(chance)}"
     if list(states) == [1, 1] and not condition.x_linked:
         if chance == _QUARTER:
             return f", and both pass the allele on to the {child}: 1/2 x 1/2 = 1/4"
-        return f"; such a {child} then has chance {chance}"
+        return f"; such a {child} then has chance {_in_words(chance)}"
     carrier = [state for state in states if state == 1]
     if len(carrier) == 1 and states.count(0) == 1:
         if chance == _HALF:
@@ -122,7 +133,14 @@ def _one_child(
             )
     if chance == 1:
         return f", and then it is certain for a {child}"
-    return f"; such a {child} then has chance {chance}"
+    return f"; such a {child} then has chance {_in_words(chance)}"
+
+
+def _in_words(chance: Value) -> str:
+    """Return a chance, with what can be read of it where it is a long fraction."""
+    if isinstance(chance, Fraction) and len(str(chance)) > _LONG_FRACTION:
+        return f"{chance}, {one_in(chance)}"
+    return str(chance)
 
 
 def _several(question: Question, chance: Value, one_child: Value | None) -> str:

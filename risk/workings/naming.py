@@ -54,7 +54,7 @@ class Naming:
     def state(self, variable: int, state: State) -> str:
         """Return the heading for a number of disease alleles in this person."""
         if state == MOSAIC:
-            return "germline mosaic"
+            return "mosaic"
         if state == 0:
             return "no allele"
         if self._one_copy(variable):
@@ -84,9 +84,9 @@ class Naming:
     def _with(self, variable: int, state: State) -> str:
         """Return a hypothesis behind a number: ``for a carrier``, ``with no allele``."""
         label = self.state(variable, state)
-        if label in ("carrier", "germline mosaic"):
-            return f"for a {label}"
         return {
+            "carrier": "for a carrier",
+            "mosaic": "for a germline mosaic",
             "no allele": "with no allele",
             "has the allele": "with the allele",
             "affected": "with two copies",

@@ -310,7 +310,7 @@ class Steps:
             sentence = words.why_population((variable,), merged, shares)
             return words.population(merged), (), [sentence]
         if any(pair.second == variable for pair in self.family.pairs):
-            reason = words.why_twin_prior(variable, above, self._alike(variable, above))
+            reason = words.why_twin_prior(variable, above, *self._zygosity(variable, above))
             return words.twin_prior(), (), [reason]
         if weigher.like_population(variable, above):
             reason = words.why_population(
@@ -359,12 +359,17 @@ class Steps:
         whole = total(joint.values())
         return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
 
-    def _alike(self, twin: int, facts: Facts) -> Value | None:
-        """Return the chance that a twin of unknown zygosity is monozygotic given `facts`."""
-        for pair in self.family.pairs:
-            if pair.second == twin:
-                return self.weigher.posterior((pair.zygosity,), facts).get((1,))
-        return None
+    def _zygosity(
+        self, twin: int, facts: Facts
+    ) -> tuple[Fraction, dict[tuple[bool, State], Value]]:
+        """Return the chance by the case that a twin is monozygotic, and given `facts` the chances
+        of being so (or not) with each genotype.
+        """
+        (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == twin)
+        joint = self.weigher.posterior((zygosity, twin), facts)
+        return dict(self.family.zygosities)[zygosity], {
+            (alike == 1, state): chance for (alike, state), chance in joint.items()
+        }
 
     def _telling_child(self, pair: Scope, facts: Facts) -> int | None:
         """Return a child through whom alone `facts` show that one of a couple has a rare allele.
@@ -438,6 +443,7 @@ class Steps:
         uses: tuple[str, ...] = ()
         if one == two:
             uses = self.person(one, start, asked=True).uses
+            sentences.append(words.why_same(pair))
             text = words.same_genotype()
         elif weigher.independent(one, two, start):
             if not start and all(self._births.get(variable) is None for variable in pair):
@@ -450,6 +456,8 @@ class Steps:
                         sentences.append(source.text)
                 else:
                     sentences += self._why_certain((variable,), start)
+            if not sentences:
+                sentences.append(words.why_apart(pair, at_first=start != facts))
             text = words.apart(pair)
         else:
             sentences.append(words.why_tied(pair))
@@ -475,7 +483,7 @@ class Steps:
             shown,
             facts,
             lambda hypothesis: words.pair_state(pair, hypothesis, shown),
-            words.couple_text(shown, sentences),
+            words.step_text(sentences),
         )
 
     def _alike_births(

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import Any
 
 from risk.case.model import Person, Question
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
-from risk.model.answers import Answer
-from risk.wording.chances import answer_in_words
+from risk.model.answers import Answer, Chance
+from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined, number_word
 from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.naming import Naming, sentence
@@ -89,13 +90,33 @@ class Words(Naming):
     def twin_prior(self) -> str:
         return "from the parents and the twin"
 
-    def why_twin_prior(self, variable: int, above: Facts, alike: Value | None) -> str:
-        """Explain a twin's prior row; `alike` is the chance of being monozygotic by now."""
+    def why_twin_prior(
+        self,
+        variable: int,
+        above: Facts,
+        stated: Fraction,
+        chances: Mapping[tuple[bool, State], Any],
+    ) -> str:
+        """Explain a twin's prior row.
+
+        `stated` is the chance of being monozygotic by the case, `chances` are those of being so
+        or not with each genotype, given what is known.
+        """
         known = f" ({self._told(above)})" if above else ""
-        chance = f"chance {alike}" if alike is not None and _short(alike) else "the chance"
+        begin = f"{self.who(variable)} is a twin of unknown zygosity{known}"
+        follows = "the genotype is the twin's, otherwise that of any sibling"
+        alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))
+        if not all(_short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
+            return f"{begin}: with the chance of being monozygotic {follows}"
+        now = "" if alike == stated else f" ({stated} before that was known)"
+        sums = []
+        for state in sorted({state for _, state in chances}, key=str):
+            parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
+            products = [f"{weight} x {chance / weight}" for weight, chance in parts if chance]
+            whole = sum([chance for _, chance in parts if chance], Fraction(0))
+            sums.append(f"{self.state(variable, state)} {' + '.join(products)} = {whole}")
         return (
-            f"{self.who(variable)} is a twin of unknown zygosity{known}: with {chance} of being "
-            f"monozygotic the genotype is the twin's, otherwise that of any sibling"
+            f"{begin}: with chance {alike}{now} of being monozygotic {follows}: {'; '.join(sums)}"
         )
 
     def from_certain(self, variable: int, states: Mapping[int, State | None]) -> str:
@@ -357,8 +378,8 @@ class Words(Naming):
             f"{row}{self._chances(parents[0], values)}"
             if alone
             else (
-                "If we knew what both parents have, each child would be a new throw, so what is "
-                "known of a child, or of several alike, brings a row of its own"
+                "If we knew what both parents have, each child would be a new throw: children "
+                "(alike ones together) bring a row each"
             )
         )
 
@@ -394,6 +415,15 @@ class Words(Naming):
     def tied(self, pair: Scope) -> str:
         return f"{joined([self.who(variable) for variable in pair])}, jointly"
 
+    def why_same(self, pair: Scope) -> str:
+        return f"{self.who(pair[0])} have one and the same genotype"
+
+    def why_apart(self, pair: Scope, *, at_first: bool) -> str:
+        """Say that two people are independent; `at_first`: before their children are counted."""
+        one, two = [self.who(variable) for variable in pair]
+        before = " before their children are counted" if at_first else ""
+        return f"What {one} has says nothing about {two}{before}"
+
     def why_tied(self, pair: Scope) -> str:
         return (
             f"{joined([self.who(variable) for variable in pair])} are tied together, by common "
@@ -403,23 +433,25 @@ class Words(Naming):
     # --- whole steps ----------------------------------------------------------------------
 
     def step_text(self, sentences: Sequence[str]) -> str:
-        """Return the sentences of a step."""
+        """Return the sentences of a step, each said once."""
         return " ".join(sentence(each) for each in dict.fromkeys(sentences) if each)
 
-    def couple_text(self, shown: Sequence[str], sentences: Sequence[str]) -> str:
-        """Return the sentences of a step about two people."""
-        text = [sentence(each) for each in dict.fromkeys(sentences) if each]
-        return " ".join(text) or sentence(f"{joined(list(shown))} together")
+    def idle_phrases(self, paths: Sequence[str]) -> list[str]:
+        """Return facts that change nothing in words, or count them where there are too many."""
+        if len(paths) <= MOST_IDLE:
+            return self.fact_phrases(paths)
+        people = {self._facts[path].person for path in paths}
+        return [f"{len(paths)} facts about {len(people)} people"]
 
     def conclusion(self, question: Question, found: Answer) -> str:
         """Return the closing sentence."""
         if found.probability is not None:
             event = event_in_words(question, self.case)
-            return sentence(f"{event}: chance {answer_in_words(found.probability)}")
+            return sentence(f"{event}: chance {_readable(found.probability)}")
         assert found.distribution is not None and question.person is not None
         who = person_in_words(question.person, self.case)
         chances = [
-            f"{number_word(count)} with chance {answer_in_words(chance)}"
+            f"{number_word(count)} with chance {_readable(chance)}"
             for count, chance in enumerate(found.distribution)
             if chance.value
         ]
@@ -427,10 +459,22 @@ class Words(Naming):
 
 
 _HALF = Fraction(1, 2)
+#: Characters of a fraction with which a sentence does not begin.
+_LONG_FRACTION = 15
+#: How many facts that make no difference are named; more are only counted.
+MOST_IDLE = 12
 
 
 def _short(value: Value) -> bool:
     return not isinstance(value, float) and len(str(value)) < 16
+
+
+def _readable(chance: Chance) -> str:
+    """Return a chance in words, a long fraction behind what can be read of it."""
+    words = chance_in_words(chance)
+    if words.fraction is None or len(words.fraction) <= _LONG_FRACTION:
+        return str(words)
+    return f"{str(words).removeprefix(words.fraction + ', ')} (exactly {words.fraction})"
 
 
 def value_word(value: Value) -> str:

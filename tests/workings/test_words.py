@@ -69,3 +69,23 @@ def test_no_sentence_is_broken(path):
             assert "  " not in text
             assert "None " not in text.removeprefix("None of")
             assert " ," not in text
+
+
+def test_a_twins_row_is_worked_out():
+    """1/3 identical: affected as the twin is, with 2/3 as any child of two carriers is."""
+    (step,) = steps("fixtures/twins.json")
+    assert "affected 1/3 x 1 + 2/3 x 1/4 = 1/2" in step.text
+    assert "carrier 2/3 x 1/2 = 1/3" in step.text
+
+
+def test_long_fractions_follow_what_can_be_read():
+    first, _ = actions.explain(actions.load((ROOT / "fixtures/new-mutation.json").read_bytes()))
+    assert "affected by new mutation only" in first.steps[-1].text
+    assert first.conclusion.endswith("about 1 in 50,000 (exactly 199999/10000000000).")
+
+
+def test_many_facts_without_effect_are_counted():
+    path = ROOT / "fixtures/island-family.json"
+    last = actions.explain(actions.load(path.read_bytes()))[-1]
+    assert len(last.no_difference) == 30
+    assert last.idle == ("30 facts about 30 people",)
