@@ -98,17 +98,66 @@ def in_process(sizes):
 
 
 def growth():
-    """How our time grows with loops and with the length of the fractions."""
+    """How our time grows with people, with loops and with the length of the fractions."""
     from risk.actions import load, solve
 
-    print("\n1,000 people, exact: more cousin marriages, and longer frequencies (milliseconds)")
-    print(f"{'':36}{'bits':>7}{'exact':>10}{'float':>10}")
-    rows = [(f"{n} cousin marriages", {"cousins": n}) for n in (0, 10, 30, 100)]
-    rows += [(f"allele frequency {q}", {"frequency": q}) for q in ("1/2", "1/10", "0.0123456789")]
-    for what, options in rows:
-        case = load(json.dumps(kindred(5, 1000, mode="autosomal_recessive", **options)))
+    rows = [(f"{n} people", n, {}) for n in SIZES]
+    rows += [(f"1,000 people, {n} cousin marriages", 1000, {"cousins": n}) for n in (10, 30, 100)]
+    rows += [
+        (f"1,000 people, allele frequency {q}", 1000, {"frequency": q})
+        for q in ("1/2", "0.0123456789")
+    ]
+    print("\nGrowth, from a case object to every answer; times in milliseconds")
+    print(f"{'':44}{'bits':>7}{'exact':>10}{'float':>10}{'float, us a person':>20}")
+    for what, people, options in rows:
+        case = load(json.dumps(kindred(5, people, mode="autosomal_recessive", **options)))
         exact, quick = shortest([lambda: solve(case), lambda: solve(case, "float")])  # noqa: B023
-        print(f"{what:36}{bits(solve(case)):7}{1000 * exact:10.2f}{1000 * quick:10.2f}", flush=True)
+        print(
+            f"{what:44}{bits(solve(case)):7}{1000 * exact:10.2f}{1000 * quick:10.2f}"
+            f"{1e6 * quick / people:20.1f}",
+            flush=True,
+        )
+
+
+def loops():
+    """Families that marry at random within a generation: what interlocking costs."""
+    from risk.actions import load, solve
+    from risk.inference.condition import Conditioned
+    from risk.model.family import Family
+    from risk.model.network import make_network
+    from risk.problems import TooLarge
+    from tests.strategies import random_family
+
+    print("\nInterlocked loops: couples of relatives, at random within a generation")
+    print(
+        f"{'people':>7}{'couples':>9}{'seed':>6}{'':>7}{'plan, s':>9}{'entries':>12}{'largest':>12}"
+        f"{'fixed':>7}{'runs':>6}{'solve, s':>10}"
+    )
+    for people, couples in ((100, 20), (300, 30), (300, 50), (300, 80), (1000, 50), (1500, 200)):
+        for seed in (1, 2, 3):
+            case = load(
+                json.dumps(random_family(seed, people, loops=couples, mode="autosomal_recessive"))
+            )
+            for arithmetic in ("exact", "float"):
+                family = Family(case, floating=arithmetic == "float")
+                before = time.process_time()
+                made = make_network(family)
+                planned = time.process_time() - before
+                plan = made.plan
+                fixed = plan.fixed if isinstance(plan, Conditioned) else ()
+                runs = plan.cost // plan.run.cost if fixed else 1
+                try:
+                    made.check_size()
+                    before = time.process_time()
+                    solve(case, arithmetic)
+                    took = f"{time.process_time() - before:10.1f}"
+                except TooLarge:
+                    took = f"{'refused':>10}"
+                print(
+                    f"{people:7}{couples:9}{seed:6}{arithmetic:>7}{planned:9.2f}{plan.cost:12.2g}"
+                    f"{plan.largest:12.2g}{len(fixed):7}{runs:6}{took}",
+                    flush=True,
+                )
 
 
 def program(command):
@@ -162,7 +211,7 @@ def main():
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("--largest", type=int, default=10_000, help="largest family in process")
     parser.add_argument("--turns", type=int, default=5, help="runs of each whole program")
-    parser.add_argument("--only", choices=("in-process", "growth", "programs"))
+    parser.add_argument("--only", choices=("in-process", "growth", "loops", "programs"))
     options = parser.parse_args()
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
     print(f"{platform.machine()}, {os.cpu_count()} processors, Python {platform.python_version()}")
@@ -172,6 +221,8 @@ def main():
         in_process([size for size in SIZES if size <= options.largest])
     if options.only in (None, "growth"):
         growth()
+    if options.only in (None, "loops"):
+        loops()
 
 
 if __name__ == "__main__":

@@ -1,10 +1,13 @@
 """The peer: the same marginals by pyAgrum (https://pyagrum.gitlab.io), a C++ library, in floats.
 
 It is called as well as we know how: node ids are given (found by name, adding nodes is
-quadratic), one table a kind of birth is filled from a flat list, evidence is scaled so that its
-largest entry is 1 (products of many small ones underflow otherwise), and inference is
-Shafer-Shenoy with every marginal asked for.  `python -m tests.bench.peer CASES.jsonl` is a whole
-program: it reads cases, one a line, and prints everyone's chances.
+quadratic), one table a kind of birth is filled from a flat list, evidence is scaled so that it is
+1 on average over the population, and inference is Shafer-Shenoy with every marginal asked for.
+(Messages are not scaled there: where the largest entry of each is 1, the evidence of 10,000 people
+has a chance of about e^-1500, which underflows, and is then called impossible.)
+
+`python -m tests.bench.peer CASES.jsonl` is a whole program: it reads cases, one a line, and prints
+everyone's chances.
 """
 
 # ruff: noqa: T201 - a program that prints
@@ -13,7 +16,9 @@ from __future__ import annotations
 
 import itertools
 import json
+import operator
 import sys
+from fractions import Fraction
 
 import pyagrum as gum
 
@@ -25,6 +30,7 @@ class Peer(Network):
 
     def __init__(self, case):
         self._filled = {}
+        self._frequency = float(Fraction(case["condition"]["frequency"]["allele"]))
         super().__init__(case)
 
     def _inherits(self, i, person):
@@ -46,13 +52,25 @@ class Peer(Network):
             ]
         self.net.cpt(i).fillWith(self._filled[kind])
 
+    def _scaled(self, values):
+        """Evidence that is 1 on average over the population, so that products of many stay near 1.
+
+        What leaves one genotype only must have a 1 there: it is taken as an observation.
+        """
+        if sum(value > 0 for value in values) == 1:
+            return [float(value > 0) for value in values]
+        q = self._frequency
+        population = [1 - q, q] if len(values) == 2 else [(1 - q) ** 2, 2 * q * (1 - q), q * q]
+        mean = sum(map(operator.mul, values, population))
+        return [value / mean for value in values]
+
     def infer(self):
         """Every person's chances of 0, 1, 2 disease alleles, given all evidence."""
         engine = gum.ShaferShenoyInference(self.net)
         for i in range(len(self.people)):
             values = self.likelihood(i)
             if min(values) < max(values):
-                engine.addEvidence(i, [value / max(values) for value in values])
+                engine.addEvidence(i, self._scaled(values))
         engine.makeInference()
         return {name: engine.posterior(i).tolist() for name, i in self.node.items()}
 
