@@ -80,5 +80,7 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``; did you mean "x"?`` for the known word nearest to `word`, or ``""``."""
     import difflib  # only needed when something is wrong
 
-    near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.5)
+    words = list(known)
+    near = [each for each in words if each.lower() == word.strip().lower()]
+    near = near or difflib.get_close_matches(word[:60], words, n=1, cutoff=0.5)
     return f"; did you mean {shown(near[0])}?" if near else ""

@@ -53,7 +53,10 @@ def _people(family: Family) -> Iterator[Problem]:
         path = f"people[{index}]"
         first = family.place[person.id]
         if first != index:
-            yield Problem(f"{path}.id", f"{shown(person.id)} is already the id of people[{first}]")
+            yield Problem(
+                f"{path}.id",
+                f"{shown(person.id)} is already the id of people[{first}]; give another",
+            )
         pair = (person.father, person.mother)
         if pair != (None, None):
             latest = sound.get(pair)
@@ -185,7 +188,10 @@ def _test_results(
         if result.result is None:
             yield Problem(f"{place}.result", f"{shown(test.name)} needs a result: {expected}")
         elif result.result not in words:
-            yield Problem(f"{place}.result", f"{shown(result.result)} is not {expected}")
+            yield Problem(
+                f"{place}.result",
+                f"{shown(result.result)} is no result of {shown(test.name)}; give {expected}",
+            )
         if result.found is not None:
             yield Problem(f"{place}.found", f"{shown(test.name)} reports result, not found")
 

@@ -175,7 +175,9 @@ def _tests(condition: Condition) -> Iterator[Problem]:
     for index, test in enumerate(condition.tests or ()):
         path = f"condition.tests[{index}]"
         if test.name in seen:
-            yield Problem(f"{path}.name", f"{shown(test.name)} is already the name of a test")
+            yield Problem(
+                f"{path}.name", f"{shown(test.name)} is already the name of a test; give another"
+            )
         seen.add(test.name)
         yield from _test(path, test, classes)
 

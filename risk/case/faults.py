@@ -134,6 +134,8 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
         known = _keys(shape)
         hint = did_you_mean(str(loc[-1]), known)
         return f"unknown key{hint or '; known here: ' + ', '.join(known)}"
+    if kind == "too_short" and not value:
+        return f"nothing is in here, but at least {detail['ctx']['min_length']} expected"
     if kind == "too_short":
         return f"{_size(value)}, but at least {detail['ctx']['min_length']} expected"
     if kind == "too_long":

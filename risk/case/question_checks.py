@@ -40,10 +40,12 @@ def _keys(path: str, question: Question) -> Iterator[Problem]:
     for key in _KEYS:
         given = getattr(question, key) is not None
         if key in needed and not given:
-            yield Problem(f"{path}.{key}", f"{shown(question.ask)} needs this key")
+            yield Problem(f"{path}.{key}", f"a question {shown(question.ask)} needs this key")
         elif given and key not in needed and key not in optional:
             takes = ", ".join(needed + optional)
-            yield Problem(f"{path}.{key}", f"{shown(question.ask)} takes no such key, but {takes}")
+            yield Problem(
+                f"{path}.{key}", f"a question {shown(question.ask)} takes no such key, but {takes}"
+            )
 
 
 def _number_of_children(path: str, question: Question) -> Iterator[Problem]:
@@ -56,7 +58,10 @@ def _number_of_children(path: str, question: Question) -> Iterator[Problem]:
         key = "exactly" if at_least is None else "at_least"
         number = exactly if at_least is None else at_least
         if of is not None and number is not None and number > of:
-            yield Problem(f"{path}.{key}", f"{number} of {of} children is more than all of them")
+            yield Problem(
+                f"{path}.{key}",
+                f"{number} of {of} children is more than all of them; give at most {of}",
+            )
 
 
 def _mother_and_father(path: str, ids: tuple[str, str], family: Family) -> Iterator[Problem]:
@@ -69,7 +74,9 @@ def _mother_and_father(path: str, ids: tuple[str, str], family: Family) -> Itera
         what = "female" if roles[0] == "mother" else "male"
         if first.sex == "unknown" or second.sex == "unknown":
             what = f"{roles[0]}s elsewhere in the family"
-        yield Problem(path, f"{shown(ids[0])} and {shown(ids[1])} are both {what}")
+        yield Problem(
+            path, f"{shown(ids[0])} and {shown(ids[1])} are both {what}; give a father and a mother"
+        )
     elif roles == (None, None) and _mutation_differs(family) and not family.case.condition.x_linked:
         yield Problem(
             path,

@@ -142,8 +142,10 @@ def _decoded(source: bytes) -> str:
         mend = "save it as UTF-8"
         if source.startswith((b"\xff\xfe", b"\xfe\xff")):
             mend = "it looks like UTF-16; save it as UTF-8"
+        line = source.count(b"\n", 0, error.start) + 1
         raise _no_case(
-            f"the file is not UTF-8 text: byte {error.start} is 0x{source[error.start]:02x}; {mend}"
+            f"the file is not UTF-8 text: line {line} holds the byte 0x{source[error.start]:02x}; "
+            f"{mend}"
         ) from None
 
 

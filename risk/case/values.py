@@ -87,8 +87,15 @@ def _quantity(text: str, quoted: bool) -> Quantity:
 def _probability(text: str, quoted: bool) -> Quantity:
     number = _quantity(text, quoted)
     if not 0 <= number.value <= 1:
-        raise ValueError(f"{_text(number)} is outside 0 to 1")
+        mend = f'; for {text} in 100 write "{text}%"' if _may_be_percent(number) else ""
+        raise ValueError(f"{_text(number)} is outside 0 to 1{mend}")
     return number
+
+
+def _may_be_percent(number: Quantity) -> bool:
+    """Whether a chance above 1 may have been meant as a percentage: 4 for 4%."""
+    plain = number.text.replace(".", "", 1)
+    return 1 < number.value <= 100 and plain.isdecimal() and len(plain) < 8
 
 
 @lru_cache(maxsize=4096)

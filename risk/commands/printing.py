@@ -14,7 +14,7 @@ from risk.case.model import Case
 from risk.commands.batch import number_of_workers, progress
 from risk.console import Streams, Usage, read_sources
 from risk.output import write_together
-from risk.problems import InputError, Problem, shown_path
+from risk.problems import InputError, Problem, shown, shown_path
 
 #: Cases handed to a process at once; the working of one takes a hundredth of a second or more.
 _CHUNK = 4
@@ -23,10 +23,11 @@ _CHUNK = 4
 def printing_options(options: argparse.ArgumentParser) -> None:
     """Add the arguments of pages: format, title, author and date."""
     options.add_argument("--page", choices=("a4", "letter"), default="a4", help="default: a4")
-    options.add_argument("--title", default="", help="title of the document")
-    options.add_argument("--author", default="", help="printed under the title")
+    options.add_argument("--title", type=_text, default="", help="title of the document")
+    options.add_argument("--author", type=_text, default="", help="printed under the title")
     options.add_argument(
         "--date",
+        type=_text,
         help="printed under the title; default: today's, or that of SOURCE_DATE_EPOCH; "
         '"" for none',
     )
@@ -62,6 +63,15 @@ def over_cases(number: int, several: bool, streams: Streams) -> actions.Each:
 
 def _each_of(work: Callable[[Any], Any], cases: Sequence[Any]) -> list[Any]:
     return list(map(work, cases))
+
+
+def _text(text: str) -> str:
+    """Refuse bytes of the command line that are no text in its encoding."""
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not text in UTF-8") from None
+    return text
 
 
 def printed_date(given: str | None) -> str:

@@ -191,12 +191,12 @@ FAULTS = {
     "unknown result": (
         changed(WHOLE, ("people[2].tests[1].result", "neg")),
         "people[2].tests[1].result",
-        '"neg" is not "positive" or "negative"',
+        '"neg" is no result of "blood"; give "positive" or "negative"',
     ),
     "unknown named result": (
         changed(WHOLE, ("people[2].tests[2].result", "positive")),
         "people[2].tests[2].result",
-        '"positive" is not "high" or "low"',
+        '"positive" is no result of "enzyme"; give "high" or "low"',
     ),
     # people: several at once
     "several without parents": (
@@ -441,7 +441,11 @@ FAULTS = {
         "condition.variants is not given",
     ),
     # questions
-    "no person": (asking(ask="carrier"), "questions[0].person", '"carrier" needs this key'),
+    "no person": (
+        asking(ask="carrier"),
+        "questions[0].person",
+        'a question "carrier" needs this key',
+    ),
     "unknown person": (
         asking(ask="genotype", person="II-9"),
         "questions[0].person",

@@ -132,3 +132,12 @@ def test_damaged_text(data):
         else:
             del content[place:]
     outcome(bytes(content))
+
+
+def test_a_person_that_is_no_object_has_one_problem():
+    """Found by ``python -m tests.fuzz reader``: its sex was missed too, where there can be none."""
+    case = copy.deepcopy(ON_X)
+    case["people"].append(["II-9"])
+    (problem,) = outcome(json.dumps(case))
+    assert problem.path == f"people[{len(case['people']) - 1}]"
+    assert problem.message == "a list where an object in braces is expected"

@@ -113,8 +113,8 @@ def test_what_is_not_json(text, words):
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (b'{"title": "caf\xe9"}', "byte 14 is 0xe9; save it as UTF-8"),
-        (b"\xff", "byte 0 is 0xff"),
+        (b'{"title": "caf\xe9"}', "line 1 holds the byte 0xe9; save it as UTF-8"),
+        (b"\xff", "line 1 holds the byte 0xff"),
         (TEXT.encode("utf-16"), "it looks like UTF-16"),
         (b"\xed\xa0\x80", "not UTF-8"),  # half a character, which UTF-8 does not hold
         (bytes(range(256)), "not UTF-8"),
