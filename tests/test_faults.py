@@ -248,7 +248,7 @@ def test_odd_names_of_files_are_told_in_one_line(path: str, here: Path) -> None:
 
 @pytest.mark.parametrize("option", ["--title", "--author", "--date"])
 def test_bytes_that_are_no_text_are_not_printed(option: str, here: Path) -> None:
-    """Found by ``python -m tests.fuzz command``: a shell passes byte 0xff on as half a character."""
+    """Found by ``python -m tests.fuzz command``: a shell passes byte 0xff on as \\udcff."""
     status, _, err = run("report", SISTER, "-o", "r.pdf", option, "a\udcff")
     assert status == 2
     assert err.startswith(f'{option}: "a\\udcff" is not text in UTF-8')
