@@ -28,7 +28,6 @@ from risk.console import (
     standard_streams,
     unreadable,
 )
-from risk.output import keep_inputs
 from risk.problems import RiskError, did_you_mean, shown, shown_path
 from risk.version import __version__
 
@@ -150,7 +149,11 @@ def _run(argv: list[str], streams: Streams) -> int:
         options = parser(name, streams.stdout).read(rest)
     except HelpShown:
         return 0
-    keep_inputs(_paths(options, _WRITTEN), _paths(options, _READ))
+    written = _paths(options, _WRITTEN)
+    if written:
+        from risk.output import keep_inputs  # only what writes files loads what that takes
+
+        keep_inputs(written, _paths(options, _READ))
     return command(name).run(options, streams)
 
 

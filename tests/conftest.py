@@ -6,12 +6,19 @@ derandomized, so that a run says the same twice.
 """
 
 import os
+import signal
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from hypothesis import HealthCheck, settings
 
 sys.path.insert(0, str(Path(__file__).parent))  # oracle, strategies, bayesnet
+
+# A shell that starts tests in the background lets them, and what they start, ignore Ctrl-C.
+if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
+    with suppress(ValueError):  # not in the main thread
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 COMMON = {
     "deadline": None,

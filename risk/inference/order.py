@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from math import log2, prod
-from random import Random
 
 from risk.inference.plan import Scope
 
@@ -86,6 +85,8 @@ class Ties:
         Next is always a variable that ties few others together, weighed by their states.  None
         where the tables would have `limit` entries or more.
         """
+        from random import Random  # seldom needed, and slow to load
+
         dice, luck = Random(seed), _LUCK[seed % len(_LUCK)]
         sizes, near = self.sizes, self.near[:]
         weight = [log2(size) for size in sizes]
