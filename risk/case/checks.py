@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from risk.case.condition_checks import check_condition
-from risk.case.family import Family, asked_about_phenotype
+from risk.case.family import Family, Role, asked_about_phenotype
 from risk.case.model import BySex, Case, Condition, Person, Test
 from risk.case.question_checks import check_question
 from risk.problems import Problem, shown
@@ -102,7 +102,7 @@ class _Facts:
             yield Problem(
                 f"{path}.age",
                 f"{shown(person.id)} is unaffected and the condition has ages of onset; give the "
-                "age in years",
+                "age in years, or leave out affected",
             )
         if person.tests:
             yield from _test_results(path, person, self.tests, self.condition)
@@ -130,12 +130,13 @@ class _Facts:
 def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:
     if person.father == person.mother:
         yield Problem(f"{path}.mother", f"{shown(person.mother or '')} is given as both parents")
-        yield from family.reference(f"{path}.father", person.father or "")
+        yield from family.reference(f"{path}.father", person.father or "", "father", person.id)
         return
-    for role, id, sex, wrong in (
+    roles: tuple[tuple[Role, str | None, str, Role], ...] = (
         ("father", person.father, "female", "mother"),
         ("mother", person.mother, "male", "father"),
-    ):
+    )
+    for role, id, sex, wrong in roles:
         place = f"{path}.{role}"
         if id is None:
             yield Problem(
@@ -143,7 +144,7 @@ def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:
                 f"the {wrong} is given but not the {role}; give both or neither {_UNKNOWN_PARENT}",
             )
             continue
-        yield from family.reference(place, id)
+        yield from family.reference(place, id, role, person.id)
         parent = family.person(id)
         if parent is None:
             continue

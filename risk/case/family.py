@@ -58,17 +58,30 @@ class Family:
         used = self.roles.get(person.id)
         return used[0] if used else None
 
-    def reference(self, path: str, id: str) -> Iterator[Problem]:
-        """Yield a problem at `path` if nobody has this id."""
+    def reference(
+        self, path: str, id: str, role: Role | None = None, child: str = ""
+    ) -> Iterator[Problem]:
+        """Yield a problem at `path` if nobody has this id.
+
+        With a `role`, only people who can have it are suggested, and never the `child`.
+        """
         if id in self.place or not self._all_ids:
             return
         message = f"no person {shown(id)}"
         if self._hints and len(self.place) <= _MOST_COMPARED:
             self._hints -= 1
-            message += did_you_mean(id, self.place)
+            message += did_you_mean(id, self._fit(role, child))
         if len(self.place) <= _FEW:
             message += f" (there are {', '.join(map(shown, self.place))})"
         yield Problem(path, message)
+
+    def _fit(self, role: Role | None, child: str) -> list[str]:
+        """Return the ids of those who can be the father (or mother) of a child, or of all."""
+        return [
+            id
+            for id, place in self.place.items()
+            if role is None or (id != child and self.role(self.people[place]) in (None, role))
+        ]
 
     def two(self, path: str, ids: tuple[str, str]) -> Iterator[Problem]:
         """Yield problems at `path` unless `ids` are two different people who exist."""

@@ -301,7 +301,10 @@ def _within(path: str, outer: str) -> bool:
 
 
 def in_file_order(problems: Iterable[Problem], data: object) -> list[Problem]:
-    """Sort problems by where their place stands in the file, each once, the first 1,000."""
+    """Sort problems by where their place stands in the file, each once, the first 1,000.
+
+    Each says whose it is, as a place like ``people[2]`` names nobody.
+    """
     positions: dict[int, dict[str, int]] = {}
 
     def rank(problem: Problem) -> list[int]:
@@ -320,7 +323,22 @@ def in_file_order(problems: Iterable[Problem], data: object) -> list[Problem]:
         return result
 
     found = sorted(dict.fromkeys(problems), key=rank)
+    named = [_named(problem, data) for problem in found[:MOST_PROBLEMS]]
     if len(found) > MOST_PROBLEMS:
-        more = Problem("", f"{len(found) - MOST_PROBLEMS:,} more problems are not shown")
-        return [*found[:MOST_PROBLEMS], more]
-    return found
+        named.append(Problem("", f"{len(found) - MOST_PROBLEMS:,} more problems are not shown"))
+    return named
+
+
+def _named(problem: Problem, data: object) -> Problem:
+    """Add the id of the person that a problem is about, where its message does not name it."""
+    place = re.match(r"people\[(\d+)\](?!\.id)", problem.path)
+    people = data.get("people") if isinstance(data, dict) else None
+    if place is None or not isinstance(people, list) or int(place[1]) >= len(people):
+        return problem
+    person = people[int(place[1])]
+    id = person.get("id") if isinstance(person, dict) else None
+    # A list of all people names nobody in particular.
+    said = problem.message.partition(" (there are ")[0]
+    if not isinstance(id, str) or not id or shown(id) in said:
+        return problem
+    return Problem(problem.path, f"{problem.message} (person {shown(id)})")

@@ -49,7 +49,32 @@ FAULTS = {
     "unknown father": (
         changed(SMALL, ("people[3].father", "I-9")),
         "people[3].father",
-        'no person "I-9"; did you mean "I-2"? (there are "I-1", "I-2", "II-1", "II-2", "II-3")',
+        'no person "I-9"; did you mean "I-1"? (there are "I-1", "I-2", "II-1", "II-2", "II-3")',
+    ),
+    "unknown father where only women have a near id": (
+        changed(
+            SMALL,
+            ("people[0].id", "Tom"),
+            ("people[2]", {**CHILD, "id": "Ida", "sex": "female", "father": "I-9"}),
+            ("people[3].father", "Tom"),
+            ("people[4].id", "Jan"),
+            ("couples[0].partners[1]", "Jan"),
+        ),
+        "people[2].father",
+        'no person "I-9" (there are',
+    ),
+    "unknown mother where only a woman's child has a near id": (
+        changed(
+            SMALL,
+            ("people[1].id", "Eva"),
+            ("people[2].mother", "II-1."),
+            ("people[3]", {**CHILD, "id": "Ida", "mother": "Eva"}),
+            ("people[4].id", "Jan"),
+            ("couples", GONE),
+            ("questions[0].person", "Ida"),
+        ),
+        "people[2].mother",
+        'no person "II-1." (there are',
     ),
     "unknown mother": (
         changed(SMALL, ("people[2].mother", "I-2 ")),
@@ -120,7 +145,7 @@ FAULTS = {
     "unaffected without age": (
         with_condition(("onset", [{"age": 40, "cumulative": 1}])),
         "people[3].age",
-        "give the age in years",
+        "give the age in years, or leave out affected",
     ),
     "inbreeding of a child": (
         changed(SMALL, ("people[3].inbreeding", "1/16")),

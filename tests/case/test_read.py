@@ -321,8 +321,30 @@ def test_messages_say_place_fault_and_mend():
     assert caught.value.status == 2
     assert str(caught.value).splitlines() == [
         'condition.frequency.carrier: "5/4" is outside 0 to 1',
-        f'people[3].father: no person "I-9"; did you mean "I-2"? (there are {IDS})',
+        f'people[3].father: no person "I-9"; did you mean "I-1"? (there are {IDS}) (person "II-2")',
     ]
+
+
+def test_messages_name_the_person_where_the_place_only_counts():
+    changes = (("people[3].affected", "no"), ("people[4].id", ""), ("people[0].age", -1))
+    with pytest.raises(InputError) as caught:
+        read_case(json.dumps(changed(SMALL, *changes)))
+    first, third, fourth = caught.value.problems
+    assert (first.path, third.path, fourth.path) == (
+        "people[0].age",
+        "people[3].affected",
+        "people[4].id",
+    )
+    assert first.message.endswith(' (person "I-1")')
+    assert third.message.endswith(' (person "II-2")')
+    assert "(person" not in fourth.message  # the id itself is at fault
+
+
+def test_a_message_that_names_the_person_does_not_name_them_again():
+    with pytest.raises(InputError) as caught:
+        read_case(json.dumps(changed(SMALL, ("people[3].father", "I-2"))))
+    ((problem),) = caught.value.problems
+    assert problem.message.count('"II-2"') <= 1
 
 
 # Lines of cases -------------------------------------------------------------------------------

@@ -410,6 +410,8 @@ def test_ids_have_at_most_forty_characters():
 @pytest.mark.parametrize("path", RATES)
 def test_rates_lie_within_0_and_1(path, wrong):
     mend = '; for 1.5 in 100 write "1.5%"' if wrong == 1.5 else ""
+    if path.startswith("people["):
+        mend += f' (person "{WHOLE["people"][int(path[7])]["id"]}")'
     assert only_problem(changed(WHOLE, (path, wrong))) == (
         path,
         f'"{wrong}" is outside 0 to 1{mend}'
