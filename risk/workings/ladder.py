@@ -1,12 +1,19 @@
-"""The evidence ladder: the asked chance as the facts become known, one after another."""
+"""The evidence ladder: the asked chance as the facts become known, one after another.
+
+Each rung is the answer to the case without the facts not yet told.  What no key of a person
+states but the tree does, a live birth (``born``) or, under mutation-selection balance, that a man
+has children (``fathered``), therefore holds from the first rung on: a man with children counts by
+the fitness of the affected until his phenotype is told, and then by that.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from risk.case.model import Case, Question
 from risk.model.answers import Chance
-from risk.model.facts import Fact
+from risk.model.facts import Fact, facts_of
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.solve import answer, impossible, question_pair
@@ -44,14 +51,17 @@ def ladder(
     facts = {fact.path: fact for fact in family.facts}
     sequence = [facts[path] for path in chosen]
     sequence += [fact for fact in family.facts if fact.path not in set(chosen)]
+    sequence = [fact for fact in sequence if fact.evidence.kind not in _OF_THE_TREE]
     words = Words(family)
-    rungs = [Rung((), "nothing known about anyone", _chance(family, asked, frozenset()))]
+    tree = _Tree(family)
+    nothing = "nothing known but the tree" if tree.facts else "nothing known about anyone"
+    rungs = [Rung((), nothing, tree.chance(asked, ()))]
     known: list[str] = []
     for group in _alike(family, sequence, alone):
         new = [fact.path for fact in group]
         known += new
         text = "; ".join(words.fact_phrases(new))
-        rungs.append(Rung(tuple(new), text, _chance(family, asked, frozenset(known))))
+        rungs.append(Rung(tuple(new), text, tree.chance(asked, known)))
     return tuple(rungs)
 
 
@@ -79,11 +89,49 @@ def _said(fact: Fact) -> object:
     return detail[1:] if isinstance(detail, tuple) and fact.evidence.kind == "affected" else detail
 
 
-def _chance(family: Family, question: Question, facts: frozenset[str]) -> Chance:
-    pair = question_pair(family, question)
-    network = make_network(family, facts, groups=[pair] if pair is not None else ())
-    if not network.possible:
-        raise impossible(family)
-    found = answer(network, question, pair, facts)
-    assert found.probability is not None
-    return found.probability
+#: Kinds of facts that no key of a person states.
+_OF_THE_TREE = ("born", "fathered")
+
+
+class _Tree:
+    """A family, and what its tree says of it before any fact is told."""
+
+    def __init__(self, family: Family) -> None:
+        self.family = self._wider = family
+        self.facts = [fact for fact in family.facts if fact.evidence.kind in _OF_THE_TREE]
+        #: Fathers of known phenotype who count by the fitness until it is told.
+        self._until_told: list[Fact] = []
+        case = family.case
+        if case.condition.frequency.mutation_selection_balance is None:
+            return
+        silent = tuple(replace(person, affected=None) for person in case.people)
+        fathers = [
+            fact
+            for fact in facts_of(replace(case, people=silent))
+            if fact.evidence.kind == "fathered"
+        ]
+        stated = {fact.path for fact in self.facts}
+        self._until_told = [fact for fact in fathers if fact.path not in stated]
+        if self._until_told:
+            self.facts += self._until_told
+            self._wider = Family(case)
+            self._wider.facts += self._until_told
+
+    def chance(self, question: Question, told: Sequence[str]) -> Chance:
+        """Return the chance given the tree and the facts told.
+
+        A father who is affected may have children who rule out a fitness of 0: where the facts
+        contradict the fitness, it does not count before his phenotype is told either.
+        """
+        later = {fact.path for fact in self._until_told}
+        standing = {fact.path for fact in self.facts} - later
+        waiting = {fact.path for fact in self._until_told if f"{fact.person}.affected" not in told}
+        for paths in (frozenset({*standing, *waiting, *told}), frozenset({*standing, *told})):
+            family = self._wider if waiting & paths else self.family
+            pair = question_pair(family, question)
+            network = make_network(family, paths, groups=[pair] if pair is not None else ())
+            if network.possible:
+                found = answer(network, question, pair, paths)
+                assert found.probability is not None
+                return found.probability
+        raise impossible(self.family)
