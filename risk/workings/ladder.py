@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from risk.case.kin import descendants_of
 from risk.case.model import Case, Question
 from risk.model.answers import Chance
 from risk.model.facts import Fact, facts_of
@@ -27,8 +28,9 @@ def ladder(
 ) -> tuple[Rung, ...]:
     """Return the rungs of a question's ladder, from nothing known to all facts known.
 
-    `order` lists paths of facts as the class is to hear them; facts left out follow in the
-    order of the case, None is that order throughout.  Alike facts about siblings or a couple
+    `order` lists paths of facts as the class is to hear them; facts left out follow as a story
+    is told: who is affected, relatives who are not, descendants who are not, test results, each
+    in the order of the case.  Alike facts about siblings or a couple
     make one rung together unless `alone`.  A question about a genotype shows the chance of at
     least one disease allele.  Errors as in `solve`, and InputError for an unknown fact.
     """
@@ -50,7 +52,7 @@ def ladder(
         )
     facts = {fact.path: fact for fact in family.facts}
     sequence = [facts[path] for path in chosen]
-    sequence += [fact for fact in family.facts if fact.path not in set(chosen)]
+    sequence += [fact for fact in _story(family, asked) if fact.path not in set(chosen)]
     sequence = [fact for fact in sequence if fact.evidence.kind not in _OF_THE_TREE]
     words = Words(family)
     tree = _Tree(family)
@@ -63,6 +65,27 @@ def ladder(
         text = "; ".join(words.fact_phrases(new))
         rungs.append(Rung(tuple(new), text, tree.chance(asked, known)))
     return tuple(rungs)
+
+
+def _story(family: Family, asked: Question) -> list[Fact]:
+    """Put the facts into the order in which a family's story is told.
+
+    Those who are affected (or of a genotype with a disease allele) come first, for before them
+    there is often nothing to tell; what the asked person's descendants escaped comes after all
+    that is known above them.
+    """
+    ids = (asked.person, *(asked.people or ()), *(asked.parents or ()))
+    below = {each for id in ids if id is not None for each in descendants_of(family.case, id)}
+
+    def part(fact: Fact) -> int:
+        if fact.evidence.kind == "tests":
+            return 3
+        person = family.case.person(fact.person)
+        if person.affected if fact.evidence.kind == "affected" else person.genotype:
+            return 0
+        return 2 if fact.person in below else 1
+
+    return sorted(family.facts, key=part)
 
 
 def _alike(family: Family, facts: Sequence[Fact], alone: bool) -> list[list[Fact]]:

@@ -43,3 +43,30 @@ def test_a_fact_that_is_not_there_gets_the_nearest():
         actions.ladder(case, 0, ["II-1.afected"])
     with pytest.raises(InputError, match="its facts are "):
         actions.ladder(case, 0, ["?"])
+
+
+def test_without_an_order_the_ladder_is_told_as_a_story():
+    # Those affected first, as they are why the family asks; then relatives who are not; then the
+    # descendants of the asked woman.  The last rung is common practice for three healthy sons:
+    # 1/2 to 1/9, as each halves the odds.
+    rows = _table("healthy-sons.json")
+    assert [row[0] for row in rows][:4] == [
+        "nothing known about anyone",
+        "II-1 is affected",
+        "III-1 is affected",
+        "I-1 and I-2 are unaffected",
+    ]
+    assert [row[1] for row in rows][:4] == ["0", "1/4", "1/2", "1/2"]
+    assert rows[-1][:2] == ("all three of IV-1 are unaffected", "1/9")
+
+
+@pytest.mark.parametrize("path", sorted(FIXTURES.glob("*.json")), ids=lambda path: path.stem)
+def test_test_results_come_last_and_affected_people_first(path):
+    case = actions.load(path.read_bytes())
+    affected = {f"{person.id}.affected" for person in case.people if person.affected}
+    for number in range(len(case.questions)):
+        told = [fact for rung in actions.ladder(case, number) for fact in rung.facts]
+        tests = [".tests[" in fact for fact in told]
+        assert tests == sorted(tests)
+        known = [fact in affected for fact in told if ".genotype" not in fact]
+        assert known == sorted(known, reverse=True)
