@@ -28,7 +28,7 @@ from risk.case.model import (
     TestResult,
     Twin,
 )
-from risk.case.numbering import generation_of, next_id, standard_ids
+from risk.case.numbering import generation_of, ids_from_first, next_id, standard_ids
 from risk.number import Quantity
 from risk.problems import InputError, Problem
 
@@ -271,6 +271,15 @@ def rename(case: Case, old: str, new: str) -> Case:
 def renumber(case: Case) -> Case:
     """Give everyone the standard numbering anew: oldest generation I, in file order."""
     return _renamed(case, standard_ids(case))
+
+
+def number_from_first(case: Case) -> tuple[Case, dict[str, str]]:
+    """Count the generations of standard ids from I again, where the family grew above it.
+
+    Returns the case and the old ids of those who got new ones, with the new.
+    """
+    names = ids_from_first(case)
+    return (_renamed(case, names) if names else case), names
 
 
 def removal(case: Case, id: str) -> tuple[str, ...]:

@@ -1,7 +1,8 @@
 """Ids in the standard numbering: generations roman, people within one arabic (``II-3``).
 
 Generations above the one that is called I are ``0``, ``00`` and so on, because what exists is
-never renumbered by itself; `standard_ids` gives the numbers for those who ask for that.
+not renumbered by growing; `standard_ids` gives the numbers for those who ask for that, and
+`ids_from_first` those that differ only in the generation, counted from I again.
 """
 
 from __future__ import annotations
@@ -100,6 +101,21 @@ def next_id(ids: Iterable[str], generation: int) -> str:
     """Return the next id of a generation: one more than its largest number so far."""
     used = [known[1] for id in ids if (known := standard_id(id)) and known[0] == generation]
     return f"{roman(generation)}-{max(used, default=0) + 1}"
+
+
+def ids_from_first(case: Case) -> dict[str, str]:
+    """Return old id to new id for those whose generation changes where the oldest becomes I.
+
+    Only a family that has grown above generation I changes, only ids in the standard numbering do,
+    and everyone keeps their number within the generation.  A family of whose ids a title, a
+    vignette or a note speaks is left as it is.
+    """
+    known = {p.id: found for p in case.people if (found := standard_id(p.id)) is not None}
+    up = 1 - min((generation for generation, _ in known.values()), default=1)
+    texts = " ".join(filter(None, (case.title, case.vignette, *(p.note for p in case.people))))
+    if up <= 0 or any(re.search(rf"(?<!\w){re.escape(id)}(?!\w)", texts) for id in known):
+        return {}
+    return {id: f"{roman(generation + up)}-{n}" for id, (generation, n) in known.items()}
 
 
 def standard_ids(case: Case) -> dict[str, str]:

@@ -134,15 +134,27 @@ def roman(number: int) -> str:
 
 
 def _numerals(plan: Plan, centre: list[float]) -> list[Shape]:
-    """Roman numerals at the left; where ids carry a numeral, the one that most of a row have."""
+    """Roman numerals at the left; where ids carry a numeral, the one that most of a row have.
+
+    Where two rows would have the same they are counted from the top.
+    """
     shapes: list[Shape] = []
+    texts = []
     for number, line in enumerate(plan.rows):
         votes: dict[str, int] = {}
         for item in line:
             head, dash, tail = str(item.ref).partition("-")
-            if item.kind == "person" and dash and tail.isdigit() and not head.strip("IVXLC"):
+            if (
+                item.kind == "person"
+                and dash
+                and tail.isdigit()
+                and (not head.strip("IVXLC") or not head.strip("0"))
+            ):
                 votes[head] = votes.get(head, 0) + 1
-        text = max(votes, key=lambda v: votes[v]) if votes else roman(number + 1)
+        texts.append(max(votes, key=lambda v: votes[v]) if votes else roman(number + 1))
+    if len(set(texts)) < len(texts):
+        texts = [roman(number + 1) for number in range(len(texts))]
+    for number, text in enumerate(texts):
         width = text_width(text, NUMERAL_SIZE, True)
         shapes.append(
             Text(

@@ -34,7 +34,8 @@ def page() -> None:
         index = questions.choose(case)
         answer = outcome.solution.answers[index]
         st.header(plain(question_in_words(case.questions[index], case)), anchor=False)
-        st.html(questions.answer_html(answer))
+        st.html(questions.answer_html(answer, case))
+        questions.assumed(case)
         left, right = st.columns([3, 2], gap="large")
         with left:
             st.markdown("## The working")

@@ -61,7 +61,7 @@ def page() -> None:
     left, right = st.columns([3, 2], gap="large")
     with left:
         fields.text(
-            "Name",
+            "Name of the condition",
             "condition|name",
             case.condition.name,
             setter("name"),

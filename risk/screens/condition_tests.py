@@ -27,7 +27,9 @@ def fold(case: Case, problems: Sequence[Problem]) -> None:
     """Draw the tests of the condition, each with its fields, and a way to add one."""
     tests = case.condition.tests or ()
     label = f"Tests · {len(tests)} set" if tests else "Tests"
-    with st.expander(label, expanded=bool(problems), key=f"fold|tests|{bool(problems)}"):
+    # Whoever comes from a person's panel to make a test finds the fold open.
+    unfolded = bool(problems or st.session_state.get("open tests"))
+    with st.expander(label, expanded=unfolded, key=f"fold|tests|{unfolded}"):
         for index, test in enumerate(tests):
             st.markdown(f"**{plain(test.name)}**: {kind_of(test)}")
             _fields(case, index, test, session.problems_at(problems, f"condition.tests[{index}]"))
@@ -108,6 +110,17 @@ def _rate(case: Case, index: int, field: str, value: Quantity | None) -> Case:
     return _changed(case, index, **{field: value})
 
 
+def _rate_of(name: str, typed: str) -> Quantity:
+    """A rate as it was typed; what is wrong names the field, as one message stands for several."""
+    if not typed:
+        raise InputError([Problem(name.lower(), f"{name}: type a number, like 0.9")])
+    try:
+        return fields.read_quantity(typed, name.lower())
+    except InputError as error:
+        told = [Problem(each.path, f"{name}: {each.message}") for each in error.problems]
+        raise InputError(told) from None
+
+
 def _free_name(case: Case, name: str | None, own: str = "") -> str:
     if not name:
         raise InputError([Problem("name", "a test needs a name")])
@@ -149,8 +162,12 @@ def _new(case: Case) -> None:
     st.text_input("Name of the test", key="new test|name", max_chars=80)
     if kind == "rates":
         left, right = st.columns(2)
-        left.text_input("Sensitivity of the test", key="new test|sensitivity", placeholder="0.9")
-        right.text_input("Specificity of the test", key="new test|specificity", placeholder="1")
+        left.text_input(
+            "Sensitivity of the test", key="new test|sensitivity", placeholder="like 0.9"
+        )
+        right.text_input(
+            "Specificity of the test", key="new test|specificity", placeholder="like 1"
+        )
     elif kind == "detects":
         names = [variant.name for variant in case.condition.variants or ()]
         st.multiselect("Classes it finds", names, key="new test|detects")
@@ -179,8 +196,8 @@ def _add(kind: str) -> None:
         if kind == "rates":
             test = replace(
                 test,
-                sensitivity=fields.read_quantity(typed("sensitivity"), "sensitivity"),
-                specificity=fields.read_quantity(typed("specificity"), "specificity"),
+                sensitivity=_rate_of("Sensitivity", typed("sensitivity")),
+                specificity=_rate_of("Specificity", typed("specificity")),
             )
         elif kind == "detects":
             test = replace(test, detects=tuple(st.session_state.get("new test|detects") or ()))

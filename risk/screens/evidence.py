@@ -20,7 +20,7 @@ from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.screens.words import person_of_fact
 from risk.teaching.guess import guess_in_words
-from risk.wording.chances import chance_in_words
+from risk.wording.chances import chance_in_words, what_is_rare
 from risk.wording.questions import question_in_words
 from risk.workings.step import Rung
 
@@ -150,13 +150,15 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
             lit=[person_of_fact(fact) for fact in newest],
             scale=1.5,
         )
+    with right:
+        st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
+        figure = questions.chance_html(climbed[-1].chance, what_is_rare(case.condition))
+        st.html(f'<div class="tt-answer tt-now">{figure}</div>')
+        # Beside the number, so that both are in sight on a low page in large type.
         if show.asked:
             _guess(show, words[show.asked])
         elif show.verdict:
             st.info(plain(show.verdict), icon=":material/check:")
-    with right:
-        st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
-        st.html(f'<div class="tt-answer tt-now">{questions.chance_html(climbed[-1].chance)}</div>')
         parts.ladder(
             _rows(climbed, (show.asked, words[show.asked]) if show.asked else None),
             key="ladder",
@@ -187,20 +189,24 @@ def _any_order(show: Show, left: list[Rung]) -> None:
 def _guess(show: Show, asked: str) -> None:
     """What the class hears before the reveal, and its votes."""
     st.info(plain(f"{_capital(asked)}. What happens to the chance?"), icon=":material/front_hand:")
-    with st.container(horizontal=True, key="votes"):
-        for vote in VOTES:
-            number = show.votes.get(vote, 0)
-            st.button(
-                f"{vote} ({number})" if number else vote,
-                key=f"vote|{vote}",
-                on_click=_vote,
-                args=(show, vote),
-            )
-    st.text_input("Or a number", key="guessed number", placeholder="2/3, 66% or 2 in 3")
+    places = st.columns([2, 2, 2, 3], gap="small")
+    for place, vote in zip(places, VOTES, strict=False):
+        key = f"vote|{vote}|{len(show.revealed)}|{'|'.join(show.asked or ())}"
+        place.number_input(
+            vote,
+            0,
+            999,
+            show.votes.get(vote, 0),
+            key=key,
+            help="So many hands",
+            on_change=_count,
+            args=(show, vote, key),
+        )
+    places[-1].text_input("Or a number", key="guessed number", placeholder="2/3 or 66%")
 
 
-def _vote(show: Show, vote: str) -> None:
-    show.votes[vote] = show.votes.get(vote, 0) + 1
+def _count(show: Show, vote: str, key: str) -> None:
+    show.votes[vote] = int(st.session_state[key] or 0)
 
 
 def _take(show: Show, facts: tuple[str, ...]) -> None:
@@ -269,10 +275,10 @@ def _capital(text: str) -> str:
 def _scale(climbed: list[Rung]) -> tuple[float, str]:
     """The chance at the right end of the bars, and its words."""
     most = max(rung.chance.value for rung in climbed)
-    for end, words in ((0.002, "0.2%"), (0.01, "1%"), (0.05, "5%"), (0.2, "20%")):
+    for end, words in ((0.002, "to 0.2%"), (0.01, "to 1%"), (0.05, "to 5%"), (0.2, "to 20%")):
         if most <= end:
             return end, words
-    return 1.0, "100%"
+    return 1.0, "to 100%"
 
 
 def _rows(

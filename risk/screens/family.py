@@ -15,7 +15,6 @@ from risk.screens import (
     questions,
     results,
     session,
-    words,
 )
 from risk.screens.plain import plain
 from risk.screens.words import fact_words, person_of_fact, place_of
@@ -59,8 +58,7 @@ def page() -> None:
         )
         st.toggle("Show each person's chances on the tree", key="show chances")
     with answers:
-        assumed = words.assumed(case.condition)
-        st.caption(plain(f"Assumed: {assumed}. To change that, open the page Condition."))
+        questions.assumed(case)
         explain_trouble(case, outcome)
         questions.strip(case, outcome)
         questions.another(case)
@@ -77,6 +75,8 @@ def _show_chances() -> bool:
 def _start() -> None:
     """What an empty page offers."""
     st.markdown(
+        "**Two-Thirds** works out, exactly and step by step, the chances that people of a family "
+        "carry a disease allele and that their children are affected. "
         "Begin with two parents, or open a family. Then grow the tree and say who is affected, "
         "set inheritance and frequency on the page Condition, and ask about a person: the answer "
         "stands below the tree, and its working on the page Answer."
@@ -112,23 +112,28 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
             icon=":material/error:",
         )
         for fact in outcome.conflict:
-            said, go, back = st.columns([4, 1, 2], vertical_alignment="center")
-            said.markdown(plain(fact_words(case, fact)))
             who = person_of_fact(fact)
-            go.button("Show", key=f"show{where}|{fact}", on_click=session.select, args=(who,))
-            back.button(
-                "Take it back",
-                key=f"take back{where}|{fact}",
-                on_click=lambda fact=fact: session.act(
-                    lambda: edit.take_back(session.case(), fact)
-                ),
-            )
+            # In a row that breaks where it must: columns would cut the buttons off.
+            with st.container(horizontal=True, vertical_alignment="center"):
+                st.markdown(plain(fact_words(case, fact)), width="content")
+                _show_button(f"show{where}|{fact}", who)
+                st.button(
+                    "Take it back",
+                    key=f"take back{where}|{fact}",
+                    on_click=lambda fact=fact: session.act(
+                        lambda: edit.take_back(session.case(), fact)
+                    ),
+                )
     elif outcome.problems:
         st.warning("No answers yet: something in the family or the condition has to be mended.")
         for number, problem in enumerate(outcome.problems[:20]):
-            said, go = st.columns([5, 1], vertical_alignment="center")
             id, field = place_of(case, problem)
-            where = f"{id}, {field}" if id and field else id or problem.path
-            said.markdown(plain(f"{where}: {problem.message}" if where else problem.message))
+            place = f"{id}, {field}" if id and field else id or problem.path
+            st.markdown(plain(f"{place}: {problem.message}" if place else problem.message))
             if id is not None:
-                go.button("Show", key=f"mend{where}|{number}", on_click=session.select, args=(id,))
+                _show_button(f"mend{where}|{number}", id)
+
+
+def _show_button(key: str, id: str) -> None:
+    """A way to a person: the page Family with them selected."""
+    st.button("Show", key=key, on_click=session.go_to, args=("family", id))

@@ -52,16 +52,36 @@ def file_menu() -> None:
         st.divider()
         if st.session_state.keep:
             st.caption("This browser keeps the family, so that a reload loses nothing.")
-            st.button(
-                "Forget this family",
-                icon=":material/delete_history:",
-                help="Empties the page and what this browser keeps. For shared computers.",
-                on_click=_forget,
-                width="stretch",
-            )
+            _forget_button()
         else:
             st.caption("This browser keeps nothing. A reload loses what is not saved as a file.")
             st.button("Keep it in this browser again", on_click=_keep, width="stretch")
+
+
+def _forget_button() -> None:
+    """Forgetting, asked about first where there is something to lose."""
+    state = st.session_state
+    loses = len(state.history) > 1
+    if not state.get("forget now"):
+        st.button(
+            "Forget this family",
+            icon=":material/delete_history:",
+            help="Empties the page, its undo and what this browser keeps. For shared computers.",
+            on_click=_ask_to_forget if loses else _forget,
+            width="stretch",
+        )
+        return
+    st.warning("Undo cannot bring it back. What is saved as a file stays.")
+    st.button("Yes, forget it", type="primary", on_click=_forget, width="stretch")
+    st.button("No, keep it", on_click=_spare, width="stretch")
+
+
+def _ask_to_forget() -> None:
+    st.session_state["forget now"] = True
+
+
+def _spare() -> None:
+    st.session_state["forget now"] = False
 
 
 def open_file(where: str) -> None:
@@ -146,6 +166,7 @@ def _anew() -> None:
 
 
 def _forget() -> None:
+    _spare()
     state = st.session_state
     state.keep = False
     session.not_fresh()

@@ -35,7 +35,8 @@ def bottom() -> None:
         results.written(case) if case.people else "",
         fresh=session.fresh(),
         keep=state.keep,
-        forget=not state.keep,
+        # An emptied page is kept empty; one that never held a family leaves what was kept alone.
+        forget=not state.keep or (not case.people and len(state.history) > 1),
         unsaved=session.unsaved(),
         on_restore=_restored,
     )

@@ -37,7 +37,7 @@ export default function ({ parentElement, data }) {
     table.append(head, element('tbody'));
     host.append(table, said);
   }
-  table.querySelector('thead .track').textContent = data.scale ?? '';
+  table.querySelector('thead .track').textContent = data.scale ? `bars up ${data.scale}` : '';
   const body = table.querySelector('tbody');
   const before = [...body.children];
   let width = 0;
@@ -57,6 +57,7 @@ export default function ({ parentElement, data }) {
     row.querySelector('.exact').textContent = rung.exact;
     row.querySelector('.percent').textContent = rung.percent;
     row.querySelector('.bar').style.width = `${rung.width}%`;
+    row.querySelector('.bar').style.minWidth = rung.width > 0 ? '2px' : '0';   // of 0 no bar is drawn
     width = rung.width;
   });
   before.slice(data.rungs.length).forEach((row) => row.remove());

@@ -37,6 +37,10 @@ def main() -> None:
         for module, title, path in PAGES
     ]
     chosen = st.navigation(pages, position="top")
+    wanted = st.session_state.pop("go to", None)
+    for (module, _, _), page in zip(PAGES, pages, strict=True):
+        if module == wanted and page != chosen:
+            st.switch_page(page)
     frame.top()
     chosen.run()
     frame.bottom()

@@ -30,7 +30,7 @@ def table(case: Case) -> None:
         _grid(case)
     st.button(
         "Renumber everyone (I-1, I-2, II-1 ...)",
-        on_click=lambda: session.act(lambda: edit.renumber(session.case())),
+        on_click=session.renumber,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -53,21 +54,29 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
 
 
 def _grow(case: Case, person: Person) -> None:
-    """Buttons that add relatives; the new person is selected next."""
+    """Buttons that add relatives.
+
+    Parents and a partner are selected next; children and siblings are not, so that one more is one
+    more press.
+    """
     id = person.id
     partners = partners_of(case, id)
     st.markdown(plain(f"Add to {id}"))
+    why = None
+    if person.count is not None:
+        why = f"{id} stands for {person.count} people; a partner, a child or a twin needs one."
+        st.caption(plain(why))
     with st.container(horizontal=True, gap="small", key="grow"):
         if person.founder:
-            _button("Parents", partial(edit.add_parents, id=id))
-        _button("Partner", partial(edit.add_partner, id=id))
-        _button("Daughter", partial(_child, id=id, sex="female"))
-        _button("Son", partial(_child, id=id, sex="male"))
+            _button("Parents", partial(edit.add_parents, id=id), go_on=True)
+        _button("Partner", partial(edit.add_partner, id=id), go_on=True, why=why)
+        _button("Daughter", partial(_child, id=id, sex="female"), why=why)
+        _button("Son", partial(_child, id=id, sex="male"), why=why)
         _button("Sister", partial(edit.add_siblings, id=id, sex="female"))
         _button("Brother", partial(edit.add_siblings, id=id, sex="male"))
-        # By this key both close after a press: what they offer would be of another person then.
+        # By this key both close after a press.
         after = f"{id}|{len(case.people)}"
-        twin = st.popover("Twin", key=f"twin|{after}", on_change="rerun")
+        twin = st.popover("Twin", key=f"twin|{after}", disabled=bool(why), on_change="rerun")
         if twin.open:
             with twin:
                 add = partial(edit.add_twin, id=id)
@@ -98,12 +107,14 @@ def _grow(case: Case, person: Person) -> None:
         )
 
 
-def _button(label: str, change: Any) -> None:
-    st.button(label, key=f"grow|{label}", on_click=_grown, args=(change,))
+def _button(label: str, change: Any, go_on: bool = False, why: str | None = None) -> None:
+    """A button that adds people, or a grey one where `why` says that it cannot."""
+    key = f"grow|{label}"
+    st.button(label, key=key, disabled=bool(why), on_click=_grown, args=(change, go_on))
 
 
-def _grown(change: Any) -> None:
-    session.grow(lambda: change(session.case()))
+def _grown(change: Any, go_on: bool) -> None:
+    session.grow(lambda: change(session.case()), go_on)
 
 
 def _child(case: Case, id: str, sex: Sex) -> edit.Grown:
@@ -176,18 +187,19 @@ def _ask(case: Case, person: Person) -> None:
         _question("Genotype?", Question("genotype", person=id), case)
         for partner in partners_of(case, id):
             pair = (id, partner) if person.sex == "female" else (partner, id)
-            _question(
-                f"Next child with {partner} affected?",
-                Question("child_affected", parents=pair),
-                case,
-            )
+            child = Question("child_affected", parents=pair)
+            _question(f"Next child with {partner} affected?", child, case)
+            if case.condition.x_linked:  # there the two sexes differ
+                _question(f"Next son with {partner} affected?", replace(child, sex="male"), case)
 
 
 def _question(label: str, question: Question, case: Case) -> None:
+    asked = edit.asks(case, question)
     st.button(
         plain(label),
         key=f"ask|{label}",
-        disabled=edit.asks(case, question),
+        disabled=asked,
+        help="Asked already: the answer stands below the tree." if asked else None,
         on_click=lambda: session.act(lambda: edit.add_question(session.case(), question)),
     )
 

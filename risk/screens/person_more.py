@@ -79,20 +79,22 @@ def _results(case: Case, person: Person, problems: Sequence[Problem]) -> None:
     """The test results of a person, and adding one of a test that the condition has."""
     id = person.id
     for index, result in enumerate(person.tests):
-        left, right = st.columns([4, 1], vertical_alignment="center")
-        left.markdown(plain(f"Test: {words.result_words(result)}"))
-        right.button(
-            "Remove",
-            key=f"result|{id}|{index}",
-            on_click=lambda index=index: session.act(
-                lambda: edit.remove_result(session.case(), id, index)
-            ),
-        )
+        with st.container(horizontal=True, vertical_alignment="center"):
+            st.markdown(plain(f"Test: {words.result_words(result)}"), width="content")
+            st.button(
+                "Remove",
+                key=f"result|{id}|{index}",
+                on_click=lambda index=index: session.act(
+                    lambda: edit.remove_result(session.case(), id, index)
+                ),
+            )
     for problem in problems:
         st.error(plain(problem.message), icon=":material/error:")
     tests = case.condition.tests or ()
     if not tests:
-        st.caption("Test results need a test: add one on the page Condition.")
+        with st.container(horizontal=True, vertical_alignment="center"):
+            st.caption("Test results need a test.", width="content")
+            st.button("Add one on the page Condition", key=f"to tests|{id}", on_click=_to_tests)
         return
     offers = {words.result_words(result): result for test in tests for result in possible(test)}
     key = f"add result|{id}"
@@ -107,6 +109,11 @@ def _results(case: Case, person: Person, problems: Sequence[Problem]) -> None:
         args=(id, key, offers),
         format_func=lambda text: str(text),
     )
+
+
+def _to_tests() -> None:
+    st.session_state["open tests"] = True
+    session.go_to("condition")
 
 
 def possible(test: Test) -> list[TestResult]:

@@ -133,7 +133,8 @@ def _next() -> None:
 
 def _take(case: Case) -> None:
     session.replace_all(case)
-    session.notice("The practice case is open on all pages; undo brings back what was there.")
+    session.notice("The practice case is open on all pages. Undo brings your family back.")
+    session.go_to("family")
 
 
 def _question(course: Course, case: Case, index: int) -> None:

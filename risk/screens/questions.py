@@ -14,16 +14,19 @@ from risk.model.answers import Answer, Chance, PersonChances
 from risk.problems import InputError, Problem
 from risk.screens import fields, results, session, words
 from risk.screens.plain import escape, plain
-from risk.wording.chances import chance_in_words
+from risk.wording.chances import chance_in_words, what_is_rare
 from risk.wording.questions import question_in_words
 
 #: A fraction of so many characters is still read at a glance.
 _GLANCE = 13
 
 
-def chance_html(chance: Chance) -> str:
-    """A chance as fraction, percentage and 1 in N, the first of them large."""
-    said = chance_in_words(chance)
+def chance_html(chance: Chance, rare: str = "") -> str:
+    """A chance as fraction, percentage and 1 in N, the first of them large.
+
+    `rare` is what the case takes to be rare (see `risk.wording.chances.what_is_rare`).
+    """
+    said = chance_in_words(chance, rare)
     fraction = said.fraction or ""
     # A fraction too long to be taken in at a glance comes after the percentage.
     forms = [fraction, said.percent] if len(fraction) <= _GLANCE else [said.percent, fraction]
@@ -34,15 +37,29 @@ def chance_html(chance: Chance) -> str:
     return f'<span class="figure">{escape(figure)}</span>{rest}{note}'
 
 
-def answer_html(answer: Answer) -> str:
+def answer_html(answer: Answer, case: Case) -> str:
     """The answer of one question; a distribution has a line for each number of alleles."""
+    rare = what_is_rare(case.condition)
     if answer.probability is not None:
-        return f'<div class="tt-answer">{chance_html(answer.probability)}</div>'
+        return f'<div class="tt-answer">{chance_html(answer.probability, rare)}</div>'
     lines = [
-        f"<div>{escape(words.GENOTYPE[number])}: {chance_html(chance)}</div>"
+        f"<div>{escape(words.GENOTYPE[number])}: {chance_html(chance, rare)}</div>"
         for number, chance in enumerate(answer.distribution or ())
     ]
     return f'<div class="tt-answer">{"".join(lines)}</div>'
+
+
+def assumed(case: Case) -> None:
+    """What the answers rest on, with a way to change it."""
+    with st.container(horizontal=True, vertical_alignment="center", gap="small", key="assumed"):
+        st.caption(plain(f"Assumed: {words.assumed(case.condition)}."), width="content")
+        st.button(
+            "Change on the page Condition",
+            key="to condition",
+            type="tertiary",
+            on_click=session.go_to,
+            args=("condition",),
+        )
 
 
 def strip(case: Case, outcome: results.Outcome) -> None:
@@ -59,7 +76,7 @@ def strip(case: Case, outcome: results.Outcome) -> None:
         with said:
             st.markdown(f"**{plain(question_in_words(question, case))}**")
             if answer is not None:
-                st.html(answer_html(answer))
+                st.html(answer_html(answer, case))
             for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
                 st.error(plain(problem.message))
             for remark in session.problems_at(noted, f"questions[{index}]"):
@@ -87,6 +104,8 @@ def carrier_labels(case: Case) -> results.Labels:
 
 
 def _label(each: PersonChances) -> str:
+    if each.disease_alleles[2].value == 1:
+        return "two copies"
     said = chance_in_words(each.disease_alleles[1])
     return said.fraction if said.fraction and len(said.fraction) <= 9 else said.percent
 
@@ -105,17 +124,13 @@ def another(case: Case) -> None:
         question = Question(ask)
         if "person" in needed:
             question = replace(question, person=_person("Person", ids, session.selected(), "q|a"))
-        for key in ("parents", "people"):
-            if key in needed:
-                first = _person("One", ids, session.selected(), "q|a")
-                near = partners_of(case, first)
-                second = _person("The other", ids, near[0] if near else None, "q|b")
-                pair = (first, second)
-                question = (
-                    replace(question, parents=pair)
-                    if key == "parents"
-                    else replace(question, people=pair)
-                )
+        if "people" in needed:
+            first = _person("One", ids, session.selected(), "q|a")
+            near = partners_of(case, first)
+            second = _person("The other", ids, near[0] if near else None, "q|b")
+            question = replace(question, people=(first, second))
+        if "parents" in needed:
+            question = replace(question, parents=_mother_and_father(case))
         if "sex" in optional:
             sex = st.segmented_control(
                 "Child", ["Any", "Daughter", "Son"], default="Any", required=True, key="q|sex"
@@ -147,10 +162,24 @@ def another(case: Case) -> None:
                 st.error(plain(problem.message))
 
 
+def _mother_and_father(case: Case) -> tuple[str, str]:
+    """Two lists, each of those who can be that parent; whoever is selected stands in one."""
+    mothers = [person.id for person in case.people if person.sex != "male"]
+    fathers = [person.id for person in case.people if person.sex != "female"]
+    chosen = session.selected()
+    near = partners_of(case, chosen) if chosen else ()
+    likely = [id for id in near if id in mothers]
+    mother = chosen if chosen in mothers else likely[0] if likely else None
+    first = _person("Mother", mothers, mother, "q|mother")
+    likely = [id for id in partners_of(case, first) if id in fathers] if first else []
+    father = chosen if chosen in fathers and chosen != first else likely[0] if likely else None
+    return first, _person("Father", fathers, father, "q|father")
+
+
 def _person(label: str, ids: list[str], preferred: str | None, key: str) -> str:
     index = ids.index(preferred) if preferred in ids else 0
-    chosen = st.selectbox(label, ids, index=index, key=f"{key}|{preferred}")
-    return str(chosen)
+    chosen = st.selectbox(label, ids, index=index if ids else None, key=f"{key}|{preferred}")
+    return str(chosen or "")
 
 
 def _asked(question: Question, with_age: bool) -> None:
@@ -161,6 +190,8 @@ def _asked(question: Question, with_age: bool) -> None:
         if with_age and typed:
             new = replace(new, by_age=fields.read_quantity(typed, "by_age", typed_years))
         pair = new.parents or new.people
+        if pair and not all(pair):
+            raise InputError([Problem("questions", "the tree has nobody who can be that parent")])
         if pair and pair[0] == pair[1]:
             raise InputError([Problem("questions", "choose two different people")])
         return edit.add_question(session.case(), new)

@@ -13,8 +13,10 @@ from typing import Any
 
 import streamlit as st
 
-from risk.case.edit import Grown
+from risk.case.edit import Grown, number_from_first
+from risk.case.edit import renumber as renumbered
 from risk.case.model import Case, Condition, Frequency
+from risk.case.numbering import standard_ids
 from risk.problems import InputError, Problem
 
 #: So many steps back are kept.
@@ -136,15 +138,38 @@ def act(edit: Callable[[], Case], field: str = "") -> None:
     attempt(edit, field)
 
 
-def grow(edit: Callable[[], Grown]) -> None:
-    """Make an edit that adds people, and select the first who was asked for."""
+def grow(edit: Callable[[], Grown], go_on: bool = False) -> None:
+    """Make an edit that adds people; where `go_on`, select the first who was asked for.
+
+    Otherwise the selected person stays selected, also where the family grew above generation I
+    and its generations are counted anew.
+    """
     try:
         new, added = edit()
     except InputError as error:
         st.session_state.refused = {"": Refused("", error.problems)}
         return
+    new, names = number_from_first(new)
+    chosen = added[0] if go_on else selected()
     commit(new)
-    select(added[0])
+    select(None if chosen is None else names.get(chosen, chosen))
+
+
+def go_to(page: str, id: str | None = None) -> None:
+    """Open another page (by its module's name) in the coming run, perhaps with a person selected.
+
+    A callback cannot change the page by itself.
+    """
+    st.session_state["go to"] = page
+    if id is not None:
+        select(id)
+
+
+def renumber() -> None:
+    """Number everyone anew; whoever is selected stays selected."""
+    chosen, names = selected(), standard_ids(case())
+    if attempt(lambda: renumbered(case())) and chosen is not None:
+        select(names[chosen])
 
 
 def refused(field: str) -> Refused | None:

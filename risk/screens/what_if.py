@@ -10,6 +10,7 @@ import streamlit as st
 from risk import actions
 from risk.case.model import Case
 from risk.case.parameter import Parameter
+from risk.model.answers import Chance
 from risk.problems import RiskError
 from risk.screens import frame, parts, questions, results, session
 from risk.screens.family import explain_trouble
@@ -17,7 +18,7 @@ from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.vary import Variation
-from risk.wording.chances import chance_in_words
+from risk.wording.chances import chance_in_words, what_is_rare
 from risk.wording.questions import event_in_words, question_in_words
 
 #: Where a curve begins and ends, and whether its axis is in powers of ten, by a word of the path.
@@ -31,6 +32,8 @@ RANGES = (
     ("age", ("0", "80", False)),
     ("mosaicism.prior", ("1/10000", "1/10", True)),
 )
+#: The two parts of the page.
+VIEWS = ("One value varied", "Two versions side by side")
 #: How many points a curve has.
 POINTS = 41
 _WORDS = {
@@ -60,11 +63,25 @@ def page() -> None:
             st.info("Nothing is asked yet. Select a person on the page Family and ask.")
         explain_trouble(case, outcome)
         return
-    curve, versions = st.tabs(["One value varied", "Two versions side by side"])
-    with curve:
+    # Not tabs: which of the two was open is to be found again after a look at another page.
+    state = st.session_state
+    view = state.get("what if", VIEWS[0])
+    st.segmented_control(
+        "Compare",
+        VIEWS,
+        required=True,
+        label_visibility="collapsed",
+        key=session.keep_in_step("what if view", view),
+        on_change=_turn,
+    )
+    if view == VIEWS[0]:
         _varied(case)
-    with versions:
+    else:
         _versions(case)
+
+
+def _turn() -> None:
+    st.session_state["what if"] = st.session_state["what if view"]
 
 
 # --- one value varied ------------------------------------------------------------------------
@@ -167,11 +184,17 @@ def _rows(case: Case, varied: Variation) -> list[dict[str, Any]]:
                         "number": None if point.number is None else float(point.number),
                         "question": event_in_words(question, case),
                         "chance": answer.probability.value,
-                        "said": str(chance_in_words(answer.probability)),
+                        "said": str(
+                            chance_in_words(answer.probability, what_is_rare(case.condition))
+                        ),
                         "own": point.own,
                     }
                 )
     return rows
+
+
+def _said(case: Case, chance: Chance) -> str:
+    return str(chance_in_words(chance, what_is_rare(case.condition)))
 
 
 def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
@@ -200,7 +223,8 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
         with places[number % 2]:
             st.markdown(plain(f"The chance that {event}"))
             _line([row for row in rows if row["question"] == event], label, log, own)
-    st.caption("The dotted line, if any, is the value in the case as it stands.")
+    if own is not None:
+        st.caption("The dotted line is the value in the case as it stands.")
     with st.expander("The numbers"):
         _numbers(case, varied, label)
 
@@ -247,7 +271,7 @@ def _numbers(case: Case, varied: Variation, label: str) -> None:
     rows = []
     for point in varied.points[::every]:
         cells = [
-            "" if answer.probability is None else str(chance_in_words(answer.probability))
+            "" if answer.probability is None else _said(case, answer.probability)
             for answer in point.answers
         ] or ["; ".join(point.problems)] + [""] * (len(asked) - 1)
         rows.append([point.value, *cells])
@@ -260,7 +284,7 @@ def _bars(case: Case, varied: Variation) -> None:
     rows = []
     for point in varied.points:
         cells = [
-            "" if answer.probability is None else str(chance_in_words(answer.probability))
+            "" if answer.probability is None else _said(case, answer.probability)
             for answer in point.answers
         ] or ["; ".join(point.problems) or "impossible"] + [""] * (len(asked) - 1)
         rows.append([f"{point.value} (as it stands)" if point.own else point.value, *cells])
@@ -313,7 +337,7 @@ def _version(case: Case, name: str) -> None:
         return
     for question, answer in zip(case.questions, outcome.solution.answers, strict=True):
         st.markdown(f"**{plain(question_in_words(question, case))}**")
-        st.html(questions.answer_html(answer))
+        st.html(questions.answer_html(answer, case))
     parts.family_tree(
         results.drawn(case, questions.carrier_labels(case), key=False), key=f"tree|{name}"
     )

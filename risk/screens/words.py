@@ -62,7 +62,10 @@ def assumed(condition: Condition) -> str:
     elif frequency.incidence is not None:
         common = f"incidence {frequency.incidence}"
     elif frequency.allele == "rare":
-        common = "a rare allele"
+        common = (
+            "a rare allele, so that whoever marries in is taken to carry nothing unless a fact "
+            "says otherwise"
+        )
     else:
         common = f"allele frequency {frequency.allele}"
     return f"{condition_in_words(condition)}; {common}"

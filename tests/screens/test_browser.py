@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from risk.case import edit
 from risk.case.write import write_case
 from tests.screens.conftest import ROOT, app_process, free_port
 from tests.screens.test_screens import healthy_brother, negative_brother
@@ -32,7 +33,8 @@ def test_evidence_by_arrow_keys_and_the_summary_read_back(visitor: Visitor, tmp_
     assert rows.count() == 1
     visitor.key("ArrowRight")
     visitor.sees("What happens to the chance?")
-    visitor.press("Rises")
+    visitor.write("12", "Rises")
+    visitor.page.get_by_role("heading", level=1).click()  # the keys of the page, not the field's
     visitor.key("ArrowRight")
     visitor.page.get_by_text("had it right").wait_for()
     assert rows.count() == 2
@@ -59,12 +61,11 @@ def test_evidence_by_arrow_keys_and_the_summary_read_back(visitor: Visitor, tmp_
 
 
 def test_what_is_added_from_a_popover_closes_it(visitor: Visitor) -> None:
-    """The new person is selected then, and a second press would add to them."""
     visitor.press("Two unaffected parents")
     visitor.press("Several")
     visitor.radio("Sons")
     visitor.press("Add them")
-    visitor.page.locator('[data-person="II-1"][aria-pressed="true"]').wait_for()
+    visitor.page.locator('[data-person="II-1"]').wait_for()
     add = visitor.page.get_by_role("button", name="Add them")
     add.wait_for(state="hidden")
     visitor.press("Several")
@@ -78,6 +79,10 @@ def test_by_keyboard_alone(visitor: Visitor) -> None:
     visitor.tab_to("Daughter")
     visitor.key("Enter")
     visitor.page.locator('[data-person="II-1"]').wait_for()
+    visitor.tab_to("I-2", tree=True)
+    visitor.page.keyboard.press("ArrowDown")
+    visitor.key("Enter")
+    visitor.page.locator('[data-person="II-1"][aria-pressed="true"]').wait_for()
     visitor.tab_to("Unaffected")
     visitor.key("ArrowRight")
     visitor.key("Space")
@@ -85,7 +90,7 @@ def test_by_keyboard_alone(visitor: Visitor) -> None:
     visitor.tab_to("Brother")
     visitor.key("Enter")
     visitor.page.locator('[data-person="II-2"]').wait_for()
-    visitor.tab_to("I-2", tree=True)
+    visitor.tab_to("II-1", tree=True)
     visitor.page.keyboard.press("ArrowUp")
     visitor.page.keyboard.press("ArrowDown")
     assert visitor.focused_person() in ("II-1", "II-2")
@@ -182,10 +187,37 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.expects("2/3", "1/150")
     visitor.press("File")
     visitor.press("Forget this family")
+    visitor.press("Yes, forget it")
     visitor.sees("Forgotten")
     visitor.page.reload()
     visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
     assert visitor.page.evaluate("localStorage.getItem('two-thirds-case')") is None
+
+
+def test_a_page_begun_anew_stays_empty_after_a_reload(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.expects("2/3", "1/150")
+    visitor.press("File")
+    visitor.press("Start anew")
+    visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    visitor.page.reload()
+    visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    visitor.page.wait_for_timeout(800)
+    assert visitor.people() == []
+
+
+def test_show_leads_to_the_person_on_the_page_family(visitor: Visitor) -> None:
+    """Also on the page Report, where the button is whole."""
+    impossible = edit.change_person(healthy_brother(), "I-1", genotype=0)
+    visitor.open_file(file_of(impossible))
+    for page in ("Answer", "Report"):
+        visitor.go(page)
+        button = visitor.page.get_by_role("button", name="Show").first
+        words = button.locator("p").first
+        assert words.evaluate("e => e.scrollWidth <= e.clientWidth")
+        button.click()
+        visitor.page.get_by_role("heading", level=1).filter(has_text="Family").wait_for()
+        visitor.page.locator('[data-person][aria-pressed="true"]').wait_for()
 
 
 def test_a_server_started_anew_gets_the_family_back(chromium) -> None:  # type: ignore[no-untyped-def]

@@ -68,9 +68,9 @@ class Page:
 
 def test_name() -> None:
     page = Page()
-    page.write("Name", "Marsh fever")
+    page.write("Name of the condition", "Marsh fever")
     assert page.condition() == {"name": "Marsh fever", **BASE}
-    page.write("Name", "")
+    page.write("Name of the condition", "")
     assert page.condition() == BASE
 
 
@@ -254,7 +254,7 @@ def test_a_test_with_rates() -> None:
     page.refuses("Sensitivity", "good", "is not a number")
     page.refuses("Sensitivity", "90", "is outside 0 to 1")
     page.refuses("Specificity", "", "a number is needed here")
-    page.write("Name", "screen", 1)
+    page.write("Name", "screen")
     made = {"name": "screen", "sensitivity": "4/5", "specificity": "1"}
     assert page.condition() == {**BASE, "tests": [made]}
     press(page.app, "Remove screen and its results")

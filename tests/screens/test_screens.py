@@ -86,9 +86,9 @@ def test_an_empty_page_offers_a_start_and_carries_the_caution() -> None:
     assert "not medical advice" in htmls(app)
 
 
-def test_growing_selects_the_new_person_and_undo_goes_back() -> None:
+def test_another_child_is_one_more_press_and_undo_goes_back() -> None:
     app = press(press(open_app(), "Two unaffected parents"), "Daughter")
-    assert app.session_state["selected"] == "II-1"
+    assert app.session_state["selected"] == "I-2"
     assert [p.id for p in case_of(app).people] == ["I-1", "I-2", "II-1"]
     press(app, "Undo")
     assert [p.id for p in case_of(app).people] == ["I-1", "I-2"]
@@ -97,6 +97,97 @@ def test_growing_selects_the_new_person_and_undo_goes_back() -> None:
     press(app, "Undo")
     press(app, "Son")
     assert [b.disabled for b in app.button if b.label == "Redo"] == [True]
+
+
+def test_a_family_that_grows_upwards_is_counted_from_its_new_top() -> None:
+    """The one who was selected stays selected, and one undo takes all of it back."""
+    app = press(open_app(), "Two unaffected parents")
+    assert app.session_state["selected"] == "I-2"
+    press(app, "Sister")
+    assert [p.id for p in case_of(app).people] == ["II-1", "II-2", "I-1", "I-2", "II-3"]
+    assert app.session_state["selected"] == "II-2"
+    assert case_of(app).person("II-2").mother == "I-2"
+    press(app, "Undo")
+    assert [p.id for p in case_of(app).people] == ["I-1", "I-2"]
+    assert app.session_state["selected"] == "I-2"
+    press(app, "Parents")
+    assert app.session_state["selected"] == "I-1"  # the new father
+
+
+def test_the_selection_follows_a_person_through_renumbering() -> None:
+    case = edit.rename(healthy_brother(), "II-2", "II-7")
+    app = open_app(case, "II-7")
+    app.session_state["table"] = True
+    app.run()
+    press(app, "Renumber everyone (I-1, I-2, II-1 ...)")
+    assert app.session_state["selected"] == "II-2"
+
+
+def test_a_vanishing_chance_is_not_called_impossible() -> None:
+    """A partner of whom nothing is known carries a rare allele with a chance that goes to 0."""
+    case = replace(healthy_brother(), condition=RARE)
+    page = htmls(open_app(edit.add_question(case, Question("carrier", person="II-3"))))
+    assert "nil or vanishing (the allele is rare)" in page
+    assert "impossible" not in page
+    certain = edit.change_person(healthy_brother(), "II-3", genotype=0)
+    assert "impossible" in htmls(open_app(certain))
+    assert "vanishing" in htmls(page_of("evidence", case))
+
+
+def test_a_person_who_stands_for_several_is_not_offered_a_partner() -> None:
+    case, (brothers,) = edit.add_siblings(healthy_brother(), "II-2", number=3, alike=True)
+    app = open_app(case, brothers)
+    grey = {b.label for b in app.button if b.disabled}
+    assert {"Partner", "Daughter", "Son"} <= grey
+    assert any("stands for 3 people" in each.value.replace("\\", "") for each in app.caption)
+
+
+def test_a_question_about_sons_is_one_press_where_sexes_differ() -> None:
+    case = replace(healthy_brother(), condition=replace(RARE, inheritance="x_linked_recessive"))
+    case = edit.change_person(case, "II-1", sex="male")
+    app = open_app(case, "II-2")
+    next(b for b in app.button if b.key == "ask|Next son with II-3 affected?").click().run()
+    assert case_of(app).questions[-1] == Question(
+        "child_affected", parents=("II-3", "II-2"), sex="male"
+    )
+
+
+def test_mother_and_father_are_asked_for_by_name() -> None:
+    app = open_app(healthy_brother(), "II-2")
+    app.session_state["another question"] = True
+    app.run()
+    app.selectbox("q|ask").set_value("child_carrier").run()
+    assert not app.exception
+    lists = {box.label: (box.value, box.options) for box in app.selectbox}
+    assert lists["Mother"] == ("II-3", ["I-2", "II-1", "II-3"])
+    assert lists["Father"] == ("II-2", ["I-1", "II-2"])
+
+
+def test_a_test_without_its_numbers_is_refused_by_the_name_of_the_field() -> None:
+    app = page_of("condition", healthy_brother())
+    next(t for t in app.text_input if t.label == "Name of the test").set_value("panel").run()
+    press(app, "Add the test")
+    assert any("Sensitivity: type a number" in e.value.replace("\\", "") for e in app.error)
+
+
+def test_ways_lead_to_other_pages() -> None:
+    """To the person of a fact, to the tests, from a practice case to the family."""
+    impossible = edit.change_person(healthy_brother(), "I-1", genotype=0)
+    app = page_of("answer", impossible)
+    next(b for b in app.button if b.label == "Show").click().run()
+    assert app.session_state["go to"] == "family"
+    assert app.session_state["selected"] in {"I-1", "II-1"}
+    app = page_of("practice", healthy_brother())
+    press(app, "Take this case to the other pages")
+    assert app.session_state["go to"] == "family"
+
+
+def test_forgetting_is_asked_about() -> None:
+    app = open_app(healthy_brother())
+    press(press(app, "Forget this family"), "No, keep it")
+    assert case_of(app) == healthy_brother()
+    press(press(app, "Forget this family"), "Yes, forget it")
+    assert not case_of(app).people
 
 
 def test_answers_stand_beside_the_family() -> None:
@@ -196,7 +287,7 @@ def test_every_key_of_the_condition_has_its_field() -> None:
         groups[at].set_value(value).run()
         assert not app.exception
 
-    text("Name", "Marsh fever")
+    text("Name of the condition", "Marsh fever")
     option("Inheritance", "X-linked recessive")
     option("Table", "By sex", 0)
     text("One", "0.1", 0)
@@ -261,12 +352,12 @@ def test_evidence_goes_forward_asks_and_goes_back() -> None:
     first = htmls(app)
     press(app, "Next fact")
     assert any("What happens to the chance" in each.value.replace("\\", "") for each in app.info)
-    press(app, "Falls")
+    next(n for n in app.number_input if n.label == "Falls").set_value(12).run()
     next(t for t in app.text_input if t.label == "Or a number").set_value("most").run()
     press(app, "Reveal")
     assert htmls(app) != first
     said = " ".join(each.value.replace("\\", "") for each in app.info)
-    assert "1 of 1 had it right" in said
+    assert "12 of 12 had it right" in said
     assert 'The guess "most" could not be read' in said
     press(app, "Back")
     assert htmls(app) == first
@@ -297,6 +388,7 @@ def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     page = htmls(app)
     assert "negative (as it stands)" in page
     assert "unknown" in page
+    app.segmented_control("what if view").set_value("Two versions side by side").run()
     press(app, "Keep this version")
     assert app.session_state["kept version"] == negative_brother()
 
