@@ -12,13 +12,15 @@ def share(
     comfortable: float,
     least: float,
     room: float,
+    words: Sequence[float] | None = None,
 ) -> list[float]:
     """Return widths that together take no more than `room`.
 
     Each column starts at its `wish`, the width at which nothing wraps.  Where that is too
     much, the widest of the `growing` columns are cut alike, as far as is `comfortable`; then
     the fixed ones go down to `unbroken` (headers wrap, numbers do not); then the growing ones
-    are cut down to `least`, and at last the widest of all.
+    are cut down to `least`, and at last the widest of all: none further than its longest word
+    (`words`) unless even these do not fit.
     """
     widths = list(wish)
     grow = sorted(set(growing))
@@ -30,9 +32,32 @@ def share(
         part = min(excess / sum(spare.values()), 1)
         for i in fixed:
             widths[i] -= spare[i] * part
+    if words is not None and sum(widths) > room:
+        floors = [max(words[i], least) if i in grow else widths[i] for i in range(len(widths))]
+        _cut_to(widths, floors, room)
+        _cut_to(widths, words, room)
     _cut(widths, grow, least, room)
     _cut(widths, range(len(widths)), 0, room)
     return widths
+
+
+def _cut_to(widths: list[float], floors: Sequence[float], room: float) -> None:
+    """Cut the widest columns alike until all fit, if they can with none below its floor."""
+    least = [min(pair) for pair in zip(widths, floors, strict=True)]
+    if sum(widths) <= room or sum(least) > room:
+        return
+    kept: list[int] = []
+    while True:
+        free = [i for i in range(len(widths)) if i not in kept]
+        cut = list(widths)
+        for i in kept:
+            cut[i] = least[i]
+        _cut(cut, free, 0, room)
+        short = [i for i in free if cut[i] < least[i]]
+        if not short:
+            widths[:] = cut
+            return
+        kept += short
 
 
 def _cut(widths: list[float], which: Sequence[int], least: float, room: float) -> None:

@@ -7,6 +7,7 @@ keyboard ones (``×`` becomes ``x``), so that a working reads on any terminal.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 
@@ -47,7 +48,8 @@ def plain_signs(text: str) -> str:
 def blocks_to_text(blocks: Sequence[Block], width: int = 80, *, bold: bool = False) -> str:
     """Return the blocks as lines of at most `width` columns, ending in a line break.
 
-    With `bold`, for terminals, headings and answers stand out.
+    A number is never broken; one longer than a line makes its line longer.  With `bold`, for
+    terminals, headings and answers stand out.
     """
     lines: list[str] = []
     for block in flatten(blocks):
@@ -160,9 +162,12 @@ def _column_widths(table: Table, rows: Sequence[Sequence[str]], room: int) -> li
         )
         for column in columns
     ]
+    words = [[word for cell in column for word in cell.split()] for column in columns]
+    longest = [max([1, *map(text_width, column)]) for column in words]
+    number = [max([1, *map(text_width, filter(_is_number, column))]) for column in words]
     room -= _GUTTER * (count - 1)
-    widths = share(wish, unbroken, table.grow, _COMFORTABLE, _LEAST_GROWING, room)
-    return [max(int(width), 1) for width in widths]
+    widths = share(wish, unbroken, table.grow, _COMFORTABLE, _LEAST_GROWING, room, longest)
+    return [max(int(width), least) for width, least in zip(widths, number, strict=True)]
 
 
 def text_width(text: str) -> int:
@@ -180,7 +185,10 @@ def text_width(text: str) -> int:
 
 
 def wrap(text: str, width: int) -> list[str]:
-    """Break `text` at spaces into lines of at most `width` columns, and inside long words."""
+    """Break `text` at spaces into lines of at most `width` columns, and inside long words.
+
+    A number that is longer than a line stays whole on a line of its own.
+    """
     lines: list[str] = []
     line = ""
     for word in plain_signs(text).split():
@@ -194,8 +202,16 @@ def wrap(text: str, width: int) -> list[str]:
     return [*lines, line]
 
 
+#: A number as our sentences write them, with the punctuation about it.
+_NUMBER = re.compile(r"[(~<>]*[0-9]+([./,%*^e:+-]+[0-9]+)*[%e]?[).,;:]*")
+
+
+def _is_number(word: str) -> bool:
+    return _NUMBER.fullmatch(word) is not None
+
+
 def _break_word(word: str, width: int) -> Iterable[str]:
-    if text_width(word) <= width:
+    if text_width(word) <= width or _is_number(word):
         yield word
         return
     piece = ""

