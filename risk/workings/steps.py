@@ -400,14 +400,14 @@ class Steps:
             variable: weigher.needed((variable,), self._in_order(facts)) for variable in variables
         }
         for variable, enough in needed.items():
-            # What is vanishing at first may count further on, and then a fact of theirs rules it out.
+            # What is vanishing at first may count further on; then a fact of theirs rules it out.
             said = weigher.facts_of[variable] & facts
             vanishing = said and not enough and variable not in self._births
             if vanishing and len(weigher.weights((variable,), said)) == 1:
                 needed[variable] = said
         reasons: dict[Facts, list[int]] = {}
         for variable in sorted(variables):
-            said = needed[variable] if words.speaks_for_itself(needed[variable]) else None
+            own = needed[variable] if words.speaks_for_itself(needed[variable]) else None
             if own is None and needed[variable]:
                 own = frozenset().union(
                     *(paths for paths in needed.values() if not words.speaks_for_itself(paths))
