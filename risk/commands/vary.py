@@ -53,7 +53,7 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
     try:
-        _vary(options, streams)
+        return _vary(options, streams)
     except RiskError as error:
         report(error, streams)
         if options.json:
@@ -61,10 +61,10 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 
             streams.stdout.write(f"{to_page(failure_json(error))}\n")
         return error.status
-    return 0
 
 
-def _vary(options: argparse.Namespace, streams: Streams) -> None:
+def _vary(options: argparse.Namespace, streams: Streams) -> int:
+    """Print the variation; the status is that of the first value, where none could be solved."""
     if options.json and options.csv:
         raise Usage("--json and --csv are two ways to print; leave one out")
     check_ending(options.output)
@@ -92,6 +92,11 @@ def _vary(options: argparse.Namespace, streams: Streams) -> None:
         from risk.render.text_blocks import blocks_to_text
 
         streams.stdout.write(blocks_to_text(variation_blocks(variation, case)))
+    statuses = [point.status for point in variation.points]
+    if not all(statuses):
+        return 0
+    streams.stderr.write("none of the values could be solved; the page says why of each\n")
+    return statuses[0]
 
 
 def _values(options: argparse.Namespace) -> tuple[str, ...]:

@@ -30,6 +30,11 @@ Verdict = Literal["right", "rounded", "slip", "wrong"]
 #: An answer that several slips lead to is explained by this many.
 _MOST_SAID = 2
 
+_NO_USUAL_SLIP = (
+    "Not right, and none of the usual slips leads there. Write the table of the first "
+    "person on the way, one row for each fact, and divide by the sum at its end."
+)
+
 _LIST = re.compile(r"\s*;\s*|,\s+")
 
 
@@ -100,7 +105,9 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
 def _numbered(many: int) -> str:
     if not many:
         return "this case asks none"
-    return "this case has question 0 only" if many == 1 else f"they are numbered 0 to {many - 1}"
+    if many == 1:
+        return "questions are counted from 0 here, and 0 is the only one"
+    return f"questions are counted from 0 here: 0 is the first, {many - 1} the last"
 
 
 def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
@@ -179,6 +186,8 @@ def _feedback(
         parts.append(("" if not place else "Or: ") + said(slip, case, question))
     if not made:
         parts.append(_no_slip(read, true))
+        if parts[-1] == _NO_USUAL_SLIP:
+            parts += _idle(case, question)
     return " ".join(parts) + _notes(read)
 
 
@@ -197,10 +206,13 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
         return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
     if len(read) == 3 and sum(one.value for one in read) != 1:
         return "Not right: the chances of 0, 1 and 2 disease alleles add up to 1."
-    return (
-        "Not right, and none of the usual slips leads there. Write the table of the first "
-        "person on the way, one row for each fact, and divide by the sum at its end."
-    )
+    return _NO_USUAL_SLIP
+
+
+def _idle(case: Case, question: Question) -> list[str]:
+    """Say which facts are not to be counted, as counting one is a slip without a name."""
+    facts = _working(replace(case, questions=(question,))).idle
+    return [f"Makes no difference here: {'; '.join(facts)}."] if facts else []
 
 
 # --- where the paths part -----------------------------------------------------------------

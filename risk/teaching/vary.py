@@ -70,7 +70,8 @@ def vary(
     found = [Parameter(case, name) for name in names]
     values = tuple(value.strip() for value in values) or found[0].choices
     if not values:
-        raise InputError([Problem(found[0].name, "give the values that it is to take")])
+        mend = "give the values that it is to take: --values A,B,C or --from A --to B"
+        raise InputError([Problem(found[0].name, mend)])
     if len(values) > MOST_POINTS:
         raise InputError(
             [Problem(found[0].name, f"{len(values):,} values are more than {MOST_POINTS:,}")]

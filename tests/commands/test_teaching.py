@@ -72,7 +72,7 @@ def test_vary_reads_standard_input() -> None:
     ("words", "said"),
     [
         (("--parameter", "condition.frequency.carier", "--values", "1"), "did you mean"),
-        (PARAMETER, "give the values"),
+        (PARAMETER, "give the values that it is to take: --values A,B,C or --from A --to B"),
         ((*PARAMETER, "--from", "1"), "--from and --to belong together"),
         ((*PARAMETER, "--steps", "3"), "--steps needs"),
         ((*PARAMETER, "--values", "1", "--from", "0"), "not both"),
@@ -97,6 +97,14 @@ def test_vary_says_of_a_point_what_is_wrong_with_it() -> None:
     assert (status, err) == (0, "")
     statuses = [point.get("error", {}).get("status") for point in json.loads(out)["points"]]
     assert statuses == [None, 2, 2]
+
+
+@pytest.mark.parametrize("way", [(), ("--json",), ("--csv",)])
+def test_vary_without_a_value_that_can_be_solved_fails(way: tuple[str, ...]) -> None:
+    status, out, err = run("vary", SISTER, *PARAMETER, "--values", "rare,7", *way)
+    assert status == 2
+    assert "is not a number" in out
+    assert "none of the values" in err
 
 
 # --- mark ---------------------------------------------------------------------------------
@@ -124,6 +132,7 @@ def test_mark_as_text_and_json() -> None:
         ((SISTER, TESTED, "--answer", "1"), "marks one case"),
         ((SISTER, "--answer", "perhaps"), "not understood"),
         ((SISTER, "--answer", "1/2", "--question", "5"), "there is no question 5"),
+        ((SISTER, "--answer", "1/2", "--question", "2"), "0 is the first, 1 the last"),
         ((SISTER, "--answer", "1/2", "-o", "x.csv"), "belong to --answers"),
         ((SISTER, "--answers", "absent.csv"), "no such file"),
         (("absent.json", "--answer", "1/2"), "no such file"),

@@ -126,7 +126,7 @@ def test_what_cannot_be_marked_is_said():
     assert caught.value.problems[0].path == "answer"
     with pytest.raises(InputError) as caught:
         actions.mark(case("healthy-sister"), "1/2", 7)
-    assert "numbered 0 to 1" in str(caught.value)
+    assert "counted from 0 here: 0 is the first, 1 the last" in str(caught.value)
 
 
 def test_an_irrational_answer_is_marked_at_its_digits():
@@ -317,3 +317,15 @@ def test_two_answers_of_a_student_to_one_question_are_said():
     assert summary.notes == (
         "ann has 2 answers to question 0 of healthy-sister: lines 2, 4. Each is counted.",
     )
+
+
+def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_nothing():
+    # By hand: Runa has an affected son and so is a carrier for certain; what is known of her own
+    # parents and of Ylva's father then says nothing about Ylva.
+    wrong = actions.mark(case("healthy-sons"), "1/5", 0)
+    assert wrong.verdict == "wrong"
+    assert "Makes no difference here: " in wrong.feedback
+    assert "I-1, I-2, Runa, II-3, Ylva and III-3 are unaffected" in wrong.feedback
+    assert "1/9" not in wrong.feedback
+    # A slip with a name is explained by itself.
+    assert "Makes no difference" not in actions.mark(case("healthy-sons"), "1/2", 0).feedback
