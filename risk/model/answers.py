@@ -30,8 +30,7 @@ class Answer:
     distribution: tuple[Chance, ...] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PersonChances:
+class PersonChances(NamedTuple):
     """The chance of each number of disease alleles (index 0, 1, 2) of one person."""
 
     id: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from risk.case.model import Case, Person
+from risk.case.model import Case
 from risk.genetics.penetrance import viability_matters
 from risk.model.locus import Evidence, age_value
 
@@ -32,29 +32,23 @@ def facts_of(case: Case) -> list[Fact]:
     fathers: set[str] = set()
     if condition.frequency.mutation_selection_balance is not None:
         fathers = {person.father for person in case.people if person.father is not None}
+    onset = condition.onset is not None
     facts: list[Fact] = []
     for person in case.people:
-        facts += _facts_of_person(person, born_matters, fathers, condition.onset is not None)
-    return facts
-
-
-def _facts_of_person(
-    person: Person, born_matters: bool, fathers: set[str], onset: bool
-) -> list[Fact]:
-    id = person.id
-    facts = []
-    if person.affected is not None:
-        # An affected person counts with the lifetime penetrance, and without onset data age
-        # says nothing: dropping it lets people of any age share one table.
-        age = age_value(person.age) if onset and not person.affected else None
-        evidence = Evidence("affected", (person.sex, person.affected, age))
-        facts.append(Fact(f"{id}.affected", id, evidence))
-    if person.genotype is not None:
-        facts.append(Fact(f"{id}.genotype", id, Evidence("genotype", person.genotype)))
-    for index, result in enumerate(person.tests):
-        facts.append(Fact(f"{id}.tests[{index}]", id, Evidence("tests", result)))
-    if born_matters and person.status in LIVE_BORN:
-        facts.append(Fact(f"{id}.born", id, Evidence("born", person.sex)))
-    if id in fathers and person.affected is None:
-        facts.append(Fact(f"{id}.fathered", id, Evidence("fathered", None)))
+        id = person.id
+        if person.affected is not None:
+            # An affected person counts with the lifetime penetrance, and without onset data age
+            # says nothing: dropping it lets people of any age share one table.
+            age = age_value(person.age) if onset and not person.affected else None
+            evidence = Evidence("affected", (person.sex, person.affected, age))
+            facts.append(Fact(f"{id}.affected", id, evidence))
+        if person.genotype is not None:
+            facts.append(Fact(f"{id}.genotype", id, Evidence("genotype", person.genotype)))
+        if person.tests:
+            for index, result in enumerate(person.tests):
+                facts.append(Fact(f"{id}.tests[{index}]", id, Evidence("tests", result)))
+        if born_matters and person.status in LIVE_BORN:
+            facts.append(Fact(f"{id}.born", id, Evidence("born", person.sex)))
+        if fathers and id in fathers and person.affected is None:
+            facts.append(Fact(f"{id}.fathered", id, Evidence("fathered", None)))
     return facts

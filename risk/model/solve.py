@@ -199,12 +199,10 @@ def distributions(
         if exact and type(whole) is int:
             found[variable] = chances = _exact_chances(weights, whole)
             met[id(weighed)] = weighed, chances
-            continue
-        found[variable] = (
-            chance_of(weights[0], whole, exact=exact),
-            chance_of(weights[1], whole, exact=exact),
-            chance_of(weights[2], whole, exact=exact),
-        )
+        elif type(whole) is float:
+            found[variable] = tuple([Chance(weight / whole) for weight in weights])
+        else:
+            found[variable] = tuple([chance_of(weight, whole, exact=exact) for weight in weights])
     return found
 
 
