@@ -167,6 +167,11 @@ _MENDS = {
 
 def _not_json(error: json.JSONDecodeError) -> str:
     place = f"line {error.lineno}, column {error.colno}"
+    if error.msg.startswith("Extra data") and error.colno == 1 and error.doc[error.pos] == "{":
+        return (
+            f"several cases, the second at {place}, where one is asked for; put the one that is "
+            "meant in a file of its own"
+        )
     for start, mend in _MENDS.items():
         if error.msg.startswith(start):
             return f"not JSON at {place}: {mend}{_comma_before(error)}"

@@ -58,7 +58,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         _agree(options)
         value, page = _test(options) if options.test is not None else _cross(options)
     except RiskError as error:
-        report(error, streams)
+        # The facts in conflict are the arguments, which the message has named.
+        report(InputError(error.problems), streams)
         if options.json:
             from risk.render.json import failure_json, to_page
 

@@ -84,8 +84,10 @@ def running_scene(drawn: Simulation, expected: Fraction) -> Scene:
         [
             series("dominant offspring so far", [point.dominant for point in points]),
             series(f"expected: {expected}", [expected for _ in points]),
-            series("95 of 100 crosses lie above", [point.low for point in points]),
-            series("and below", [point.high for point in points]),
+            series("95 of 100 crosses lie between this", [point.low for point in points]),
+            series(
+                "and this, at each number of offspring by itself", [point.high for point in points]
+            ),
         ],
         "offspring so far",
         "share that is dominant",
@@ -94,7 +96,8 @@ def running_scene(drawn: Simulation, expected: Fraction) -> Scene:
         desc=(
             f"After {last.offspring:,} offspring {float(last.dominant):.1%} are dominant; "
             f"{expected} is expected, and chance alone puts it from {float(last.low):.1%} to "
-            f"{float(last.high):.1%} in at least 95 of 100 such crosses."
+            f"{float(last.high):.1%} in at least 95 of 100 such crosses. The band holds at each "
+            "number of offspring by itself, not for a whole curve at once."
         ),
         y_text=lambda share: f"{share:.0%}",
     )

@@ -100,7 +100,7 @@ def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
         Heading("Generations"),
         Paragraph(
             f"P: mother {cross.square.mother}, father {cross.square.father}. F1 are their "
-            f"offspring. {_how(cross, plan)}"
+            f"offspring. {_how(cross, plan, recovered)}"
         ),
         Together(
             (
@@ -135,15 +135,16 @@ def _brief(share: Fraction) -> str:
     return f"≈{float(share):.5f}" if share > Fraction(1, 10000) else f"≈{float(share):.1e}"
 
 
-def _how(cross: Cross, plan: Plan) -> str:
+def _how(cross: Cross, plan: Plan, recovered: bool) -> str:
     match plan.scheme:
         case "F2":
             alike = 1 in cross.generations[0].genotypes.values()
             same = " (all alike, so selfing them gives the same)" if alike else ""
             return f"F2 are the offspring of F1 mated at random with each other{same}."
         case "backcross":
+            parent = "the recurrent parent " if recovered else ""
             return (
-                f"BC1 are the offspring of F1 and the recurrent parent {plan.recurrent}; each "
+                f"BC1 are the offspring of F1 and {parent}{plan.recurrent}; each "
                 f"later generation is crossed with {plan.recurrent} again."
             )
         case "selfing":
@@ -159,8 +160,8 @@ def _notes(plan: Plan, recovered: bool) -> list[str]:
     )
     share = (
         "The last column is the share of the genome that is expected to come from the recurrent "
-        "parent, on average over genes that are not linked to this one and without selection: "
-        "1 - (1/2)^(n+1) in BCn."
+        "parent, where nothing is selected: 1 - (1/2)^(n+1) in BCn, on average. Selecting for an "
+        "allele of the other parent keeps what is linked to it, too."
     )
     neither = (
         f"{plan.recurrent} is neither of the parents P, so there is no share of the genome to "
@@ -217,7 +218,8 @@ def _simulation_blocks(drawn: Simulation, generation: str) -> list[Block]:
                 for point in _thinned(drawn)
             ),
             caption="The share of dominant offspring comes close to what is expected only "
-            "with large numbers:",
+            "with large numbers (at each number by itself, chance alone keeps at least 95 of 100 "
+            "crosses within what is shown):",
             grow=(),
             ruled=True,
         ),

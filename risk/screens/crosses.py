@@ -201,8 +201,8 @@ def _curve(drawn: Simulation, expected: float) -> None:
         f"expected {expected:.0%}.",
     )
     st.caption(
-        "Line: the offspring born so far. Dashes: the expected share. Band: where chance alone "
-        "keeps 95 of 100 such crosses."
+        "Line: the offspring born so far. Dashes: the expected share. Band: at each "
+        "number of offspring by itself, chance alone keeps 95 of 100 such crosses inside."
     )
 
 

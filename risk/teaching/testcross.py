@@ -73,6 +73,8 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
         )
     heterozygous, homozygous = (product / total for product in joint)
     seen = offspring_in_words(observed)
+    if observed.dominant and observed.recessive:
+        seen += ", in one order"
     step = Step(
         id="s1",
         people=(_PARENT,),
@@ -133,9 +135,13 @@ def _explanation(observed: Observed) -> str:
         "a homozygous dominant one always; the tester passes only the recessive allele."
     )
     if observed.recessive:
+        order = (
+            " The chance of the offspring is that of one order of them: how many orders there "
+            "are is the same for both parents, and divides out."
+        )
         return (
             f"{chances} A recessive offspring got a recessive allele from this parent too, so "
-            "one is enough."
+            f"one is enough.{order if observed.dominant else ''}"
         )
     if observed.dominant:
         return (

@@ -426,3 +426,8 @@ def test_short_forms_get_the_word_that_is_meant(path, word, meant):
     place[path] = word
     with pytest.raises(InputError, match=f'did you mean "{meant}"'):
         read_case(json.dumps(data))
+
+
+def test_a_file_of_several_cases_is_told_from_a_broken_one():
+    with pytest.raises(InputError, match="several cases, the second at line 2, column 1"):
+        read_case(f"{json.dumps(SMALL)}\n{json.dumps(SMALL)}\n")

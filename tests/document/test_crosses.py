@@ -106,3 +106,9 @@ def test_the_curve_of_offspring_as_they_are_born(offspring):
     assert f"{share:.1%} are dominant; 3/4 is expected" in scene.desc
     told = [item.text for item in scene.items if isinstance(item, Text)]
     assert CAUTION in " ".join(told)
+
+
+def test_an_outside_parent_of_a_back_cross_is_not_called_the_recurrent_one():
+    text = said(cross_blocks(EVERY[2]))
+    assert "recurrent parent" not in text
+    assert "without selection" not in text

@@ -110,3 +110,12 @@ def test_priors_outside_0_to_1_and_too_many_offspring():
         infer_parent(Observed(1001, 0), Fraction(3, 2))
     assert [problem.path for problem in caught.value.problems] == ["test", "prior"]
     assert infer_parent(*read_test("1000:0", "50%")).heterozygous == Fraction(1, 2**1000 + 1)
+
+
+def test_a_mixed_brood_is_counted_in_one_order_and_says_so():
+    # (1/2)^8 is the chance of seven and one in one order; all eight orders have 8/256.
+    chances = infer_parent(Observed(7, 1))
+    row = chances.step.rows[1]
+    assert row.text == "seven dominant and one recessive offspring, in one order"
+    assert row.values == (Fraction(1, 256), 0)
+    assert "divides out" in chances.step.text
