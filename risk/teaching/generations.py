@@ -52,7 +52,8 @@ class Generation:
     `inbreeding` (selfing and sib mating only) is Wright's coefficient F: the chance that the two
     alleles of an individual are copies of one allele of P, where the two P are taken as unrelated
     and not inbred.  `recurrent_share` (back cross to one of the P only) is the share of the
-    genome expected from the recurrent parent, on average and where nothing is selected.  Both are None elsewhere.
+    genome expected from the recurrent parent, on average and where nothing is selected.
+    Both are None elsewhere.
     """
 
     name: str
