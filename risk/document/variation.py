@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from fractions import Fraction
 
 from risk.case.model import Case
 from risk.caution import CAUTION
@@ -12,9 +13,10 @@ from risk.model.answers import Answer, Chance
 from risk.problems import InputError, Problem
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Scene
-from risk.teaching.vary import Variation, VariedPoint
-from risk.wording.chances import chance_in_words
+from risk.teaching.vary import Variation, VariedPoint, number_of
+from risk.wording.chances import chance_in_words, percent
 from risk.wording.family import condition_in_words
+from risk.wording.parameters import parameter_in_words
 from risk.wording.questions import event_in_words, question_in_words
 
 #: A text table shows all of so many points; of more, about so many evenly spread.
@@ -170,11 +172,14 @@ def variation_scene(variation: Variation, case: Case, *, log: bool = False) -> S
     ]
     title = case.title or condition_in_words(case.condition)
     one = f": {series[0].name}" if len(series) == 1 else ""
+    own = None if variation.own is None else number_of(variation.own)
     return line_chart(
         series,
-        parameter,
+        " and ".join(parameter_in_words(name, case) for name in variation.parameters),
         "chance",
         log_x=log,
+        y_text=lambda share: percent(Fraction(f"{share:.6g}")).removeprefix("about "),
+        mark=None if own is None else (float(own), f"{variation.own} (case)"),
         title=title + one,
         desc=_description(series, parameter),
     )

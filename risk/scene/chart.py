@@ -68,11 +68,13 @@ def line_chart(
     x_text: Callable[[float], str] | None = None,
     y_text: Callable[[float], str] | None = None,
     y_from_zero: bool = True,
+    mark: tuple[float, str] | None = None,
     width: float = PLOT_WIDTH,
     height: float = PLOT_HEIGHT,
 ) -> Scene:
     """Plot `series` against common axes; `x_text` and `y_text` write the ticks.
 
+    A `mark` is a value of x to be found again, and what it is; outside the axis it is left out.
     Raises ValueError where there is no point to plot, or a logarithmic axis meets x <= 0.
     """
     known = [(x, y) for one in series for x, y in one.points if y is not None]
@@ -92,7 +94,7 @@ def line_chart(
         top += TITLE_SIZE
         head.append(_text(part, left, top, size=TITLE_SIZE, bold=True, role="title"))
         top += 6
-    top += 8
+    top += 8 if mark is None else 8 + SIZE
 
     def at(x: float, y: float) -> Point:
         return (left + x_axis.share(x) * width, top + (1 - y_axis.share(y)) * height)
@@ -112,6 +114,11 @@ def line_chart(
             frame.append(_text(words, x, top + height + TICK + SIZE + 2, anchor="middle"))
             last = x + half
     frame.append(Line(((left, top), (left, top + height), (left + width, top + height)), "axis"))
+    if mark is not None and x_axis.low <= mark[0] <= x_axis.high:
+        x, _ = at(mark[0], y_axis.low)
+        frame.append(Line(((x, top), (x, top + height)), "axis", width=0.7, dash=(1.5, 2.5)))
+        side: Anchor = "end" if x > left + width / 2 else "start"
+        frame.append(_text(mark[1], x + (-4 if side == "end" else 4), top - 2, anchor=side))
     foot = top + height + TICK + 2 * SIZE + 12
     frame.append(_text(x_label, left + width / 2, foot, anchor="middle"))
     frame.append(_text(y_label, MARGIN + SIZE, top + height / 2, anchor="middle", turned=True))

@@ -90,8 +90,8 @@ def _point(
     own: str | None,
     arithmetic: ArithmeticName,
 ) -> VariedPoint:
-    number = _number(value)
-    same = own is not None and (value == own or (number is not None and number == _number(own)))
+    number = number_of(value)
+    same = own is not None and (value == own or (number is not None and number == number_of(own)))
     try:
         changed = parameters[0].case_with(value)
         for name in names[1:]:
@@ -105,7 +105,8 @@ def _point(
     return VariedPoint(value, number, same, answers)
 
 
-def _number(text: str) -> Fraction | None:
+def number_of(text: str) -> Fraction | None:
+    """Return the number that a value is, None for a word like ``rare``."""
     try:
         return read_number(text)
     except ValueError:

@@ -15,6 +15,7 @@ from risk.case.write import write_case_line
 from risk.document.variation import variation_blocks, variation_csv, variation_scene
 from risk.problems import InputError
 from risk.render.text_blocks import blocks_to_text
+from risk.scene.shapes import Text
 
 
 def load(name):
@@ -176,6 +177,11 @@ def test_table_csv_and_plot():
         actions.vary(case, "condition.frequency.carrier", values), case, log=True
     )
     assert "goes from" in scene.desc
+    drawn = [item.text for item in scene.items if isinstance(item, Text)]
+    assert "carrier frequency" in drawn
+    assert "1/25 (case)" in drawn
+    assert {"0%", "5%", "10%"} <= set(drawn)  # the chances reach 1/6
+    assert {"0.01", "0.1"} <= set(drawn)  # powers of ten within the range
     with pytest.raises(InputError):
         variation_scene(actions.vary(case, "II-2.affected"), case)
 
