@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from risk.case import edit
 from risk.case.model import Case
@@ -42,7 +43,11 @@ class Show:
 def page() -> None:
     """Draw the page."""
     case = session.case()
-    st.title("Evidence, one fact at a time", anchor=False)
+    title = "Evidence, one fact at a time"
+    if st.session_state.get("projector"):  # the bar of pages says it, and room is dear
+        st.html(f'<h1 class="tt-visually-hidden">{title}</h1>')
+    else:
+        st.title(title, anchor=False)
     outcome = results.solved(case)
     if outcome.solution is None or not case.questions:
         if not case.people:
@@ -51,10 +56,20 @@ def page() -> None:
             st.info("Nothing is asked yet. Select a person on the page Family and ask.")
         explain_trouble(case, outcome)
         return
-    index = questions.choose(case)
+    if st.session_state.get("projector"):
+        with st.container(horizontal=True, vertical_alignment="center", key="evidence bar"):
+            front = st.container(horizontal=True, width="content")
+            rest: DeltaGenerator = st.popover("More")
+        with rest:
+            index = questions.choose(case)
+    else:
+        index = questions.choose(case)
+        front = rest = st.container(
+            horizontal=True, vertical_alignment="center", key="evidence bar"
+        )
     usual = results.climbed(case, index)
     show = _show(case, index)
-    _controls(show, usual)
+    _controls(show, usual, front, rest)
     _stage(show, usual, _climbed(show, usual))
 
 
@@ -98,10 +113,12 @@ def known_case(case: Case, known: set[str], every: set[str]) -> Case:
     return case
 
 
-def _controls(show: Show, usual: tuple[Rung, ...]) -> None:
-    """The bar with which the lecture is given."""
+def _controls(
+    show: Show, usual: tuple[Rung, ...], front: DeltaGenerator, rest: DeltaGenerator
+) -> None:
+    """The bar with which the lecture is given: back and forward in `front`, all else in `rest`."""
     left = _left(show, usual)
-    with st.container(horizontal=True, vertical_alignment="center", key="evidence bar"):
+    with front:
         st.button(
             "Back",
             icon=":material/arrow_back:",
@@ -121,11 +138,13 @@ def _controls(show: Show, usual: tuple[Rung, ...]) -> None:
             on_click=_next,
             args=(show, left[0].facts if left else ()),
         )
-        _any_order(show, left)
+    with rest:
+        _any_order(show, left, folded=front is rest)
         st.button("From the start", disabled=not show.revealed, on_click=_again, args=(show,))
         st.button("Everything", disabled=not left, on_click=_all, args=(show, left))
         st.toggle("Guess first", value=True, key="guess first")
-        st.toggle("Large type", key="large type", on_change=_resize)
+        large = session.keep_in_step("large type", bool(st.session_state.get("projector")))
+        st.toggle("Large type", key=large, on_change=_resize)
         st.toggle("Show the working so far", key="working so far")
 
 
@@ -171,9 +190,9 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
             show_blocks(working_blocks(results.worked(now)[show.question], now, heading=False))
 
 
-def _any_order(show: Show, left: list[Rung]) -> None:
+def _any_order(show: Show, left: list[Rung], folded: bool) -> None:
     """The facts not yet revealed, each a button, for those who want another order."""
-    with st.popover("Another fact", disabled=not left):
+    with st.popover("Another fact", disabled=not left) if folded else st.container():
         st.caption("Take one of these next.")
         for number, rung in enumerate(left):
             st.button(
@@ -188,7 +207,10 @@ def _any_order(show: Show, left: list[Rung]) -> None:
 
 def _guess(show: Show, asked: str) -> None:
     """What the class hears before the reveal, and its votes."""
-    st.info(plain(f"{_capital(asked)}. What happens to the chance?"), icon=":material/front_hand:")
+    st.info(
+        plain(f"{_capital(asked)}. What happens to the chance?"),
+        icon=":material/front_hand:",
+    )
     places = st.columns([2, 2, 2, 3], gap="small")
     for place, vote in zip(places, VOTES, strict=False):
         key = f"vote|{vote}|{len(show.revealed)}|{'|'.join(show.asked or ())}"
@@ -198,7 +220,6 @@ def _guess(show: Show, asked: str) -> None:
             999,
             show.votes.get(vote, 0),
             key=key,
-            help="So many hands",
             on_change=_count,
             args=(show, vote, key),
         )

@@ -11,7 +11,16 @@ from risk.problems import InputError
 from risk.screens import parts, results, session
 from risk.screens.plain import escape, plain
 
-_LARGE = "<style>html { font-size: 24px; }</style>"
+#: For a projector: what is not needed in a lecture takes little room or none.
+_LARGE = """<style>
+html { font-size: 24px; }
+.stMainBlockContainer { padding-top: 2.9rem; max-width: none; padding-left: 2rem;
+  padding-right: 2rem; }
+.stMainBlockContainer > [data-testid="stVerticalBlock"] { gap: 0.5rem; }
+header.stAppHeader { height: 2.6rem; min-height: 2.6rem; font-size: 0.7rem; }
+.tt-caution { font-size: 0.62rem; padding: 0.15rem 0.6rem; }
+h1 { font-size: 1.3rem !important; padding: 0 0 0.6rem !important; }
+</style>"""
 
 
 def top() -> None:

@@ -52,7 +52,7 @@ def answer(visitor: Visitor) -> None:
 def evidence(visitor: Visitor) -> None:
     visitor.go("Evidence")
     visitor.key("ArrowRight", 5)
-    visitor.press("Falls")
+    visitor.write("12", "Falls")
     visitor.page.wait_for_timeout(1200)
 
 

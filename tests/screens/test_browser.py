@@ -60,6 +60,27 @@ def test_evidence_by_arrow_keys_and_the_summary_read_back(visitor: Visitor, tmp_
     assert [each["exact"] for each in answers["answers"]] == ["2/3", "1/150"]
 
 
+def test_a_lecture_in_large_type_fits_a_projector(visitor: Visitor) -> None:
+    """Of 1280 x 800 the chance, the question and the votes are in sight without scrolling."""
+    visitor.page.set_viewport_size({"width": 1280, "height": 800})
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.go("Evidence")
+    visitor.page.get_by_text("Large type").click()
+    visitor.page.get_by_role("button", name="More").wait_for()
+    visitor.press("Next fact")
+    falls = visitor.page.get_by_label("Falls", exact=True)
+    falls.wait_for()
+    for place in (falls, visitor.page.locator(".tt-now"), visitor.page.locator(".tt-caution")):
+        box = place.bounding_box()
+        assert box["y"] >= 0
+        assert box["y"] + box["height"] <= 800
+    assert visitor.page.locator(".tt-caution").bounding_box()["height"] < 40
+    visitor.go("Family")
+    visitor.go("Evidence")
+    visitor.press("More")
+    assert visitor.page.get_by_label("Large type").is_checked()
+
+
 def test_what_is_added_from_a_popover_closes_it(visitor: Visitor) -> None:
     visitor.press("Two unaffected parents")
     visitor.press("Several")

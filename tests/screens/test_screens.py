@@ -352,7 +352,7 @@ def test_evidence_goes_forward_asks_and_goes_back() -> None:
     first = htmls(app)
     press(app, "Next fact")
     assert any("What happens to the chance" in each.value.replace("\\", "") for each in app.info)
-    next(n for n in app.number_input if n.label == "Falls").set_value(12).run()
+    next(n for n in app.number_input if n.label == "Rises").set_value(12).run()
     next(t for t in app.text_input if t.label == "Or a number").set_value("most").run()
     press(app, "Reveal")
     assert htmls(app) != first
