@@ -278,14 +278,18 @@ def findings(
 
 
 def dependences(case: Case) -> tuple[Dependence, ...]:
-    """Return how the answers change with the least certain inputs of `case`."""
+    """Return how the answers change with the least certain inputs of `case`.
+
+    An input that changes no answer is left out.
+    """
     from risk.document.report import Dependence
     from risk.teaching.uncertain import uncertain_inputs
 
-    return tuple(
+    found = (
         Dependence(each.name, tuple((text, own, _chances(it)) for text, own, it in each.variants))
         for each in uncertain_inputs(case)
     )
+    return tuple(each for each in found if len({chances for _, _, chances in each.rows}) > 1)
 
 
 def _chances(case: Case) -> tuple[Chance | None, ...]:

@@ -288,7 +288,8 @@ class _Family:
             if zygosity == "unknown":
                 chance = group[0].twin.monozygotic_chance
                 self.said.append(
-                    f"{names} are twins; they are identical with chance {chance or '1/2'}."
+                    f"{names} are twins; before anything else is known, they are identical with "
+                    f"chance {chance or '1/2'}."
                 )
             else:
                 kind = "identical" if zygosity == "monozygotic" else "fraternal"

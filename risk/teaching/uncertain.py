@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 
-from risk.case.model import ByAlleles, Case, Condition, Frequency, Mutation
+from risk.case.model import ByAlleles, Case, Condition, Frequency, Mutation, Person
+from risk.model.family import twin_chance
 from risk.number import Quantity, quantity
 
 #: Factors by which a frequency or a rate is changed; 1 is the case's own.
@@ -37,7 +38,13 @@ class Uncertain:
 
 def uncertain_inputs(case: Case) -> tuple[Uncertain, ...]:
     """Return the least certain inputs of a case, the most doubtful first, at most four."""
-    found = [*_frequency(case), *_tests(case), *_penetrance(case), *_mutation(case)]
+    found = [
+        *_zygosity(case),
+        *_frequency(case),
+        *_tests(case),
+        *_penetrance(case),
+        *_mutation(case),
+    ]
     return tuple(each for each in found if len(each.variants) > 1)[:_MOST_INPUTS]
 
 
@@ -113,6 +120,34 @@ def _frequency(case: Case) -> Iterator[Uncertain]:
                 _scaled(frequency.incidence, Fraction(1)), lambda q: put(Frequency(incidence=q))
             ),
         )
+
+
+def _zygosity(case: Case) -> Iterator[Uncertain]:
+    """The chance of being identical, of each group of twins whose zygosity is unknown."""
+    groups: dict[str, list[Person]] = {}
+    for person in case.people:
+        if person.twin is not None:
+            groups.setdefault(person.twin.group, []).append(person)
+    for name, group in groups.items():
+        twin = group[0].twin
+        if twin is not None and 0 < twin_chance(group, twin) < 1:
+            own = twin.monozygotic_chance or quantity(str(twin_chance(group, twin)))
+            names = " and ".join(person.name or person.id for person in group)
+            variants = tuple(
+                (value.text, mine, case if mine else _with_twins(case, name, value))
+                for value, mine in _scaled(own, Fraction(1))
+            )
+            yield Uncertain(f"chance that {names} are identical", variants)
+
+
+def _with_twins(case: Case, group: str, chance: Quantity) -> Case:
+    people = tuple(
+        replace(person, twin=replace(person.twin, monozygotic_chance=chance))
+        if person.twin is not None and person.twin.group == group
+        else person
+        for person in case.people
+    )
+    return replace(case, people=people)
 
 
 def _tests(case: Case) -> Iterator[Uncertain]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from math import comb
 
-from risk.case.model import ByAlleles, Condition, Person, Question
+from risk.case.model import ByAlleles, BySex, Condition, Person, Question
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age
 from risk.inference.plan import Scope
 from risk.model.locus import age_value
@@ -15,7 +15,7 @@ from risk.wording.phrases import joined, number_word
 from risk.workings.naming import Naming
 from risk.workings.step import Combination, State, Value
 
-_HALF, _QUARTER = Fraction(1, 2), Fraction(1, 4)
+_HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
 #: Characters of a fraction that a reader takes in.
 _LONG_FRACTION = 9
 
@@ -115,11 +115,18 @@ def _one_child(
     if condition.mutation is not None and condition.penetrance is None and not any(states):
         so = "affected" if question.ask == "child_affected" else "a carrier"
         return f"; a {child} is {so} by new mutation only, with chance {_in_words(chance)}"
+    one_copy = states.count(1) == states.count(0) == 1
+    if _sons_die(condition) and one_copy and (child, chance) == ("child", _THIRD):
+        return (
+            "; daughters with and without the allele and sons with and without it are conceived "
+            "alike, and sons with it are not born alive, so that of three born one is affected: "
+            "1/3"
+        )
     if condition.viability is not None or condition.mutation is not None:
         return f"; such a {child} then has chance {_in_words(chance)}"
     if list(states) == [1, 1] and not condition.x_linked:
         if chance == _QUARTER:
-            return f", and both pass the allele on to the {child}: 1/2 x 1/2 = 1/4"
+            return f", and both pass the allele on to the {child}: 1/2 × 1/2 = 1/4"
         return f"; such a {child} then has chance {_in_words(chance)}"
     carrier = [state for state in states if state == 1]
     if len(carrier) == 1 and states.count(0) == 1:
@@ -128,12 +135,24 @@ def _one_child(
         table = condition.penetrance
         if isinstance(table, ByAlleles) and chance == _HALF * table.one.value:
             return (
-                f", the allele is passed on to the {child} with chance 1/2, and it makes ill with "
-                f"chance {table.one}: together {chance}"
+                f", the allele is passed on to the {child} with chance 1/2, and who has it is "
+                f"affected with chance {table.one}: together {chance}"
             )
     if chance == 1:
         return f", and then it is certain for a {child}"
     return f"; such a {child} then has chance {_in_words(chance)}"
+
+
+def _sons_die(condition: Condition) -> bool:
+    """Tell whether all are born alive but sons with the allele, and it has no other exception."""
+    survival = condition.viability
+    if not condition.x_linked or condition.penetrance is not None or condition.mutation is not None:
+        return False
+    if not isinstance(survival, BySex):
+        return False
+    daughters, sons = survival.female, survival.male
+    values = (daughters.zero, daughters.one, daughters.two, sons.zero)
+    return all(each is None or each.value == 1 for each in values) and not sons.one.value
 
 
 def _in_words(chance: Value) -> str:

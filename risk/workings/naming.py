@@ -133,9 +133,8 @@ class Naming:
             alleles = "allele" if result.found < 2 else "alleles"
             said = f"{number_word(result.found)} {alleles} found ({result.test})"
             return f"has {said}", f"have {said}"
-        if result.result in ("positive", "negative"):
-            return (f"tested {result.result} ({result.test})",) * 2
-        return f"has {result.test}: {result.result}", f"have {result.test}: {result.result}"
+        said = f"tested {result.result} ({result.test})"
+        return said, said
 
     def fact_phrases(self, paths: Iterable[str]) -> list[str]:
         """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
@@ -160,9 +159,8 @@ class Naming:
         name = person.name or person.id
         if not person.count:
             return name
-        return (
-            f"both of {name}" if person.count == 2 else f"all {number_word(person.count)} of {name}"
-        )
+        number = "the two" if person.count == 2 else f"all {number_word(person.count)}"
+        return f"{number} of {name}"
 
     def _in_order(self, paths: Facts) -> list[str]:
         return [path for path in self._facts if path in paths]

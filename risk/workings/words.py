@@ -112,7 +112,7 @@ class Words(Naming):
         sums = []
         for state in sorted({state for _, state in chances}, key=str):
             parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
-            products = [f"{weight} x {chance / weight}" for weight, chance in parts if chance]
+            products = [f"{weight} × {chance / weight}" for weight, chance in parts if chance]
             whole = sum([chance for _, chance in parts if chance], Fraction(0))
             sums.append(f"{self.state(variable, state)} {' + '.join(products)} = {whole}")
         return (
@@ -204,7 +204,7 @@ class Words(Naming):
             ):
                 return (
                     f"{parts[0]}, and then passes it on with chance 1/2: "
-                    f"{chances[1]} x 1/2 = {passed}"
+                    f"{chances[1]} × 1/2 = {passed}"
                 )
         if len(posteriors) == len(parts) == 1 and self.condition.mutation is not None:
             chance, gained = chances.get(1), prior.get(1)
@@ -362,7 +362,7 @@ class Words(Naming):
                 root = whole_root(value, number) if isinstance(value, Fraction) else None
                 if root is not None and 0 < root < 1:
                     product = (
-                        " x ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
+                        " × ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
                     )
                     given = (
                         f"if {self.who(parents[0])} {self.has(parents[0], hypothesis[0])}"
@@ -378,8 +378,8 @@ class Words(Naming):
             f"{row}{self._chances(parents[0], values)}"
             if alone
             else (
-                "If we knew what both parents have, each child would be a new throw: children "
-                "(alike ones together) bring a row each"
+                "If we knew what both parents have, their children would be independent of each "
+                "other: they (alike ones together) bring a row each"
             )
         )
 

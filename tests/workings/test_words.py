@@ -24,7 +24,7 @@ def test_the_healthy_sib_is_one_table_and_says_why_both_parents_are_carriers():
 def test_three_healthy_sons_are_one_row_and_the_product_is_shown():
     (step,) = steps("tests/handbook/16.json")
     assert step.rows[1].text == "three unaffected sons"
-    assert "1/2 x 1/2 x 1/2 = 1/8" in step.text
+    assert "1/2 × 1/2 × 1/2 = 1/8" in step.text
 
 
 def test_the_marriage_of_cousins_needs_no_table_of_the_grandparents():
@@ -39,7 +39,7 @@ def test_vanishing_chances_are_shown_where_they_decide():
 def test_the_last_line_says_which_parents_can_have_such_a_child():
     last = steps("tests/handbook/04.json", 1)[-1]
     assert "II-2 is a carrier and II-3 is a carrier, and both pass the allele on" in last.text
-    assert "1/2 x 1/2 = 1/4" in last.text
+    assert "1/2 × 1/2 = 1/4" in last.text
 
 
 def test_several_children_are_worked_out_from_one():
@@ -51,7 +51,7 @@ def test_several_children_are_worked_out_from_one():
 def test_the_cousins_chain_is_told_from_the_affected_child_down():
     (step,) = steps("tests/handbook/09.json")
     assert "III-1 is affected, so II-1 is a carrier for certain" in step.text
-    assert "1/2 x 1/2 = 1/4" in step.text
+    assert "1/2 × 1/2 = 1/4" in step.text
 
 
 def test_the_balance_of_mutation_and_selection_is_worked_out():
@@ -74,8 +74,8 @@ def test_no_sentence_is_broken(path):
 def test_a_twins_row_is_worked_out():
     """1/3 identical: affected as the twin is, with 2/3 as any child of two carriers is."""
     (step,) = steps("fixtures/twins.json")
-    assert "affected 1/3 x 1 + 2/3 x 1/4 = 1/2" in step.text
-    assert "carrier 2/3 x 1/2 = 1/3" in step.text
+    assert "affected 1/3 × 1 + 2/3 × 1/4 = 1/2" in step.text
+    assert "carrier 2/3 × 1/2 = 1/3" in step.text
 
 
 def test_long_fractions_follow_what_can_be_read():
@@ -97,3 +97,13 @@ def test_an_unaffected_man_from_the_population_is_said_to_be_one_where_it_decide
     texts = [step.text for step in steps("fixtures/lethal-balance.json")]
     assert any("I-1 is unaffected, so I-1 has no copy of the allele" in text for text in texts)
     assert not any("I-1 comes from the population" in text for text in texts)
+
+
+def test_a_third_of_the_children_of_a_woman_whose_affected_sons_die_is_derived():
+    (step,) = steps("fixtures/male-lethal.json")
+    assert "sons with it are not born alive, so that of three born one is affected" in step.text
+
+
+def test_a_named_result_is_tested_for():
+    texts = [row.text for step in steps("fixtures/enzyme-level.json") for row in step.rows]
+    assert "Runa tested normal (enzyme level)" in texts
