@@ -29,10 +29,13 @@ def top() -> None:
     st.html(_style())
     if st.session_state.get("projector"):
         st.html(_LARGE)
-    st.html(f'<p class="tt-caution" role="note"><strong>{escape(CAUTION)}</strong></p>')
-    if st.session_state.notice:
-        st.info(plain(st.session_state.notice))
-        st.session_state.notice = None
+    # Together, so that what stands below keeps its place (and an open menu stays open) when the
+    # notice goes.
+    with st.container():
+        st.html(f'<p class="tt-caution" role="note"><strong>{escape(CAUTION)}</strong></p>')
+        if st.session_state.notice:
+            st.info(plain(st.session_state.notice))
+            st.session_state.notice = None
 
 
 def bottom() -> None:

@@ -295,7 +295,7 @@ def test_a_test_with_any_result() -> None:
     ("name", "rate", "said"),
     [
         ("", "0.9", "a test needs a name"),
-        ("panel", "", "is not a number"),
+        ("panel", "", "Sensitivity: type a number"),
         ("panel", "most", "is not a number"),
         ("panel", "90", "is outside 0 to 1"),
     ],
