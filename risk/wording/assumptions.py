@@ -191,12 +191,18 @@ def _by_alleles(table: object) -> str:
 def _onset(condition: Condition) -> str:
     if not condition.onset:
         return "Not considered: an unaffected person is taken never to become affected."
-    points = [
-        f"{_share(point.cumulative)} are by the age of {point.age}"
-        for point in condition.onset
-        if point.age.value or point.cumulative.value
-    ]
-    return f"Of those who will ever be affected, {joined(points)}; evenly between these ages."
+    stated = [point for point in condition.onset if point.age.value]
+    if not stated:
+        return "Of those who will ever be affected, none are at birth, and no more is stated."
+    points = [f"{_share(point.cumulative)} are by the age of {point.age}" for point in stated]
+    between = " and between these ages" if len(stated) > 1 else ""
+    after = ""
+    if stated[-1].cumulative.value != 1:
+        after = f" and stays as it is after the age of {stated[-1].age}"
+    return (
+        f"Of those who will ever be affected, {joined(points)}; the share rises evenly from none "
+        f"at birth{between}{after}."
+    )
 
 
 def _share(share: Quantity) -> str:

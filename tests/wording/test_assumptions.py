@@ -83,3 +83,37 @@ def test_inbred_founders_are_named() -> None:
     people = [{"id": "a", "sex": "male", "inbreeding": "1/16"}, {"id": "b", "sex": "female"}]
     text, given = of_case(people=people, questions=[])["Inbreeding"]
     assert text.startswith("The parents of a were related") and given
+
+
+@pytest.mark.parametrize(
+    ("onset", "words"),
+    [
+        # The case file: from 0 at age 0, straight between the points, flat after the last.
+        (
+            [(60, "80%")],
+            (
+                "80% are by the age of 60; the share rises evenly from none at birth and stays "
+                "as it is after the age of 60."
+            ),
+        ),
+        (
+            [(0, 0), (20, 0), (70, 1)],
+            (
+                "none are by the age of 20 and all are by the age of 70; the share rises evenly "
+                "from none at birth and between these ages."
+            ),
+        ),
+    ],
+)
+def test_ages_of_onset_are_said_with_what_is_between_them(
+    onset: list[tuple[int, object]], words: str
+) -> None:
+    points = [{"age": age, "cumulative": share} for age, share in onset]
+    condition = {
+        "inheritance": "autosomal_dominant",
+        "frequency": {"allele": "rare"},
+        "onset": points,
+    }
+    people = [{"id": "I-1", "sex": "male"}]
+    said = of_case(condition=condition, people=people, questions=[])["Age"][0]
+    assert said == f"Of those who will ever be affected, {words}"
