@@ -51,6 +51,12 @@ def slips_scene(summary: Summary) -> Scene:
     for line in wrap(CAUTION, width - 2 * _MARGIN, _SMALL):
         shapes.append(_text(line, _MARGIN, y, _SMALL, "caution"))
         y += _SMALL + 3
+    if summary.slips:
+        y += 3
+        shapes.append(
+            _text("Slips are counted: one answer can show several.", _MARGIN, y, _SMALL, "axis")
+        )
+        y += _SMALL
     said = "; ".join(f"{words}: {count}" for words, count in bars)
     return Scene(width, y + 4, tuple(shapes), title, f"A chart of bars. {said}.")
 

@@ -118,12 +118,12 @@ def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0
             Heading("Slips"),
             Table(
                 align=("left", "left", "right"),
-                header=(("slip", "the student ...", "answers"),),
+                header=(("slip", "the student ...", "times"),),
                 rows=tuple(
                     TableRow((name, SHORT[name], str(count))) for name, count in summary.slips
                 ),
                 grow=(1,),
-                caption="Which slips the class makes; an answer can show several",
+                caption="Which slips the class makes, one by one; an answer can show several",
                 ruled=True,
             ),
         ]
@@ -148,8 +148,13 @@ def _questions(summary: Summary, count_from: int) -> Table:
     for case, number, each in summary.questions:
         verdicts = dict(each.verdicts)
         good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
-        common = f"{SHORT[each.slips[0][0]]} ({each.slips[0][1]})" if each.slips else ""
+        most = [name for name, count in each.slips if count == each.slips[0][1]]
+        common = (
+            f"{'; or '.join(SHORT[name] for name in most)} ({each.slips[0][1]})" if most else ""
+        )
         place = str(int(number) + count_from)
+        if int(number) < 26:
+            place += f" ({chr(ord('a') + int(number))})"
         rows.append(TableRow((case, place, str(each.answers), str(good), common)))
     return Table(
         align=("left", "right", "right", "right", "left"),

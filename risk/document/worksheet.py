@@ -30,9 +30,9 @@ from risk.wording.chances import answer_in_words
 from risk.wording.questions import question_in_words
 
 #: Lines to write on for the working of each question.
-_WORKING_LINES = 5
-#: The share of a page that the tree of a problem may take.
-_TREE = 0.3
+_WORKING_LINES = 4
+#: The share of a page that the tree of a problem may take: two questions fit beneath.
+_TREE = 0.25
 _NOTHING_ASKED = "This case asks no questions."
 _TITLE = "Exercises in genetic risk"
 _SUBJECT = "Exercises in genetic risk: not medical advice"
@@ -50,11 +50,11 @@ def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
         ),
         Caution(f"{CAUTION_LONG} The families here are made up for practice."),
     ]
-    for number, case in enumerate(cases, 1):
-        blocks += _problem(case, number)
     if cases:
         key = draw_key(cases)
         blocks.append(Together((Figure(key, f"{key.title}. {key.desc}"),)))
+    for number, case in enumerate(cases, 1):
+        blocks += _problem(case, number)
     return Document(
         title=layout.title or _TITLE,
         blocks=tuple(blocks),

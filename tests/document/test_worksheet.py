@@ -78,7 +78,7 @@ def test_each_problem_has_its_tree_and_each_question_room_and_a_line_for_the_ans
     figures = [block for block in blocks if isinstance(block, Figure)]
     assert len(figures) == len(CASES) + 1  # and one key of signs for all
     with_key = [f for f in figures if any(shape.role == "key" for shape in f.scene.items)]
-    assert with_key == figures[-1:]
+    assert with_key == figures[:1]  # before the first problem
     assert not any(shape.role == "caution" for f in figures for shape in f.scene.items)
     questions = sum(len(case.questions) for case in CASES)
     lines = [block for block in blocks if isinstance(block, FillIn)]

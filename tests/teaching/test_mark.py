@@ -16,6 +16,7 @@ from risk.render.svg import to_svg
 from risk.render.teaching_json import mark_json, summary_json
 from risk.render.text_blocks import blocks_to_text
 from risk.teaching.class_marks import marks_table, read_answers
+from risk.teaching.slip_words import SHORT
 
 
 def case(name):
@@ -329,3 +330,15 @@ def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_noth
     assert "1/9" not in wrong.feedback
     # A slip with a name is explained by itself.
     assert "Makes no difference" not in actions.mark(case("healthy-sons"), "1/2", 0).feedback
+
+
+def test_slips_that_are_as_common_are_all_named_and_questions_have_number_and_letter():
+    cases = {"s": actions.example("healthy-sister")}
+    answers = b"student,case,question,answer\na,s,0,1/2\nb,s,0,1/4\nc,s,1,1/2\n"
+    marked, summary = actions.mark_class(answers, cases)
+    (_, number, first), *_ = summary.questions
+    assert number == "0"
+    most = [slip for slip, count in first.slips if count == first.slips[0][1]]
+    text = " ".join(blocks_to_text(class_blocks(summary, marked), 400).split())
+    assert "0 (a)" in text and "1 (b)" in text
+    assert "; or ".join(SHORT[slip] for slip in most) in text
