@@ -247,3 +247,14 @@ def test_names_are_invented_and_enough():
         assert len(set(PEOPLE[sex])) == len(PEOPLE[sex]) >= 40
     assert not set(PEOPLE["female"]) & set(PEOPLE["male"])
     assert len({name for names in CONDITIONS.values() for name in names}) >= 20
+
+
+@pytest.mark.parametrize("level", [1, 2, 3, 4])
+def test_the_men_of_founder_couples_have_the_lower_numbers(level):
+    for seed in range(20):
+        for case in practice(level, seed=seed, count=3):
+            place = {person.id: at for at, person in enumerate(case.people)}
+            founders = {person.id for person in case.people if person.founder}
+            for person in case.people:
+                if {person.father, person.mother} <= founders:
+                    assert place[person.father] < place[person.mother]
