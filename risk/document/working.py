@@ -41,7 +41,7 @@ _TURNED_HEADS = {"sum": "joint", "result": "result"}
 #: Results that take more characters are not said again in one line.
 _LONGEST_REPEATED = 70
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
-LONGEST_FRACTION = 23
+LONGEST_FRACTION = 15
 
 _RARE_NOTE = (
     "ε stands for a vanishing quantity, {what}. Only its lowest power counts, and it cancels when "

@@ -209,3 +209,9 @@ def test_nothing_in_the_blocks_is_a_number_of_its_own_making():
     fractions = {word for cell in cells for word in cell.split() if "/" in word}
     assert fractions <= known
     assert fractions
+
+
+def test_fractions_that_nobody_multiplies_by_hand_are_decimals():
+    # By eye: wider ones break the tables of two carriers of a rare allele into three bands.
+    assert value_text(F(1446, 2500001)) == "1446/2500001"
+    assert value_text(F(2499900001, 2500000000)) == "\u22480.99996"
