@@ -35,7 +35,7 @@ def path_of(loc: Iterable[str | int]) -> str:
         if isinstance(part, int):
             path += f"[{part}]"
         else:
-            name = shown(part)[1:-1]
+            name = shown(part)[1:-1] or '""'
             path += f".{name}" if path else name
     return path
 

@@ -17,7 +17,7 @@ from risk.case.model import ByAlleles, BySex, Case, Person
 from risk.case.read import case_of
 from risk.case.write import write_case_line
 from risk.number import JsonNumber, read_number
-from risk.problems import InputError, Problem, did_you_mean, shown
+from risk.problems import InputError, Problem, did_you_mean, shown, shown_path
 
 #: Words for a fact or a value that is not there.
 UNKNOWN = ("unknown", "none", "null", "without", "absent")
@@ -44,7 +44,7 @@ class Parameter:
         places = dict(_places(case))
         steps = places.get(self.name)
         if steps is None:
-            raise InputError([Problem(self.name, _unknown(self.name, places))])
+            raise InputError([Problem(shown_path(self.name), _unknown(self.name, places))])
         self.steps = steps
         self.path = _path(steps)
         self._text = write_case_line(case)

@@ -141,3 +141,9 @@ def test_a_person_that_is_no_object_has_one_problem():
     (problem,) = outcome(json.dumps(case))
     assert problem.path == f"people[{len(case['people']) - 1}]"
     assert problem.message == "a list where an object in braces is expected"
+
+
+def test_an_empty_key_is_seen_in_the_path():
+    """Found by ``python -m tests.fuzz reader``: its place read as that of a list."""
+    (problem, *_) = outcome('{"": [{"mother": 1, "mother": 2}]}')
+    assert problem.path == '""[0].mother'

@@ -111,6 +111,15 @@ def test_an_unknown_path_names_the_nearest(name, nearest):
     assert f'"{nearest}"' in problem.message
 
 
+def test_an_unknown_path_of_odd_characters_can_be_shown():
+    """Found by ``python -m tests.fuzz command``."""
+    case = actions.example("healthy-sister")
+    with pytest.raises(InputError) as caught:
+        Parameter(case, "one\n\x0btwo")
+    (problem,) = caught.value.problems
+    assert str(problem).isprintable()
+
+
 def test_every_parameter_can_be_found_again_and_keeps_the_case():
     for path in sorted(fixtures_folder().glob("*.json")):
         case = read_case(path.read_bytes())
