@@ -30,7 +30,7 @@ from risk.model.answers import Answer, Chance, Solution
 from risk.scene.tree import draw_tree
 from risk.version import __version__
 from risk.wording.assumptions import assumptions_of_case
-from risk.wording.chances import chance_in_words
+from risk.wording.chances import chance_in_words, what_is_rare
 from risk.wording.family import condition_in_words, family_in_words
 from risk.wording.questions import question_in_words
 from risk.workings.step import Working
@@ -173,7 +173,7 @@ def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[B
     if answer.distribution is not None:
         return [Together((asked, _distribution(answer.distribution)))]
     assert answer.probability is not None
-    words = chance_in_words(answer.probability)
+    words = chance_in_words(answer.probability, what_is_rare(case.condition))
     forms = (
         ("as a fraction", words.fraction),
         ("as a percentage", words.percent),
@@ -212,7 +212,7 @@ def _answers_in_short(each: Findings) -> Table:
             ]
         )
         for text, chance in outcomes:
-            words = chance_in_words(chance)
+            words = chance_in_words(chance, what_is_rare(each.case.condition))
             rows.append(TableRow((text, words.fraction or "—", words.percent, words.one_in)))
     return Table(
         align=("left", "left", "left", "left"),
