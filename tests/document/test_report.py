@@ -101,7 +101,7 @@ def with_other_answers(solution):
             for answer in solution.answers
         ),
         people=tuple(
-            replace(each, disease_alleles=tuple(other for _ in each.disease_alleles))
+            each._replace(disease_alleles=tuple(other for _ in each.disease_alleles))
             for each in solution.people
         ),
     )
