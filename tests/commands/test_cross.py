@@ -58,7 +58,11 @@ def test_test_cross():
         (["--test", "8", "--prior", "x"], 2, "test:"),
         (["Aa", "Aa", "-o", "square.gif"], 2, "square.gif: a figure ends in .svg or .png"),
         (["--test", "8:1", "--prior", "0"], 3, "and the prior leaves nothing else\n"),
-        (["AA", "Aa", "--observed", "10:2"], 3, "2 recessive offspring were counted, and this cross has none\n"),
+        (
+            ["AA", "Aa", "--observed", "10:2"],
+            3,
+            "2 recessive offspring were counted, and this cross has none\n",
+        ),
     ],
 )
 def test_what_is_wrong_is_said(words, status, said):
