@@ -105,6 +105,7 @@ def test_an_answer_comes_before_the_stream_ends(stream):
         [sys.executable, "-m", "risk", "solve", "--json", "-"],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
+        bufsize=0,  # `communicate` would not see what a buffer holds beyond the first line
     )
     process.stdin.write(b"".join(lines[:2]))
     process.stdin.flush()
