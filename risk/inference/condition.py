@@ -24,6 +24,9 @@ from risk.inference.plan import Plan, Scope, make_plan
 _TRIES, _TRIES_AFTER_FIXING = 40, 8
 #: A try (some hundredths of a second) is worth so much of the largest plan.
 _WORTH_A_TRY = 1 / 80
+#: Where no table has more entries nothing interlocks to speak of, however many people there are;
+#: and to look for other orders takes the square of their number in memory.
+_SMALL = 3**5
 #: The first order may have so many times the entries allowed; no other helps enough beyond.
 _HOPELESS = 10_000
 #: The same once `_FEW_TRIES` were made, and while variables are being fixed.
@@ -82,7 +85,7 @@ def plan_within(
     """
     plan = make_plan(sizes, scopes, groups, last)
     tries = min(_TRIES, int(plan.cost / (most_entries * _WORTH_A_TRY)))
-    if not tries:
+    if not tries or plan.largest <= _SMALL:
         return Planned(plan, True)
     ties = Ties(sizes, (*scopes, *groups), last)
     if not ties.hard:

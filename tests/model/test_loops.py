@@ -10,6 +10,7 @@ import risk.model.solve
 import risk.workings.weigh
 from risk.actions import explain, solve
 from risk.case.read import read_case
+from risk.inference import condition
 from risk.inference.condition import Conditioned
 from risk.model import network, partial
 from risk.model.family import Family
@@ -150,6 +151,7 @@ def test_people_held_fixed_change_no_answer(data, arithmetic, monkeypatch):
         return made
 
     monkeypatch.setattr(network, "MOST_ENTRIES", 10)
+    monkeypatch.setattr(condition, "_SMALL", 0)
     for module in (risk.model.solve, risk.workings.weigh):
         monkeypatch.setattr(module, "make_network", spying)
     cut = solve(case, arithmetic)
