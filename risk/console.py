@@ -231,6 +231,15 @@ def report(error: RiskError, streams: Streams, prefix: str = "") -> None:
     streams.stderr.flush()
 
 
+def failed(error: RiskError, streams: Streams, *, as_json: bool) -> int:
+    """Return the exit status of a failure; where JSON was asked for, print its object as well."""
+    if as_json:
+        from risk.render.json import failure_json, to_page
+
+        streams.stdout.write(f"{to_page(failure_json(error))}\n")
+    return error.status
+
+
 def complaint(error: RiskError, prefix: str = "") -> str:
     """Return what is wrong, one problem (or fact in conflict) a line."""
     lines = [str(problem) for problem in error.problems]

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from risk import actions
-from risk.console import Command, Streams, Usage, report
+from risk.console import Command, Streams, Usage, failed, report
 from risk.output import write_whole
 from risk.problems import InputError, Problem, RiskError, shown_path
 
@@ -60,11 +60,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
     except RiskError as error:
         # The facts in conflict are the arguments, which the message has named.
         report(InputError(error.problems), streams)
-        if options.json:
-            from risk.render.json import failure_json, to_page
-
-            streams.stdout.write(f"{to_page(failure_json(error))}\n")
-        return error.status
+        return failed(error, streams, as_json=options.json)
     streams.stdout.write(page if value is None else f"{_json(value)}\n")
     return 0
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from risk import actions
 from risk.case.model import Case
 from risk.commands.figures import check_ending, figure_bytes
-from risk.console import Command, Source, Streams, Usage, read_source, read_sources, report
+from risk.console import Command, Source, Streams, Usage, failed, read_source, read_sources, report
 from risk.output import write_together
 from risk.problems import InputError, Problem, RiskError, shown_path
 
@@ -68,11 +68,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
             _one(options, streams)
     except RiskError as error:
         report(error, streams)
-        if options.json:
-            from risk.render.json import failure_json, to_page
-
-            streams.stdout.write(f"{to_page(failure_json(error))}\n")
-        return error.status
+        return failed(error, streams, as_json=options.json)
     return 0
 
 

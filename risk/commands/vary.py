@@ -6,7 +6,7 @@ import argparse
 
 from risk import actions
 from risk.commands.figures import check_ending, figure_bytes
-from risk.console import Command, Streams, Usage, read_source, report
+from risk.console import Command, Streams, Usage, failed, read_source, report
 from risk.output import write_whole
 from risk.problems import RiskError
 
@@ -56,11 +56,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         return _vary(options, streams)
     except RiskError as error:
         report(error, streams)
-        if options.json:
-            from risk.render.json import failure_json, to_page
-
-            streams.stdout.write(f"{to_page(failure_json(error))}\n")
-        return error.status
+        return failed(error, streams, as_json=options.json)
 
 
 def _vary(options: argparse.Namespace, streams: Streams) -> int:
