@@ -287,7 +287,7 @@ class ConditionedPassing:
         if not self._total:
             self._power = power
         if power > self._power:
-            for table in ([self._total], *self._marginals, *self._joints.values()):
+            for table in (*self._marginals, *self._joints.values()):
                 table[:] = [ldexp(value, self._power - power) for value in table]
             self._total = ldexp(self._total, self._power - power)
             self._power = power
