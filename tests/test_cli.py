@@ -119,6 +119,23 @@ def test_float_gives_no_fractions() -> None:
     assert abs(answers["answers"][0]["probability"] - 2 / 3) < 1e-12
 
 
+def test_float_gives_no_fractions_of_what_is_certain_either() -> None:
+    """A son of a man affected by an X-linked condition is not a carrier, for certain."""
+    case = {
+        "version": 1,
+        "condition": {"inheritance": "x_linked_recessive", "frequency": {"allele": "1/100"}},
+        "people": [
+            {"id": "I-1", "sex": "male", "affected": True},
+            {"id": "I-2", "sex": "female"},
+            {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2"},
+            {"id": "II-2", "sex": "female", "father": "I-1", "mother": "I-2"},
+        ],
+        "questions": [{"ask": "carrier", "person": id} for id in ("II-1", "II-2")],
+    }
+    found = json.loads(run("solve", "--json", "--float", "-", stdin=json.dumps(case).encode()).out)
+    assert [(a["probability"], a["exact"]) for a in found["answers"]] == [(0.0, None), (1.0, None)]
+
+
 def test_numbers_of_a_question_come_back_as_given() -> None:
     answers = json.loads(run("solve", "--json", str(bundled_cases()["late-onset"])).out)
     assert answers["answers"][2]["by_age"] == 50

@@ -233,6 +233,10 @@ class ConditionedPassing:
             return self._marginals[variable]
         return self.joint((variable,))
 
+    def marginals(self) -> list[Table]:
+        """Return `marginal` of every variable."""
+        return [self.marginal(variable) for variable in range(len(self._plan.sizes))]
+
     def joint(self, variables: Scope) -> Table:
         """Return the totals over `variables` (of one group of the plan), up to a common factor.
 
@@ -252,11 +256,11 @@ class ConditionedPassing:
         divide = self._arithmetic.divide
         self._total = self._total + total
         sizes = self._plan.sizes
-        for variable, sums in enumerate(self._marginals):
+        tables = passing.marginals() if self._marginals else []
+        for variable, (sums, table) in enumerate(zip(self._marginals, tables, strict=True)):
             if variable in held:
                 sums[held[variable]] += total
                 continue
-            table = passing.marginal(variable)
             whole = sum(table)
             for state, value in enumerate(table):
                 if value:

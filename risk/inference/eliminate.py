@@ -8,7 +8,7 @@ message is a common factor of the entries it was multiplied into.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, prod
@@ -102,15 +102,18 @@ class Passing:
         self._plan = plan
         self._arithmetic = arithmetic
         self._potentials: list[Table] = []
-        self._messages: list[Table] = []
+        #: Message of each bucket to its parent; None where it says nothing: all ones.
+        self._messages: list[Table | None] = []
         #: Table of each bucket with all messages, from inside and outside, once it was needed.
         self._beliefs: list[Table | None] = [None] * len(plan.buckets)
         #: Where each entry of the parent's table is in a bucket's message (None: the same place).
         self._places_above: list[Sequence[int] | None] = [None] * len(plan.buckets)
         #: Table, message and divisor of buckets that hold one factor only, by what they depend
         #: on: many relatives without children differ in nothing.
-        self._alike: dict[Hashable, tuple[Table, Table, Any]] = {}
-        self._marginals: dict[Hashable, Table] = {}
+        self._alike: dict[Hashable, tuple[Table, Table | None, Any]] = {}
+        #: Total for each state of each variable, once it was needed, and those shared likewise.
+        self._marginals: list[Table | None] = [None] * len(plan.sizes)
+        self._shared: dict[Hashable, Table] = {}
         #: The total of each tree of buckets.
         self.roots: list[Any] = []
         #: All that was divided out on the way inward.
@@ -146,14 +149,14 @@ class Passing:
                 factor = tables[index]
                 mapping = _mapping(shape, scope, scopes[index])
                 if mapping is not None:
-                    factor = [factor[place] for place in mapping]
+                    factor = [factor[at] for at in mapping]
                 table = factor if table is None else list(map(mul, table, factor))
             for child in children:
-                factor = messages[child]
+                message = messages[child]
                 mapping = above[child] = _mapping(shape, scope, buckets[child].scope[1:])
-                if mapping is not None:
-                    factor = [factor[place] for place in mapping]
-                table = factor if table is None else list(map(mul, table, factor))
+                if message is not None:
+                    factor = message if mapping is None else [message[at] for at in mapping]
+                    table = factor if table is None else list(map(mul, table, factor))
             if table is None:
                 table = [1] * prod(shape)
             potentials.append(table)
@@ -162,62 +165,34 @@ class Passing:
                 messages.append([])
                 continue
             length = len(table) // shape[0]
-            if length == 1:
-                message = [sum(table)]
-            else:
-                message = table[:length]
+            message = [sum(table)] if length == 1 else table[:length]
+            if length > 1:
                 for start in range(length, len(table), length):
                     message = list(map(add, message, table[start : start + length]))
             message, divisor = shorten(message)
             if divisor is not None:
                 self.divided.append(divisor)
+            if message.count(1) == length:
+                message = None
             messages.append(message)
             if key is not None:
                 kept[key] = table, message, divisor
 
-    def _belief(self, index: int) -> Table:
-        """Return the table of a bucket with all messages, from inside and from outside."""
-        beliefs, buckets = self._beliefs, self._plan.buckets
-        path = []
-        place: int | None = index
-        while place is not None and beliefs[place] is None:
-            path.append(place)
-            place = buckets[place].parent
-        for place in reversed(path):
-            belief = self._potentials[place]
-            parent = buckets[place].parent
-            if parent is not None:
-                outside = self._outside(place)
-                belief = list(map(mul, belief, outside * (len(belief) // len(outside))))
-            beliefs[place] = belief
-        found = beliefs[index]
-        assert found is not None, "just made"
-        return found
+    def marginals(self) -> list[Table]:
+        """Return `marginal` of every variable."""
+        self._pass_outward(range(len(self._beliefs) - 1, -1, -1))
+        return self._marginals  # type: ignore[return-value]
 
     def marginal(self, variable: int) -> Table:
         """Return the total for each state of `variable`, up to one common positive factor.
 
         Variables with the same one factor and the same neighbours share one list.
         """
-        place = self._plan.bucket_of[variable]
-        bucket = self._plan.buckets[place]
-        if bucket.children or bucket.parent is None:
-            table = self._belief(place)
-            length = len(table) // self._plan.sizes[variable]
-            if length == 1:
-                return table
-            return [sum(table[start : start + length]) for start in range(0, len(table), length)]
-        potential = self._potentials[place]
-        key = (id(potential), bucket.scope[1:])
-        found = self._marginals.get(key)
+        found = self._marginals[variable]
         if found is None:
-            self._belief(bucket.parent)
-            outside = self._outside(place)
-            length = len(outside)
-            found = self._marginals[key] = [
-                sum(map(mul, potential[start : start + length], outside))
-                for start in range(0, len(potential), length)
-            ]
+            self._pass_outward(self._path(self._plan.bucket_of[variable]))
+            found = self._marginals[variable]
+            assert found is not None, "just made"
         return found
 
     def joint(self, variables: Scope) -> Table:
@@ -226,37 +201,86 @@ class Passing:
 
         The table is flat in the order of `variables`, the last running fastest.
         """
-        place = min(self._plan.bucket_of[variable] for variable in variables)
+        place = min([self._plan.bucket_of[variable] for variable in variables])
         bucket = self._plan.buckets[place]
-        positions = _positions(bucket.scope, variables)
-        return project(self._belief(place), bucket.shape, positions)
+        self._pass_outward(self._path(place))
+        belief = self._beliefs[place]
+        if belief is None:
+            potential, outside = self._potentials[place], self._outside(place)
+            belief = list(map(mul, potential, outside * bucket.shape[0]))
+        return project(belief, bucket.shape, _positions(bucket.scope, variables))
+
+    def _path(self, place: int | None) -> list[int]:
+        """Return the buckets from the first without a belief down to this one."""
+        path = []
+        while place is not None and self._beliefs[place] is None:
+            path.append(place)
+            place = self._plan.buckets[place].parent
+        path.reverse()
+        return path
+
+    def _pass_outward(self, path: Iterable[int]) -> None:
+        """Make the beliefs of these buckets, each after its parent's, and their marginals.
+
+        A bucket that gets no messages needs no belief, which is a table for its variable only.
+        """
+        buckets, potentials, beliefs = self._plan.buckets, self._potentials, self._beliefs
+        marginals, shared = self._marginals, self._shared
+        for place in path:
+            bucket = buckets[place]
+            variable = bucket.scope[0]
+            if marginals[variable] is not None:
+                continue
+            belief = potentials[place]
+            if bucket.parent is not None:
+                if not bucket.children:
+                    key = (id(belief), bucket.scope[1:])
+                    found = shared.get(key)
+                    if found is None:
+                        outside = self._outside(place)
+                        length = len(outside)
+                        found = shared[key] = [
+                            sum(map(mul, belief[start : start + length], outside))
+                            for start in range(0, len(belief), length)
+                        ]
+                    marginals[variable] = found
+                    continue
+                belief = list(map(mul, belief, self._outside(place) * bucket.shape[0]))
+            beliefs[place] = belief
+            length = len(belief) // bucket.shape[0]
+            marginals[variable] = (
+                belief
+                if length == 1
+                else [sum(belief[at : at + length]) for at in range(0, len(belief), length)]
+            )
 
     def _outside(self, child: int) -> Table:
         """Return what the belief of its parent holds beside the message of the bucket `child`."""
         bucket = self._plan.buckets[child]
         assert bucket.parent is not None, "a root has nothing outside"
-        belief = self._beliefs[bucket.parent]
-        assert belief is not None, "parents come first"
+        outside = self._beliefs[bucket.parent]
+        assert outside is not None, "parents come first"
         message, mapping = self._messages[child], self._places_above[child]
-        length = len(message)
         if mapping is not None:
+            length = prod(bucket.shape[1:])
             scope = self._plan.buckets[bucket.parent].scope
             # Two ways of summing that Python has by itself: over all but the first axis, and
             # over all but the last.
             if bucket.scope[1:] == scope[:1]:
-                step = len(belief) // length
-                starts = range(0, len(belief), step)
-                belief = [sum(belief[start : start + step]) for start in starts]
+                step = len(outside) // length
+                starts = range(0, len(outside), step)
+                outside = [sum(outside[start : start + step]) for start in starts]
             elif bucket.scope[1:] == scope[-1:]:
-                belief = [sum(belief[start::length]) for start in range(length)]
+                outside = [sum(outside[start::length]) for start in range(length)]
             else:
-                belief = _summed(belief, mapping, length)
-        divide = self._arithmetic.divide
-        if all(message):
-            outside = list(map(divide, belief, message))
-        else:
-            pairs = zip(belief, message, strict=True)
-            outside = [divide(whole, part) if part else 0 for whole, part in pairs]
+                outside = _summed(outside, mapping, length)
+        if message is not None:
+            divide = self._arithmetic.divide
+            if all(message):
+                outside = list(map(divide, outside, message))
+            else:
+                pairs = zip(outside, message, strict=True)
+                outside = [divide(whole, part) if part else 0 for whole, part in pairs]
         if self._arithmetic.shorten_outward:
             outside, _ = self._arithmetic.shorten(outside)
         return outside

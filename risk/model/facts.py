@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import NamedTuple
 
-from risk.case.model import Case
+from risk.case.model import Case, Sex
 from risk.genetics.penetrance import viability_matters
 from risk.model.locus import Evidence, age_value
 
@@ -34,13 +35,17 @@ def facts_of(case: Case) -> list[Fact]:
         fathers = {person.father for person in case.people if person.father is not None}
     onset = condition.onset is not None
     facts: list[Fact] = []
+    phenotypes: dict[tuple[Sex, bool, Fraction | None], Evidence] = {}
     for person in case.people:
         id = person.id
         if person.affected is not None:
             # An affected person counts with the lifetime penetrance, and without onset data age
             # says nothing: dropping it lets people of any age share one table.
             age = age_value(person.age) if onset and not person.affected else None
-            evidence = Evidence("affected", (person.sex, person.affected, age))
+            phenotype = (person.sex, person.affected, age)
+            evidence = phenotypes.get(phenotype)
+            if evidence is None:
+                evidence = phenotypes[phenotype] = Evidence("affected", phenotype)
             facts.append(Fact(f"{id}.affected", id, evidence))
         if person.genotype is not None:
             facts.append(Fact(f"{id}.genotype", id, Evidence("genotype", person.genotype)))

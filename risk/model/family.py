@@ -8,12 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import NamedTuple, get_args
+from functools import cached_property
+from typing import Any, NamedTuple, get_args
 
 from risk.case.model import Case, Person, Sex, Twin
 from risk.inference.plan import Scope
 from risk.model.facts import Fact, facts_of
 from risk.model.locus import Evidence, Locus, locus
+
+#: Makes a named tuple in half the time that calling it takes: there are many.
+_new: Any = tuple.__new__
 
 
 class Birth(NamedTuple):
@@ -63,6 +67,7 @@ class Family:
         classes = _classes_matter(case)
         self.locus: Locus = locus(case.condition, classes, floating)
         self.facts: list[Fact] = facts_of(case)
+        self.people = {person.id: person for person in case.people}
         #: Variable of each person's genotype; monozygotic twins share one.
         self.variable: dict[str, int] = {}
         #: Copies of the locus of each variable; 0 for a zygosity.
@@ -73,20 +78,27 @@ class Family:
         #: Variable and chance of being monozygotic, of each group of unknown zygosity.
         self.zygosities: list[tuple[int, Fraction]] = []
         self._add_people()
+
+    @cached_property
+    def touching(self) -> list[list[int]]:
+        """Births (their places) in which each variable is the child or a parent."""
         touching: list[list[int]] = [[] for _ in self.copies]
+        for place, (child, mother, father, _) in enumerate(self.births):
+            touching[child].append(place)
+            touching[mother].append(place)
+            if father is not None:
+                touching[father].append(place)
+        return touching
+
+    @cached_property
+    def parents(self) -> list[Scope]:
+        """What each variable depends on: parents, and of a twin the first twin and zygosity."""
         parents: list[Scope] = [() for _ in self.copies]
-        for place, birth in enumerate(self.births):
-            touching[birth.child].append(place)
-            touching[birth.mother].append(place)
-            if birth.father is not None:
-                touching[birth.father].append(place)
+        for birth in self.births:
             parents[birth.child] = birth.parents
         for pair in self.pairs:
             parents[pair.second] += (pair.first, pair.zygosity)
-        #: Births in which each variable is the child or a parent.
-        self.touching = touching
-        #: What each variable depends on: parents, and of a twin the first twin and zygosity.
-        self.parents = parents
+        return parents
 
     def _add_people(self) -> None:
         people = self.case.people
@@ -97,7 +109,7 @@ class Family:
         variable, copies = self.variable, self.copies
         copies_of = {sex: self.locus.copies(sex) for sex in get_args(Sex)}
         for person in people:
-            if person.id not in same:
+            if not same or person.id not in same:
                 variable[person.id] = len(copies)
                 copies.append(copies_of[person.sex])
         zygosity: dict[str, int] = {}
@@ -111,17 +123,19 @@ class Family:
                 variable[id] = variable[leader]
             elif leader in zygosity:
                 self.pairs.append(TwinPair(variable[leader], variable[id], zygosity[leader]))
+        founders, births = self.founders, self.births
         for person in people:
-            if person.id in same:
+            if same and person.id in same:
                 continue
             child = variable[person.id]
             if person.father is None or person.mother is None:
                 inbreeding = person.inbreeding
                 # A whole number for most: tables are looked up by it, and fractions hash slowly.
-                self.founders.append((child, inbreeding.value if inbreeding else 0))
+                founders.append((child, inbreeding.value if inbreeding else 0))
             else:
                 father = variable[person.father] if copies[child] == 2 else None
-                self.births.append(Birth(child, variable[person.mother], father, person.count or 1))
+                mother = variable[person.mother]
+                births.append(_new(Birth, (child, mother, father, person.count or 1)))
 
     def keys(self, facts: Iterable[Fact]) -> list[int]:
         """Return for each variable the `Locus.key` of what these facts say of it."""

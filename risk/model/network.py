@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import product
 from typing import Any
@@ -15,6 +15,7 @@ from risk.model.tables import (
     birth_table,
     founder_table,
     places,
+    rooted_table,
     siblings_table,
     supported,
     twin_table,
@@ -29,12 +30,15 @@ MOST_ENTRIES = 4_000_000
 MOST_WORK = 60_000_000
 #: Bits of numbers that make an entry count double: it takes twice the time then, and twice the
 #: memory.  A number has half the bits of the product of all denominators, or a little more.
-_BITS_THAT_DOUBLE = 800
+_BITS_THAT_DOUBLE = 640
 #: What an entry counts for in a rare limit.
 _WEIGHT_OF_TERMS = 8
 #: Variables of the largest family whose plan is kept.  Plans depend on shapes alone, so a family
 #: asked about again, with other values or one fact more, mostly has the plan that it had.
 _LARGEST_KEPT = 1000
+
+#: Of a birth neither of whose parents is a founder, or not one whose first child this is.
+_NO_FOUNDERS = (None, None)
 
 _kept_plan = lru_cache(maxsize=64)(plan_within)
 
@@ -146,11 +150,12 @@ class Network:
         locus, copies = family.locus, family.copies
         twins = {pair.second: pair for pair in family.pairs}
         add, cut = self._add, locus.cut
-        for variable, inbreeding in family.founders:
-            domain = domains[variable]
-            if domain:
-                founder = (copies[variable], keys[variable], inbreeding, domain)
-                add(cut.get(founder) or founder_table(locus, *founder), (variable,))
+        founders = {
+            variable: (copies[variable], keys[variable], inbreeding, domains[variable])
+            for variable, inbreeding in family.founders
+            if domains[variable]
+        }
+        take = founders.pop
         for child, mother, father, count in family.births:
             if not domains[child]:
                 continue
@@ -167,9 +172,17 @@ class Network:
                 table = twin_table(locus, *kind, domains[first])
                 add(table, (zygosity, child, first, *parents))
                 continue
-            add(cut.get(kind) or birth_table(locus, *kind), (child, *parents))
+            # What is known of founders goes into the table of their first child, which is kept:
+            # that saves them a factor each, and a tenth of the time of a small family.
+            own = (take(mother, None), None if father is None else take(father, None))
+            if own == _NO_FOUNDERS:
+                add(cut.get(kind) or birth_table(locus, *kind), (child, *parents))
+            else:
+                add(cut.get((kind, own)) or rooted_table(locus, kind, own), (child, *parents))
             if count > 1 and keys[child]:
                 add(siblings_table(locus, *kind, count - 1), parents)
+        for variable, founder in founders.items():
+            add(cut.get(founder) or founder_table(locus, *founder), (variable,))
         for variable, chance in family.zygosities:
             if not domains[variable]:
                 continue
@@ -177,7 +190,8 @@ class Network:
 
     def _add(self, table: tuple[Table, tuple[Any, ...]], scope: Scope) -> None:
         values, denominators = table
-        self.denominators.extend(denominators)
+        if denominators:
+            self.denominators.extend(denominators)
         self.scopes.append(self._undecided(scope) or (self._place[scope[0]],))
         self.tables.append(values)
 
@@ -252,6 +266,10 @@ class Network:
     def weighed(self, variable: int) -> Table:
         """Return the weight of each of `states[variable]`; those that are alike share a list."""
         return self.passing().marginal(self._place[variable])
+
+    def all_weighed(self) -> Mapping[int, Table]:
+        """Return `weighed` of every variable."""
+        return dict(zip(self.kept, self.passing().marginals(), strict=True))
 
     def marginal(self, variable: int) -> list[tuple[int, Any]]:
         """Return (position of the genotype, weight) for the possible states of `variable`."""

@@ -45,7 +45,7 @@ def person_event(
     Where only some `facts` are known, a phenotype that is not among them is not known.
     """
     assert question.person is not None
-    person = family.case.person(question.person)
+    person = family.people[question.person]
     if facts is not None and f"{person.id}.affected" not in facts:
         person = replace(person, affected=None)
     locus = family.locus
@@ -87,7 +87,7 @@ def _illness_events(case: Case, person: Person, question: Question) -> list[Even
 def parents_of(family: Family, question: Question) -> tuple[str, str]:
     """Return the ids (mother, father) of the two parents a question asks about."""
     assert question.parents is not None
-    one, two = (family.case.person(id) for id in question.parents)
+    one, two = (family.people[id] for id in question.parents)
     swapped = one.sex == "male" or two.sex == "female"
     if one.sex == two.sex == "unknown":
         fathers = {person.father for person in family.case.people}

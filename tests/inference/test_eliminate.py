@@ -3,6 +3,7 @@
 from fractions import Fraction
 from itertools import product
 from math import prod
+from random import Random
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -24,6 +25,8 @@ def test_every_marginal_is_the_sum_of_products(network):
     if whole:
         for variable, wanted in enumerate(totals):
             assert proportional(passing.marginal(variable), wanted)
+        together = Passing(make_plan(sizes, scopes), scopes, tables, EXACT).marginals()
+        assert together == [passing.marginal(variable) for variable in range(len(sizes))]
 
 
 @given(networks(), st.data())
@@ -149,3 +152,18 @@ def test_a_plan_says_its_cost_before_anything_is_multiplied():
     assert plan.largest == 10**3  # a ring of six has treewidth 2
     clique = [(i, j) for i in range(6) for j in range(i)]
     assert make_plan([10] * 6, clique).largest == 10**6
+
+
+@given(st.integers(0, 10**6), st.integers(3, 60))
+def test_where_nothing_loops_no_table_has_more_than_a_birth(seed, people):
+    """Mother, father and child: no order of elimination makes larger tables, so none may be."""
+    dice = Random(seed)
+    scopes, alone, variables = [], [0, 1], 2
+    while variables < people:
+        mother, father = alone.pop(dice.randrange(len(alone))), variables
+        children = range(father + 1, father + 1 + dice.randint(1, 4))
+        scopes += [(child, mother, father) for child in children]
+        variables = children.stop
+        alone += children
+    dice.shuffle(scopes)
+    assert make_plan([3] * variables, scopes).largest <= 27
