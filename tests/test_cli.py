@@ -120,7 +120,7 @@ def test_float_gives_no_fractions() -> None:
 
 
 def test_float_gives_no_fractions_of_what_is_certain_either() -> None:
-    """A son of a man affected by an X-linked condition is not a carrier, for certain."""
+    """A son has no X of his affected father's, and so is no carrier; a daughter has it."""
     case = {
         "version": 1,
         "condition": {"inheritance": "x_linked_recessive", "frequency": {"allele": "1/100"}},
@@ -130,7 +130,10 @@ def test_float_gives_no_fractions_of_what_is_certain_either() -> None:
             {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2"},
             {"id": "II-2", "sex": "female", "father": "I-1", "mother": "I-2"},
         ],
-        "questions": [{"ask": "carrier", "person": id} for id in ("II-1", "II-2")],
+        "questions": [
+            {"ask": "carrier", "person": "II-1"},
+            {"ask": "disease_allele", "person": "II-2"},
+        ],
     }
     found = json.loads(run("solve", "--json", "--float", "-", stdin=json.dumps(case).encode()).out)
     assert [(a["probability"], a["exact"]) for a in found["answers"]] == [(0.0, None), (1.0, None)]
