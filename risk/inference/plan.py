@@ -89,7 +89,7 @@ def make_plan(
 
 def _eliminate_ends(
     sizes: Sequence[int],
-    scopes: Iterable[Scope],
+    scopes: Sequence[Scope],
     kept: frozenset[int],
     bucket_scopes: list[Scope],
     place: list[int],
@@ -101,8 +101,23 @@ def _eliminate_ends(
     that the other variables are tied by: none where nothing loops.  (Such families take half the
     time that looking for joined neighbours takes.)
     """
-    sets_of: list[set[Scope]] = [set() for _ in sizes]
+    times = [0] * len(sizes)
     for scope in scopes:
+        for variable in scope:
+            times[variable] += 1
+    # Whoever has no children is half of all people, and needs no set of sets.
+    ties: set[Scope] = set()
+    for scope in scopes:
+        if len(scope) > 1:
+            variable = scope[0]
+            if times[variable] == 1 and variable not in kept:
+                place[variable] = len(bucket_scopes)
+                bucket_scopes.append(scope)
+                scope = scope[1:]
+            ties.add(scope)
+    nothing: set[Scope] = set()
+    sets_of = [set() if at < 0 else nothing for at in place]
+    for scope in ties:
         if len(scope) > 1:
             for variable in scope:
                 sets_of[variable].add(scope)

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple, get_args
 from risk.case.model import Case, Person, Sex, Twin
 from risk.inference.plan import Scope
 from risk.model.facts import Fact, facts_of
-from risk.model.locus import Evidence, Locus, locus
+from risk.model.locus import Locus, locus
 
 #: Makes a named tuple in half the time that calling it takes: there are many.
 _new: Any = tuple.__new__
@@ -138,15 +138,12 @@ class Family:
                 births.append(_new(Birth, (child, mother, father, person.count or 1)))
 
     def keys(self, facts: Iterable[Fact]) -> list[int]:
-        """Return for each variable the `Locus.key` of what these facts say of it."""
-        told: dict[int, tuple[Evidence, ...]] = {}
-        for fact in facts:
-            variable = self.variable[fact.person]
-            told[variable] = (*told.get(variable, ()), fact.evidence)
+        """Return for each variable the key (`Locus.key_with`) of what these facts say of it."""
         keys = [0] * len(self.copies)
-        key = self.locus.key
-        for variable, evidence in told.items():
-            keys[variable] = key(evidence)
+        variable_of, key_with = self.variable, self.locus.key_with
+        for _, person, evidence in facts:
+            variable = variable_of[person]
+            keys[variable] = key_with(keys[variable], evidence)
         return keys
 
     def ancestry(self, variables: Iterable[int]) -> list[int]:

@@ -99,7 +99,7 @@ class Locus:
         self._gametes: dict[tuple[int, bool], list[list[Rate]]] = {}
         self._inheritance: dict[int, tuple[list[list[list[Any]]], int]] = {}
         self._reachable: dict[int, list[list[int]]] = {}
-        self._keys: dict[tuple[Evidence, ...], int] = {(): 0}
+        self._keys: dict[tuple[int, Evidence], int] = {}
         self._evidence: list[tuple[Evidence, ...]] = [()]
         self._likelihoods: dict[tuple[int, int], Weights] = {}
         #: Tables cut to the states that are possible, kept by `risk.model.tables`.
@@ -195,13 +195,13 @@ class Locus:
         self.inheritance(copies)
         return self._reachable[copies]
 
-    def key(self, facts: tuple[Evidence, ...]) -> int:
-        """Return a small number that stands for these facts about one person; 0 for none."""
-        key = self._keys.get(facts)
-        if key is None:
-            key = self._keys[facts] = len(self._evidence)
-            self._evidence.append(facts)
-        return key
+    def key_with(self, key: int, fact: Evidence) -> int:
+        """Return a small number that stands for one more fact about a person; 0 is none."""
+        found = self._keys.get((key, fact))
+        if found is None:
+            found = self._keys[key, fact] = len(self._evidence)
+            self._evidence.append((*self._evidence[key], fact))
+        return found
 
     def likelihood(self, copies: int, key: int) -> Weights:
         """Return the chance of all facts that `key` stands for, under each genotype."""

@@ -9,6 +9,7 @@ from typing import Any
 
 from risk.inference.condition import Conditioned, ConditionedPassing, plan_within
 from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table, quotient
+from risk.inference.levels import LevelPassing, levels_of
 from risk.inference.plan import Plan, Scope
 from risk.model.family import Family
 from risk.model.tables import (
@@ -39,6 +40,8 @@ _LARGEST_KEPT = 1000
 
 #: Of a birth neither of whose parents is a founder, or not one whose first child this is.
 _NO_FOUNDERS = (None, None)
+
+AnyPassing = Passing | ConditionedPassing | LevelPassing
 
 _kept_plan = lru_cache(maxsize=64)(plan_within)
 
@@ -142,7 +145,7 @@ class Network:
         #: Denominators of the tables' numbers.
         self.denominators: list[int] = []
         self.plan: Plan | Conditioned | None = None
-        self._passing: Passing | ConditionedPassing | None = None
+        self._passing: AnyPassing | None = None
 
     def add_factors(self, keys: Sequence[int]) -> None:
         """Add the factors: founders, births, zygosities; each with its person's evidence."""
@@ -228,18 +231,24 @@ class Network:
         bits = sum([number.bit_length() for number in self.denominators])
         return (1 + bits // _BITS_THAT_DOUBLE) * (_WEIGHT_OF_TERMS if arithmetic is LEADING else 1)
 
-    def passing(self, arithmetic: Arithmetic | None = None) -> Passing | ConditionedPassing:
+    def passing(self, arithmetic: Arithmetic | None = None) -> AnyPassing:
         """Return the messages passed in the family's arithmetic (or another, made anew)."""
-        plan = self.plan
-        assert plan is not None, "the facts are impossible"
-        make = ConditionedPassing if isinstance(plan, Conditioned) else Passing
         if arithmetic is not None:
-            return make(plan, self.scopes, self.tables, arithmetic)  # type: ignore[arg-type]
+            return self._pass(arithmetic)
         if self._passing is None:
             self.check_size()
-            arithmetic = self.family.locus.arithmetic
-            self._passing = make(plan, self.scopes, self.tables, arithmetic)  # type: ignore[arg-type]
+            self._passing = self._pass(self.family.locus.arithmetic)
         return self._passing
+
+    def _pass(self, arithmetic: Arithmetic) -> AnyPassing:
+        plan, scopes, tables = self.plan, self.scopes, self.tables
+        assert plan is not None, "the facts are impossible"
+        if isinstance(plan, Conditioned):
+            return ConditionedPassing(plan, scopes, tables, arithmetic)
+        levels = levels_of(plan) if arithmetic is FLOAT else None
+        if levels is not None:
+            return LevelPassing(plan, scopes, tables, levels)
+        return Passing(plan, scopes, tables, arithmetic)
 
     def check_size(self) -> None:
         """Raise TooLarge where the plan's tables would not fit."""

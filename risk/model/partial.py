@@ -135,8 +135,11 @@ class PartialFacts:
         if found is None:
             locus = self._family.locus
             told, make, details = self._makers[index]
-            known = tuple([evidence for bit, evidence in self._facts[told] if bit & facts])
-            kind = (self._family.copies[told], locus.key(known), *details)
+            known = 0
+            for bit, evidence in self._facts[told]:
+                if bit & facts:
+                    known = locus.key_with(known, evidence)
+            kind = (self._family.copies[told], known, *details)
             table, denominators = locus.cut.get(kind) or make(locus, *kind)
             found = self._tables[key] = (table, prod(denominators))
         return found

@@ -10,7 +10,7 @@ from math import exp, fsum, gcd, log, log10
 from typing import Any
 
 from risk.case.model import Case, Question
-from risk.inference.eliminate import EXACT, Table, ratio
+from risk.inference.eliminate import EXACT, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.model.conflict import conflicting_facts
@@ -31,6 +31,9 @@ _MANY_PEOPLE = 300
 #: A named tuple made so takes a quarter of the time, and three are made for each person.
 _new: Any = tuple.__new__
 _bare = object.__new__
+
+#: Positions of genotypes that are just 0, 1 and 2 disease alleles.
+_BY_COUNT = [0, 1, 2]
 
 _NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))
 
@@ -54,13 +57,18 @@ def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
     ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
     """
     with _without_looking_for_cycles(len(case.people)):
-        network, answers = _answered(case, arithmetic)
-        variable = network.family.variable
-        everyone = distributions(_in_floats(case) if _too_long(network) else network)
-        people = tuple(
-            [PersonChances(person.id, everyone[variable[person.id]]) for person in case.people]
-        )
-        return Solution(log_likelihood(network), answers, people)
+        # In a function of its own, so that the network is gone when Python looks again.
+        return _solved(case, arithmetic)
+
+
+def _solved(case: Case, arithmetic: ArithmeticName) -> Solution:
+    network, answers = _answered(case, arithmetic)
+    variable = network.family.variable
+    everyone = distributions(_in_floats(case) if _too_long(network) else network)
+    people = tuple(
+        [_new(PersonChances, (id, everyone[variable[id]])) for id in network.family.people]
+    )
+    return Solution(log_likelihood(network), answers, people)
 
 
 @contextmanager
@@ -83,7 +91,8 @@ def _too_long(network: Network) -> bool:
     """Tell whether everyone's fractions together would be too long to be of use."""
     if network.family.locus.arithmetic is not EXACT:
         return False
-    digits = max([total.bit_length() for total in network.passing().roots]) * log10(2)
+    roots: list[int] = network.passing().roots  # type: ignore[assignment]
+    digits = max([total.bit_length() for total in roots]) * log10(2)
     uncertain = len([states for states in network.states if len(states) > 1])
     return bool(4 * uncertain * digits > LONGEST_FRACTIONS)  # two fractions of two numbers each
 
@@ -179,9 +188,8 @@ def distributions(
     exact = family.locus.exact
     certain = _CERTAIN[exact]
     found: dict[int, tuple[Chance, ...]] = {}
-    # Relatives who differ in nothing share one table of weights: it is kept, so that its id is
-    # no other's.
-    met: dict[int, tuple[Table, tuple[Chance, ...]]] = {}
+    #: Those already reduced, by the id of their table, which alike relatives share.
+    met: dict[int, tuple[Chance, ...]] = {}
     if variables is None:
         variables, everyone = range(len(copies)), network.all_weighed()
     else:
@@ -196,17 +204,18 @@ def distributions(
             found[variable] = certain[count[states[0]]]
             continue
         weighed = everyone[variable]
-        alike = met.get(id(weighed))
-        if alike is not None:
-            found[variable] = alike[1]
+        if id(weighed) in met:
+            found[variable] = met[id(weighed)]
             continue
-        weights: list[Any] = [0, 0, 0]
-        for place, weight in zip(states, weighed, strict=True):
-            weights[count[place]] += weight
+        if states == _BY_COUNT == count:
+            weights: list[Any] = weighed
+        else:
+            weights = [0, 0, 0]
+            for place, weight in zip(states, weighed, strict=True):
+                weights[count[place]] += weight
         whole = weights[0] + weights[1] + weights[2]
         if exact and type(whole) is int:
-            found[variable] = chances = _exact_chances(weights, whole)
-            met[id(weighed)] = weighed, chances
+            found[variable] = met[id(weighed)] = _exact_chances(weights, whole)
         elif type(whole) is float:
             found[variable] = tuple([_new(Chance, (weight / whole, None)) for weight in weights])
         else:

@@ -1,7 +1,7 @@
 """Factors of a family as flat tables over the genotypes that are possible, each made once.
 
 A table is kept in its `Locus` under what it depends on: the kind of person (copies of the locus),
-the evidence about the person (a key of `Locus.key`) and the masks of possible genotypes.  The
+the evidence about the person (a key of `Locus.key_with`) and the masks of possible genotypes.  The
 father's mask is 0 where there is no father's allele: in sons on the X.  Each table comes with those
 denominators of its numbers that are not 1.
 """
