@@ -16,7 +16,6 @@ from risk.model.tables import (
     birth_table,
     founder_table,
     places,
-    rooted_table,
     siblings_table,
     supported,
     twin_table,
@@ -37,9 +36,6 @@ _WEIGHT_OF_TERMS = 8
 #: Variables of the largest family whose plan is kept.  Plans depend on shapes alone, so a family
 #: asked about again, with other values or one fact more, mostly has the plan that it had.
 _LARGEST_KEPT = 1000
-
-#: Of a birth neither of whose parents is a founder, or not one whose first child this is.
-_NO_FOUNDERS = (None, None)
 
 AnyPassing = Passing | ConditionedPassing | LevelPassing
 
@@ -153,12 +149,11 @@ class Network:
         locus, copies = family.locus, family.copies
         twins = {pair.second: pair for pair in family.pairs}
         add, cut = self._add, locus.cut
-        founders = {
-            variable: (copies[variable], keys[variable], inbreeding, domains[variable])
-            for variable, inbreeding in family.founders
-            if domains[variable]
-        }
-        take = founders.pop
+        for variable, inbreeding in family.founders:
+            domain = domains[variable]
+            if domain:
+                founder = (copies[variable], keys[variable], inbreeding, domain)
+                add(cut.get(founder) or founder_table(locus, *founder), (variable,))
         for child, mother, father, count in family.births:
             if not domains[child]:
                 continue
@@ -175,17 +170,9 @@ class Network:
                 table = twin_table(locus, *kind, domains[first])
                 add(table, (zygosity, child, first, *parents))
                 continue
-            # What is known of founders goes into the table of their first child, which is kept:
-            # that saves them a factor each, and a tenth of the time of a small family.
-            own = (take(mother, None), None if father is None else take(father, None))
-            if own == _NO_FOUNDERS:
-                add(cut.get(kind) or birth_table(locus, *kind), (child, *parents))
-            else:
-                add(cut.get((kind, own)) or rooted_table(locus, kind, own), (child, *parents))
+            add(cut.get(kind) or birth_table(locus, *kind), (child, *parents))
             if count > 1 and keys[child]:
                 add(siblings_table(locus, *kind, count - 1), parents)
-        for variable, founder in founders.items():
-            add(cut.get(founder) or founder_table(locus, *founder), (variable,))
         for variable, chance in family.zygosities:
             if not domains[variable]:
                 continue

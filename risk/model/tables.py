@@ -13,15 +13,10 @@ from fractions import Fraction
 from typing import Any
 
 from risk.inference.eliminate import Table
-from risk.inference.plan import index_map
 from risk.model.locus import Locus
 
 #: A flat table and the denominators of its numbers, but for ones.
 Scaled = tuple[Table, tuple[Any, ...]]
-#: What a table of a founder depends on: copies, key, inbreeding, mask.
-Founder = tuple[int, int, Fraction | int, int]
-#: What a table of a birth depends on: copies, key, masks of child, mother and father.
-Birth = tuple[int, int, int, int, int]
 
 #: Tables kept of one condition.  A stream of families that are all different would fill memory.
 _MOST_KEPT = 50_000
@@ -80,23 +75,6 @@ def birth_table(
         (copies, key, child, mother, father),
         (table, (denominator, weights.denominator)),
     )
-
-
-def rooted_table(locus: Locus, kind: Birth, founders: tuple[Founder | None, ...]) -> Scaled:
-    """Return `birth_table` times the `founder_table` of those parents who are given.
-
-    `kind` and `founders` (mother, father) are the arguments of those two.
-    """
-    table, denominators = locus.cut.get(kind) or birth_table(locus, *kind)
-    shape = [len(places(mask)) or 1 for mask in kind[2:]]
-    for axis, founder in zip((1, 2), founders, strict=True):
-        if founder is not None:
-            weights, more = locus.cut.get(founder) or founder_table(locus, *founder)
-            mapping = index_map(tuple(shape), (axis,))
-            assert mapping is not None, "the table is the child's, too"
-            table = [value * weights[place] for value, place in zip(table, mapping, strict=True)]
-            denominators = (*denominators, *more)
-    return _keep(locus, (kind, founders), (table, denominators))
 
 
 def siblings_table(
