@@ -13,8 +13,8 @@ let the facts come one by one, and change one value; `draw` and `draw_cross` mak
 `answers_table` and `people_table` are pandas tables.  `risk.actions` has everything else.
 """
 
-from risk.actions import answers_table, check, example, load, people_table, read
-from risk.notebook import draw, draw_cross, explain, ladder, mark, solve, vary
+from risk.offered import __dir__ as __dir__
+from risk.offered import __getattr__ as __getattr__
 from risk.version import __version__
 
 __all__ = [

@@ -7,6 +7,7 @@ An honest message or the right answer, the documented exit status, nothing half-
 from __future__ import annotations
 
 import errno
+import inspect
 import io
 import json
 import os
@@ -330,6 +331,45 @@ def test_a_signal_while_a_file_is_written_leaves_none(
         signal.signal(signal.SIGHUP, before[1])
     assert (status, out, err) == (1, "", "twothirds: stopped\n")
     assert os.listdir(here) == ["class.csv"]
+
+
+class Interrupting:
+    """Stands on the path of imports, and has Ctrl-C pressed when a module is looked for."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def find_spec(self, name: str, *_: object) -> None:
+        if name == self.name:
+            signal.raise_signal(signal.SIGINT)
+
+
+@pytest.mark.parametrize("module", ["argparse", "risk.cli", "risk.case.model", "pydantic_core"])
+def test_a_signal_while_the_program_is_loaded(module: str) -> None:
+    script = (
+        f"import sys; sys.path.insert(0, {str(ROOT)!r})\n"
+        f"import signal\n{inspect.getsource(Interrupting)}\n"
+        f"sys.meta_path.insert(0, Interrupting({module!r}))\n"
+        "from risk.__main__ import main\n"
+        f"sys.argv = ['twothirds', 'solve', {SISTER!r}]\n"
+        "sys.exit(main())"
+    )
+    done = subprocess.run(
+        [sys.executable, "-I", "-c", script], capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (1, "", "twothirds: stopped\n")
+
+
+def test_before_it_can_say_that_it_was_stopped_next_to_nothing_is_loaded() -> None:
+    script = (
+        f"import sys; sys.path.insert(0, {str(ROOT)!r}); before = {{*sys.modules}}\n"
+        "import risk.__main__; print(*sorted({*sys.modules} - before))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-I", "-c", script], capture_output=True, text=True, check=True
+    )
+    names = {"__future__", "risk", "risk.__main__", "risk.offered", "risk.version"}
+    assert set(done.stdout.split()) == names
 
 
 # --- streams ------------------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 from fractions import Fraction
 from pathlib import Path
 from xml.etree import ElementTree
@@ -14,6 +15,19 @@ from risk.caution import CAUTION
 from risk.problems import InputError
 
 CASE = risk.example("healthy-sister")
+
+
+def test_the_names_offered_are_there_and_typed() -> None:
+    assert set(risk.__all__) <= set(dir(risk))
+    for name in risk.__all__:
+        assert getattr(risk, name) is not None
+    with pytest.raises(AttributeError, match="'risk' has no attribute 'sovle'"):
+        _ = risk.sovle
+    with pytest.raises(ImportError):
+        from risk import sovle  # noqa: F401
+    stub = Path(risk.__file__).with_suffix(".pyi").read_text(encoding="utf-8")
+    given = {line for line in ast.walk(ast.parse(stub)) if isinstance(line, ast.ImportFrom)}
+    assert {each.name for line in given for each in line.names} == set(risk.__all__)
 
 
 def test_answers_are_those_of_the_action_and_carry_their_case() -> None:

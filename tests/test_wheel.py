@@ -11,7 +11,7 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 #: What is not Python and is needed nevertheless.
-CARRIED = {".css", ".js", ".toml", ".ttf", ".woff", ".advances", ".typed"}
+CARRIED = {".css", ".js", ".toml", ".ttf", ".woff", ".advances", ".typed", ".pyi"}
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +37,7 @@ def test_it_carries_every_file_of_the_package(installed: Path) -> None:
 
 def test_it_names_the_command_and_the_licence(installed: Path) -> None:
     (about,) = installed.glob("*.dist-info")
-    assert "twothirds = risk.cli:main" in (about / "entry_points.txt").read_text()
+    assert "twothirds = risk.__main__:main" in (about / "entry_points.txt").read_text()
     assert (about / "licenses" / "LICENSE").exists()
 
 
