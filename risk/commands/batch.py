@@ -74,7 +74,7 @@ def run(options: argparse.Namespace, job: Job, streams: Streams) -> int:
     several = second is not None or len(options.cases) > 1 or is_stream(options.cases[0])
     everything = _chain((each for each in (first, second) if each is not None), sources)
     do = partial(_do_all, job, json=options.json, several=several)
-    if options.cluster:
+    if options.cluster is not None:
         from risk.commands.spread import on_cluster
 
         results = on_cluster(do, everything, options.cluster)

@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from importlib import import_module
 from itertools import islice
-from socket import create_connection
+from socket import create_connection, gaierror
 from typing import Any, Protocol, TypeVar
 from urllib.parse import urlsplit
 
@@ -82,17 +82,36 @@ def on_cluster(
         ) from None
     try:
         # A client that never connected says so at length, and again as the program ends.
-        place = urlsplit(address if "://" in address else f"tcp://{address}")
-        if place.scheme not in ("tcp", "tls"):
-            raise ValueError("an address looks like tcp://127.0.0.1:8786")
-        create_connection((place.hostname, place.port or 8786), timeout=10).close()
+        create_connection(_host_and_port(address), timeout=10).close()
         client = distributed.Client(address, timeout=20, set_as_default=False)
-    except (OSError, ValueError) as error:
-        raise RiskError(f"--cluster {shown(address)}: {error}") from None
+    except (OSError, ValueError, MemoryError) as error:  # the last: an answer that is not Dask's
+        raise RiskError(f"--cluster {shown(address)}: {_why_not(error)}") from None
     with client:
         yield from _in_order(
             lambda chunk: client.submit(function, chunk, pure=False), chunks(work), _CLUSTER_AHEAD
         )
+
+
+def _host_and_port(address: str) -> tuple[str, int]:
+    place = urlsplit(address if "://" in address else f"tcp://{address}")
+    if place.scheme not in ("tcp", "tls") or not place.hostname:
+        raise ValueError
+    return place.hostname, place.port or 8786
+
+
+def _why_not(error: OSError | ValueError | MemoryError) -> str:
+    """Say in words why no cluster was reached, and the mend."""
+    if isinstance(error, ValueError):
+        return "is no address; one looks like tcp://127.0.0.1:8786"
+    kinds: tuple[tuple[type[Exception], str], ...] = (
+        (gaierror, "no machine of this name is known here"),
+        (ConnectionRefusedError, "no scheduler answers there"),
+        (TimeoutError, "no answer in time"),
+        (OSError, (getattr(error, "strerror", None) or "what answers is no scheduler").lower()),
+        (MemoryError, "what answers is no scheduler"),
+    )
+    reason = next(reason for kind, reason in kinds if isinstance(error, kind))
+    return f'{reason}; check the address, or start a scheduler there with "dask scheduler"'
 
 
 def _in_order(

@@ -121,12 +121,22 @@ def test_a_number_of_workers_is_asked_for(stream, number):
     assert "--workers" in done.stderr and "is not a number of processes" in done.stderr
 
 
-@pytest.mark.parametrize("address", ["nonsense://nowhere", "tcp://127.0.0.1:1"])
-def test_a_cluster_that_is_not_there_is_said_in_a_line(stream, address):
+@pytest.mark.parametrize(
+    ("address", "said"),
+    [
+        ("nonsense://nowhere", "is no address; one looks like tcp://127.0.0.1:8786"),
+        ("", "is no address; one looks like tcp://127.0.0.1:8786"),
+        ("tcp://127.0.0.1:x", "is no address; one looks like tcp://127.0.0.1:8786"),
+        ("tcp://[::1", "is no address; one looks like tcp://127.0.0.1:8786"),
+        ("tcp://127.0.0.1:1", "no scheduler answers there; check the address, or start"),
+        ("nowhere.invalid", "no machine of this name is known here; check the address, or start"),
+    ],
+)
+def test_a_cluster_that_is_not_there_is_said_in_a_line(stream, address, said):
     pytest.importorskip("distributed")
     done = solved(stream, "--cluster", address)
     assert done.returncode == 1
-    assert done.stderr.startswith(f'--cluster "{address}": ')
+    assert done.stderr.startswith(f'--cluster "{address}": {said}')
     assert len(done.stderr.splitlines()) == 1
 
 
