@@ -60,7 +60,11 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 
 
 def _vary(options: argparse.Namespace, streams: Streams) -> int:
-    """Print the variation; the status is that of the first value, where none could be solved."""
+    """Print the variation.
+
+    Where no value could be solved, nothing is written but, in JSON, the object that says why of
+    each; the status is then that of the first value.
+    """
     if options.json and options.csv:
         raise Usage("--json and --csv are two ways to print; leave one out")
     check_ending(options.output)
@@ -71,7 +75,12 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     case = actions.load(source.content)
     arithmetic: actions.Arithmetic = "float" if options.float else "exact"
     variation = actions.vary(case, options.parameter, values, arithmetic)
-    if options.output:
+    failures = [point for point in variation.points if point.status]
+    failed_wholly = len(failures) == len(variation.points)
+    if failed_wholly:
+        lines = (f"{each.value}: {problem}\n" for each in failures for problem in each.problems)
+        streams.stderr.write("".join(lines))
+    elif options.output:
         scene = actions.variation_figure(variation, case, log=options.log)
         write_whole(options.output, figure_bytes(scene, options.output))
     if options.json:
@@ -79,6 +88,8 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
         from risk.render.teaching_json import variation_json
 
         streams.stdout.write(f"{to_page(variation_json(variation))}\n")
+    elif failed_wholly:
+        pass
     elif options.csv:
         from risk.document.variation import variation_csv
 
@@ -88,11 +99,7 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
         from risk.render.text_blocks import blocks_to_text
 
         streams.stdout.write(blocks_to_text(variation_blocks(variation, case)))
-    statuses = [point.status for point in variation.points]
-    if not all(statuses):
-        return 0
-    streams.stderr.write("none of the values could be solved; the page says why of each\n")
-    return statuses[0]
+    return failures[0].status if failed_wholly else 0
 
 
 def _values(options: argparse.Namespace) -> tuple[str, ...]:

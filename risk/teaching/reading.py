@@ -295,7 +295,7 @@ def _short(answer: StudentAnswer) -> str:
 def _above_one(text: str, answer: StudentAnswer) -> str:
     message = f"{_quote(text)} is more than 1; a chance lies from 0 to 1"
     if answer.form == "decimal" and answer.value <= 100:
-        return f"{message}; if a percentage is meant, write {answer.text}%"
+        return f"{message}; if a percentage is meant, write {' '.join(answer.text.split())}%"
     return message
 
 

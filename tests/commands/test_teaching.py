@@ -103,8 +103,31 @@ def test_vary_says_of_a_point_what_is_wrong_with_it() -> None:
 def test_vary_without_a_value_that_can_be_solved_fails(way: tuple[str, ...]) -> None:
     status, out, err = run("vary", SISTER, *PARAMETER, "--values", "rare,7", *way)
     assert status == 2
-    assert "is not a number" in out
-    assert "none of the values" in err
+    first, second = err.splitlines()
+    assert first.startswith("rare: condition.frequency.carrier: ")
+    assert second.startswith("7: condition.frequency.carrier: ")
+    if way == ("--json",):
+        assert [each["error"]["status"] for each in json.loads(out)["points"]] == [2, 2]
+    else:
+        assert out == ""
+
+
+def test_vary_draws_nothing_where_no_value_can_be_solved(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Found by ``python -m tests.fuzz command``: the contract's status 2 writes nothing."""
+    monkeypatch.chdir(tmp_path)
+    status, out, _ = run("vary", SISTER, *PARAMETER, "--values", "7", "-o", "plot.svg")
+    assert (status, out) == (2, "")
+    assert not list(tmp_path.iterdir())
+
+
+def test_mark_says_in_one_line_what_is_more_than_one() -> None:
+    """Found by ``python -m tests.fuzz command``: the mend repeated a tab of the answer."""
+    status, _, err = run("mark", SISTER, "--answer", "\t\x0b4.")
+    assert status == 2
+    assert err.endswith("if a percentage is meant, write 4.%\n")
+    assert err[:-1].isprintable()
 
 
 # --- mark ---------------------------------------------------------------------------------
