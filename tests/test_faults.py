@@ -445,6 +445,39 @@ def test_no_terminal_no_home_no_locale(here: Path) -> None:
     assert max(map(len, out.splitlines()), default=0) <= 80
 
 
+@pytest.mark.parametrize("home", [None, "/nowhere", "/proc"])
+def test_no_home_and_no_folder_for_temporary_files(home: str | None, here: Path) -> None:
+    bare = {"PATH": "/usr/bin:/bin", "PYTHONPATH": str(ROOT), "TMPDIR": "/nowhere"}
+    if home:
+        bare["HOME"] = home
+    for words, files in (WRITING["draw png"], WRITING["worksheet"]):
+        running = program(*words, env=bare, stdin=subprocess.DEVNULL, cwd=here)
+        assert (running.communicate(timeout=120), running.returncode) == (("", ""), 0)
+        assert all((here / each).stat().st_size for each in files)
+
+
+@pytest.mark.parametrize("name", [*WRITING, "solve", "explain"])
+def test_the_clock_changes_nothing(name: str, here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """But the date that is printed where none is given; with one, any two clocks agree."""
+    argv, files = WRITING.get(name, ([name, "--json", SISTER], []))
+    if name in ("report", "worksheet"):
+        argv = [*argv, "--date", "2001-01-01"]
+    made = []
+    for moment in (86_400.0, 4_102_444_800.0):  # 1970-01-02 and 2100-01-01
+        for each, at in (("localtime", time.localtime), ("gmtime", time.gmtime)):
+
+            def told(seconds: object = None, at: object = at, now: object = moment) -> object:
+                return at(now if seconds is None else seconds)  # type: ignore[operator]
+
+            monkeypatch.setattr(time, each, told)
+        monkeypatch.setattr(time, "time", lambda moment=moment: moment)
+        made.append((run(*argv), [(here / each).read_bytes() for each in files]))
+        monkeypatch.undo()
+        monkeypatch.chdir(here)
+    assert made[0][0][0] == 0
+    assert made[0] == made[1]
+
+
 # --- what is read -------------------------------------------------------------------------
 
 
