@@ -357,14 +357,6 @@ def add_question(case: Case, question: Question) -> Case:
     return replace(case, questions=(*case.questions, question))
 
 
-def change_question(case: Case, index: int, question: Question) -> Case:
-    """Replace one question."""
-    for id in asked_about(question):
-        index_of(case, id)
-    questions = (*case.questions[:index], question, *case.questions[index + 1 :])
-    return replace(case, questions=questions)
-
-
 def remove_question(case: Case, index: int) -> Case:
     """Take one question away."""
     return replace(case, questions=case.questions[:index] + case.questions[index + 1 :])
