@@ -8,6 +8,7 @@ from typing import NamedTuple
 from risk.case.model import Case, Sex
 from risk.genetics.penetrance import viability_matters
 from risk.model.locus import Evidence, age_value
+from risk.model.named import named
 
 #: Statuses of people who were born alive.
 LIVE_BORN = ("alive", "deceased")
@@ -46,12 +47,13 @@ def facts_of(case: Case) -> list[Fact]:
             evidence = phenotypes.get(phenotype)
             if evidence is None:
                 evidence = phenotypes[phenotype] = Evidence("affected", phenotype)
-            facts.append(Fact(f"{id}.affected", id, evidence))
+            facts.append(named(Fact, (f"{id}.affected", id, evidence)))
         if person.genotype is not None:
             facts.append(Fact(f"{id}.genotype", id, Evidence("genotype", person.genotype)))
         if person.tests:
             for index, result in enumerate(person.tests):
-                facts.append(Fact(f"{id}.tests[{index}]", id, Evidence("tests", result)))
+                evidence = named(Evidence, ("tests", result))
+                facts.append(named(Fact, (f"{id}.tests[{index}]", id, evidence)))
         if born_matters and person.status in LIVE_BORN:
             facts.append(Fact(f"{id}.born", id, Evidence("born", person.sex)))
         if fathers and id in fathers and person.affected is None:

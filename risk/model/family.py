@@ -9,15 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
-from typing import Any, NamedTuple, get_args
+from typing import NamedTuple, get_args
 
 from risk.case.model import Case, Person, Sex, Twin
 from risk.inference.plan import Scope
 from risk.model.facts import Fact, facts_of
 from risk.model.locus import Locus, locus
-
-#: Makes a named tuple in half the time that calling it takes: there are many.
-_new: Any = tuple.__new__
+from risk.model.named import named
 
 
 class Birth(NamedTuple):
@@ -135,7 +133,7 @@ class Family:
             else:
                 father = variable[person.father] if copies[child] == 2 else None
                 mother = variable[person.mother]
-                births.append(_new(Birth, (child, mother, father, person.count or 1)))
+                births.append(named(Birth, (child, mother, father, person.count or 1)))
 
     def keys(self, facts: Iterable[Fact]) -> list[int]:
         """Return for each variable the key (`Locus.key_with`) of what these facts say of it."""
@@ -161,7 +159,9 @@ class Family:
 def _classes_matter(case: Case) -> bool:
     """Tell whether some result tells variant classes apart."""
     detecting = {test.name for test in case.condition.tests or () if test.detects is not None}
-    return any(result.test in detecting for person in case.people for result in person.tests)
+    return bool(detecting) and any(
+        result.test in detecting for person in case.people for result in person.tests
+    )
 
 
 def _twin_groups(twins: list[Person]) -> tuple[dict[str, str], dict[str, Fraction]]:

@@ -16,6 +16,7 @@ from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.model.conflict import conflicting_facts
 from risk.model.family import Family
 from risk.model.locus import ArithmeticName
+from risk.model.named import named
 from risk.model.network import Network, make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.problems import ImpossibleEvidence
@@ -28,8 +29,6 @@ LONGEST_FRACTIONS = 10_000_000
 #: People from which looking for cycles costs more than it can find.
 _MANY_PEOPLE = 300
 
-#: A named tuple made so takes a quarter of the time, and three are made for each person.
-_new: Any = tuple.__new__
 _bare = object.__new__
 
 #: Positions of genotypes that are just 0, 1 and 2 disease alleles.
@@ -66,7 +65,7 @@ def _solved(case: Case, arithmetic: ArithmeticName) -> Solution:
     variable = network.family.variable
     everyone = distributions(_in_floats(case) if _too_long(network) else network)
     people = tuple(
-        [_new(PersonChances, (id, everyone[variable[id]])) for id in network.family.people]
+        [named(PersonChances, (id, everyone[variable[id]])) for id in network.family.people]
     )
     return Solution(log_likelihood(network), answers, people)
 
@@ -217,7 +216,7 @@ def distributions(
         if exact and type(whole) is int:
             found[variable] = met[id(weighed)] = _exact_chances(weights, whole)
         elif type(whole) is float:
-            found[variable] = tuple([_new(Chance, (weight / whole, None)) for weight in weights])
+            found[variable] = tuple([named(Chance, (weight / whole, None)) for weight in weights])
         else:
             found[variable] = tuple([chance_of(weight, whole, exact=exact) for weight in weights])
     return found
@@ -246,7 +245,7 @@ def _lowest(top: int, bottom: int) -> Chance:
     fraction: Any = _bare(Fraction)
     fraction._numerator = top
     fraction._denominator = bottom
-    chance: Chance = _new(Chance, (top / bottom, fraction))
+    chance: Chance = named(Chance, (top / bottom, fraction))
     return chance
 
 

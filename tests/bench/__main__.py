@@ -19,9 +19,13 @@ import subprocess
 import sys
 import tempfile
 import time
+import timeit
 from pathlib import Path
 
 from tests.bench.families import KINDS, bits, kindred
+
+#: Seconds that the runs of one turn take together.
+_TURN = 0.02
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = (10, 30, 100, 300, 1000, 3000, 10000)
@@ -38,14 +42,17 @@ WHOLE = [
 
 
 def shortest(jobs, seconds=1.0):
-    """The shortest processor time of each job, done by turns for so many seconds."""
+    """The shortest processor time of each job, done by turns for so many seconds.
+
+    As `timeit` does it a turn is many runs of a quick job, and cycles are not looked for.
+    """
+    timers = [timeit.Timer(job, timer=time.process_time) for job in jobs]
+    numbers = [max(1, int(_TURN / max(timer.timeit(1), 1e-6))) for timer in timers]
     best = [float("inf")] * len(jobs)
     began, turns = time.perf_counter(), 0
     while turns < 3 or (time.perf_counter() - began < seconds and turns < 50):
-        for place, job in enumerate(jobs):
-            before = time.process_time()
-            job()
-            best[place] = min(best[place], time.process_time() - before)
+        for place, (timer, number) in enumerate(zip(timers, numbers, strict=True)):
+            best[place] = min(best[place], timer.timeit(number) / number)
         turns += 1
     return best
 
