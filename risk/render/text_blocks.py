@@ -187,11 +187,12 @@ def text_width(text: str) -> int:
 def wrap(text: str, width: int) -> list[str]:
     """Break `text` at spaces into lines of at most `width` columns, and inside long words.
 
-    A number that is longer than a line stays whole on a line of its own.
+    A number that is longer than a line stays whole on a line of its own, and a short sum with
+    its result (``1/2 x 1/2 = 1/4``) on one line.
     """
     lines: list[str] = []
     line = ""
-    for word in plain_signs(text).split():
+    for word in _words(plain_signs(text), width):
         for piece in _break_word(word, width):
             if line and text_width(line) + 1 + text_width(piece) <= width:
                 line = f"{line} {piece}"
@@ -200,6 +201,19 @@ def wrap(text: str, width: int) -> list[str]:
                     lines.append(line)
                 line = piece
     return [*lines, line]
+
+
+#: Numbers with signs between them, or one word.
+_SUM_OR_WORD = re.compile(r"[^\s\d]?\d\S*(?: [x=+-] \d\S*)+|\S+")
+
+
+def _words(text: str, width: int) -> Iterable[str]:
+    """Yield what is not broken: words, and sums of up to half a line."""
+    for found in _SUM_OR_WORD.findall(text):
+        if text_width(found) <= width // 2:
+            yield found
+        else:
+            yield from found.split()
 
 
 #: A number as our sentences write them, with the punctuation about it.

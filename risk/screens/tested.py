@@ -7,6 +7,7 @@ import streamlit as st
 from risk.case.model import Case, Question
 from risk.screens.plain import escape, plain
 from risk.teaching.frequency_tree import FrequencyTree, frequency_trees
+from risk.wording.phrases import plural
 from risk.wording.questions import person_in_words
 
 
@@ -27,8 +28,8 @@ def trees(case: Case, question: Question) -> None:
 def _lists(tree: FrequencyTree) -> str:
     """The tree as nested lists, which every reader can walk through."""
 
-    def leaf(number: int, words: str, hit: bool) -> str:
-        text = f"{number:,} {escape(words)}"
+    def leaf(number: int, result: str, hit: bool) -> str:
+        text = plural(number, f"tests {result}", f"test {result}")
         return f"<li>{'<strong>' + text + '</strong>' if hit else text}</li>"
 
     positive = tree.result == "positive"
@@ -38,12 +39,16 @@ def _lists(tree: FrequencyTree) -> str:
     about = "about " if tree.about else ""
     return (
         '<div class="tt-doc"><ul>'
-        f"<li>{tree.carriers:,} have a disease allele<ul>"
-        f"{leaf(with_positive, 'test positive', positive)}"
-        f"{leaf(with_negative, 'test negative', not positive)}</ul></li>"
-        f"<li>{tree.total - tree.carriers:,} have none<ul>"
-        f"{leaf(without_positive, 'test positive', positive)}"
-        f"{leaf(without_negative, 'test negative', not positive)}</ul></li></ul>"
+        f"<li>{_have(tree.carriers, 'a disease allele')}<ul>"
+        f"{leaf(with_positive, 'positive', positive)}"
+        f"{leaf(with_negative, 'negative', not positive)}</ul></li>"
+        f"<li>{_have(tree.total - tree.carriers, 'none')}<ul>"
+        f"{leaf(without_positive, 'positive', positive)}"
+        f"{leaf(without_negative, 'negative', not positive)}</ul></li></ul>"
         f'<p class="answer">Of {among:,} with a {escape(tree.result)} result, '
-        f"{about}{share:,} have a disease allele.</p></div>"
+        f"{about}{_have(share, 'a disease allele')}.</p></div>"
     )
+
+
+def _have(number: int, what: str) -> str:
+    return plural(number, f"has {what}", f"have {what}")

@@ -333,7 +333,7 @@ def test_a_test_result_becomes_a_tree_of_whole_people() -> None:
     """Of 15 such brothers 10 carry; 1 of these and all 5 others test negative: 1 of 6."""
     page = htmls(page_of("answer", negative_brother()))
     assert "10 have a disease allele" in page
-    assert "Of 6 with a negative result, 1 have a disease allele." in page
+    assert "Of 6 with a negative result, 1 has a disease allele." in page
     assert '<span class="figure">1/6</span>' in page
 
 
