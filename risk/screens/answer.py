@@ -41,7 +41,7 @@ def page() -> None:
             st.markdown("## The working")
             _working(results.worked(case)[index], case)
         with right:
-            _picture(answer, case.questions[index])
+            _picture(answer, case.questions[index], case)
             tested.trees(case, case.questions[index])
     st.markdown("## Everyone's chance of exactly one disease allele")
     parts.family_tree(
@@ -52,10 +52,10 @@ def page() -> None:
     )
 
 
-def _picture(answer: Answer, question: Question) -> None:
+def _picture(answer: Answer, question: Question, case: Case) -> None:
     if answer.probability is not None:
         st.markdown("## As a picture")
-        frequencies.show_crowd(answer.probability, question)
+        frequencies.show_crowd(answer.probability, question, case)
 
 
 def _working(working: Working, case: Case) -> None:

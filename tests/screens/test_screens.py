@@ -329,6 +329,12 @@ def negative_brother() -> Case:
     return edit.add_result(case, "II-2", TestResult("panel", result="negative"))
 
 
+def test_the_picture_says_what_is_so_in_how_many_families() -> None:
+    """One of six such brothers carries the allele, as the next test counts."""
+    said = [element.value for element in page_of("answer", negative_brother()).markdown]
+    assert any("In 1 of 6 families with the same facts" in text for text in said)
+
+
 def test_a_test_result_becomes_a_tree_of_whole_people() -> None:
     """Of 15 such brothers 10 carry; 1 of these and all 5 others test negative: 1 of 6."""
     page = htmls(page_of("answer", negative_brother()))
