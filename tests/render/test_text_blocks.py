@@ -137,3 +137,17 @@ def test_the_numbers_of_a_working_stand_whole_within_eighty_columns(name):
     narrow = blocks_to_text(blocks, 80)
     assert sorted(re.findall(r"[0-9]+/[0-9]+", narrow)) == sorted(numbers)
     assert max(map(text_width, narrow.splitlines())) <= 80
+
+
+def test_a_short_sum_stays_on_one_line_and_a_long_one_may_break():
+    text = "A carrier passes it on with chance 1/2, and so both do: (1/2 × 1/2 = 1/4)."
+    assert "(1/2 x 1/2 = 1/4)." in wrap(text, 64)[-1]
+    lines = wrap("so that it is 1/2 × 1/2 × 1/2 × 1/2 × 1/2 = 1/32", 32)
+    assert len(lines) == 2
+    assert max(map(text_width, lines)) <= 32
+
+
+@given(TEXT, st.integers(10, 40))
+def test_breaking_lines_loses_no_sign(text, width):
+    signs = "".join(" ".join(wrap(text, width)).split())
+    assert signs == "".join(plain_signs(text).split())
