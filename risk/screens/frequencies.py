@@ -18,17 +18,23 @@ def show_crowd(chance: Chance, question: Question, case: Case) -> None:
     """Draw the crowd, or say that none of a size to be drawn would show the chance."""
     found, figure = crowd(chance), chance_picture(chance)
     event = event_in_words(question, case)
-    if found is None:
-        share = one_in(chance.value if chance.exact is None else chance.exact)
-        st.markdown(f"**{plain(f'In {share} families with the same facts {event}.')}**")
-        if figure is not None:
-            st.caption(f"{figure.caption}.")
-    else:
-        some, everyone, about = found
-        number = f"{'about ' if about else ''}{some:,} of {everyone:,}"
-        st.markdown(f"**{plain(f'In {number} families with the same facts {event}.')}**")
+    sentence = f"In {_how_many(chance, found)} families with the same facts {event}."
+    st.markdown(f"**{plain(sentence)}**")
+    if found is None and figure is not None:
+        st.caption(f"{figure.caption}.")
     if figure is None:
         st.caption("No picture that could be drawn here would show one.")
         return
     svg = to_svg(figure.scene, prefix="crowd", standalone=False)
     parts.picture(svg, key="crowd", scale=1.4)
+
+
+def _how_many(chance: Chance, found: tuple[int, int, bool] | None) -> str:
+    """Say of how many, before ``families``: of the crowd that was `found` to be drawn."""
+    number = chance.value if chance.exact is None else chance.exact
+    if number in (0, 1):
+        return "all" if number else "no"
+    if found is None:
+        return one_in(number).replace(" in ", " of ")
+    some, everyone, about = found
+    return f"{'about ' if about else ''}{some:,} of {everyone:,}"

@@ -17,6 +17,8 @@ from risk.number import quantity
 
 testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
 
+from risk.screens import frequencies  # noqa: E402
+from risk.screens.plain import plain  # noqa: E402
 from risk.screens.questions import chance_html  # noqa: E402
 
 APP = str(Path(__file__).resolve().parents[2] / "app.py")
@@ -333,6 +335,27 @@ def test_the_picture_says_what_is_so_in_how_many_families() -> None:
     """One of six such brothers carries the allele, as the next test counts."""
     said = [element.value for element in page_of("answer", negative_brother()).markdown]
     assert any("In 1 of 6 families with the same facts" in text for text in said)
+
+
+@pytest.mark.parametrize(
+    ("chance", "words"),
+    [
+        (Fraction(0), "In no families with the same facts II-2 is a carrier."),
+        (Fraction(1), "In all families with the same facts II-2 is a carrier."),
+        (Fraction(1, 1450), "In 1 of 1,450 families with the same facts II-2 is a carrier."),
+        (Fraction(999, 1000), "In 999 of 1,000 families with the same facts II-2 is a carrier."),
+    ],
+)
+def test_the_sentence_reads_well_at_either_end(
+    chance: Fraction, words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said: list[str] = []
+    monkeypatch.setattr(frequencies.st, "markdown", said.append)
+    monkeypatch.setattr(frequencies.st, "caption", lambda text: None)
+    monkeypatch.setattr(frequencies.parts, "picture", lambda *args, **options: None)
+    question = Question("carrier", person="II-2")
+    frequencies.show_crowd(Chance(float(chance), chance), question, negative_brother())
+    assert said == [f"**{plain(words)}**"]
 
 
 def test_a_test_result_becomes_a_tree_of_whole_people() -> None:
