@@ -111,10 +111,9 @@ class _Facts:
                 f"{path}.inbreeding",
                 "only for founders; of someone with parents in the tree the tree itself says it",
             )
-        if len(person.roles) > 1:
-            for place, role in enumerate(person.roles):
-                if role in person.roles[:place]:
-                    yield Problem(f"{path}.roles[{place}]", f"{shown(role)} is given twice")
+        for place, role in enumerate(person.roles):
+            if role in person.roles[:place]:
+                yield Problem(f"{path}.roles[{place}]", f"{shown(role)} is given twice")
 
     def _sex_needed(self, path: str, person: Person) -> Iterator[Problem]:
         known = person.affected is not None

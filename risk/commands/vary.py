@@ -80,6 +80,8 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     if failed_wholly:
         lines = (f"{each.value}: {problem}\n" for each in failures for problem in each.problems)
         streams.stderr.write("".join(lines))
+        if not options.json:
+            return failures[0].status
     elif options.output:
         scene = actions.variation_figure(variation, case, log=options.log)
         write_whole(options.output, figure_bytes(scene, options.output))
@@ -88,8 +90,6 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
         from risk.render.teaching_json import variation_json
 
         streams.stdout.write(f"{to_page(variation_json(variation))}\n")
-    elif failed_wholly:
-        pass
     elif options.csv:
         from risk.document.variation import variation_csv
 

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 
 from risk.inference.eliminate import FLOAT, POSSIBLE, Arithmetic, Passing, Table, project
 from risk.inference.order import Ties, places
-from risk.inference.plan import Plan, Scope, make_plan
+from risk.inference.plan import Plan, Scope, make_plan, positions_of
 
 #: Orders tried at most for a plan, and again after each variable that is fixed.  Of 15 families
 #: of 300 and 1,000 people the best of 60 was among the first 40 in 12, and nearly met in the rest.
@@ -247,8 +247,7 @@ class ConditionedPassing:
             return self._marginals[variables[0]]
         group = next(group for group in self._plan.groups if wanted.issubset(group))
         shape = tuple([sizes[variable] for variable in group])
-        positions = tuple([group.index(variable) for variable in variables])
-        return project(self._joints[group], shape, positions)
+        return project(self._joints[group], shape, positions_of(group, variables))
 
     def _add(self, passing: Passing, held: dict[int, int]) -> None:
         """Add what a run gives, each table brought to the run's total."""

@@ -16,7 +16,7 @@ from operator import add, floordiv, mul, truediv
 from typing import Any
 
 from risk.inference.arithmetic import Term
-from risk.inference.plan import Plan, Scope, index_map
+from risk.inference.plan import Plan, Scope, index_map, positions_of
 
 #: A flat table of int, float or Term.
 Table = list[Any]
@@ -135,7 +135,7 @@ class Passing:
             key = None
             if not children and len(factors) == 1 and bucket.parent is not None:
                 factor, part = tables[factors[0]], scopes[factors[0]]
-                key = (id(factor), shape, None if part == scope else _positions(scope, part))
+                key = (id(factor), shape, None if part == scope else positions_of(scope, part))
                 found = kept.get(key)
                 if found is not None:
                     potential, message, divisor = found
@@ -165,8 +165,10 @@ class Passing:
                 messages.append([])
                 continue
             length = len(table) // shape[0]
-            message = [sum(table)] if length == 1 else table[:length]
-            if length > 1:
+            if length == 1:
+                message = [sum(table)]
+            else:
+                message = table[:length]
                 for start in range(length, len(table), length):
                     message = list(map(add, message, table[start : start + length]))
             message, divisor = shorten(message)
@@ -208,7 +210,7 @@ class Passing:
         if belief is None:
             potential, outside = self._potentials[place], self._outside(place)
             belief = list(map(mul, potential, outside * bucket.shape[0]))
-        return project(belief, bucket.shape, _positions(bucket.scope, variables))
+        return project(belief, bucket.shape, positions_of(bucket.scope, variables))
 
     def _path(self, place: int | None) -> list[int]:
         """Return the buckets from the first without a belief down to this one."""
@@ -290,12 +292,7 @@ def _mapping(shape: tuple[int, ...], scope: Scope, part: Scope) -> tuple[int, ..
     """Map each entry of a table over `scope` to that of a table over some of its variables."""
     if part == scope:
         return None
-    return index_map(shape, _positions(scope, part))
-
-
-def _positions(scope: Scope, part: Scope) -> tuple[int, ...]:
-    """Return where the variables of `part` stand in `scope`."""
-    return tuple([scope.index(variable) for variable in part])
+    return index_map(shape, positions_of(scope, part))
 
 
 def project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -> Table:

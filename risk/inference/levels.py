@@ -5,19 +5,19 @@ of the first level, and so on.  A large family has few levels, and the tables of
 as many variables are one numpy array here, a row a bucket.  So that they have one shape every
 variable gets as many states as the one with most; the states that it does not have weigh nothing.
 
-10,000 people take a quarter of the time of `risk.inference.eliminate.Passing`, which is plainer,
+10,000 people take less than half the time of `risk.inference.eliminate.Passing`, which is plainer,
 exact where that is asked for, and faster for small families and where levels are many and narrow.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from risk.inference.eliminate import Table, project
-from risk.inference.plan import Plan, Scope
+from risk.inference.plan import Plan, Scope, positions_of
 
 if TYPE_CHECKING:
     from numpy import ndarray
@@ -54,13 +54,17 @@ class _Block:
     """
 
     width: int
-    root: bool
     places: Array
     start: int
     factors: list[_Arrival]
     messages: list[_Arrival]
     table: Any = None
     belief: Any = None
+
+    @property
+    def root(self) -> bool:
+        """Whether the buckets have no parent: what has a parent shares a variable with it."""
+        return self.width == 1
 
 
 def levels_of(plan: Plan) -> list[int] | None:
@@ -108,14 +112,11 @@ class LevelPassing:
         """Return the blocks of buckets, each after those of its children."""
         numpy = self._numpy
         widths = numpy.array(list(map(len, self._scopes)))
-        # A bucket with one variable has no parent, and one with more has one.
         order = numpy.lexsort((widths, levels))
-        kinds = numpy.stack((levels[order], widths[order]))
-        ends = numpy.flatnonzero((kinds[:, 1:] != kinds[:, :-1]).any(axis=0)) + 1
         blocks, start = [], 0
-        for index, places in enumerate(numpy.split(order, ends)):
+        for index, places in enumerate(self._split(order, levels, widths)):
             width = int(widths[places[0]])
-            blocks.append(_Block(width, width == 1, places, start, [], []))
+            blocks.append(_Block(width, places, start, [], []))
             start += len(places) * self._size ** (width - 1)
             self._block_of[places] = index
             self._row_of[places] = numpy.arange(len(places))
@@ -189,7 +190,9 @@ class LevelPassing:
                 start += size ** len(shape)
         return numpy.concatenate(pieces), numpy.array([begin[name] for name in names])
 
-    def _arrivals(self, inside: Array, where: Array, parts: Array, starts: Array) -> Any:
+    def _arrivals(
+        self, inside: Array, where: Array, parts: Array, starts: Array
+    ) -> Iterator[tuple[_Block, _Arrival]]:
         """Yield what arrives at each block, as arrays, with the block.
 
         A table over the variables `parts[i]`, from `starts[i]` on, arrives at bucket `where[i]`,
@@ -204,13 +207,19 @@ class LevelPassing:
         code = (axes + 1) @ (inside.shape[1] + 1) ** numpy.arange(axes.shape[1])
         blocks, rows = self._block_of[where], self._row_of[where]
         order = numpy.lexsort((rows, code, blocks))
-        kinds = numpy.stack((blocks[order], code[order]))
-        ends = numpy.flatnonzero((kinds[:, 1:] != kinds[:, :-1]).any(axis=0)) + 1
-        for alike in numpy.split(order, ends):
+        for alike in self._split(order, blocks, code):
             one = alike[0]
             at = tuple([int(axis) for axis in axes[one] if axis >= 0])
             own, first = numpy.unique(rows[alike], return_index=True)
             yield self._blocks[blocks[one]], _Arrival(at, starts[alike], own, first)
+
+    def _split(self, order: Array, one: Array, other: Array) -> list[Array]:
+        """Split what is sorted by two keys into runs that have both alike."""
+        numpy = self._numpy
+        kinds = numpy.stack((one[order], other[order]))
+        ends = numpy.flatnonzero((kinds[:, 1:] != kinds[:, :-1]).any(axis=0)) + 1
+        runs: list[Array] = numpy.split(order, ends)
+        return runs
 
     def _entries(self, starts: Array, count: int) -> Array:
         """Return the places of the entries of tables over so many variables."""
@@ -307,8 +316,7 @@ class LevelPassing:
         bucket = self._plan.buckets[place]
         belief = self._blocks[self._block_of[place]].belief[self._row_of[place]]
         table = belief[tuple([slice(states) for states in bucket.shape])].ravel().tolist()
-        positions = tuple([bucket.scope.index(variable) for variable in variables])
-        return project(table, bucket.shape, positions)
+        return project(table, bucket.shape, positions_of(bucket.scope, variables))
 
 
 def _largest(rows: Array) -> Array:

@@ -14,7 +14,7 @@ from operator import add, mul
 from typing import Any, NamedTuple
 
 from risk.inference.eliminate import Arithmetic, Table, project
-from risk.inference.plan import Plan, Scope, index_map
+from risk.inference.plan import Plan, Scope, index_map, positions_of
 
 #: Evidence as a set of bits, one a fact.
 Bits = int
@@ -109,8 +109,7 @@ class Messages:
 
     def _at(self, place: int, part: Scope) -> tuple[int, ...]:
         """Return where some of a bucket's variables stand in its scope."""
-        scope = self._plan.buckets[place].scope
-        return tuple([scope.index(variable) for variable in part])
+        return positions_of(self._plan.buckets[place].scope, part)
 
     def _map(self, place: int, part: Scope) -> Mapping:
         """Map each entry of a bucket's table to that of a table over some of its variables."""

@@ -98,8 +98,8 @@ def _eliminate_ends(
 
     In a family without loops that is everybody: whoever has no children, then parents when their
     children are gone.  What is left of a set stays, unless another holds it.  Returns the sets
-    that the other variables are tied by: none where nothing loops.  (Such families take half the
-    time that looking for joined neighbours takes.)
+    that the other variables are tied by: none where nothing loops.  (Planning 30 people takes a
+    tenth less time than by looking for joined neighbours, and 10,000 a fifth less.)
     """
     times = [0] * len(sizes)
     for scope in scopes:
@@ -262,6 +262,11 @@ def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # t
             if renewed != current[other]:
                 current[other] = renewed
                 heappush(heap, renewed)
+
+
+def positions_of(scope: Scope, part: Scope) -> tuple[int, ...]:
+    """Return where the variables of `part` stand in `scope`."""
+    return tuple([scope.index(variable) for variable in part])
 
 
 def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, ...] | None:

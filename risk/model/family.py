@@ -107,7 +107,7 @@ class Family:
         variable, copies = self.variable, self.copies
         copies_of = {sex: self.locus.copies(sex) for sex in get_args(Sex)}
         for person in people:
-            if not same or person.id not in same:
+            if person.id not in same:
                 variable[person.id] = len(copies)
                 copies.append(copies_of[person.sex])
         zygosity: dict[str, int] = {}
@@ -123,7 +123,7 @@ class Family:
                 self.pairs.append(TwinPair(variable[leader], variable[id], zygosity[leader]))
         founders, births = self.founders, self.births
         for person in people:
-            if same and person.id in same:
+            if person.id in same:
                 continue
             child = variable[person.id]
             if person.father is None or person.mother is None:

@@ -180,8 +180,7 @@ class Network:
 
     def _add(self, table: tuple[Table, tuple[Any, ...]], scope: Scope) -> None:
         values, denominators = table
-        if denominators:
-            self.denominators.extend(denominators)
+        self.denominators.extend(denominators)
         self.scopes.append(self._undecided(scope) or (self._place[scope[0]],))
         self.tables.append(values)
 
