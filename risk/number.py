@@ -72,7 +72,10 @@ def _read(text: str) -> Fraction:
         raise ValueError(f"a number of {len(text)} characters is too long")
     match = _NUMBER.fullmatch(text)
     if match is None:
-        raise ValueError(f"{_shown(text)} is not a number; write it like 0.04, 4%, 1/25 or 1 in 25")
+        meant = _meant(text)
+        mend = meant or "it like 0.04, 4%, 1/25 or 1 in 25"
+        why = " (a comma is not read)" if meant and "," in text else ""
+        raise ValueError(f"{_shown(text)} is not a number; write {mend}{why}")
     if match["decimal"] is not None:
         value = _decimal(match["decimal"])
         if match["percent"]:
@@ -83,6 +86,33 @@ def _read(text: str) -> Fraction:
             raise ValueError(f"{_shown(text)} divides by zero")
         value = _decimal(match["top"]) / bottom
     return -value if match["sign"] == "-" else value
+
+
+_OTHER_SIGNS = str.maketrans({"\u2044": "/", "\u2215": "/", "\u00f7": "/", "\u2212": "-"})
+
+
+def _meant(text: str) -> str:
+    """Return a number as it is written here, where the text is one in another way, else ``""``.
+
+    ``0,04``, ``1/2,500``, ``1 out of 4``, ``4 percent`` and a half in one character are such.
+    """
+    import unicodedata  # only needed when something is wrong
+
+    if len(text) > 40:
+        return ""
+    if len(text) > 1 and any(unicodedata.category(sign) == "No" for sign in text):
+        return ""  # a power, or a whole number and a fraction: more than one way to read it
+    plain = unicodedata.normalize("NFKC", text).translate(_OTHER_SIGNS)
+    plain = re.sub(r"\s*(?:percent|per cent)$", "%", plain)
+    plain = re.sub(r"(?<=\d)\s*(?:in|of|out of)\s*(?=\d)", " in ", plain)
+    # Three digits after a comma are thousands where they come below; elsewhere it is the point.
+    plain = re.sub(r"(?<=[/n])(\s*[1-9]\d{0,2})((?:,\d{3})+)$", _without_commas, plain)
+    plain = re.sub(r"(?<=\d),(?=\d)", ".", plain)
+    return plain if _NUMBER.fullmatch(plain) else ""
+
+
+def _without_commas(match: re.Match[str]) -> str:
+    return match[0].replace(",", "")
 
 
 def _decimal(text: str) -> Fraction:

@@ -48,14 +48,41 @@ def test_reading(text, value):
 
 @pytest.mark.parametrize(
     "text",
-    ["", " ", "x", "1/", "/2", "1/2/3", "1,5", "1..5", "--1", "1/-2", "4%%", "4%/2", "1/4%", "in 4",
-     "1 in", "1in4", "1 out of 4", "nan", "inf", "Infinity", "1e", "e5", "0x10", "1_000", "½",
-     "\u0665", "1\u20442", "1e1.5", "()", "\x00", "1\n2"],
+    ["", " ", "x", "1/", "/2", "1/2/3", "1,2,3", "1..5", "--1", "1/-2", "4%%", "4%/2", "1/4%",
+     "in 4", "1 in", "1:25", "nan", "inf", "Infinity", "1e", "e5", "0x10", "1_000", "33½", "5²",
+     "\u0665", "1e1.5", "()", "\x00", "1\n2"],
 )  # fmt: skip
 def test_what_is_no_number(text):
     with pytest.raises(ValueError, match="is not a number; write it like") as caught:
         read_number(text)
     assert str(caught.value).isprintable()
+
+
+@pytest.mark.parametrize(
+    ("text", "meant", "value"),
+    [
+        ("0,04", "0.04", F(1, 25)),
+        ("4,0 %", "4.0 %", F(1, 25)),
+        ("0,125", "0.125", F(1, 8)),
+        ("1/2,500", "1/2500", F(1, 2500)),
+        ("1 in 1,000,000", "1 in 1000000", F(1, 10**6)),
+        ("1 in 0,5", "1 in 0.5", F(2)),
+        ("1in4", "1 in 4", F(1, 4)),
+        ("1 out of 4", "1 in 4", F(1, 4)),
+        ("1 of 4", "1 in 4", F(1, 4)),
+        ("4 percent", "4%", F(1, 25)),
+        ("½", "1/2", F(1, 2)),
+        ("1\u20442", "1/2", F(1, 2)),
+        ("1÷2", "1/2", F(1, 2)),
+        ("1e\u22123", "1e-3", F(1, 1000)),
+    ],
+)
+def test_a_number_written_another_way_is_told_its_mend(text, meant, value):
+    with pytest.raises(ValueError, match="is not a number; write") as caught:
+        read_number(text)
+    why = " (a comma is not read)" if "," in text else ""
+    assert str(caught.value) == f'"{text}" is not a number; write {meant}{why}'
+    assert read_number(meant) == value
 
 
 @pytest.mark.parametrize("text", ["1/0", "0/0", "1 in 0", "1/0.000", "1/0e5"])

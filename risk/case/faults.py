@@ -132,12 +132,15 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
         return "this key is needed"
     if kind == "unexpected_keyword_argument":
         known = _keys(shape)
-        hint = did_you_mean(str(loc[-1]), known)
+        key = str(loc[-1])
+        names = [name for name in _OTHER_NAMES.get(key.strip().lower(), ()) if name in known]
+        hint = did_you_mean(names[0] if names else key, known)
         return f"unknown key{hint or '; known here: ' + ', '.join(known)}"
     if kind == "too_short" and not value:
         return f"nothing is in here, but at least {detail['ctx']['min_length']} expected"
     if kind == "too_short":
-        return f"{_size(value)}, but at least {detail['ctx']['min_length']} expected"
+        least = detail["ctx"]["min_length"]
+        return f"{_size(value)}, but at least {least} expected{_one_person(loc)}"
     if kind == "too_long":
         return f"{_size(value)}, but at most {detail['ctx']['max_length']:,} expected"
     if kind == "string_too_short":
@@ -150,12 +153,51 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
         words = [shown(word) for word in shape["expected"]]
         if not isinstance(value, str):
             return f"{found(value)} where one of {', '.join(words)} is expected"
+        if (other := _SAID_BY.get((str(loc[-1]), value.strip().lower()))) is not None:
+            hint = f"; the key {shown(other)} says that"
+            return f"{shown(value)} is not one of {', '.join(words)}{hint}"
         meant = _SHORT_FORMS.get(re.sub(r"[\W_]", "", value).lower(), "")
         hint = did_you_mean(meant if meant in shape["expected"] else value, shape["expected"])
         return f"{shown(value)} is not one of {', '.join(words)}{hint}"
     mend = " (leave out a key that is not known)" if value is None else ""
+    if isinstance(value, str) and shape["type"] == "bool" and value.lower() in ("true", "false"):
+        mend = f"; write {value.lower()} without quotes"
+    elif isinstance(value, str) and shape["type"] == "tuple":
+        mend = _one_person(loc)
     return f"{found(value)} where {_EXPECTED.get(shape['type'], 'another value')} is expected{mend}"
 
+
+#: What people call a key of the format, in small letters; which one is meant shows by the place.
+_OTHER_NAMES = {
+    "person": ("people",),
+    "persons": ("person", "people"),
+    "individual": ("person", "people"),
+    "individuals": ("people",),
+    "family": ("people",),
+    "members": ("people",),
+    "pedigree": ("people",),
+    "disease": ("condition",),
+    "disorder": ("condition",),
+    "mode": ("inheritance",),
+    "dad": ("father",),
+    "mum": ("mother",),
+    "mom": ("mother",),
+    "phenotype": ("affected",),
+    "unaffected": ("affected",),
+    "question": ("ask", "questions"),
+    "label": ("name",),
+    "description": ("vignette", "note"),
+    "comment": ("note", "vignette"),
+    "notes": ("note", "vignette"),
+}
+
+#: Words that stand at one key and are said by another.
+_SAID_BY = {
+    ("gender", "female"): "sex",
+    ("gender", "male"): "sex",
+    ("status", "affected"): "affected",
+    ("status", "unaffected"): "affected",
+}
 
 #: What people write instead of a word of the format, in small letters without signs.
 _SHORT_FORMS = {
@@ -182,6 +224,12 @@ _EXPECTED = {
     "dict": "an object in braces",
     "tagged-union": "an object in braces",
 }
+
+
+def _one_person(loc: Loc) -> str:
+    """Name the key for one person, where a question gives one at the key for two."""
+    asked = loc[:1] == ("questions",) and loc[-1] in ("people", "parents")
+    return '; a question about one person names it by the key "person"' if asked else ""
 
 
 def _size(value: Any) -> str:

@@ -96,7 +96,9 @@ def _json(source: str | bytes) -> tuple[object, list[Problem]]:
         else:
             data, doubled = _decode_watching_keys(text)
     except json.JSONDecodeError as error:
-        raise _no_case(_not_json(error)) from None
+        from risk.case.unreadable import not_json
+
+        raise _no_case(not_json(error)) from None
     except RecursionError:
         raise _no_case("not a case file: its lists or objects are nested too deeply") from None
     if isinstance(data, dict):
@@ -151,68 +153,13 @@ def _no_case(message: str) -> InputError:
     return InputError([Problem("", message)])
 
 
-#: What other files begin with, by what they are called.
-_OTHER_FILES = {
-    b"%PDF-": "a PDF",
-    b"PK\x03\x04": "a ZIP archive (or a document or spreadsheet of an office program)",
-    b"\x89PNG": "a PNG picture",
-    b"\xff\xd8\xff": "a JPEG picture",
-    b"\x1f\x8b": "a compressed file",
-}
-
-
 def _decoded(source: bytes) -> str:
-    for start, name in _OTHER_FILES.items():
-        if source.startswith(start):
-            raise _no_case(f"this is {name}, not a case file, which is a text in JSON")
     try:
         return source.decode("utf-8")
     except UnicodeDecodeError as error:
-        mend = "save it as UTF-8"
-        if source.startswith((b"\xff\xfe", b"\xfe\xff")):
-            mend = "it looks like UTF-16; save it as UTF-8"
-        line = source.count(b"\n", 0, error.start) + 1
-        raise _no_case(
-            f"the file is not UTF-8 text: line {line} holds the byte 0x{source[error.start]:02x}; "
-            f"{mend}"
-        ) from None
+        from risk.case.unreadable import not_text
 
-
-#: Ways of not being JSON that people meet, by the start of what the decoder says.
-_MENDS = {
-    "Expecting property name": "a key in double quotes is expected (no comma after the last item)",
-    "Expecting ':'": "a colon is expected after a key",
-    "Expecting ','": "a comma or a closing bracket is expected",
-    "Expecting value": "a value is expected (a text in double quotes, a number, true, false, "
-    "null, a list or an object)",
-    "Extra data": "the JSON object ends before here, but more follows",
-    "Invalid control character": "a line break, tab or other control character stands inside a "
-    "text; write a line break as \\n",
-    "Unterminated string": "the text that starts here has no closing double quote",
-    "Invalid \\": "a backslash that starts no known escape; write \\\\ for a backslash",
-    "Illegal trailing comma": "an item is expected, and no comma after the last item",
-}
-
-
-def _not_json(error: json.JSONDecodeError) -> str:
-    place = f"line {error.lineno}, column {error.colno}"
-    if error.msg.startswith("Extra data") and error.colno == 1 and error.doc[error.pos] == "{":
-        return (
-            f"several cases, the second at {place}, where one is asked for; put the one that is "
-            "meant in a file of its own"
-        )
-    for start, mend in _MENDS.items():
-        if error.msg.startswith(start):
-            return f"not JSON at {place}: {mend}{_comma_before(error)}"
-    return f"not JSON at {place}: {error.msg}"
-
-
-def _comma_before(error: json.JSONDecodeError) -> str:
-    """Say that a comma before a closing bracket is the fault, where it is."""
-    before, after = error.doc[: error.pos].rstrip(), error.doc[error.pos :].lstrip()
-    if before.endswith(",") and after.startswith(("}", "]")):
-        return "; the comma before it is one too many"
-    return ""
+        raise _no_case(not_text(source, error)) from None
 
 
 def _doubled_keys(data: object) -> list[Problem]:

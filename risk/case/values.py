@@ -55,7 +55,8 @@ def likelihood(value: object) -> Quantity:
 def years(value: object) -> Quantity:
     """Return an age in years, a bare JSON number within 0..150."""
     if type(value) is not JsonNumber:
-        raise ValueError(f"{found(value)} where an age in years is expected, like 42")
+        mend = _unquoted(value) or ", like 42"
+        raise ValueError(f"{found(value)} where an age in years is expected{mend}")
     return _years(value.text)
 
 
@@ -111,7 +112,8 @@ def whole(least: int, most: int) -> Callable[[object], int]:
 
     def read(value: object) -> int:
         if type(value) is not JsonNumber:
-            raise ValueError(f"{found(value)} where a whole number is expected, like {least}")
+            mend = _unquoted(value) or f", like {least}"
+            raise ValueError(f"{found(value)} where a whole number is expected{mend}")
         number = read_number(value.text)
         if number.denominator != 1:
             raise ValueError(f"{value.text[:40]} is not a whole number")
@@ -122,6 +124,12 @@ def whole(least: int, most: int) -> Callable[[object], int]:
         return int(number)
 
     return read
+
+
+def _unquoted(value: object) -> str:
+    """Say that a number is to lose its quotes, where it stands in quotes."""
+    bare = value.strip() if isinstance(value, str) else ""
+    return f"; write {bare} without quotes" if _BARE.fullmatch(bare) else ""
 
 
 def _text(number: Quantity) -> str:

@@ -192,7 +192,12 @@ def test_unknown_keys(path):
     ("path", "nearest"),
     [
         ("titel", "title"),
-        ("person", "version"),
+        ("person", "people"),
+        ("individuals", "people"),
+        ("people[0].Dad", "father"),
+        ("people[0].phenotype", "affected"),
+        ("people[0].comment", "note"),
+        ("comment", "vignette"),
         ("condition.inheritence", "inheritance"),
         ("condition.frequency.carier", "carrier"),
         ("condition.mutation.maternel", "maternal"),
@@ -286,6 +291,23 @@ def test_choices(path, kind):
 )
 def test_choices_get_the_nearest_known_one(path, word, nearest):
     both_refuse(changed(WHOLE, (path, word)), path, f'did you mean "{nearest}"?')
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "mend"),
+    [
+        ("people[0].gender", "male", '; the key "sex" says that'),
+        ("people[0].status", "affected", '; the key "affected" says that'),
+        ("people[0].affected", "False", "true or false is expected; write false without quotes"),
+        ("people[2].age", "42", "an age in years is expected; write 42 without quotes"),
+        ("people[2].age", "old", "an age in years is expected, like 42"),
+        ("people[4].count", "3", "a whole number is expected; write 3 without quotes"),
+        ("questions[7].people", "II-1", 'one person names it by the key "person"'),
+        ("questions[7].people", ["II-1"], 'one person names it by the key "person"'),
+    ],
+)
+def test_what_stands_at_the_wrong_key_or_in_quotes_is_told_its_mend(path, value, mend):
+    both_refuse(changed(WHOLE, (path, value)), path, mend)
 
 
 @pytest.mark.parametrize("kind", ["a number", "a text", "true", "null", "an object"])
@@ -434,7 +456,7 @@ def test_rates_lie_within_0_and_1(path, wrong):
         ('"0 in 0"', "divides by zero"),
         ('""', '"" is not a number'),
         ('"1/2/3"', "is not a number; write it like 0.04, 4%, 1/25 or 1 in 25"),
-        ('"0,04"', "is not a number"),
+        ('"0,04"', '"0,04" is not a number; write 0.04 (a comma is not read)'),
         ('"one in four"', "is not a number"),
         ('"0x1p-3"', "is not a number"),
         ('"1_000/2_000"', "is not a number"),
