@@ -40,7 +40,7 @@ def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> 
         blocks += [Heading("Everyone's chances"), people_table(case, solution.people)]
     blocks += [
         Heading("What this assumes"),
-        Bullets(tuple(assumptions_in_words(case.condition))),
+        Bullets(tuple(assumptions_in_words(case))),
         Caution(CAUTION),
     ]
     return blocks

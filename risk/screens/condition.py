@@ -14,7 +14,7 @@ from risk.number import Quantity
 from risk.problems import Problem
 from risk.screens import condition_more, condition_tests, fields, frame, results, session, words
 from risk.screens.plain import plain
-from risk.wording.assumptions import assumptions
+from risk.wording.assumptions import assumptions_of_case
 
 #: Each form of the frequency and a sentence about when it is the right one.
 FORMS = {
@@ -88,7 +88,7 @@ def page() -> None:
                 st.error(plain(problem.message), icon=":material/error:")
     with right:
         st.markdown("## What is assumed")
-        for each in assumptions(case.condition):
+        for each in assumptions_of_case(case):
             default = "" if each.given else " (by default)"
             st.markdown(f"**{plain(each.topic)}**{default}: {plain(each.text)}")
 

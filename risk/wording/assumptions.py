@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from risk.case.model import BySex, Case, Condition, Frequency, Mutation, Test, Variant
+from risk.case.model import BySex, Case, Condition, Frequency, Mutation, Person, Test, Variant
+from risk.model.family import twin_chance
 from risk.number import Quantity
 from risk.wording.family import INHERITANCE
 from risk.wording.phrases import joined
+from risk.wording.questions import person_in_words
 
 _FULL_PENETRANCE = {
     "autosomal_recessive": "Everyone with two copies of the disease allele is affected.",
@@ -29,9 +31,9 @@ class Assumption:
     given: bool
 
 
-def assumptions_in_words(condition: Condition) -> list[str]:
-    """Return every assumption that entered the answers, one sentence or two each."""
-    return [f"{each.topic}: {each.text}" for each in assumptions(condition)]
+def assumptions_in_words(case: Case) -> list[str]:
+    """Return what the condition and its twins assume, one sentence or two each."""
+    return [f"{each.topic}: {each.text}" for each in (*assumptions(case.condition), *_twins(case))]
 
 
 def assumptions(condition: Condition) -> tuple[Assumption, ...]:
@@ -90,18 +92,23 @@ def assumptions_of_case(case: Case) -> tuple[Assumption, ...]:
 
 def _twins(case: Case) -> list[Assumption]:
     """What is taken of twins, where there are any."""
-    groups = {person.twin.group: person.twin for person in case.people if person.twin is not None}
-    if not groups:
-        return []
+    groups: dict[str, list[Person]] = {}
+    for person in case.people:
+        if person.twin is not None:
+            groups.setdefault(person.twin.group, []).append(person)
     found = []
-    if any(twin.zygosity != "dizygotic" for twin in groups.values()):
-        text = "Monozygotic twins have one and the same genotype."
-        found.append(Assumption("Twins", text, False))
-    for group, twin in groups.items():
-        if twin.zygosity == "unknown":
-            own = twin.monozygotic_chance
-            text = f"Those of group {group} are monozygotic with chance {own or '1/2'}."
-            found.append(Assumption("Twins", text, own is not None))
+    for members in groups.values():
+        twin = members[0].twin
+        assert twin is not None
+        chance = twin_chance(members, twin)
+        if chance and not found:
+            text = "Monozygotic (identical) twins have one and the same genotype."
+            found.append(Assumption("Twins", text, False))
+        if chance and twin.zygosity == "unknown":
+            who = joined([person_in_words(person.id, case) for person in members])
+            given = twin.monozygotic_chance
+            text = f"{who} are monozygotic with chance {given or f'{chance}, as none is stated'}."
+            found.append(Assumption("Twins", text, given is not None))
     return found
 
 

@@ -16,8 +16,9 @@ CASE = actions.example("healthy-sister")
 
 @pytest.mark.parametrize("name", bundled_cases())
 def test_every_assumption_is_a_sentence_with_the_files_own_numbers(name: str) -> None:
-    condition = actions.example(name).condition
-    lines = assumptions_in_words(condition)
+    case = actions.example(name)
+    condition = case.condition
+    lines = assumptions_in_words(case)
     assert all(line.endswith(".") for line in lines)
     assert not any("Quantity(" in line for line in lines)
     assert not any(
@@ -72,11 +73,32 @@ def test_twins_of_unknown_zygosity_are_monozygotic_with_the_chance_given_or_one_
 
     asked = [{"ask": "carrier", "person": "c"}]
     assert of_case(people=people(), questions=asked)["Twins"] == (
-        "Those of group t are monozygotic with chance 1/2.",
+        "c and d are monozygotic with chance 1/2, as none is stated.",
         False,
     )
     given = of_case(people=people(monozygotic_chance="30%"), questions=asked)
-    assert given["Twins"] == ("Those of group t are monozygotic with chance 30%.", True)
+    assert given["Twins"] == ("c and d are monozygotic with chance 30%.", True)
+
+
+def test_the_chance_of_twins_stands_in_the_short_list_too() -> None:
+    assert assumptions_in_words(actions.example("twins"))[-2:] == [
+        "Twins: Monozygotic (identical) twins have one and the same genotype.",
+        "Twins: Alda (II-1) and Isbet (II-2) are monozygotic with chance 1/3.",
+    ]
+
+
+def test_twins_of_different_sex_are_never_called_monozygotic() -> None:
+    """The case file: twins of different sex are dizygotic, whatever is stated."""
+    twin = {"group": "t", "zygosity": "unknown"}
+    people = [
+        {"id": "a", "sex": "male"},
+        {"id": "b", "sex": "female"},
+        *(
+            {"id": sex, "sex": sex, "father": "a", "mother": "b", "twin": twin}
+            for sex in ("female", "male")
+        ),
+    ]
+    assert "Twins" not in of_case(people=people, questions=[])
 
 
 def test_inbred_founders_are_named() -> None:
