@@ -1,0 +1,122 @@
+"""Blocks as flowables, in order, and which of them a page must not part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, Flowable, Indenter, KeepTogether
+from reportlab.platypus import PageBreak as NewPage
+
+from risk.document.blocks import (
+    Beside,
+    Block,
+    Bullets,
+    Caution,
+    Figure,
+    FillIn,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Table,
+    Together,
+)
+from risk.render.pdf_figures import drawings_apart, figure
+from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid
+from risk.render.pdf_setting import Setting
+from risk.render.pdf_sheets import MARGIN, Sheet
+from risk.render.pdf_tables import START_OF_TABLE, table
+from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
+
+#: The share of the width that a picture beside words has, or is left free for one.
+_PICTURE = 0.3
+#: A group that takes more of a page than this would leave too much of the page before it empty.
+_TALL_GROUP = 0.4
+
+
+def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
+    """The blocks as flowables; headings stay with the beginning of what they are above."""
+    flow: list[Any] = []
+    above: list[Heading] = []
+    for block in blocks:
+        if isinstance(block, Heading):
+            above.append(block)
+            continue
+        opens_table = isinstance(block, Table) and not block.indent and not setting.within
+        keep = not opens_table
+        heads = [part for head in above for part in heading(setting, head, keep=keep)]
+        below = _block(setting, block)
+        if heads and opens_table:
+            flow.append(CondPageBreak(START_OF_TABLE))
+        elif heads and below and isinstance(below[0], KeepTogether):
+            below[0] = KeepTogether([*heads, *below[0]._content])
+            heads = []
+        flow += [*heads, *below]
+        above = []
+    return [*flow, *(part for head in above for part in heading(setting, head))]
+
+
+def _grouped(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
+    outside, setting.within = setting.within, True
+    flow = flowables(setting, blocks)
+    setting.within = outside
+    return flow
+
+
+def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
+    """The flowables of a group on one page; a tall group may be parted before a table."""
+    width, page = setting.sheet.room
+    tall = sum(each.wrap(width, page)[1] for each in flow if not isinstance(each, Indenter))
+    if tall <= page * _TALL_GROUP:
+        return [KeepTogether(flow)]
+    starts = [i for i, each in enumerate(flow) if isinstance(each, Grid)]
+    cuts = [i - isinstance(flow[i - 1], Indenter) for i in starts[1:]]
+    parts = [flow[i:j] for i, j in zip([0, *cuts], [*cuts, len(flow)], strict=True)]
+    return [KeepTogether(part) for part in parts]
+
+
+def _block(setting: Setting, block: Block) -> list[Any]:
+    match block:
+        case Heading():
+            return heading(setting, block)
+        case Paragraph():
+            return paragraph(setting, block)
+        case Table():
+            return table(setting, block)
+        case Bullets():
+            return bullets(setting, block)
+        case Figure():
+            return figure(setting, block)
+        case FillIn():
+            return fill_in(setting, block)
+        case Caution():
+            return caution(setting, block)
+        case PageBreak():
+            return [*drawings_apart(setting), NewPage()]
+        case Together():
+            flow = _grouped(setting, block.blocks)
+            return flow if setting.within else _kept(setting, flow)
+        case Beside():
+            return _beside(setting, block)
+
+
+def _beside(setting: Setting, block: Beside) -> list[Any]:
+    room, height = setting.sheet.room
+    left = room * (1 - _PICTURE)
+    right = room - left - 2 * CELL_PAD
+    flow = _in_column(setting, left, block.blocks)
+    picture = _in_column(setting, right, () if block.figure is None else (block.figure,))
+    tall = sum(each.wrap(left, height)[1] for each in flow if isinstance(each, Flowable))
+    if tall > height * 0.5:
+        return [*flow, *picture]
+    widths = [left + CELL_PAD, right + CELL_PAD]
+    grid = Grid([[flow, picture]], colWidths=widths, style=BESIDE_STYLE)
+    grid.structure = setting.structure
+    return [grid]
+
+
+def _in_column(setting: Setting, width: float, blocks: Sequence[Block]) -> list[Any]:
+    whole, setting.sheet = setting.sheet, Sheet("", width + 2 * MARGIN, setting.sheet.height)
+    flow = _grouped(setting, blocks)
+    setting.sheet = whole
+    return flow
