@@ -49,6 +49,12 @@ FORMS = {
     ),
 }
 
+#: What is said otherwise on the X, where carriers are women and incidence counts males.
+ON_X = {
+    "carrier": "So many unaffected women of the population are carriers, like 1/25.",
+    "incidence": "So many males are conceived with the disease allele, like 1/2500.",
+}
+
 
 def page() -> None:
     """Draw the page."""
@@ -123,11 +129,13 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
     waiting = st.session_state.get("frequency form")
     form = waiting[0] if waiting and waiting[1] == condition and waiting[0] in forms else now
     key = session.keep_in_step("frequency choice", form)
+    said = {form: caption for form, (_, caption) in FORMS.items()}
+    said |= ON_X if condition.x_linked else {}
     st.radio(
         "How common the disease allele is",
         forms,
         format_func=lambda form: FORMS[form][0],
-        captions=[FORMS[form][1] for form in forms],
+        captions=[said[form] for form in forms],
         key=key,
         on_change=_choose_form,
         args=(condition,),
@@ -135,8 +143,8 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
     if form != "rare":
         value = _value(condition.frequency) if form == now else None
         labels = {
-            "carrier": "Carriers, like 1/25 or 4%",
-            "incidence": "Incidence, like 1/2500",
+            "carrier": f"Carriers{' among women' if condition.x_linked else ''}, like 1/25 or 4%",
+            "incidence": f"Incidence{' in males' if condition.x_linked else ''}, like 1/2500",
             "allele": "Allele frequency q, like 0.01 (0 is allowed)",
             "balance": "Fitness of affected males, from 0 to less than 1",
         }

@@ -58,9 +58,11 @@ def assumed(condition: Condition) -> str:
     if frequency.mutation_selection_balance is not None:
         common = "mutation and selection in balance"
     elif frequency.carrier is not None:
-        common = f"carriers {frequency.carrier}"
+        women = " among women" if condition.x_linked else ""
+        common = f"carriers{women} {frequency.carrier}"
     elif frequency.incidence is not None:
-        common = f"incidence {frequency.incidence}"
+        males = " in males" if condition.x_linked else ""
+        common = f"incidence{males} {frequency.incidence}"
     elif frequency.allele == "rare":
         common = (
             "a rare allele, so that whoever marries in is taken to carry nothing unless a fact "

@@ -96,7 +96,7 @@ def _twins(case: Case) -> list[Assumption]:
     for person in case.people:
         if person.twin is not None:
             groups.setdefault(person.twin.group, []).append(person)
-    found = []
+    found: list[Assumption] = []
     for members in groups.values():
         twin = members[0].twin
         assert twin is not None

@@ -79,7 +79,7 @@ def chance_in_words(chance: Chance, rare: str = "") -> ChanceWords:
         shown = min(chance.value, 1 - 1e-15)
         return ChanceWords(None, percent(shown), one_in(shown))
     if _digits(exact) > LONGEST_FRACTION:
-        note = f"an exact fraction of {_digits(exact):,} digits, which --json prints"
+        note = f"an exact fraction of {_digits(exact):,} digits, too long to show here"
         return ChanceWords(None, percent(number), one_in(number), note)
     return ChanceWords(str(exact), percent(number), one_in(number))
 

@@ -14,6 +14,8 @@ from risk.case.checks import check_case
 from risk.case.model import Case, Condition, Frequency, Variant
 from risk.case.write import write_case
 from risk.number import quantity
+from risk.screens.condition import FORMS
+from risk.screens.words import assumed
 from tests.screens.test_screens import case_of, healthy_brother, page_of, press
 
 RARE = Condition("autosomal_recessive", Frequency(allele="rare"))
@@ -124,6 +126,25 @@ def test_frequency(
     assert page.condition()["frequency"] == stated
     page.frequency("rare")
     assert page.condition()["frequency"] == {"allele": "rare"}
+
+
+def test_on_the_x_carriers_are_women_and_incidence_counts_males() -> None:
+    """The case file: c is the chance of a female founder, and q the incidence in males."""
+    for condition, whose, born in (
+        (RARE, "unaffected people", "many are"),
+        (X_LINKED, "unaffected women", "many males are"),
+    ):
+        page = Page(condition)
+        captions = dict(zip(FORMS, page.app.radio("frequency choice").proto.captions, strict=False))
+        assert f"So many {whose} of the population are carriers" in captions["carrier"]
+        assert f"So {born} conceived" in captions["incidence"]
+    page.frequency("carrier")
+    page.write("Carriers among women, like 1/25 or 4%", "1/100")
+    assert page.condition()["frequency"] == {"carrier": "1/100"}
+    assert assumed(page.case.condition).endswith("; carriers among women 1/100")
+    page.frequency("incidence")
+    page.write("Incidence in males, like 1/2500", "1/5000")
+    assert assumed(page.case.condition).endswith("; incidence in males 1/5000")
 
 
 def test_forms_of_the_frequency_that_a_mode_does_not_have_are_not_offered() -> None:

@@ -73,6 +73,7 @@ def test_a_fraction_too_long_to_print_says_how_long() -> None:
     words = chance_in_words(Chance(0.5, F(10**50 + 1, 2 * 10**50 + 1)))
     assert words.fraction is None
     assert "102 digits" in words.note
+    assert "--" not in words.note  # pages and the app show it too, where there are no options
 
 
 def test_a_float_that_rounds_to_one_is_not_called_certain() -> None:
