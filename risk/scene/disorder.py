@@ -14,7 +14,7 @@ TWINS_APART = 4.0
 BIRTH_ORDER = 1.0
 INVERSION = 0.1  # for each pair of siblings the wrong way round, so that few people move
 MALE_RIGHT = 0.3
-NUMBERS_BACKWARDS = 0.05
+NUMBERS_BACKWARDS = 0.35
 
 
 def disorder(walk: Walk, rows: list[list[int]]) -> tuple[float, set[int]]:

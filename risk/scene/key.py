@@ -9,7 +9,6 @@ from risk.fonts.metrics import text_width, wrap
 from risk.scene.shapes import Circle, Line, Polygon, Shape, Text, moved
 from risk.scene.symbols import (
     RADIUS,
-    TEXT_SIZE,
     arrow,
     brackets,
     carrier_part,
@@ -19,11 +18,12 @@ from risk.scene.symbols import (
     top_of,
 )
 
-SAMPLE = 0.75  # scale of the small symbols of the key
-COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 172.0, 124.0, 30.0, 42.0
-MOST_LINES, ENTRY_LINE = 3, 11.5
+SAMPLE = 0.62  # scale of the symbols of the key, which must not compete with the tree's own
+COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 146.0, 102.0, 26.0, 36.0
+MOST_LINES, ENTRY_LINE = 3, 10.5
 MOST_WIDTH = 510.0  # so that it fits a sheet of paper upright
-HEADING_SIZE = 11.0
+TEXT_SIZE = 9.0
+HEADING_SIZE = 10.0
 LEAST_SIZE = 9.0  # no text is smaller, in a sample either
 
 
@@ -61,7 +61,7 @@ def key_shapes(
     told = [wrap(words, ENTRY_TEXT, TEXT_SIZE, lines=MOST_LINES) for _, words in entries]
     # Entries side by side share a row, which is as high as the longest of them needs.
     heights = [
-        max(ENTRY_HEIGHT, *(len(parts) * ENTRY_LINE + 4 for parts in told[row::per_column]))
+        max(ENTRY_HEIGHT, *(len(parts) * ENTRY_LINE + 3 for parts in told[row::per_column]))
         for row in range(per_column)
     ]
     for number, ((shapes, _), parts) in enumerate(zip(entries, told, strict=True)):

@@ -198,7 +198,8 @@ def _framed(
     """Put title and reason above the tree, key and caution below; return also the shift."""
     box = union_box([box_of(shape) for shape in tree])
     tree_width = box[2] - box[0]
-    width = max(tree_width, LEAST_WIDTH)
+    alone = not (title or marks or label or show_caution)
+    width = tree_width if alone else max(tree_width, LEAST_WIDTH)
     head: list[Shape] = []
     y = MARGIN
 

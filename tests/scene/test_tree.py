@@ -167,6 +167,14 @@ def test_siblings_stand_in_file_order_and_the_man_left() -> None:
     assert order == ["b", "a", "c", "d", "e"]
 
 
+def test_printed_numbers_run_from_left_to_right_and_decide_who_stands_left() -> None:
+    # Numbers run from left to right in a generation (Bennett et al. 1995), partners counted;
+    # that the man stands left gives way to them: our own choice, where both cannot be had.
+    case = of(*people("I-1 m\nI-2 f\nII-1 f I-1 I-2\nII-2 f I-1 I-2\nII-3 m\nIII-1 m II-3 II-2"))
+    order = [id for id, _, _ in draw_tree(case).anchors]
+    assert order == ["I-1", "I-2", "II-1", "II-2", "II-3", "III-1"]
+
+
 def test_people_of_a_generation_are_level() -> None:
     case = gallery()["08-generations-b"]
     y = {id: y for id, _, y in draw_tree(case).anchors}
@@ -390,6 +398,17 @@ def test_proband_and_consultand_have_one_arrow_the_proband_with_p() -> None:
         marks = [s for s in scene.items if s.role == "mark"]
         assert sum(isinstance(s, Polygon) for s in marks) == 1
         assert [s.text for s in marks if isinstance(s, Text)] == letters
+
+
+def test_the_key_of_a_small_family_is_less_than_half_as_high_as_its_tree() -> None:
+    case = of(
+        *people("I-1 m-\nI-2 f-\nII-1 f+ I-1 I-2\nII-2 f- I-1 I-2"),
+        replace(person("II-3 m-"), roles=("proband", "consultand")),
+    )
+    bare = draw_tree(case, show_key=False, show_title=False, show_caution=False)
+    keyed = draw_tree(case, show_title=False, show_caution=False)
+    assert keyed.height - bare.height < bare.height / 2
+    assert bare.width < keyed.width  # nothing but the tree asks for room
 
 
 def test_the_key_explains_every_mark_used_and_no_other() -> None:
