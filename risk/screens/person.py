@@ -19,6 +19,10 @@ from risk.screens.frame import say_refused
 from risk.screens.person_fields import PersonFields
 from risk.screens.plain import plain
 
+#: What may be said of people as they are added, and the key of that choice.
+_NEW = {"Not known": None, "Unaffected": False, "Affected": True}
+_NEW_KEY = "new people"
+
 
 def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
     """Draw the panel of one person; `problems` are those of the whole case."""
@@ -56,8 +60,9 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
 def _grow(case: Case, person: Person) -> None:
     """Buttons that add relatives.
 
-    Parents and a partner are selected next; children and siblings are not, so that one more is one
-    more press.
+    Whoever they are added to stays selected, and the buttons stay where they are: one more is one
+    more press, and after a partner their children.  What is known of the new people is said
+    beforehand, once for many.
     """
     id = person.id
     partners = partners_of(case, id)
@@ -66,10 +71,19 @@ def _grow(case: Case, person: Person) -> None:
     if person.count is not None:
         why = f"{id} stands for {person.count} people; a partner, a child or a twin needs one."
         st.caption(plain(why))
+    st.segmented_control(
+        "New people are",
+        [*_NEW],
+        default=next(iter(_NEW)),
+        required=True,
+        key=_NEW_KEY,
+        help="What is known of everybody whom the buttons below add. Whoever they are added to "
+        "stays selected, so one more is one more press.",
+    )
     with st.container(horizontal=True, gap="small", key="grow"):
         if person.founder:
-            _button("Parents", partial(edit.add_parents, id=id), go_on=True)
-        _button("Partner", partial(edit.add_partner, id=id), go_on=True, why=why)
+            _button("Parents", partial(edit.add_parents, id=id))
+        _button("Partner", partial(edit.add_partner, id=id), why=why, then=f"with|{id}")
         _button("Daughter", partial(_child, id=id, sex="female"), why=why)
         _button("Son", partial(_child, id=id, sex="male"), why=why)
         _button("Sister", partial(edit.add_siblings, id=id, sex="female"))
@@ -107,14 +121,27 @@ def _grow(case: Case, person: Person) -> None:
         )
 
 
-def _button(label: str, change: Any, go_on: bool = False, why: str | None = None) -> None:
-    """A button that adds people, or a grey one where `why` says that it cannot."""
+def _button(label: str, change: Any, why: str | None = None, then: str | None = None) -> None:
+    """A button that adds people, or a grey one where `why` says that it cannot.
+
+    The widget with the key `then` gets the id of the one who was added.
+    """
     key = f"grow|{label}"
-    st.button(label, key=key, disabled=bool(why), on_click=_grown, args=(change, go_on))
+    st.button(label, key=key, disabled=bool(why), on_click=_grown, args=(change, then))
 
 
-def _grown(change: Any, go_on: bool) -> None:
-    session.grow(lambda: change(session.case()), go_on)
+def _grown(change: Any, then: str | None) -> None:
+    affected = _NEW[st.session_state[_NEW_KEY]]
+
+    def grown() -> edit.Grown:
+        case, added = change(session.case())
+        for id in added:
+            case = edit.change_person(case, id, affected=affected)
+        return case, added
+
+    added = session.grow(grown)
+    if then and added:
+        st.session_state[then] = added[0]
 
 
 def _child(case: Case, id: str, sex: Sex) -> edit.Grown:

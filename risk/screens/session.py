@@ -138,21 +138,22 @@ def act(edit: Callable[[], Case], field: str = "") -> None:
     attempt(edit, field)
 
 
-def grow(edit: Callable[[], Grown], go_on: bool = False) -> None:
-    """Make an edit that adds people; where `go_on`, select the first who was asked for.
+def grow(edit: Callable[[], Grown]) -> tuple[str, ...]:
+    """Make an edit that adds people and return the ids of those who were asked for.
 
-    Otherwise the selected person stays selected, also where the family grew above generation I
-    and its generations are counted anew.
+    Whoever is selected stays selected, also where the family grew above generation I and its
+    generations are counted anew.
     """
     try:
         new, added = edit()
     except InputError as error:
         st.session_state.refused = {"": Refused("", error.problems)}
-        return
+        return ()
     new, names = number_from_first(new)
-    chosen = added[0] if go_on else selected()
+    chosen = selected()
     commit(new)
     select(None if chosen is None else names.get(chosen, chosen))
+    return tuple(names.get(id, id) for id in added)
 
 
 def go_to(page: str, id: str | None = None) -> None:

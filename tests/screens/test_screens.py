@@ -65,6 +65,14 @@ def page_of(module: str, case: Case, **state: object):  # type: ignore[no-untype
     return app
 
 
+def unfolded(app, fold: str):  # type: ignore[no-untyped-def]
+    """Open the selected person's popovers of this kind."""
+    person, count = app.session_state["selected"], len(case_of(app).people)
+    app.session_state[f"{fold}|{person}|{count}"] = True
+    app.run()
+    return app
+
+
 def case_of(app) -> Case:  # type: ignore[no-untyped-def]
     return app.session_state["history"][app.session_state["at"]]  # type: ignore[no-any-return]
 
@@ -113,7 +121,33 @@ def test_a_family_that_grows_upwards_is_counted_from_its_new_top() -> None:
     assert [p.id for p in case_of(app).people] == ["I-1", "I-2"]
     assert app.session_state["selected"] == "I-2"
     press(app, "Parents")
-    assert app.session_state["selected"] == "I-1"  # the new father
+    assert [p.id for p in case_of(app).people] == ["II-1", "II-2", "I-1", "I-2"]
+    assert app.session_state["selected"] == "II-2"
+
+
+def test_whoever_relatives_are_added_to_stays_selected() -> None:
+    """Also after a partner; children are then the new partner's, not those of the one before."""
+    app = open_app(healthy_brother(), "II-2")
+    for relative in ("Partner", "Daughter", "Son", "Sister", "Identical"):
+        press(unfolded(app, "twin"), relative)
+        assert app.session_state["selected"] == "II-2", relative
+    case = case_of(app)
+    assert [p.id for p in case.people if p.mother == "II-4"] == ["III-1", "III-2"]
+    press(app, "Partner")
+    press(app, "Son")
+    assert case_of(app).people[-1].mother == case_of(app).people[-2].id
+
+
+def test_what_is_known_of_new_people_is_said_once_for_many() -> None:
+    app = press(open_app(), "Two unaffected parents")
+    for word, affected in (("Affected", True), ("Unaffected", False), ("Not known", None)):
+        app.button_group(key="new people").set_value(word).run()
+        press(press(app, "Son"), "Daughter")
+        assert [p.affected for p in case_of(app).people[-2:]] == [affected, affected]
+    app.button_group(key="new people").set_value("Affected").run()
+    press(app, "Brother")  # of a founder: her parents, of whom nothing is known, come with him
+    added = case_of(app).people[-3:]
+    assert [p.affected for p in added] == [None, None, True]
 
 
 def test_the_selection_follows_a_person_through_renumbering() -> None:
