@@ -25,14 +25,25 @@ VERDICTS = {"right": "Right", "rounded": "Right, rounded", "slip": "A slip", "wr
 
 @dataclass
 class Attempt:
-    """One answer given in this session."""
+    """One answer given in this session: what was typed, the value read, and its mark."""
 
     level: int
     seed: int
+    topic: str | None
     question: int
     answer: str
+    value: object
     verdict: str
     slips: tuple[str, ...]
+
+    @property
+    def right(self) -> bool:
+        return self.verdict in ("right", "rounded")
+
+    @property
+    def about(self) -> tuple[object, ...]:
+        """The question answered."""
+        return self.level, self.seed, self.topic, self.question
 
 
 @dataclass
@@ -49,6 +60,12 @@ class Course:
     def turn(self, level: int, seed: int) -> None:
         self.level, self.seed = level, seed
         self.hints, self.feedback = {}, {}
+
+    def count(self, attempt: Attempt) -> None:
+        """Count an answer once, and none to a question that was answered rightly before."""
+        before = [each for each in self.attempts if each.about == attempt.about]
+        if not any(each.right or each.value == attempt.value for each in before):
+            self.attempts.append(attempt)
 
 
 @lru_cache(64)
@@ -171,9 +188,9 @@ def _mark(course: Course, case: Case, index: int) -> None:
         course.feedback[index] = ("unread", "; ".join(p.message for p in error.problems))
         return
     course.feedback[index] = (mark.verdict, mark.feedback)
-    course.attempts.append(
-        Attempt(course.level, course.seed, index, typed, mark.verdict, tuple(mark.slips))
-    )
+    place = (course.level, course.seed, course.topic, index)
+    value = tuple(each.value for each in mark.read)
+    course.count(Attempt(*place, typed, value, mark.verdict, tuple(mark.slips)))
 
 
 def _hints(course: Course, case: Case, index: int) -> None:
@@ -206,7 +223,7 @@ def _hint(course: Course, index: int, shown: int) -> None:
 def _progress(course: Course) -> None:
     if not course.attempts:
         return
-    right = sum(each.verdict in ("right", "rounded") for each in course.attempts)
+    right = sum(each.right for each in course.attempts)
     st.header("This session", anchor=False)
     st.markdown(f"{right} of {len(course.attempts)} answers right.")
     slips = Counter(slip for each in course.attempts for slip in each.slips)

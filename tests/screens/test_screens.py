@@ -492,6 +492,10 @@ def test_practice_marks_an_answer_and_gives_hints_row_by_row() -> None:
     answer("none")
     assert any(each.value.startswith("Not read") for each in app.error)
     assert len(app.session_state["course"].attempts) == 1
+    answer(str(truth.exact))  # pressed again, after a right answer, and in another form
+    answer("1/1000")
+    answer(f"{float(truth.exact):.6f}")
+    assert len(app.session_state["course"].attempts) == 1
     before = htmls(app)
     next(b for b in app.button if b.key == "hint|0").click().run()
     first = htmls(app)
@@ -500,6 +504,9 @@ def test_practice_marks_an_answer_and_gives_hints_row_by_row() -> None:
     press(app, "Next case")
     assert app.session_state["course"].seed == 2
     assert any("1 of 1 answers right" in each.value for each in app.markdown)
+    for wrong in ("1/1000", "1/1000", "0.1%", "1/999", "1 in 1000"):
+        answer(wrong)
+    assert any("1 of 3 answers right" in each.value for each in app.markdown)
 
 
 def test_a_class_is_marked_from_a_table() -> None:
