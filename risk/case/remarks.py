@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from risk.case.model import Case, Person, Question
+from risk.case.model import Case, Condition, Person, Question
+from risk.number import Quantity
 from risk.problems import Problem, shown
 
 
@@ -40,7 +41,14 @@ def _condition(case: Case) -> Iterator[Problem]:
             "condition.frequency.mutation_selection_balance",
             "without new mutations no disease allele is left at balance; add condition.mutation",
         )
-    if condition.frequency.allele == "rare" and not none:
+    allele = condition.frequency.allele
+    if isinstance(allele, Quantity) and not allele.value and none and not _mosaics(condition):
+        yield Problem(
+            "condition.frequency.allele",
+            "at 0 no founder has the disease allele, and none arises: nobody here can have it; "
+            "state a frequency, or add condition.mutation",
+        )
+    if allele == "rare" and not none:
         yield Problem(
             "condition.mutation",
             "new mutations outweigh a disease allele that is rare: whoever is affected comes from "
@@ -64,6 +72,11 @@ def _condition(case: Case) -> Iterator[Problem]:
                 "sensitivity and specificity add to less than 1, so a positive result makes "
                 "carrying less likely",
             )
+
+
+def _mosaics(condition: Condition) -> bool:
+    mosaicism = condition.germline_mosaicism
+    return mosaicism is not None and mosaicism.prior.value > 0
 
 
 def _people(case: Case) -> Iterator[Problem]:

@@ -111,6 +111,7 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
             "be true. Take one back, or change the condition.",
             icon=":material/error:",
         )
+        _say_cause(case, where)
         for fact in outcome.conflict:
             who = person_of_fact(fact)
             # In a row that breaks where it must: columns would cut the buttons off.
@@ -132,6 +133,23 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
             st.markdown(plain(f"{place}: {problem.message}" if place else problem.message))
             if id is not None:
                 _show_button(f"mend{where}|{number}", id)
+
+
+#: Parts of the condition whose remarks say why whole kinds of evidence are impossible.
+_CAUSES = ("condition.frequency", "condition.mutation")
+
+
+def _say_cause(case: Case, where: str) -> None:
+    """Say what of the condition makes evidence impossible, as far as `check` remarks on it."""
+    noted = results.remarks(case)
+    causes = [remark for path in _CAUSES for remark in session.problems_at(noted, path)]
+    if not causes:
+        return
+    for remark in causes:
+        st.warning(plain(f"This is why: {remark.message}."), icon=":material/info:")
+    st.button(
+        "To the page Condition", key=f"cause{where}", on_click=session.go_to, args=("condition",)
+    )
 
 
 def _show_button(key: str, id: str) -> None:

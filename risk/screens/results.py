@@ -55,7 +55,7 @@ def solved(case: Case) -> Outcome:
 
 @remembered
 def remarks(case: Case) -> tuple[Problem, ...]:
-    """What is worth a second look in a case that could be solved."""
+    """What is worth a second look in a sound case."""
     return actions.remarks(case)
 
 

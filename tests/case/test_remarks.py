@@ -133,6 +133,22 @@ def test_a_balance_without_new_mutations(rates):
     assert remarked(changed(base, ("condition.mutation", {"maternal": "1/10000"}))) == []
 
 
+def test_a_frequency_of_zero_without_any_way_for_the_allele_to_arise():
+    path = "condition.frequency.allele"
+    none = changed(SMALL, ("condition.frequency", {"allele": 0}))
+    assert [where for where, _ in remarked(none)] == [path]
+    assert "nobody here can have it" in remarked(none)[0][1]
+    still = {"prior": 0, "gametes": "1/2"}
+    assert path in dict(remarked(changed(none, ("condition.germline_mosaicism", still))))
+    for key, value in (
+        ("mutation", {"maternal": "1/100000"}),
+        ("mutation", {"maternal": "rare", "paternal": "rare"}),
+        ("germline_mosaicism", {"prior": "1/1000", "gametes": "1/2"}),
+        ("frequency", {"allele": "1/1000000"}),
+    ):
+        assert remarked(changed(none, (f"condition.{key}", value))) == []
+
+
 @pytest.mark.parametrize("rates", [{}, {"maternal": 0}, {"maternal": "rare", "paternal": "rare"}])
 def test_a_rare_allele_beside_mutation_rates(rates):
     """As q goes to 0 with u fixed, an affected boy's mother carries with chance q/u: never."""

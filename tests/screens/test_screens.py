@@ -10,7 +10,17 @@ import pytest
 
 from risk import actions
 from risk.case import edit
-from risk.case.model import Case, Condition, Frequency, Mutation, Question, Test, TestResult
+from risk.case.model import (
+    Case,
+    Condition,
+    Frequency,
+    Inheritance,
+    Mutation,
+    Question,
+    SelectionBalance,
+    Test,
+    TestResult,
+)
 from risk.case.write import write_case
 from risk.model.answers import Chance
 from risk.number import quantity
@@ -168,6 +178,34 @@ def test_a_vanishing_chance_is_not_called_impossible() -> None:
     certain = edit.change_person(healthy_brother(), "II-3", genotype=0)
     assert "impossible" in htmls(open_app(certain))
     assert "vanishing" in htmls(page_of("evidence", case))
+
+
+@pytest.mark.parametrize(
+    ("inheritance", "frequency", "cause"),
+    [
+        (
+            "x_linked_recessive",
+            Frequency(mutation_selection_balance=SelectionBalance(quantity("0"))),
+            "no disease allele is left at balance",
+        ),
+        ("autosomal_recessive", Frequency(allele=quantity("0")), "nobody here can have it"),
+        ("autosomal_dominant", Frequency(carrier=None, allele="rare"), ""),
+    ],
+)
+def test_impossible_evidence_comes_with_its_cause_where_one_is_known(
+    inheritance: Inheritance, frequency: Frequency, cause: str
+) -> None:
+    """The third family is impossible only by full penetrance: an affected child of the healthy."""
+    case = edit.change_person(healthy_brother(), "II-1", sex="male")
+    app = open_app(replace(case, condition=Condition(inheritance, frequency)))
+    assert any("cannot all be true" in each.value for each in app.error)
+    said = " ".join(each.value for each in app.warning).replace("\\", "")
+    assert ("This is why" in said, cause in said) == (bool(cause), True)
+    ways = [b for b in app.button if b.label == "To the page Condition"]
+    assert len(ways) == bool(cause)
+    if ways:
+        ways[0].click().run()
+        assert [each.value for each in app.title] == ["Condition"]
 
 
 def test_a_person_who_stands_for_several_is_not_offered_a_partner() -> None:
