@@ -20,15 +20,18 @@ from risk.model.facts import facts_of
 from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
 from risk.teaching.reading import StudentAnswer, read_answer
-from risk.teaching.slip_words import said
-from risk.teaching.slips import Chances, Slip, chances, slips
+from risk.teaching.slip_readings import Chances
+from risk.teaching.slip_words import SHORT, said
+from risk.teaching.slips import Slip, chances, slips
 from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
 
 Verdict = Literal["right", "rounded", "slip", "wrong"]
 
-#: An answer that several slips lead to is explained by this many.
+#: An answer that several slips lead to is explained by this many; the others are only named.
 _MOST_SAID = 2
+#: Slips of which another one is the likelier reason.
+_UNLIKELY = ("complement",)
 
 _NO_USUAL_SLIP = (
     "Not right, and none of the usual slips leads there. Write the table of the first "
@@ -96,6 +99,7 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
     made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true)]
     names = tuple(dict.fromkeys(slip.name for slip in made))
+    made.sort(key=lambda slip: slip.name in _UNLIKELY)
     parting = _parting(case, question, made[0], true) if made else None
     feedback = _feedback(case, asked, read, true, made)
     verdict = "slip" if made else "wrong"
@@ -184,6 +188,8 @@ def _feedback(
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
     for place, slip in enumerate(ordered[:_MOST_SAID]):
         parts.append(("" if not place else "Or: ") + said(slip, case, question))
+    if others := [SHORT[slip.name] for slip in ordered[_MOST_SAID:]]:
+        parts.append(f"The same number comes to whoever {', or '.join(others)}.")
     if not made:
         parts.append(_no_slip(read, true))
         if parts[-1] == _NO_USUAL_SLIP:
@@ -259,6 +265,7 @@ def _forgotten(slip: Slip, case: Case) -> list[str]:
     kinds = {
         "ignored_unaffected": ("affected",),
         "ignored_children": ("affected", "genotype", "tests", "born"),
+        "ignored_healthy_children": ("affected", "genotype", "tests", "born"),
         "ignored_tests": ("tests",),
         "perfect_tests": ("tests",),
     }.get(slip.name, ())

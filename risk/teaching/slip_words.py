@@ -20,6 +20,7 @@ SHORT = {
     "allele_for_carrier": "took the allele frequency for the carrier frequency",
     "full_penetrance": "took the penetrance to be full",
     "ignored_age": "forgot the age of onset",
+    "ignored_healthy_children": "forgot the healthy children alone",
 }
 
 
@@ -69,6 +70,10 @@ def said(slip: Slip, case: Case, question: Question) -> str:
         "ignored_age": (
             "This leaves the age of onset out. Someone who is well but young may still become "
             "affected."
+        ),
+        "ignored_healthy_children": (
+            f"This is the answer without {who}, who {are} healthy. A healthy child says something "
+            "about its parents too, though less than an affected one."
         ),
     }
     return texts[slip.name]

@@ -57,6 +57,68 @@ def test_digits_given_decide_what_a_slip_equals():
     assert actions.mark(tested, "1/25", 2).verdict == "wrong"
 
 
+def mother_of_boys(affected, healthy):
+    """A woman without a family history, her sons, and whether she carries an X-linked allele.
+
+    New mutation and selection are in balance and affected males leave no children.
+    """
+    sons = [True] * affected + [False] * healthy
+    return read_case(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {
+                    "inheritance": "x_linked_recessive",
+                    "frequency": {"mutation_selection_balance": {"fitness": 0}},
+                    "mutation": {"maternal": "rare", "paternal": "rare"},
+                },
+                "people": [
+                    {"id": "I-1", "sex": "male", "affected": False},
+                    {"id": "I-2", "sex": "female", "affected": False},
+                    *(
+                        {
+                            "id": f"II-{number}",
+                            "sex": "male",
+                            "father": "I-1",
+                            "mother": "I-2",
+                            "affected": ill,
+                        }
+                        for number, ill in enumerate(sons, start=1)
+                    ),
+                ],
+                "questions": [{"ask": "carrier", "person": "I-2"}],
+            }
+        )
+    )
+
+
+def test_only_the_healthy_children_left_out():
+    # Haldane's rule: the mother of one isolated case carries with chance 2/3.  By Bayes, two
+    # healthy sons leave 2/3 x 1/4 against 1/3, which is 1/3; 2/3 forgets them.
+    mark = actions.mark(mother_of_boys(1, 2), "2/3")
+    assert mark.true == (F(1, 3),)
+    assert mark.slips == ("complement", "ignored_healthy_children")
+    # The likelier reason is explained first, and shown where it comes into the working.
+    assert mark.feedback.startswith("This is the answer without II-2 and II-3, who are healthy.")
+    assert "Or: This is the chance of the opposite" in mark.feedback
+    assert mark.parting is not None
+    assert "II-2" in mark.parting.text or "sons" in mark.parting.text
+    # Without an affected child it is all the children that are forgotten.
+    found = actions.slips(actions.example("healthy-sons"), 0)
+    assert "ignored_healthy_children" not in {slip.name for slip in found}
+
+
+def test_every_slip_that_fits_is_named_in_words():
+    # Two are explained, the likelier first; those beyond them are named shortly.
+    for name in ("healthy-sister", "healthy-sons", "negative-test", "late-onset", "twins"):
+        asked = case(name)
+        for number in range(len(asked.questions)):
+            for slip in actions.slips(asked, number):
+                mark = actions.mark(asked, str(slip.result[0]), number)
+                likely = sorted(mark.slips, key=lambda each: each == "complement")
+                assert all(SHORT[each] in mark.feedback for each in likely[2:])
+
+
 @pytest.mark.parametrize(
     ("name", "question", "answer", "row"),
     [

@@ -117,6 +117,11 @@ def edits(case):
     kin = below(case, set(who)) - set(who)
     yield "ignored_children", edited(case, without(kin, "affected", "genotype", "tests"))
 
+    well_kin = {id for id in kin if people[id].get("affected") is False}
+    facts = ("affected", "genotype", "tests")
+    if any(people[id].get(key) not in (None, []) for id in kin - well_kin for key in facts):
+        yield "ignored_healthy_children", edited(case, without(well_kin, *facts))
+
     between = {id for id in kin if below(case, {id}) & set(who)}
 
     def gone(new):
@@ -275,7 +280,7 @@ def test_joint_not_divided(name, number, joint):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 12
+    assert len(set(NAMES)) == len(NAMES) == 13
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }

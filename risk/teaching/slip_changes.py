@@ -1,0 +1,251 @@
+"""The slips that are changes of the case: which case somebody solved instead of the one asked.
+
+Each function yields changed cases with their one question, and the people whose facts or genotypes
+were changed.  What makes no sense (a case that cannot be) is left to whoever solves them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from risk.case.edit import asked_about, lone_twins
+from risk.case.kin import descendants_of, partners_of
+from risk.case.model import ByAlleles, BySex, Case, Frequency, Person, Question
+from risk.genetics.founders import allele_frequency
+from risk.genetics.penetrance import viability_matters
+from risk.inference.arithmetic import Term
+from risk.number import quantity
+
+Changed = Iterator[tuple[Case, tuple[str, ...]]]
+
+
+def _with(case: Case, ids: Iterable[str], change: Callable[[Person], Person]) -> Case:
+    wanted = set(ids)
+    people = tuple(change(p) if p.id in wanted else p for p in case.people)
+    return replace(case, people=people)
+
+
+# --- facts left out -----------------------------------------------------------------------
+
+
+def _ignored_unaffected(case: Case) -> Changed:
+    healthy = [id for id in asked_about(case.questions[0]) if case.person(id).affected is False]
+    groups = [tuple(healthy)] if len(healthy) < 2 else [tuple(healthy), *((id,) for id in healthy)]
+    for ids in groups:
+        yield _with(case, ids, lambda person: replace(person, affected=None)), ids
+
+
+def _below(case: Case) -> tuple[str, ...]:
+    """Return the descendants of those asked about, in file order."""
+    asked = asked_about(case.questions[0])
+    below = {each for id in asked for each in descendants_of(case, id)} - set(asked)
+    return tuple(person.id for person in case.people if person.id in below)
+
+
+def _bare(person: Person) -> Person:
+    return replace(person, affected=None, genotype=None, tests=())
+
+
+def _ignored_children(case: Case) -> Changed:
+    ids = _below(case)
+    if not ids:
+        return
+    bare = _with(case, ids, _bare)
+    yield bare, ids
+    balance = case.condition.frequency.mutation_selection_balance
+    if viability_matters(case.condition) or balance is not None:
+        # To have been born, or to have had children, is a fact that goes with the person.
+        # Those through whom one asked about descends from another stay, without their facts.
+        asked = set(asked_about(case.questions[0]))
+        gone = {id for id in ids if not set(descendants_of(case, id)) & asked}
+        smaller = replace(
+            bare,
+            people=tuple(p for p in bare.people if p.id not in gone),
+            couples=tuple(c for c in bare.couples if not gone & set(c.partners)),
+        )
+        yield lone_twins(smaller), ids
+
+
+def _ignored_healthy_children(case: Case) -> Changed:
+    below = _below(case)
+    ids = tuple(id for id in below if case.person(id).affected is False)
+    changed = _with(case, ids, _bare)
+    # Without any other fact about descendants this is to forget all of them.
+    if changed != _with(case, below, _bare):
+        yield changed, ids
+
+
+def _ignored_tests(case: Case) -> Changed:
+    ids = tuple(person.id for person in case.people if person.tests)
+    yield _with(case, ids, lambda person: replace(person, tests=())), ids
+
+
+def _perfect_tests(case: Case) -> Changed:
+    negative = tuple(
+        person.id
+        for person in case.people
+        if any(each.result == "negative" or each.found == 0 for each in person.tests)
+    )
+    if not negative:
+        return
+    tests = tuple(
+        test if test.sensitivity is None else replace(test, sensitivity=quantity("1"))
+        for test in case.condition.tests or ()
+    )
+    yield replace(case, condition=replace(case.condition, tests=tests)), negative
+    if all(case.person(id).genotype in (None, 0) for id in negative):
+        yield _with(case, negative, lambda person: replace(person, genotype=0)), negative
+
+
+# --- the partner --------------------------------------------------------------------------
+
+
+def partners_without_history(case: Case, question: Question) -> tuple[str, ...]:
+    """Return those of the couple asked about in whose own family the condition is not known.
+
+    Of a question about one person these are that person's partners.  Those who marry in come
+    first; somebody with parents in the tree is such a partner only where nobody marries in, and
+    the other one has a family history.  Whoever is affected, or whose genotype is known, is
+    nobody to make assumptions about.
+    """
+    if question.person is not None:
+        couple = partners_of(case, question.person)
+    else:
+        couple = asked_about(question)
+    free = [
+        id
+        for id in couple
+        if not case.person(id).affected
+        and case.person(id).genotype is None
+        and not _family_history(case, id)
+    ]
+    founders = tuple(id for id in free if case.person(id).founder)
+    if founders or any(case.person(id).founder for id in couple):
+        return founders
+    return tuple(free) if len(free) == 1 and len(couple) == 2 else ()
+
+
+def _family_history(case: Case, id: str) -> bool:
+    """Tell whether a blood relative, other than own descendants, shows the disease allele."""
+    by_id = {person.id: person for person in case.people}
+    ancestors: set[str] = set()
+    waiting = [id]
+    while waiting:
+        person = by_id[waiting.pop()]
+        for parent in (person.father, person.mother):
+            if parent is not None and parent not in ancestors:
+                ancestors.add(parent)
+                waiting.append(parent)
+    kin = ancestors | {each for one in ancestors for each in descendants_of(case, one)}
+    return any(_shows(by_id[each]) for each in kin - {id} - set(descendants_of(case, id)))
+
+
+def _shows(person: Person) -> bool:
+    return bool(
+        person.affected
+        or person.genotype
+        or any(result.result == "positive" or result.found for result in person.tests)
+    )
+
+
+def _partner(genotype: int) -> Callable[[Case], Changed]:
+    def change(case: Case) -> Changed:
+        ids = partners_without_history(case, case.questions[0])
+        for id in ids:
+            yield _with(case, (id,), lambda p: replace(p, genotype=genotype)), (id,)
+        if len(ids) > 1 and case.questions[0].person is not None:
+            yield _with(case, ids, lambda p: replace(p, genotype=genotype)), ids
+
+    return change
+
+
+# --- what is asked ------------------------------------------------------------------------
+
+
+def _transmission_forgotten(case: Case) -> Changed:
+    question = case.questions[0]
+    if question.parents is None:
+        return
+    condition, parents = case.condition, question.parents
+    if condition.recessive and not condition.x_linked:
+        yield replace(case, questions=(Question("both_carriers", people=parents),)), parents
+        return
+    if condition.recessive:
+        at_risk = [id for id in parents if case.person(id).sex == "female"]
+    else:
+        spared = partners_without_history(case, question)
+        at_risk = [id for id in parents if id not in spared] or list(parents)
+    for id in at_risk:
+        for ask in ("disease_allele", "carrier"):
+            yield replace(case, questions=(Question(ask, person=id),)), (id,)
+
+
+# --- the condition ------------------------------------------------------------------------
+
+
+def _allele_for_carrier(case: Case) -> Changed:
+    condition = case.condition
+    if not condition.recessive or condition.frequency.mutation_selection_balance is not None:
+        return
+    q = allele_frequency(condition)
+    if isinstance(q, Term) or not q:
+        return
+    text = str(q) if isinstance(q, Fraction) else f"{q:.17g}"
+    frequency = Frequency(carrier=quantity(text))
+    yield replace(case, condition=replace(condition, frequency=frequency)), ()
+
+
+def _full_penetrance(case: Case) -> Changed:
+    condition = case.condition
+    if condition.penetrance is None:
+        return
+    full = replace(condition, penetrance=None)
+    yield replace(case, condition=full), ()
+    if condition.onset is not None:
+        yield _ageless(replace(case, condition=full)), ()
+    phenocopies = _risen(condition.penetrance, condition.recessive)
+    yield replace(case, condition=replace(condition, penetrance=phenocopies)), ()
+
+
+def _risen(table: ByAlleles | BySex, recessive: bool) -> ByAlleles | BySex:
+    """Return the table with 1 for those at risk, and whatever it says of the others."""
+    sure = quantity("1")
+    if isinstance(table, BySex):
+        female = _risen(table.female, recessive)
+        male = _risen(table.male, recessive)
+        assert isinstance(female, ByAlleles)
+        assert isinstance(male, ByAlleles)
+        return BySex(female, male)
+    if table.two is None:
+        return replace(table, one=sure)
+    return replace(table, one=table.one if recessive else sure, two=sure)
+
+
+def _ignored_age(case: Case) -> Changed:
+    if case.condition.onset is None:
+        return
+    yield _ageless(case), ()
+    if case.condition.penetrance is not None:
+        yield _ageless(replace(case, condition=replace(case.condition, penetrance=None))), ()
+
+
+def _ageless(case: Case) -> Case:
+    return replace(case, condition=replace(case.condition, onset=None))
+
+
+#: How each slip changes a case, by its name.
+CHANGES: Mapping[str, Callable[[Case], Changed]] = {
+    "ignored_unaffected": _ignored_unaffected,
+    "ignored_children": _ignored_children,
+    "ignored_tests": _ignored_tests,
+    "perfect_tests": _perfect_tests,
+    "partner_certain": _partner(1),
+    "partner_ignored": _partner(0),
+    "transmission_forgotten": _transmission_forgotten,
+    "allele_for_carrier": _allele_for_carrier,
+    "full_penetrance": _full_penetrance,
+    "ignored_age": _ignored_age,
+    "ignored_healthy_children": _ignored_healthy_children,
+}
