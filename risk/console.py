@@ -11,9 +11,8 @@ import re
 import sys
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import chain
-from typing import IO, NoReturn, TextIO
+from typing import IO, NamedTuple, NoReturn, TextIO
 
 from risk.problems import (
     ImpossibleEvidence,
@@ -26,8 +25,7 @@ from risk.problems import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Streams:
+class Streams(NamedTuple):
     """Where a command reads and writes; `stdin` gives bytes, since a case file may be any."""
 
     stdin: IO[bytes]
@@ -43,8 +41,7 @@ class Streams:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """One subcommand: its help, its options, and what it does.
 
     `run` takes the parsed options and the streams and returns the exit status; it raises
@@ -119,8 +116,7 @@ def _options_end(argv: list[str]) -> int:
     return argv.index("--") if "--" in argv else len(argv)
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """The bytes of one case and the name to call it by (``family.json``, ``all.jsonl:3``).
 
     `error` stands in for the bytes of a file that cannot be read.

@@ -7,11 +7,10 @@ exceptions carry the exit status of the command line, so that both front ends ag
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One thing wrong with the input: where (`path`, like ``people[3].father``) and what."""
 
     path: str

@@ -6,14 +6,13 @@ Allele 0 is the normal allele; alleles 1, 2, ... are the variant classes of the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations_with_replacement
+from typing import NamedTuple
 
 NORMAL = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Genotype:
+class Genotype(NamedTuple):
     """The alleles of one person in ascending order: two, or one for a male on the X.
 
     `mosaic` is 0, or the class of disease allele that a germline mosaic carries in some of

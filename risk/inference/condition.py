@@ -9,7 +9,6 @@ states.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
 from math import frexp, ldexp, log2, prod
 from operator import mul
@@ -35,8 +34,7 @@ _FEW_TRIES, _FAR = 6, 10
 _LARGEST_POWER = 500
 
 
-@dataclass(frozen=True, slots=True)
-class Conditioned:
+class Conditioned(NamedTuple):
     """A plan with the variables `fixed`, to be run once for each combination of their states.
 
     `run` is the plan of one run, in which fixed variables have one state; `scopes` are those of

@@ -9,11 +9,10 @@ message is a common factor of the entries it was multiplied into.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, prod
 from operator import add, floordiv, mul, truediv
-from typing import Any
+from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Plan, Scope, index_map, positions_of
@@ -22,8 +21,7 @@ from risk.inference.plan import Plan, Scope, index_map, positions_of
 Table = list[Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Arithmetic:
+class Arithmetic(NamedTuple):
     """How tables are kept short and divided.
 
     `shorten(table)` returns the table divided by a positive number, and that number (None for

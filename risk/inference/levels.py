@@ -14,18 +14,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+import numpy
 
 from risk.inference.eliminate import Table, project
 from risk.inference.plan import Plan, Scope, positions_of
 
-if TYPE_CHECKING:
-    from numpy import ndarray
+Array = numpy.ndarray[Any, Any]
 
-    Array = ndarray[Any, Any]
-
-#: Buckets from which loading numpy, which takes a tenth of a second, is worth its time.
-_MANY = 5000
 #: Buckets that a level must have on average.
 _ENOUGH = 50
 #: Entries of the largest table, when all variables have the most states.
@@ -68,12 +65,12 @@ class _Block:
 
 
 def levels_of(plan: Plan) -> list[int] | None:
-    """Return the level of each bucket, where there are so many that `LevelPassing` is faster.
+    """Return the level of each bucket, where `LevelPassing` suits them.
 
-    None where buckets are few, or tables large, or levels too many for their number.
+    None where tables are large, or levels many for the number of buckets.
     """
     count, most = len(plan.buckets), max(plan.sizes, default=1)
-    if count < _MANY or most ** max([len(bucket.scope) for bucket in plan.buckets]) > _LARGEST:
+    if most ** max([len(bucket.scope) for bucket in plan.buckets]) > _LARGEST:
         return None
     levels = [0] * count
     for place, bucket in enumerate(plan.buckets):
@@ -93,9 +90,6 @@ class LevelPassing:
         tables: Sequence[Table],
         levels: Sequence[int],
     ) -> None:
-        import numpy
-
-        self._numpy = numpy
         self._plan = plan
         self._size = max(plan.sizes)
         self._scopes = [bucket.scope for bucket in plan.buckets]
@@ -110,7 +104,6 @@ class LevelPassing:
 
     def _make_blocks(self, levels: Array) -> list[_Block]:
         """Return the blocks of buckets, each after those of its children."""
-        numpy = self._numpy
         widths = numpy.array(list(map(len, self._scopes)))
         order = numpy.lexsort((widths, levels))
         blocks, start = [], 0
@@ -125,7 +118,7 @@ class LevelPassing:
 
     def _arrange(self, scopes: Sequence[Scope], tables: Sequence[Table]) -> Array:
         """Tell each block what arrives there; return the flat array of all distinct factors."""
-        numpy, plan, size = self._numpy, self._plan, self._size
+        plan, size = self._plan, self._size
         inside = self._padded(self._scopes)
         above = numpy.array(
             [-1 if bucket.parent is None else bucket.parent for bucket in plan.buckets]
@@ -161,7 +154,6 @@ class LevelPassing:
 
     def _padded(self, scopes: list[Scope], width: int | None = None) -> Array:
         """Return scopes as rows of an array, filled up with -1."""
-        numpy = self._numpy
         lengths = numpy.array(list(map(len, scopes)))
         rows: Array = numpy.full((len(scopes), width or lengths.max()), -1)
         filled = numpy.arange(rows.shape[1]) < lengths[:, None]
@@ -172,7 +164,7 @@ class LevelPassing:
         self, scopes: Sequence[Scope], tables: Sequence[Table], used: list[int]
     ) -> tuple[Array, Array]:
         """Return all distinct tables, brought to full size, and where each factor's begins."""
-        numpy, size, sizes = self._numpy, self._size, self._plan.sizes
+        size, sizes = self._size, self._plan.sizes
         names = [id(tables[index]) for index in used]
         shapes: dict[tuple[int, ...], dict[int, Table]] = {}
         for name, index in dict(zip(names, used, strict=True)).items():
@@ -198,7 +190,6 @@ class LevelPassing:
         A table over the variables `parts[i]`, from `starts[i]` on, arrives at bucket `where[i]`,
         whose scope is a row of `inside`.
         """
-        numpy = self._numpy
         if not len(where):
             return
         # The axis of each variable, and -1 where a row is filled up.
@@ -215,7 +206,6 @@ class LevelPassing:
 
     def _split(self, order: Array, one: Array, other: Array) -> list[Array]:
         """Split what is sorted by two keys into runs that have both alike."""
-        numpy = self._numpy
         kinds = numpy.stack((one[order], other[order]))
         ends = numpy.flatnonzero((kinds[:, 1:] != kinds[:, :-1]).any(axis=0)) + 1
         runs: list[Array] = numpy.split(order, ends)
@@ -223,10 +213,10 @@ class LevelPassing:
 
     def _entries(self, starts: Array, count: int) -> Array:
         """Return the places of the entries of tables over so many variables."""
-        return starts[:, None] + self._numpy.arange(self._size**count)
+        return starts[:, None] + numpy.arange(self._size**count)
 
     def _pass_inward(self) -> None:
-        numpy, size = self._numpy, self._size
+        size = self._size
         messages = self._messages = numpy.empty(self._length)
         for block in self._blocks:
             count = len(block.places)
@@ -270,7 +260,7 @@ class LevelPassing:
 
     def _pass_outward(self) -> list[Table]:
         """Make the beliefs; return the marginals."""
-        numpy, size, sizes = self._numpy, self._size, self._plan.sizes
+        size, sizes = self._size, self._plan.sizes
         variables = [scope[0] for scope in self._scopes]
         marginals: list[Table] = [[]] * len(sizes)
         outside = numpy.empty(self._length)

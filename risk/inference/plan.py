@@ -9,10 +9,10 @@ buckets form a forest (a junction tree), along which `risk.inference.eliminate` 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 from math import prod
+from typing import NamedTuple
 
 #: Neighbourhoods up to this size are tried as already complete before costs are compared.
 _SIMPLICIAL_DEGREE = 6
@@ -22,8 +22,7 @@ _LARGEST_KEPT = 3000
 Scope = tuple[int, ...]
 
 
-@dataclass(slots=True)
-class Bucket:
+class Bucket(NamedTuple):
     """The table in which one variable is eliminated.
 
     `scope` starts with the variable, and `shape` holds the number of states of each; the rest,
@@ -38,8 +37,7 @@ class Bucket:
     children: list[int]
 
 
-@dataclass(slots=True)
-class Plan:
+class Plan(NamedTuple):
     """Buckets in order of elimination; `bucket_of[v]` is the place of variable v's bucket.
 
     `cost` is the number of entries of all tables together, `largest` that of the largest.

@@ -16,8 +16,7 @@ class Chance(NamedTuple):
     exact: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(NamedTuple):
     """The answer to one question.
 
     `probability` is None for a question of kind ``genotype``, whose answer is `distribution`:

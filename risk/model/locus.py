@@ -8,7 +8,6 @@ batch of families with one condition, costs little more than looking tables up.
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import lcm
@@ -25,8 +24,7 @@ from risk.number import Quantity
 ArithmeticName = Literal["exact", "float"]
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
+class Weights(NamedTuple):
     """Numbers over a common `denominator`; `mask` has a bit for each that is not zero."""
 
     values: tuple[Any, ...]

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import product
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from risk.inference.condition import Conditioned, ConditionedPassing, plan_within
 from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table, quotient
-from risk.inference.levels import LevelPassing, levels_of
 from risk.inference.plan import Plan, Scope
 from risk.model.family import Family
 from risk.model.tables import (
@@ -33,11 +32,16 @@ MOST_WORK = 60_000_000
 _BITS_THAT_DOUBLE = 640
 #: What an entry counts for in a rare limit.
 _WEIGHT_OF_TERMS = 8
+#: Buckets from which floats go level by level: numpy alone takes a tenth of a second to load.
+_MANY_BUCKETS = 5000
 #: Variables of the largest family whose plan is kept.  Plans depend on shapes alone, so a family
 #: asked about again, with other values or one fact more, mostly has the plan that it had.
 _LARGEST_KEPT = 1000
 
-AnyPassing = Passing | ConditionedPassing | LevelPassing
+if TYPE_CHECKING:
+    from risk.inference.levels import LevelPassing
+
+    AnyPassing = Passing | ConditionedPassing | LevelPassing
 
 _kept_plan = lru_cache(maxsize=64)(plan_within)
 
@@ -231,9 +235,12 @@ class Network:
         assert plan is not None, "the facts are impossible"
         if isinstance(plan, Conditioned):
             return ConditionedPassing(plan, scopes, tables, arithmetic)
-        levels = levels_of(plan) if arithmetic is FLOAT else None
-        if levels is not None:
-            return LevelPassing(plan, scopes, tables, levels)
+        if arithmetic is FLOAT and len(plan.buckets) >= _MANY_BUCKETS:
+            from risk.inference.levels import LevelPassing, levels_of
+
+            levels = levels_of(plan)
+            if levels is not None:
+                return LevelPassing(plan, scopes, tables, levels)
         return Passing(plan, scopes, tables, arithmetic)
 
     def check_size(self) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import comb
-from typing import Any
+from typing import Any, NamedTuple
 
 from risk.case.model import Case, Person, Question, Sex
 from risk.genetics import penetrance
@@ -15,8 +15,7 @@ from risk.model.family import Family
 from risk.model.locus import Locus, age_value
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(NamedTuple):
     """The chance of something asked about, joint with a condition of the question.
 
     `happens` is the chance of both (the child is live-born and affected), `fails` that of the

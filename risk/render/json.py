@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
+
+from pydantic_core import to_json
 
 from risk.case.model import Case, Question
 from risk.inference.arithmetic import Term
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
 
 #: The version of the objects, as of the case file.
 VERSION = 1
-#: Numbers of disease alleles, as keys.
-_COUNTS = ("0", "1", "2")
 #: People up to which a solution is indented.
 _MOST_INDENTED = 1000
 
@@ -92,14 +91,13 @@ def question_json(question: Question) -> dict[str, Any]:
 
 def to_line(value: Mapping[str, Any]) -> str:
     """Return `value` as JSON on one line, in ASCII (so that no terminal can spoil it)."""
-    return json.dumps(value, allow_nan=False)
+    return to_json(value, ensure_ascii=True).decode()
 
 
 def to_page(value: Mapping[str, Any]) -> str:
     """Return `value` as JSON: indented, where it is short enough to be read by eye."""
-    if len(value.get("people", ())) > _MOST_INDENTED:
-        return to_line(value)  # Python indents ten times as slowly as it writes
-    return json.dumps(value, allow_nan=False, indent=2)
+    indent = 2 if len(value.get("people", ())) <= _MOST_INDENTED else None
+    return to_json(value, ensure_ascii=True, indent=indent).decode()
 
 
 def _answer(answer: Answer) -> dict[str, Any]:
@@ -118,20 +116,15 @@ def _outcome(probability: Chance | None, distribution: tuple[Chance, ...] | None
 
 
 def _values(chances: tuple[Chance, ...]) -> dict[str, float]:
-    return {alleles: chance.value for alleles, chance in zip(_COUNTS, chances, strict=False)}
+    (none, _), (one, _), (two, _) = chances
+    return {"0": none, "1": one, "2": two}
 
 
 def _exacts(chances: tuple[Chance, ...]) -> dict[str, str] | None:
-    found = {}
-    shared, ending = 1, ""  # often one denominator for all; long ones take their time to write
-    for alleles, chance in zip(_COUNTS, chances, strict=False):
-        if chance.exact is None:
-            return None
-        top, bottom = chance.exact.as_integer_ratio()
-        if bottom != shared:
-            shared, ending = bottom, "" if bottom == 1 else f"/{bottom}"
-        found[alleles] = f"{top}{ending}"
-    return found
+    (_, none), (_, one), (_, two) = chances
+    if none is None or one is None or two is None:
+        return None
+    return {"0": str(none), "1": str(one), "2": str(two)}
 
 
 def _exact(chance: Chance) -> str | None:
