@@ -6,7 +6,6 @@ the one that is asked for is imported, so that a small answer does not wait for 
 
 from __future__ import annotations
 
-import gc
 import importlib
 import os
 import signal
@@ -79,9 +78,6 @@ def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
     streams = streams or standard_streams()
     if own:
         _stop_in_order()
-        # Cases and answers are many small objects without cycles; looking for cycles among them
-        # after every 700 took a fifth of the time of a family of 100,000.
-        gc.set_threshold(100_000, 20, 20)
     try:
         status = _run(sys.argv[1:] if argv is None else argv, streams)
         streams.stdout.flush()

@@ -368,7 +368,7 @@ def test_before_it_can_say_that_it_was_stopped_next_to_nothing_is_loaded() -> No
     done = subprocess.run(
         [sys.executable, "-I", "-c", script], capture_output=True, text=True, check=True
     )
-    names = {"__future__", "risk", "risk.__main__", "risk.offered", "risk.version"}
+    names = {"__future__", "gc", "risk", "risk.__main__", "risk.offered", "risk.version"}
     assert set(done.stdout.split()) == names
 
 
