@@ -16,7 +16,8 @@ class Chance(NamedTuple):
     exact: Fraction | None = None
 
 
-class Answer(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Answer:
     """The answer to one question.
 
     `probability` is None for a question of kind ``genotype``, whose answer is `distribution`:
