@@ -91,13 +91,17 @@ def question_json(question: Question) -> dict[str, Any]:
 
 def to_line(value: Mapping[str, Any]) -> str:
     """Return `value` as JSON on one line, in ASCII (so that no terminal can spoil it)."""
-    return to_json(value, ensure_ascii=True).decode()
+    return _written(value, None)
 
 
 def to_page(value: Mapping[str, Any]) -> str:
     """Return `value` as JSON: indented, where it is short enough to be read by eye."""
-    indent = 2 if len(value.get("people", ())) <= _MOST_INDENTED else None
-    return to_json(value, ensure_ascii=True, indent=indent).decode()
+    return _written(value, 2 if len(value.get("people", ())) <= _MOST_INDENTED else None)
+
+
+def _written(value: Mapping[str, Any], indent: int | None) -> str:
+    # By the library that reads cases: ten times as fast as Python's own, and loaded anyhow.
+    return to_json(value, indent=indent, ensure_ascii=True, inf_nan_mode="null").decode()
 
 
 def _answer(answer: Answer) -> dict[str, Any]:
