@@ -217,8 +217,13 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
 
 def _idle(case: Case, question: Question) -> list[str]:
     """Say which facts are not to be counted, as counting one is a slip without a name."""
-    facts = _working(replace(case, questions=(question,))).idle
-    return [f"Makes no difference here: {'; '.join(facts)}."] if facts else []
+    working = _working(replace(case, questions=(question,)))
+    said = [f"Makes no difference here: {'; '.join(working.idle)}."] if working.idle else []
+    if question.parents is not None and any(
+        path.endswith(".born") for path in working.no_difference
+    ):
+        said.append("That the child asked about is born alive is another fact, and may count.")
+    return said
 
 
 # --- where the paths part -----------------------------------------------------------------

@@ -235,6 +235,10 @@ def _ageless(case: Case) -> Case:
     return replace(case, condition=replace(case.condition, onset=None))
 
 
+def _ignored_viability(case: Case) -> Changed:
+    yield replace(case, condition=replace(case.condition, viability=None)), ()
+
+
 #: How each slip changes a case, by its name.
 CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "ignored_unaffected": _ignored_unaffected,
@@ -248,4 +252,5 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "full_penetrance": _full_penetrance,
     "ignored_age": _ignored_age,
     "ignored_healthy_children": _ignored_healthy_children,
+    "ignored_viability": _ignored_viability,
 }

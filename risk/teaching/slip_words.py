@@ -21,6 +21,7 @@ SHORT = {
     "full_penetrance": "took the penetrance to be full",
     "ignored_age": "forgot the age of onset",
     "ignored_healthy_children": "forgot the healthy children alone",
+    "ignored_viability": "forgot that some genotypes are not always born alive",
 }
 
 
@@ -74,6 +75,11 @@ def said(slip: Slip, case: Case, question: Question) -> str:
         "ignored_healthy_children": (
             f"This is the answer without {who}, who {are} healthy. A healthy child says something "
             "about its parents too, though less than an affected one."
+        ),
+        "ignored_viability": (
+            "This counts every conception. Here some genotypes are not always born alive, and "
+            "whoever is asked about is live-born: leave out the share that is lost, and divide "
+            "by what remains."
         ),
     }
     return texts[slip.name]

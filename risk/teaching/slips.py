@@ -23,6 +23,7 @@ NAMES = (
     *("ignored_unaffected", "ignored_children", "ignored_tests", "perfect_tests", "complement"),
     *("joint_not_divided", "partner_certain", "partner_ignored", "transmission_forgotten"),
     *("allele_for_carrier", "full_penetrance", "ignored_age", "ignored_healthy_children"),
+    *("ignored_viability",),
 )
 
 

@@ -108,6 +108,39 @@ def test_only_the_healthy_children_left_out():
     assert "ignored_healthy_children" not in {slip.name for slip in found}
 
 
+def lethal_when_homozygous():
+    """Two affected parents of a dominant condition that nobody with two copies survives."""
+    return read_case(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {
+                    "inheritance": "autosomal_dominant",
+                    "frequency": {"allele": "rare"},
+                    "viability": {"0": 1, "1": 1, "2": 0},
+                },
+                "people": [
+                    {"id": "I-1", "sex": "male", "affected": True},
+                    {"id": "I-2", "sex": "female", "affected": True},
+                ],
+                "questions": [{"ask": "child_affected", "parents": ["I-1", "I-2"]}],
+            }
+        )
+    )
+
+
+def test_a_lethal_genotype_forgotten():
+    # Textbook (yellow mice, achondroplasia): 1/4 : 1/2 : 1/4 at conception without the last is
+    # 2/3 affected among the live-born, and 3/4 forgets what is lost.
+    mark = actions.mark(lethal_when_homozygous(), "3/4")
+    assert (mark.true, mark.slips) == ((F(2, 3),), ("ignored_viability",))
+    assert "born alive" in mark.feedback
+    # Whoever goes wrong in another way is not led away from live birth.
+    wrong = actions.mark(lethal_when_homozygous(), "3/5")
+    assert wrong.verdict == "wrong"
+    assert "That the child asked about is born alive is another fact" in wrong.feedback
+
+
 def test_every_slip_that_fits_is_named_in_words():
     # Two are explained, the likelier first; those beyond them are named shortly.
     for name in ("healthy-sister", "healthy-sons", "negative-test", "late-onset", "twins"):

@@ -187,6 +187,8 @@ def edits(case):
             both = edited(case, condition(penetrance=None, onset=None))
             yield "full_penetrance", both
             yield "ignored_age", both
+    if "viability" in rules:
+        yield "ignored_viability", edited(case, condition(viability=None))
     if "onset" in rules:
         yield "ignored_age", edited(case, condition(onset=None))
 
@@ -229,6 +231,7 @@ def test_every_slip_of_every_bundled_case(name, number):
 
 #: Slips whose edits the table fixes without saying who in the family is meant.
 PLAIN = ("ignored_unaffected", "ignored_children", "ignored_tests", "perfect_tests", "ignored_age")
+PLAIN += ("ignored_healthy_children", "ignored_viability")
 
 
 @settings(max_examples=60)
@@ -280,7 +283,7 @@ def test_joint_not_divided(name, number, joint):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 13
+    assert len(set(NAMES)) == len(NAMES) == 14
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
