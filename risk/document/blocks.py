@@ -101,10 +101,14 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class FillIn:
-    """Empty lines to write on, with what is to be written there."""
+    """Empty lines to write on, with what is to be written there.
+
+    A group that keeps a page to itself may leave lines out, but no more than to `least`.
+    """
 
     label: str
     lines: int = 1
+    least: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +125,15 @@ class PageBreak:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """Blocks that stay on one page where they fit."""
+    """Blocks that stay on one page where they fit.
+
+    A tall group would leave too much of the page before it empty, and may be parted before a
+    table.  A `whole` one goes to a new page all the same, and rather has fewer lines to write
+    on; where a page cannot hold it, it is parted before the groups that it holds.
+    """
 
     blocks: tuple[Block, ...]
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,10 +141,12 @@ class Beside:
     """Words with a figure on their right, where the medium has room for both.
 
     Without a figure its place is left free, so that what stands above and below lines up.
+    `share` is how much of the width that place takes.
     """
 
     blocks: tuple[Block, ...]
     figure: Figure | None = None
+    share: float = 0.3
 
 
 Block = (

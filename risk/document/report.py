@@ -128,7 +128,7 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     blocks.append(
         Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note")
     )
-    blocks += tree_blocks(case, 0.5 if layout.working else 0.3)
+    blocks.append(tree_figure(case, 0.5 if layout.working else 0.3))
     blocks.append(Heading("Questions" if layout.blank else "Answers"))
     if not each.solution.answers:
         blocks.append(Paragraph("This case asks no questions."))
@@ -149,20 +149,18 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     return blocks
 
 
-def tree_blocks(case: Case, most_height: float, *, bare: bool = False) -> list[Block]:
+def tree_figure(case: Case, most_height: float, *, bare: bool = False) -> Figure:
     """Return the drawn family with its description in words; `bare` has no key.
 
     The caution is not repeated in the drawing: every page carries it.
     """
     scene = draw_tree(case, show_title=False, show_key=not bare, show_caution=False)
-    return [
-        Figure(
-            scene,
-            description=f"{scene.title}. {scene.desc}".strip(". "),
-            most_height=most_height,
-            may_turn=True,
-        )
-    ]
+    return Figure(
+        scene,
+        description=f"{scene.title}. {scene.desc}".strip(". "),
+        most_height=most_height,
+        may_turn=True,
+    )
 
 
 def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[Block]:

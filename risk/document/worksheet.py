@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from risk.case.model import Case
 from risk.caution import CAUTION, CAUTION_LONG
 from risk.document.blocks import (
+    Beside,
     Block,
     Bullets,
     Caution,
@@ -21,7 +22,7 @@ from risk.document.blocks import (
     Together,
 )
 from risk.document.family import family_table
-from risk.document.report import Findings, Layout, byline, title_of, tree_blocks
+from risk.document.report import Findings, Layout, byline, title_of, tree_figure
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer
 from risk.scene.tree import draw_key
@@ -29,10 +30,12 @@ from risk.wording.assumptions import assumptions
 from risk.wording.chances import answer_in_words
 from risk.wording.questions import question_in_words
 
-#: Lines to write on for the working of each question.
-_WORKING_LINES = 4
-#: The share of a page that the tree of a problem may take: two questions fit beneath.
-_TREE = 0.25
+#: Lines to write on for the working of each question, and how few there are at least.
+_WORKING_LINES, _LEAST_LINES = 4, 2
+#: The share of a page's height that the tree of a problem may take.
+_TREE = 0.3
+#: A tree of at most this width, in points, stands beside the story, in this share of the width.
+_WIDEST_BESIDE, _BESIDE = 260.0, 0.42
 _NOTHING_ASKED = "This case asks no questions."
 _TITLE = "Exercises in genetic risk"
 _SUBJECT = "Exercises in genetic risk: not medical advice"
@@ -53,8 +56,7 @@ def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
     if cases:
         key = draw_key(cases)
         blocks.append(Together((Figure(key, f"{key.title}. {key.desc}"),)))
-    for number, case in enumerate(cases, 1):
-        blocks += _problem(case, number)
+    blocks += [_problem(case, number) for number, case in enumerate(cases, 1)]
     return Document(
         title=layout.title or _TITLE,
         blocks=tuple(blocks),
@@ -106,35 +108,31 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
     )
 
 
-def _problem(case: Case, number: int) -> list[Block]:
-    told = (Paragraph(case.vignette),) if case.vignette else ()
-    heading = Heading(f"{number}. {title_of(case)}", 1)
-    tree = tree_blocks(case, _TREE, bare=True)
+def _problem(case: Case, number: int) -> Block:
+    """Story, tree beside it where that is narrow, and questions, on one page where they fit."""
+    given = tuple(
+        f"{each.topic}: {each.text}" for each in assumptions(case.condition) if each.given
+    )
+    told: Block = Paragraph(case.vignette) if case.vignette else family_table(case)
+    may: tuple[Block, ...] = (Paragraph("You may assume:", style="note"), Bullets(given))
     asked = [
         Together(
             (
                 Heading(f"{_letter(i)} {question_in_words(question, case)}", 3),
-                FillIn("", _WORKING_LINES),
+                FillIn("", _WORKING_LINES, _LEAST_LINES),
                 FillIn("Answer:"),
             )
         )
         for i, question in enumerate(case.questions)
     ]
-    given = tuple(
-        f"{each.topic}: {each.text}" for each in assumptions(case.condition) if each.given
-    )
-    told_else = () if case.vignette else (family_table(case),)
-    story = (
-        heading,
-        *told,
-        *told_else,
-        Together((Paragraph("You may assume:", style="note"), Bullets(given))),
-    )
-    asking = (*tree, *asked[:1])  # a question stays with the tree that it is about
-    # The first problem shares its page with the head of the sheet, so it may be parted.
-    opening = [*story, Together(asking)] if number == 1 else [Together((*story, *asking))]
-    silent = () if case.questions else (Paragraph("This case asks no questions."),)
-    return [*opening, *asked[1:], *silent]
+    tree = tree_figure(case, _TREE, bare=True)
+    if case.vignette and tree.scene.width <= _WIDEST_BESIDE:
+        story: tuple[Block, ...] = (Beside((told, *may), tree, _BESIDE),)
+    else:
+        story = (told, *may, tree)
+    silent = () if case.questions else (Paragraph(_NOTHING_ASKED),)
+    heading = Heading(f"{number}. {title_of(case)}", 1)
+    return Together((heading, *story, *asked, *silent), whole=True)
 
 
 def _letter(index: int) -> str:

@@ -22,14 +22,12 @@ from risk.document.blocks import (
     Together,
 )
 from risk.render.pdf_figures import drawings_apart, figure
-from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid
+from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid, Whole
 from risk.render.pdf_setting import Setting
 from risk.render.pdf_sheets import MARGIN, Sheet
 from risk.render.pdf_tables import START_OF_TABLE, table
 from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
 
-#: The share of the width that a picture beside words has, or is left free for one.
-_PICTURE = 0.3
 #: A group that takes more of a page than this would leave too much of the page before it empty.
 _TALL_GROUP = 0.4
 
@@ -63,6 +61,21 @@ def _grouped(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
     return flow
 
 
+def _together(setting: Setting, block: Together) -> list[Any]:
+    if setting.within:
+        return _grouped(setting, block.blocks)
+    if not block.whole:
+        return _kept(setting, _grouped(setting, block.blocks))
+    parts: list[list[Block]] = [[]]
+    for each in block.blocks:
+        if isinstance(each, Together) and any(isinstance(one, Together) for one in parts[-1]):
+            parts.append([])
+        parts[-1].append(each)
+    whole = Whole([_grouped(setting, part) for part in parts], setting.sheet.room[1])
+    apart = drawings_apart(setting)
+    return [whole, *apart, NewPage()] if apart else [whole]
+
+
 def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
     """The flowables of a group on one page; a tall group may be parted before a table."""
     width, page = setting.sheet.room
@@ -94,15 +107,14 @@ def _block(setting: Setting, block: Block) -> list[Any]:
         case PageBreak():
             return [*drawings_apart(setting), NewPage()]
         case Together():
-            flow = _grouped(setting, block.blocks)
-            return flow if setting.within else _kept(setting, flow)
+            return _together(setting, block)
         case Beside():
             return _beside(setting, block)
 
 
 def _beside(setting: Setting, block: Beside) -> list[Any]:
     room, height = setting.sheet.room
-    left = room * (1 - _PICTURE)
+    left = room * (1 - block.share)
     right = room - left - 2 * CELL_PAD
     flow = _in_column(setting, left, block.blocks)
     picture = _in_column(setting, right, () if block.figure is None else (block.figure,))

@@ -8,9 +8,10 @@ from reportlab.lib.colors import Color, black
 from reportlab.lib.enums import TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, FrameBreak, KeepTogether
 from reportlab.platypus import Paragraph as PlainParagraph
 from reportlab.platypus import Table as PlainTable
+from reportlab.platypus.doctemplate import NullActionFlowable
 
 from risk.render.pdf_tags import Element, Structure
 from risk.render.pdf_words import FACES, Weight, Words, visual_lines
@@ -133,7 +134,10 @@ class Grid(PlainTable):  # type: ignore[misc]
 
 
 class Rule(Flowable):  # type: ignore[misc]
-    """A horizontal line across the column, with space above and below."""
+    """A horizontal line across the column, with space above and below.
+
+    Where a `Whole` needs room, a rule leaves in the round that `leaves` says; 0 is never.
+    """
 
     def __init__(
         self,
@@ -147,6 +151,7 @@ class Rule(Flowable):  # type: ignore[misc]
         super().__init__()
         self.structure, self.thickness, self.dashed = structure, thickness, dashed
         self.above, self.below = above, below
+        self.leaves = 0
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         self.width, self.height = width, self.above + self.below
@@ -159,6 +164,44 @@ class Rule(Flowable):  # type: ignore[misc]
             if self.dashed:
                 self.canv.setDash(1, 2)
             self.canv.line(0, self.below, self.width, self.below)
+
+
+class Whole(KeepTogether):  # type: ignore[misc]
+    """Parts that share a page where one can hold them, if need be with fewer lines to write on.
+
+    Parts that no page can hold are kept together each by itself.  `page` is the height of one.
+    """
+
+    def __init__(self, parts: list[list[Any]], page: float) -> None:
+        super().__init__([each for part in parts for each in part])
+        self.parts, self.page = parts, page
+
+    def split(self, width: float, height: float) -> list[Any]:
+        for room in (height, self.page):
+            content = self._fitting(width, room)
+            if content and room > height:
+                return [FrameBreak(), *content]
+            if content:
+                return content
+        # reportlab wants the first of what is parted to fit, whatever it is.
+        return [NullActionFlowable(), *(KeepTogether(part) for part in self.parts)]
+
+    def _fitting(self, width: float, room: float) -> list[Any]:
+        """The content with as few lines left out as will do, or nothing."""
+        rounds = {each.leaves for each in self._content if isinstance(each, Rule)}
+        for leaving in sorted(rounds | {0}):
+            content = [
+                each
+                for each in self._content
+                if not (isinstance(each, Rule) and 0 < each.leaves <= leaving)
+            ]
+            group = KeepTogether(content)
+            group.canv = self.canv
+            group.wrap(width, room)
+            height: float = group._H
+            if height <= room:
+                return content
+        return []
 
 
 class Drawing(Flowable):  # type: ignore[misc]

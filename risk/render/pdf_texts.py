@@ -12,7 +12,7 @@ from risk.render.pdf_setting import INDENT, LEADING, MEASURE, SIZE, SMALL, SMALL
 from risk.render.pdf_words import Weight
 
 #: From one line to write on to the next.
-_WRITING = 20.0
+_WRITING = 19.0
 
 
 def heading(setting: Setting, block: Heading, *, keep: bool = True) -> list[Any]:
@@ -79,10 +79,13 @@ def bullets(setting: Setting, block: Bullets) -> list[Any]:
         spaceAfter=2,
     )
     whole = setting.structure.root.add("L")
-    return [
+    items = [
         setting.prose(item, style, element=whole.add("LI").add("LBody"), marker="•")
         for item in block.items
     ]
+    if items:
+        items[-1].spaceAfter = 6
+    return items
 
 
 def caution(setting: Setting, block: Caution) -> list[Any]:
@@ -96,12 +99,13 @@ def caution(setting: Setting, block: Caution) -> list[Any]:
 
 def fill_in(setting: Setting, block: FillIn) -> list[Any]:
     """Dotted lines below their label; a single line stands beside a short one."""
-    lines = [
-        Rule(setting.structure, 0.4, _WRITING, 0, dashed=True) for _ in range(max(block.lines, 1))
-    ]
+    count = max(block.lines, 1)
+    lines = [Rule(setting.structure, 0.4, _WRITING, 0, dashed=True) for _ in range(count)]
+    for i in range(block.least, count):
+        lines[i].leaves = count - i
     after = Spacer(0, 6)
     if not block.label:
-        return [*lines, after]
+        return [*lines]
     style = setting.style("italic", spaceBefore=4, keepWithNext=1)
     label = setting.prose(block.label, style, "italic")
     width = setting.words.width(setting.words.clean(block.label), style.fontSize, "italic")

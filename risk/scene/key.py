@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from risk.case.model import Case
 from risk.fonts.metrics import text_width, wrap
-from risk.scene.shapes import Circle, Line, Polygon, Shape, Text, moved
+from risk.scene.shapes import Circle, Line, Polygon, Shape, Text, box_of, moved, union_box
 from risk.scene.symbols import (
     RADIUS,
     arrow,
@@ -19,7 +19,7 @@ from risk.scene.symbols import (
 )
 
 SAMPLE = 0.62  # scale of the symbols of the key, which must not compete with the tree's own
-COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 146.0, 102.0, 26.0, 36.0
+COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 146.0, 102.0, 22.0, 36.0
 MOST_LINES, ENTRY_LINE = 3, 10.5
 MOST_WIDTH = 510.0  # so that it fits a sheet of paper upright
 TEXT_SIZE = 9.0
@@ -59,11 +59,12 @@ def key_shapes(
     per_column = -(-len(entries) // columns)
     y0 = top + HEADING_SIZE + 8
     told = [wrap(words, ENTRY_TEXT, TEXT_SIZE, lines=MOST_LINES) for _, words in entries]
-    # Entries side by side share a row, which is as high as the longest of them needs.
-    heights = [
-        max(ENTRY_HEIGHT, *(len(parts) * ENTRY_LINE + 3 for parts in told[row::per_column]))
-        for row in range(per_column)
+    # Entries side by side share a row, which is as high as the highest of them needs.
+    needed = [
+        max(_height(shapes), len(parts) * ENTRY_LINE) + 3
+        for (shapes, _), parts in zip(entries, told, strict=True)
     ]
+    heights = [max(ENTRY_HEIGHT, *needed[row::per_column]) for row in range(per_column)]
     for number, ((shapes, _), parts) in enumerate(zip(entries, told, strict=True)):
         column, row = divmod(number, per_column)
         x, y = left + column * COLUMN, y0 + sum(heights[:row]) + heights[row] / 2
@@ -81,6 +82,12 @@ def key_shapes(
                 )
             )
     return result
+
+
+def _height(shapes: list[Shape]) -> float:
+    """The height of a sample, as far as it reaches up or down from its middle."""
+    _, top, _, bottom = union_box([box_of(_small(shape)) for shape in shapes])
+    return 2 * min(-top, bottom)
 
 
 def _small(shape: Shape) -> Shape:

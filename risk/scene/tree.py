@@ -25,6 +25,7 @@ from risk.scene.symbols import Drawn, draw_person, label_lines
 from risk.scene.tracks import channels
 
 MARGIN = 18.0
+EDGE = 4.0  # round a tree without title, key and caution
 NUMERAL_SIZE, TITLE_SIZE, REASON_SIZE, CAUTION_SIZE = 12.0, 15.0, 10.0, 9.5
 NUMERAL_GAP = 16.0
 LEAST_WIDTH = 430.0  # so that title, key and caution line have room
@@ -198,8 +199,11 @@ def _framed(
     """Put title and reason above the tree, key and caution below; return also the shift."""
     box = union_box([box_of(shape) for shape in tree])
     tree_width = box[2] - box[0]
-    alone = not (title or marks or label or show_caution)
-    width = tree_width if alone else max(tree_width, LEAST_WIDTH)
+    if not (title or marks or label or show_caution):  # the tree alone, with no paper round it
+        body = [moved(shape, EDGE - box[0], EDGE - box[1]) for shape in tree]
+        height = box[3] - box[1]
+        return body, EDGE - box[0], EDGE - box[1], tree_width + 2 * EDGE, height + 2 * EDGE
+    width = max(tree_width, LEAST_WIDTH)
     head: list[Shape] = []
     y = MARGIN
 

@@ -231,6 +231,32 @@ def test_a_group_larger_than_a_page_is_broken_rather_than_lost():
     assert all(text.count(f"paragraph{i}.") == 40 for i in range(12))
 
 
+def problem(questions, least=2):
+    asked = (
+        Together((Heading(f"({i}) asked", 3), FillIn("", 4, least), FillIn("Answer:")))
+        for i in range(questions)
+    )
+    return Together((Heading("HEAD"), Paragraph("told " * 10), *asked), whole=True)
+
+
+def test_a_whole_group_keeps_a_page_to_itself_with_fewer_lines_if_need_be():
+    filler = [Paragraph("line")] * 15
+    pages = [p.extract_text() for p in reader(document_to_pdf(document(*filler, problem(4)))).pages]
+    assert len(pages) == 2
+    assert all(f"({i}) asked" in pages[1] for i in range(4))
+    filler = [Paragraph("line")] * 20
+    pages = [reader(document_to_pdf(document(*filler, problem(2, n)))).pages for n in (2, 4)]
+    assert [len(each) for each in pages] == [1, 2]
+
+
+def test_a_whole_group_that_no_page_holds_is_parted_before_its_groups():
+    pages = [p.extract_text() for p in reader(document_to_pdf(document(problem(12)))).pages]
+    assert len(pages) > 1
+    for i in range(12):
+        (page,) = [page for page in pages if f"({i}) asked" in page]
+        assert "Answer:" in page.split(f"({i}) asked")[1]
+
+
 def test_a_heading_is_never_the_last_line_of_a_page():
     """Wherever the page ends, the words under a heading are on the heading's page."""
     for lines in range(37, 50, 2):

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from risk.case.model import Case, Couple, Person, Question, TestResult, Twin
 from risk.caution import CAUTION
 from risk.number import quantity
-from risk.scene.shapes import Circle, Line, Polygon, Scene, Text
-from risk.scene.tree import draw_tree, roman
+from risk.scene.shapes import Circle, Line, Polygon, Scene, Text, box_of, union_box
+from risk.scene.tree import EDGE, draw_tree, roman
 from tests.scene.families import RECESSIVE, grown
 from tests.scene.gallery import gallery, people, person
 from tests.scene.quality import Quality, measure
@@ -400,15 +400,26 @@ def test_proband_and_consultand_have_one_arrow_the_proband_with_p() -> None:
         assert [s.text for s in marks if isinstance(s, Text)] == letters
 
 
-def test_the_key_of_a_small_family_is_less_than_half_as_high_as_its_tree() -> None:
+def test_the_key_of_a_small_family_is_much_lower_than_its_tree() -> None:
     case = of(
         *people("I-1 m-\nI-2 f-\nII-1 f+ I-1 I-2\nII-2 f- I-1 I-2"),
         replace(person("II-3 m-"), roles=("proband", "consultand")),
     )
-    bare = draw_tree(case, show_key=False, show_title=False, show_caution=False)
-    keyed = draw_tree(case, show_title=False, show_caution=False)
-    assert keyed.height - bare.height < bare.height / 2
-    assert bare.width < keyed.width  # nothing but the tree asks for room
+    scene = draw_tree(case, show_title=False, show_caution=False)
+
+    def height(key: bool) -> float:
+        box = union_box([box_of(item) for item in scene.items if (item.role == "key") is key])
+        return box[3] - box[1]
+
+    assert height(key=True) < height(key=False) * 0.6
+
+
+def test_a_tree_alone_has_no_paper_round_it() -> None:
+    case = of(*people("a m\nb f\nc f a b"))
+    alone = draw_tree(case, show_key=False, show_title=False, show_caution=False)
+    left, top, right, bottom = union_box([box_of(item) for item in alone.items])
+    assert (left, top, alone.width - right, alone.height - bottom) == pytest.approx((EDGE,) * 4)
+    assert faults(alone, case) == []
 
 
 def test_the_key_explains_every_mark_used_and_no_other() -> None:
