@@ -81,8 +81,6 @@ def page() -> None:
             words.INHERITANCE,
             set_inheritance,
             problems=session.problems_at(problems, "condition.inheritance"),
-            kind="radio",
-            horizontal=True,
         )
         _frequency(case.condition, session.problems_at(problems, "condition.frequency"))
         st.markdown("## More about the condition")

@@ -87,7 +87,10 @@ def choice(
     kind: str = "segments",
     **more: Any,
 ) -> None:
-    """One of a few values: as ``segments`` side by side, a ``list`` to open or a ``radio``."""
+    """One of a few values: as ``segments`` side by side, or as a ``list`` to open.
+
+    Radio buttons would not do: by keyboard each step through them is a choice, and so an edit.
+    """
     key = _key(path)
     # The widget holds the words: Streamlit takes the value None for "nothing is chosen".
     session.keep_in_step(key, options.get(value, str(value)))
@@ -99,8 +102,6 @@ def choice(
     common = {"key": key, "on_change": _chosen, "args": (key, chosen), **more}
     if kind == "segments":
         st.segmented_control(label, list(values), required=True, **common)
-    elif kind == "radio":
-        st.radio(label, list(values), **common)
     else:
         st.selectbox(label, list(values), **common)
     _complain(key, problems)

@@ -88,20 +88,12 @@ def _grow(case: Case, person: Person) -> None:
         _button("Son", partial(_child, id=id, sex="male"), why=why)
         _button("Sister", partial(edit.add_siblings, id=id, sex="female"))
         _button("Brother", partial(edit.add_siblings, id=id, sex="male"))
-        # By this key both close after a press.
-        after = f"{id}|{len(case.people)}"
-        twin = st.popover("Twin", key=f"twin|{after}", disabled=bool(why), on_change="rerun")
-        if twin.open:
-            with twin:
-                add = partial(edit.add_twin, id=id)
-                _button("Identical", partial(add, zygosity="monozygotic"))
-                _button("Fraternal sister", partial(add, zygosity="dizygotic", sex="female"))
-                _button("Fraternal brother", partial(add, zygosity="dizygotic", sex="male"))
-                _button("Not known which", partial(add, zygosity="unknown"))
-        several = st.popover("Several", key=f"several|{after}", on_change="rerun")
-        if several.open:
-            with several:
-                _several(id)
+    # A fold and no popover: from one that closes, the keyboard is sent back to the top of the page.
+    further = st.expander("A twin, or several at once", key="further", on_change="rerun")
+    if further.open:
+        with further:
+            _twins(id, why)
+            _several(id)
     if len(partners) > 1:
         st.selectbox(
             "Children with", partners, key=f"with|{id}", format_func=lambda other: str(other)
@@ -162,8 +154,20 @@ def _join(id: str, key: str) -> None:
         session.attempt(lambda: edit.add_couple(session.case(), id, other))
 
 
+def _twins(id: str, why: str | None) -> None:
+    """A twin, of the kind that is known."""
+    st.markdown(plain(f"A twin of {id}"))
+    add = partial(edit.add_twin, id=id)
+    with st.container(horizontal=True, gap="small", key="twins"):
+        _button("Identical", partial(add, zygosity="monozygotic"), why=why)
+        _button("Fraternal sister", partial(add, zygosity="dizygotic", sex="female"), why=why)
+        _button("Fraternal brother", partial(add, zygosity="dizygotic", sex="male"), why=why)
+        _button("Not known which", partial(add, zygosity="unknown"), why=why)
+
+
 def _several(id: str) -> None:
     """Several alike people in one step ("three unaffected brothers")."""
+    st.markdown("Several people alike")
     number = st.number_input("How many", 2, 30, 3, key=f"several|n|{id}")
     relation = st.segmented_control(
         "Who",

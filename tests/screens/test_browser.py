@@ -81,16 +81,33 @@ def test_a_lecture_in_large_type_fits_a_projector(visitor: Visitor) -> None:
     assert visitor.page.get_by_label("Large type").is_checked()
 
 
-def test_what_is_added_from_a_popover_closes_it(visitor: Visitor) -> None:
+def test_the_keyboard_stays_where_it_is_after_a_twin_and_several_at_once(visitor: Visitor) -> None:
     visitor.press("Two unaffected parents")
-    visitor.press("Several")
-    visitor.radio("Sons")
-    visitor.press("Add them")
-    visitor.page.locator('[data-person="II-1"]').wait_for()
-    add = visitor.page.get_by_role("button", name="Add them")
-    add.wait_for(state="hidden")
-    visitor.press("Several")
-    add.wait_for()
+    visitor.press("Daughter")
+    visitor.person("II-1")
+    visitor.unfold("A twin, or several at once")
+    for name, arrives in (("Fraternal sister", "II-2"), ("Add them", "II-3")):
+        visitor.page.get_by_role("button", name=name).focus()
+        visitor.key("Enter")
+        visitor.page.locator(f'[data-person="{arrives}"]').wait_for()
+        focused = visitor.page.get_by_role("button", name=name)
+        assert focused.evaluate("button => document.activeElement === button")
+
+
+def test_by_keyboard_a_mode_is_chosen_without_the_ones_on_the_way(visitor: Visitor) -> None:
+    """From recessive to X-linked past dominant, which would lose the frequency of carriers."""
+    visitor.open("/condition")
+    visitor.page.get_by_text("Carrier frequency", exact=True).click()
+    visitor.write("1/25", "Carriers, like 1/25 or 4%")
+    modes = visitor.page.get_by_role("radiogroup", name="Inheritance")
+    modes.get_by_role("radio", name="Autosomal recessive").focus()
+    visitor.page.keyboard.press("ArrowRight")
+    visitor.page.keyboard.press("ArrowRight")
+    visitor.key("Space")
+    visitor.sees("Carriers among women")
+    assert (
+        visitor.page.get_by_label("Carriers among women, like 1/25 or 4%").input_value() == "1/25"
+    )
 
 
 def test_by_keyboard_alone(visitor: Visitor) -> None:

@@ -96,7 +96,7 @@ def test_three_unaffected_sons(visitor: Visitor) -> None:
     visitor.choose("Unaffected", "Phenotype")
     visitor.choose("Unaffected", NEW)
     visitor.press("Partner")
-    visitor.press("Several")
+    visitor.unfold("A twin, or several at once")
     visitor.radio("Sons")
     visitor.press("Add them")
     visitor.press("Carrier?")

@@ -75,14 +75,6 @@ def page_of(module: str, case: Case, **state: object):  # type: ignore[no-untype
     return app
 
 
-def unfolded(app, fold: str):  # type: ignore[no-untyped-def]
-    """Open the selected person's popovers of this kind."""
-    person, count = app.session_state["selected"], len(case_of(app).people)
-    app.session_state[f"{fold}|{person}|{count}"] = True
-    app.run()
-    return app
-
-
 def case_of(app) -> Case:  # type: ignore[no-untyped-def]
     return app.session_state["history"][app.session_state["at"]]  # type: ignore[no-any-return]
 
@@ -138,8 +130,10 @@ def test_a_family_that_grows_upwards_is_counted_from_its_new_top() -> None:
 def test_whoever_relatives_are_added_to_stays_selected() -> None:
     """Also after a partner; children are then the new partner's, not those of the one before."""
     app = open_app(healthy_brother(), "II-2")
+    app.session_state["further"] = True
+    app.run()
     for relative in ("Partner", "Daughter", "Son", "Sister", "Identical"):
-        press(unfolded(app, "twin"), relative)
+        press(app, relative)
         assert app.session_state["selected"] == "II-2", relative
     case = case_of(app)
     assert [p.id for p in case.people if p.mother == "II-4"] == ["III-1", "III-2"]
