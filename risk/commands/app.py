@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import errno
 import socket
+from importlib.util import find_spec
 
 from risk.console import Command, Streams, Usage
 from risk.problems import RiskError, shown, shown_path
@@ -29,8 +30,10 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
-    from risk.screens.serve import main
+    from risk.screens.serve import NEEDED, main
 
+    if find_spec("streamlit") is None:
+        raise RiskError(NEEDED)
     wanted = None
     if options.port is not None:
         if not options.port.isdecimal() or int(options.port[:9]) not in _PORTS:

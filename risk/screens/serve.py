@@ -7,6 +7,8 @@ import sys
 from collections.abc import Sequence
 from importlib.resources import files
 
+NEEDED = "twothirds app needs Streamlit; install it with: pip install 'twothirds-risk[app]'"
+
 #: Given as flags, which no configuration file of the folder overrides.
 SETTINGS = (
     ("browser.gatherUsageStats", "false"),
@@ -37,10 +39,7 @@ def main(argv: Sequence[str] = ()) -> int:
     try:
         from streamlit.web import cli
     except ImportError:
-        print(  # noqa: T201 - a command's message
-            "twothirds app needs Streamlit; install it with: pip install 'twothirds-risk[app]'",
-            file=sys.stderr,
-        )
+        print(NEEDED, file=sys.stderr)  # noqa: T201 - a command's message
         return 1
     # The command looks for cycles among objects seldom, for one large family; a server lives long.
     gc.set_threshold(700, 10, 10)

@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pytest
 
+from risk import cli
 from risk.commands import app
 from risk.console import Usage
 from risk.problems import RiskError
@@ -23,6 +24,16 @@ from risk.problems import RiskError
 pytest.importorskip("streamlit", reason="the app's libraries are not installed")
 
 ROOT = Path(__file__).resolve().parents[2]
+
+
+def test_without_its_libraries_it_says_what_to_install_and_no_address(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(app, "find_spec", lambda name: None)
+    assert cli.main(["app", "--no-browser"]) == 1
+    assert capsys.readouterr().err == (
+        "twothirds app needs Streamlit; install it with: pip install 'twothirds-risk[app]'\n"
+    )
 
 
 @contextmanager
