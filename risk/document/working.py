@@ -67,7 +67,7 @@ def value_text(value: Value) -> str:
             return value_text(Fraction(value.coefficient))
         power = "ε" if value.order == 1 else f"ε^{value.order}"
         number = value_text(Fraction(value.coefficient))
-        return power if number == "1" else f"{number} {power}"
+        return f"{'' if number == '1' else number}{' ' if '/' in number else ''}{power}"
     if isinstance(value, Fraction | int):
         exact = Fraction(value)
         if max(exact.numerator.bit_length(), exact.denominator.bit_length()) < 200:
@@ -101,7 +101,7 @@ def working_blocks(
         asked = question_in_words(working.question, case)
         blocks.append(Heading(f"{number}. {asked}" if number else asked, level))
     whole = [step for step in working.steps if step.id not in repeated]
-    if any(_vanishes(value) for step in whole for value in _values(step)):
+    if any("ε" in step.text or any(map(_vanishes, _values(step))) for step in whole):
         blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
     last: list[Block] = []

@@ -64,7 +64,7 @@ class _Derivation:
         steps.asked = question.person
         targets = pair or (self.family.variable[question.person or ""],)
         ordered = self._by_nearness(targets)
-        facts = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
+        facts = weigher.needed(tuple(dict.fromkeys(targets)), ordered) | self._settled(targets)
         people = question.people or question.parents
         if people is None:
             last = steps.person(targets[0], facts, asked=True)
@@ -84,6 +84,24 @@ class _Derivation:
             used.add(f"{question.person}.affected")
         #: Facts that change nothing here, in the order of the case.
         self.idle = [path for path in weigher.facts if path not in used]
+
+    def _settled(self, targets: Scope) -> Facts:
+        """Return that men close to the targets are unaffected, where it leaves them no allele.
+
+        On the X that is the reason one sees, also where new mutation is so rare that it would
+        make no difference to leave it out.
+        """
+        family = self.family
+        if family.case.condition.frequency.mutation_selection_balance is None:
+            return frozenset()
+        men = {*targets, *(parent for each in targets for parent in family.parents[each])}
+        found: Facts = frozenset()
+        for variable in men:
+            if family.copies[variable] == 1 and not family.parents[variable]:
+                status = self.weigher.facts_of[variable]
+                if status and list(self.weigher.weights((variable,), status)) == [(0,)]:
+                    found |= status
+        return found
 
     def _by_nearness(self, targets: Scope) -> list[str]:
         """Return all facts, those of people near the targets first."""

@@ -13,6 +13,7 @@ from risk.model.locus import age_value
 from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word
 from risk.workings.naming import Naming
+from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import Combination, State, Value
 
 _HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
@@ -78,7 +79,7 @@ def of_pair(
     """
     counted = [each for each in combine if each.product]
     if not counted:
-        return "No pair of genotypes that is possible here leads to this"
+        return _never(words, pair, question, combine)
     if len(counted) > 1:
         return "For each pair of genotypes: its chance, times that of what is asked"
     (only,) = counted
@@ -93,6 +94,8 @@ def of_pair(
     needs = joined(
         [f"{words.who(variable)} {words.has(variable, state)}" for variable, state in reach]
     )
+    if sons:
+        needs += f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})"
     if only.weight == 1:
         begin = f"{needs} for certain"
     elif question.people is not None:
@@ -104,6 +107,33 @@ def of_pair(
     if question.ask == "children_affected":
         return begin + _several(question, only.chance, one_child)
     return begin + _one_child(words, pair, states, question, only.chance)
+
+
+def _never(words: Naming, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:
+    """Say why no pair of genotypes that is possible has such a child, or is what is asked."""
+    condition = words.condition
+    possible = {
+        variable: {state for each in combine for state in [list(each.case.values())[place]]}
+        for place, variable in enumerate(pair)
+    }
+    free = [variable for variable in pair if possible[variable] == {0}]
+    nobody = joined([f"{words.who(each)} has no copy of the allele" for each in free])
+    if question.people is not None:
+        asked = "carriers" if condition.recessive else "people with just one copy"
+        not_so = [v for v in pair if 1 not in possible[v] or words.family.copies[v] == 1]
+        names = joined([words.who(each) for each in not_so], " and ")
+        return f"What is asked is that both are {asked}, which {names} cannot be"
+    if condition.x_linked and question.sex == "male":
+        mother = next(v for v in pair if words.family.copies[v] == 2)
+        if mother in free:
+            return f"{NO_X_FOR_SONS}, and {words.who(mother)} has no copy of the allele"
+    if len(free) == 2:
+        return f"{nobody}, so that there is none to pass on"
+    needs_two = condition.recessive and condition.penetrance is None
+    on_x = condition.x_linked and question.sex != "female"
+    if free and question.ask != "child_carrier" and needs_two and not on_x:
+        return f"A child is affected only with two copies, one from each parent, and {nobody}"
+    return "No pair of genotypes that is possible here leads to this"
 
 
 def _one_child(

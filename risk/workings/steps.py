@@ -7,17 +7,16 @@ certain, and a joint table only where their children's facts tie them together.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Any
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth
-from risk.workings.step import State, Step, Value
+from risk.workings.reasons import Reasons
+from risk.workings.step import Step, Value
 from risk.workings.table import Table, orders_upto
-from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, share, total
-from risk.workings.words import Words
+from risk.workings.weigh import Facts, Hypothesis, Weigher
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,25 +27,17 @@ class _Source:
     text: str
 
 
-class Steps:
+class Steps(Reasons):
     """The steps of all workings of a case, each made once, whichever questions need it."""
 
     def __init__(self, weigher: Weigher) -> None:
-        self.weigher = weigher
-        self.family = weigher.family
+        super().__init__(weigher)
         #: Id of the person whom the present question is about, if it is one.
         self.asked: str | None = None
-        self.words = Words(self.family)
         self._made: dict[str, Step] = {}
         #: Steps by what they are about, the people shown, the facts, and the order of e.
         self._ids: dict[tuple[Scope, tuple[str, ...], Facts, int], str] = {}
         self._told: dict[tuple[Scope, str, Facts, int], _Source] = {}
-        self._births = {birth.child: birth for birth in self.family.births}
-        self._births_of: dict[int, list[Birth]] = {}
-        for birth in self.family.births:
-            for parent in birth.parents:
-                self._births_of.setdefault(parent, []).append(birth)
-        self._followers: dict[int, set[int]] = {}
 
     def leading_to(self, id: str) -> list[Step]:
         """Return the steps that one needs, and itself as the last, numbered ``s1``, ``s2``."""
@@ -62,24 +53,6 @@ class Steps:
         return [_renumbered(self._made[old], ids) for old in ids]
 
     # --- one person -----------------------------------------------------------------------
-
-    def _followers_of(self, variable: int) -> set[int]:
-        """Return all variables that depend on this one: descendants, and second twins."""
-        found = self._followers.get(variable)
-        if found is None:
-            found = set()
-            direct = [birth.child for birth in self._births_of.get(variable, ())]
-            direct += [pair.second for pair in self.family.pairs if pair.first == variable]
-            for child in direct:
-                found |= {child} | self._followers_of(child)
-            self._followers[variable] = found
-        return found
-
-    def _facts_of(self, variables: Iterable[int], facts: Facts) -> Facts:
-        found: Facts = frozenset()
-        for variable in variables:
-            found |= self.weigher.facts_of[variable]
-        return found & facts
 
     def person(
         self, variable: int, facts: Facts, *, asked: bool = False, order: int = 0
@@ -146,6 +119,7 @@ class Steps:
             else (frozenset())
         )
         table = Table(weigher, (variable,), above | merged, order)
+        table.later = orders_upto(weigher.weights((variable,), facts), order)
         text, uses, sentences = self._prior(variable, above, merged, facts, order)
         table.start(text, uses)
         for path in self._in_order(own - merged - self._tests(own)):
@@ -167,9 +141,6 @@ class Steps:
         return frozenset(
             path for path in paths if self.weigher.facts[path].evidence.kind == "tests"
         )
-
-    def _in_order(self, paths: Facts) -> list[str]:
-        return [path for path in self.weigher.facts if path in paths]
 
     def _add_own(self, table: Table, variable: int, new: Facts, sentences: list[str]) -> None:
         """Add a row for facts about the person: phenotype, genotype, a test."""
@@ -297,15 +268,12 @@ class Steps:
     ) -> tuple[str, tuple[str, ...], list[str]]:
         """Return the prior row's text, the steps it uses, and the sentences that explain it."""
         joint = self.weigher.weights((variable,), above)
-        before = orders_upto(joint, 9)
-        # Powers of e in the first row that the later facts bring to bear.
-        order = max(
-            before.get(hypothesis, 0)
-            for hypothesis in orders_upto(self.weigher.weights((variable,), facts), order)
-        )
+        order = self._order((variable,), above, facts, order)
         words, weigher = self.words, self.weigher
         birth = self._births.get(variable)
         if birth is None:
+            if not above | merged and not order and len(orders_upto(joint, 0)) == 1:
+                return words.population(merged), (), [words.why_certain({variable: 0}, above)]
             shares = self._shares(variable, above | merged, 9)
             sentence = words.why_population((variable,), merged, shares)
             return words.population(merged), (), [sentence]
@@ -313,8 +281,8 @@ class Steps:
             reason = words.why_twin_prior(variable, above, *self._zygosity(variable, above))
             return words.twin_prior(), (), [reason]
         if weigher.like_population(variable, above):
-            reason = words.why_population(
-                (variable,), frozenset(), self._shares(variable, above, 9)
+            reason = words.why_like_population(
+                variable, self._shares(variable, above, 9), vanishing=order > 0
             )
             return words.population(frozenset()), (), [reason]
         if not above:
@@ -353,73 +321,6 @@ class Steps:
         reason = words.why_joint_parents(variable)
         return words.from_parents(list(pair)), source.uses, [reason]
 
-    def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
-        """Return the chance of each state of a variable, up to this order of e."""
-        joint = self.weigher.weights((variable,), facts)
-        whole = total(joint.values())
-        return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
-
-    def _zygosity(
-        self, twin: int, facts: Facts
-    ) -> tuple[Fraction, dict[tuple[bool, State], Value]]:
-        """Return the chance by the case that a twin is monozygotic, and given `facts` the chances
-        of being so (or not) with each genotype.
-        """
-        (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == twin)
-        joint = self.weigher.posterior((zygosity, twin), facts)
-        return dict(self.family.zygosities)[zygosity], {
-            (alike == 1, state): chance for (alike, state), chance in joint.items()
-        }
-
-    def _telling_child(self, pair: Scope, facts: Facts) -> int | None:
-        """Return a child through whom alone `facts` show that one of a couple has a rare allele.
-
-        Each of the two then is the one with chance 1/2, which needs no table.
-        """
-        half: Joint = {(0, 1): Fraction(1, 2), (1, 0): Fraction(1, 2)}
-        condition = self.family.case.condition
-        if (
-            condition.frequency.allele != "rare"
-            or condition.mutation is not None
-            or (not self.weigher.same(self.weigher.posterior(pair, facts), half))
-        ):
-            return None
-        for birth in self._births_of.get(pair[0], ()):
-            if pair[1] in birth.parents:
-                below = {birth.child} | self._followers_of(birth.child)
-                if facts <= self._facts_of(below, facts) and (
-                    self.weigher.certain(birth.child, facts) == 1
-                ):
-                    return birth.child
-        return None
-
-    def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
-        """Explain the certain genotypes of some people, those with one reason together."""
-        weigher, words = self.weigher, self.words
-        needed = {
-            variable: weigher.needed((variable,), self._in_order(facts)) for variable in variables
-        }
-        for variable, enough in needed.items():
-            # What is vanishing at first may count further on; then a fact of theirs rules it out.
-            said = weigher.facts_of[variable] & facts
-            vanishing = said and not enough and variable not in self._births
-            if vanishing and len(weigher.weights((variable,), said)) == 1:
-                needed[variable] = said
-        reasons: dict[Facts, list[int]] = {}
-        for variable in sorted(variables):
-            own = needed[variable] if words.speaks_for_itself(needed[variable]) else None
-            if own is None and needed[variable]:
-                own = frozenset().union(
-                    *(paths for paths in needed.values() if not words.speaks_for_itself(paths))
-                )
-            reasons.setdefault(own or frozenset(), []).append(variable)
-        return [
-            words.why_certain(
-                {variable: weigher.certain(variable, facts) for variable in together}, told
-            )
-            for told, together in reasons.items()
-        ]
-
     # --- two people jointly ---------------------------------------------------------------
 
     def couple(
@@ -453,10 +354,13 @@ class Steps:
             text = words.same_genotype()
         elif weigher.independent(one, two, start):
             if not start and all(self._births.get(variable) is None for variable in pair):
-                sentences.append(words.why_population(pair, start))
+                same = self.family.copies[one] == self.family.copies[two]
+                shares = self._shares(one, start, 9) if same else None
+                sentences.append(words.why_population(pair, start, shares))
+            order = self._order(pair, start, facts)
             for variable in pair if not sentences else ():
-                if weigher.certain(variable, start) is None:
-                    source = self.person(variable, start)
+                if len(orders_upto(weigher.weights((variable,), start), order)) > 1:
+                    source = self.person(variable, start, order=order)
                     uses += source.uses
                     if source.text:
                         sentences.append(source.text)
@@ -491,6 +395,12 @@ class Steps:
             lambda hypothesis: words.pair_state(pair, hypothesis, shown),
             words.step_text(sentences),
         )
+
+    def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
+        """Return the highest power of e in `before` that counts `after`, to the power `order`."""
+        orders = orders_upto(self.weigher.weights(variables, before), 9)
+        kept = orders_upto(self.weigher.weights(variables, after), order)
+        return max(orders.get(hypothesis, 0) for hypothesis in kept)
 
     def _alike_births(
         self, common: list[Birth], like: Birth, facts: Facts, known: Facts

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -20,8 +20,10 @@ class Table:
 
     def __init__(self, weigher: Weigher, variables: Scope, facts: Facts, order: int = 0) -> None:
         self.weigher = weigher
-        #: In a rare limit, the highest power of e that still matters.
+        #: In a rare limit, the highest power of e that still matters in the end.
         self.order = order
+        #: Hypotheses that vanish at first and count later on, so that sentences name them.
+        self.later: Collection[Hypothesis] = ()
         self.variables = variables
         self.known = facts
         self._joint: Joint = weigher.weights(variables, facts)
@@ -74,7 +76,8 @@ class Table:
         self.known |= facts
         after = self._joint = self.weigher.weights(self.variables, self.known)
         self._live |= self.weigher.shares(self.variables, self.known).keys()
-        counted = {**orders_upto(before, self.order), **orders_upto(after, self.order)}
+        counted = {*orders_upto(before, self.order), *orders_upto(after, self.order)}
+        counted |= values.keys() & set(self.later)
         shown = {
             hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=hypothesis_order)
         }

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from typing import Any
 
 from risk.case.model import Person, Question
 from risk.inference.arithmetic import Term
@@ -17,239 +16,15 @@ from risk.model.answers import Answer, Chance
 from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined, number_word
 from risk.wording.questions import event_in_words, person_in_words
-from risk.workings.naming import Naming, sentence
+from risk.workings.naming import sentence
+from risk.workings.origins import Origins
 from risk.workings.step import State, Value
-from risk.workings.weigh import MOSAIC, Facts, Hypothesis
+from risk.workings.values import HALF, short, value_word
+from risk.workings.weigh import Facts, Hypothesis
 
 
-class Words(Naming):
+class Words(Origins):
     """Sentences about one family."""
-
-    # --- the prior row --------------------------------------------------------------------
-
-    def population_is_unaffected(self, status: Facts) -> bool:
-        """Tell whether the frequency is that among unaffected people, and this is one."""
-        condition = self.condition
-        return (
-            condition.frequency.carrier is not None
-            and condition.penetrance is None
-            and condition.viability is None
-            and len(status) == 1
-            and self._facts[next(iter(status))].evidence.detail[1] is False  # type: ignore[index]
-        )
-
-    def population(self, merged: Facts) -> str:
-        """Return the text of a founder's prior row."""
-        return "unaffected, population" if merged else "population"
-
-    def why_population(
-        self, variables: Scope, merged: Facts, shares: Mapping[State, Value] | None = None
-    ) -> str:
-        """Explain the prior row of a founder (with `shares` its chances), or of two together."""
-        names = joined([self.who(variable) for variable in sorted(variables)])
-        comes = f"{names} {'comes' if len(variables) == 1 else 'come'} from the population"
-        frequency, one_copy = self.condition.frequency, self._one_copy(variables[0])
-        if merged and frequency.carrier is not None:
-            return (
-                f"Nothing is known of {names}'s parents; {frequency.carrier} of unaffected "
-                f"people are carriers"
-            )
-        if frequency.allele == "rare":
-            if one_copy:
-                return f"{comes}, where the allele is rare and has the vanishing chance e"
-            return (
-                f"{comes}, where the allele is rare: one copy has the vanishing chance 2e, two "
-                f"copies its square"
-            )
-        balance = frequency.mutation_selection_balance
-        if balance is None:
-            return f"{comes}; the first row says how common each genotype is there"
-        begin = f"{comes}, where new mutation balances selection"
-        if not shares or not _short(shares.get(1, 0.0)):
-            return begin
-        mutation, f = self.condition.mutation, balance.fitness
-        both = " (both e here)" if mutation and mutation.maternal == "rare" else ""
-        carrier = f"2(u + v + {f}u)/(1 - {f})" if f.value else "2(u + v)"
-        who = (
-            f"a man has the allele with half of {carrier}, plus u"
-            if one_copy
-            else (f"a woman is a carrier with chance {carrier}")
-        )
-        return (
-            f"{begin}: with new mutation at rate u in eggs and v in sperm{both}, {who} = "
-            f"{value_word(shares[1])}"
-        )
-
-    def unknown_parents(self) -> str:
-        """Return the text of the prior row of someone of whose parents nothing is known."""
-        return "parents: nothing known"
-
-    def why_unknown_parents(self, variable: int) -> str:
-        return f"Nothing that matters is known of {self.who(variable)}'s parents"
-
-    def twin_prior(self) -> str:
-        return "from the parents and the twin"
-
-    def why_twin_prior(
-        self,
-        variable: int,
-        above: Facts,
-        stated: Fraction,
-        chances: Mapping[tuple[bool, State], Any],
-    ) -> str:
-        """Explain a twin's prior row.
-
-        `stated` is the chance of being monozygotic by the case, `chances` are those of being so
-        or not with each genotype, given what is known.
-        """
-        known = f" ({self._told(above)})" if above else ""
-        begin = f"{self.who(variable)} is a twin of unknown zygosity{known}"
-        follows = "the genotype is the twin's, otherwise that of any sibling"
-        alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))
-        if not all(_short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
-            return f"{begin}: with the chance of being monozygotic {follows}"
-        now = "" if alike == stated else f" ({stated} before that was known)"
-        sums = []
-        for state in sorted({state for _, state in chances}, key=str):
-            parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
-            products = [f"{weight} × {chance / weight}" for weight, chance in parts if chance]
-            whole = sum([chance for _, chance in parts if chance], Fraction(0))
-            sums.append(f"{self.state(variable, state)} {' + '.join(products)} = {whole}")
-        return (
-            f"{begin}: with chance {alike}{now} of being monozygotic {follows}: {'; '.join(sums)}"
-        )
-
-    def from_certain(self, variable: int, states: Mapping[int, State | None]) -> str:
-        """Return the text of the prior row of a child of parents whose genotypes are certain."""
-        parents = list(states)
-        if (
-            len(parents) == 2
-            and states[parents[0]] == states[parents[1]] == 1
-            and (self.condition.recessive and not self.condition.x_linked)
-        ):
-            return "from two carriers"
-        words = []
-        for place, (parent, state) in enumerate(states.items()):
-            if state == 0 and len(parents) == 2 and any(states.values()):
-                continue
-            role = ("mother", "father")[place]
-            carrier = state == 1 and self.condition.recessive and not self._one_copy(parent)
-            words.append(
-                f"a carrier {role}"
-                if carrier
-                else f"a {role} who {self.has(parent, state)}"
-                if state == MOSAIC
-                else f"a {role} with {self.has(parent, state).removeprefix('has ')}"
-            )
-        return "from " + joined(words)
-
-    def why_certain(self, states: Mapping[int, State | None], facts: Facts) -> str:
-        """Explain why people's genotypes are certain, for one and the same reason."""
-        names = joined([self.who(variable) for variable in states])
-        if not facts:
-            verb = "comes" if len(states) == 1 else "come"
-            verb += " from the population"
-            if self.condition.frequency.allele == "rare":
-                carry = "carries" if len(states) == 1 else "carry"
-                return f"{names} {verb}, where the allele is rare, and so {carry} nothing"
-            return f"{names} {verb}, where the chance of having the allele is nil or vanishing"
-        told = self._told(facts)
-        if len(states) == 1 and self.speaks_for_itself(facts):
-            return told
-        kinds = {self.has(variable, state) for variable, state in states.items()}
-        if len(kinds) == 1:
-            variable, state = next(iter(states.items()))
-            having = self.has(variable, state, many=len(states) > 1)
-            rare = not self.condition.recessive and self.condition.frequency.allele == "rare"
-            why = " (not two, the allele being rare)" if rare and state == 1 else ""
-            return f"{told}, so {names} {having} for certain{why}"
-        certain = [f"{self.who(v)} {self.has(v, state)}" for v, state in states.items()]
-        return f"{told}, so for certain {joined(certain)}"
-
-    def speaks_for_itself(self, facts: Facts) -> bool:
-        """Tell whether facts are one known genotype, which needs no reasoning."""
-        return len(facts) == 1 and self.facts_kind(next(iter(facts))) == "genotype"
-
-    def facts_kind(self, path: str) -> str:
-        """Return the kind of a fact: affected, genotype, tests, born or fathered."""
-        return self._facts[path].evidence.kind
-
-    def from_parents(self, parents: Sequence[int]) -> str:
-        """Return the text of the prior row of a child of uncertain parents."""
-        return "from " + joined([self.who(parent) for parent in parents])
-
-    def why_parents(
-        self,
-        variable: int,
-        posteriors: Mapping[int, Mapping[State, Value]],
-        prior: Mapping[State, Value],
-    ) -> str:
-        """Explain how a child's `prior` comes from what the uncertain parents may have."""
-        parts = []
-        for parent, chances in posteriors.items():
-            shown = [
-                f"{self.has(parent, state)} with chance {value_word(chance)}"
-                for state, chance in chances.items()
-                if state != 0 and _short(chance)
-            ]
-            if shown and len(shown) == sum(1 for state in chances if state != 0):
-                parts.append(f"{self.who(parent)} {joined(shown)}")
-        if len(posteriors) == len(parts) == 1:
-            ((parent, chances),) = posteriors.items()
-            passed = prior.get(1)
-            if (
-                set(chances) == {0, 1}
-                and not self._one_copy(parent)
-                and (isinstance(chances[1], Fraction) and passed == chances[1] * Fraction(1, 2))
-            ):
-                return (
-                    f"{parts[0]}, and then passes it on with chance 1/2: "
-                    f"{chances[1]} × 1/2 = {passed}"
-                )
-        if len(posteriors) == len(parts) == 1 and self.condition.mutation is not None:
-            chance, gained = chances.get(1), prior.get(1)
-            one = set(chances) <= {0, 1} and not self._one_copy(parent)
-            if one and chance is not None and gained and _short(gained):
-                half = chance * _HALF if isinstance(chance, Term) else Fraction(chance) / 2
-                return (
-                    f"{parts[0]}; passed on with chance 1/2 that is {value_word(half)}, and with "
-                    f"new mutation in the egg or the sperm {value_word(gained)}"
-                )
-        begin = f"{joined(parts)}; a" if parts else "A"
-        return (
-            f"{begin} parent with one copy passes it on with chance 1/2, and the first row "
-            f"weighs what {self.who(variable)} gets by what the parents may have"
-            + (", and adds new mutation" if self.condition.mutation is not None else "")
-        )
-
-    def why_joint_parents(self, variable: int) -> str:
-        return (
-            f"The parents' genotypes are tied together by what is known of their children; the "
-            f"first row weighs what {self.who(variable)} gets by what both may have"
-        )
-
-    def through_sibling(self, pair: Scope, child: int, paths: Facts) -> str:
-        """Explain one carrier among a child's parents where the allele is rare."""
-        names = joined([self.who(variable) for variable in sorted(pair)])
-        return (
-            f"{self._told(paths)}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
-            f"allele is rare, just one of the parents, {names}, has it, either with chance 1/2"
-        )
-
-    def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
-        """Explain someone who needs no table, having no facts that matter beside the prior."""
-        reasons = [sentence(each) for each in sentences]
-        if not self.family.parents[variable]:
-            return reasons
-        child = {"female": "daughter", "male": "son"}.get(self.sex(variable), "child")
-        nothing = (
-            f"{self.who(variable)} is a {child} of {text.removeprefix('from ')}, and nothing else "
-            f"known about {self._them(variable)} counts here"
-        )
-        return [sentence(nothing), *reasons]
-
-    def _them(self, variable: int) -> str:
-        return {"female": "her", "male": "him"}.get(self.sex(variable), "them")
 
     # --- conditional rows -----------------------------------------------------------------
 
@@ -264,7 +39,8 @@ class Words(Naming):
         kept = [h for h, value in values.items() if value]
         if gone and kept and all(values[h] == 1 for h in kept):
             out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
-            return f"{said}, which rules out {'being ' if out[:2] == 'a ' else ''}{out}"
+            being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
+            return f"{said}, which rules out {being}{out}"
         escaped = all(self.facts_kind(path) == "affected" for path in new)
         return f"{said}{self._chances(variable, values, escaped=escaped)}"
 
@@ -278,12 +54,12 @@ class Words(Naming):
         shown = []
         for hypothesis, value in values.items():
             number = value_word(value)
-            if escaped and isinstance(value, Fraction) and _HALF <= value < 1:
+            if escaped and isinstance(value, Fraction) and HALF <= value < 1:
                 number = f"1 - {1 - value} = {number}"
             if isinstance(value, Term) and value.order and self.condition.mutation is not None:
                 number += " (by new mutation)"
             shown.append(f"{number} {self._with(variable, hypothesis[0])}")
-        if len(shown) <= 3 and all(_short(value) for value in values.values()):
+        if len(shown) <= 3 and all(short(value) for value in values.values()):
             return f": the chance of that is {joined(shown)}"
         return ""
 
@@ -347,7 +123,7 @@ class Words(Naming):
             known = [
                 f"{self.has(partner, state)} with chance {value_word(chance)}"
                 for state, chance in shares.items()
-                if state != 0 and _short(chance)
+                if state != 0 and short(chance)
             ]
             return f"What {self.who(partner)} has is not certain, so the row averages over it" + (
                 f": {self.who(partner)} {joined(known)}" if known else ""
@@ -458,15 +234,10 @@ class Words(Naming):
         return sentence(f"{who} has so many disease alleles: {'; '.join(chances)}")
 
 
-_HALF = Fraction(1, 2)
 #: Characters of a fraction with which a sentence does not begin.
 _LONG_FRACTION = 15
 #: How many facts that make no difference are named; more are only counted.
 MOST_IDLE = 12
-
-
-def _short(value: Value) -> bool:
-    return not isinstance(value, float) and len(str(value)) < 16
 
 
 def _readable(chance: Chance) -> str:
@@ -475,15 +246,6 @@ def _readable(chance: Chance) -> str:
     if words.fraction is None or len(words.fraction) <= _LONG_FRACTION:
         return str(words)
     return f"{str(words).removeprefix(words.fraction + ', ')} (exactly {words.fraction})"
-
-
-def value_word(value: Value) -> str:
-    """Return a short value as a sentence says it: ``2/3``, ``3e``."""
-    if isinstance(value, Term) and value.order:
-        number = "" if value.coefficient == 1 else str(value.coefficient)
-        power = "e" if value.order == 1 else f"e^{value.order}"
-        return f"{number} {power}" if "/" in number else f"{number}{power}"
-    return str(value)
 
 
 def whole_root(value: Fraction, degree: int) -> Fraction | None:

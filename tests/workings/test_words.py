@@ -33,7 +33,7 @@ def test_the_marriage_of_cousins_needs_no_table_of_the_grandparents():
 
 def test_vanishing_chances_are_shown_where_they_decide():
     texts = [step.text for step in steps("fixtures/lethal-balance.json")]
-    assert any("is a carrier with chance 2e" in text for text in texts)
+    assert any("is a carrier with chance 2ε" in text for text in texts)
 
 
 def test_the_last_line_says_which_parents_can_have_such_a_child():
@@ -56,7 +56,7 @@ def test_the_cousins_chain_is_told_from_the_affected_child_down():
 
 def test_the_balance_of_mutation_and_selection_is_worked_out():
     texts = [step.text for step in steps("fixtures/lethal-balance.json")]
-    assert any("2(u + v) = 4e" in text for text in texts)
+    assert any("2(u + v) = 4ε" in text for text in texts)
 
 
 @pytest.mark.parametrize("path", sorted(ROOT.glob("fixtures/*.json")), ids=lambda p: p.stem)

@@ -1,0 +1,248 @@
+"""The sentences on where a table starts: the population, the parents, a twin, a certain genotype.
+
+Words follow the mode of inheritance and the sex.  Numbers come in as values.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+from risk.inference.arithmetic import Term
+from risk.inference.plan import Scope
+from risk.wording.phrases import joined
+from risk.workings.naming import Naming, sentence
+from risk.workings.population import NO_X_FOR_SONS, how_common
+from risk.workings.step import State, Value
+from risk.workings.values import HALF, short, value_word
+from risk.workings.weigh import MOSAIC, Facts
+
+
+class Origins(Naming):
+    """Sentences about the first rows of tables."""
+
+    def population_is_unaffected(self, status: Facts) -> bool:
+        """Tell whether the frequency is that among unaffected people, and this is one."""
+        condition = self.condition
+        return (
+            condition.frequency.carrier is not None
+            and condition.penetrance is None
+            and condition.viability is None
+            and len(status) == 1
+            and self._facts[next(iter(status))].evidence.detail[1] is False  # type: ignore[index]
+        )
+
+    def population(self, merged: Facts) -> str:
+        """Return the text of a founder's prior row."""
+        return "unaffected, population" if merged else "population"
+
+    def why_population(
+        self, variables: Scope, merged: Facts, shares: Mapping[State, Value] | None = None
+    ) -> str:
+        """Explain the prior row of a founder (with `shares` its chances), or of two together."""
+        names = joined([self.who(variable) for variable in sorted(variables)])
+        comes = f"{names} {'comes' if len(variables) == 1 else 'come'} from the population"
+        frequency = self.condition.frequency
+        if merged and frequency.carrier is not None:
+            return (
+                f"Nothing is known of {names}'s parents; {frequency.carrier} of unaffected "
+                f"people are carriers"
+            )
+        copies = sorted({self.family.copies[variable] for variable in variables})
+        inbred = {self._people[variable][0].inbreeding for variable in variables}
+        stated = inbred.pop() if len(inbred) == 1 else None
+        inbreeding = stated.value if stated else None
+        return comes + how_common(self.condition, copies, shares, inbreeding)
+
+    def why_like_population(
+        self, variable: int, shares: Mapping[State, Value], *, vanishing: bool
+    ) -> str:
+        """Explain someone with parents of whom nothing is known that matters here.
+
+        In a rare limit `vanishing` tells whether the allele counts although it is rare.
+        """
+        who = self.who(variable)
+        if self._one_copy(variable):
+            mother = self.who(self.family.parents[variable][0])
+            parents = f"{NO_X_FOR_SONS}, and nothing that matters here is known of {mother}"
+        else:
+            parents = f"Nothing that matters here is known of {who}'s parents"
+        common = how_common(self.condition, [self.family.copies[variable]], shares)
+        if self.condition.frequency.allele == "rare" and not vanishing:
+            common = ", where the allele is rare, and so carries nothing"
+        return f"{parents}, so that {who} is as anyone from the population{common}"
+
+    def unknown_parents(self) -> str:
+        """Return the text of the prior row of someone of whose parents nothing is known."""
+        return "parents: nothing known"
+
+    def why_unknown_parents(self, variable: int) -> str:
+        return f"Nothing that matters is known of {self.who(variable)}'s parents"
+
+    def twin_prior(self) -> str:
+        return "from the parents and the twin"
+
+    def why_twin_prior(
+        self,
+        variable: int,
+        above: Facts,
+        stated: Fraction,
+        chances: Mapping[tuple[bool, State], Any],
+    ) -> str:
+        """Explain a twin's prior row.
+
+        `stated` is the chance of being monozygotic by the case, `chances` are those of being so
+        or not with each genotype, given what is known.
+        """
+        known = f" ({self._told(above)})" if above else ""
+        begin = f"{self.who(variable)} is a twin of unknown zygosity{known}"
+        follows = "the genotype is the twin's, otherwise that of any sibling"
+        alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))
+        if not all(short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
+            return f"{begin}: with the chance of being monozygotic {follows}"
+        now = "" if alike == stated else f" ({stated} before that was known)"
+        sums = []
+        for state in sorted({state for _, state in chances}, key=str):
+            parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
+            products = [f"{weight} × {chance / weight}" for weight, chance in parts if chance]
+            whole = sum([chance for _, chance in parts if chance], Fraction(0))
+            sums.append(f"{self.state(variable, state)} {' + '.join(products)} = {whole}")
+        return (
+            f"{begin}: with chance {alike}{now} of being monozygotic {follows}: {'; '.join(sums)}"
+        )
+
+    def from_certain(self, variable: int, states: Mapping[int, State | None]) -> str:
+        """Return the text of the prior row of a child of parents whose genotypes are certain."""
+        parents = list(states)
+        if (
+            len(parents) == 2
+            and states[parents[0]] == states[parents[1]] == 1
+            and (self.condition.recessive and not self.condition.x_linked)
+        ):
+            return "from two carriers"
+        words = []
+        for place, (parent, state) in enumerate(states.items()):
+            if state == 0 and len(parents) == 2 and any(states.values()):
+                continue
+            role = ("mother", "father")[place]
+            carrier = state == 1 and self.condition.recessive and not self._one_copy(parent)
+            words.append(
+                f"a carrier {role}"
+                if carrier
+                else f"a {role} who {self.has(parent, state)}"
+                if state == MOSAIC
+                else f"a {role} with {self.has(parent, state).removeprefix('has ')}"
+            )
+        return "from " + joined(words)
+
+    def why_certain(self, states: Mapping[int, State | None], facts: Facts) -> str:
+        """Explain why people's genotypes are certain, for one and the same reason."""
+        names = joined([self.who(variable) for variable in states])
+        if not facts:
+            return self._nothing_from_population(names, len(states) > 1)
+        told = self._told(facts)
+        if len(states) == 1 and self.speaks_for_itself(facts):
+            return told
+        kinds = {self.has(variable, state) for variable, state in states.items()}
+        if len(kinds) == 1:
+            variable, state = next(iter(states.items()))
+            having = self.has(variable, state, many=len(states) > 1)
+            rare = not self.condition.recessive and self.condition.frequency.allele == "rare"
+            two = state == 1 and not all(map(self._one_copy, states))
+            why = " (not two, the allele being rare)" if rare and two else ""
+            return f"{told}, so {names} {having} for certain{why}"
+        certain = [f"{self.who(v)} {self.has(v, state)}" for v, state in states.items()]
+        return f"{told}, so for certain {joined(certain)}"
+
+    def _nothing_from_population(self, names: str, many: bool) -> str:
+        """Explain why people from the population have no allele, with no fact to say so."""
+        comes = f"{names} {'come' if many else 'comes'} from the population"
+        frequency, mutation = self.condition.frequency, self.condition.mutation
+        if frequency.allele == "rare":
+            carry = "carry" if many else "carries"
+            return f"{comes}, where the allele is rare, and so {carry} nothing"
+        if frequency.mutation_selection_balance is not None and mutation is not None:
+            return f"{comes}, where the allele is as rare as new mutation, a vanishing chance"
+        return f"{comes}, where nobody has the allele"
+
+    def speaks_for_itself(self, facts: Facts) -> bool:
+        """Tell whether facts are one known genotype, which needs no reasoning."""
+        return len(facts) == 1 and self.facts_kind(next(iter(facts))) == "genotype"
+
+    def facts_kind(self, path: str) -> str:
+        """Return the kind of a fact: affected, genotype, tests, born or fathered."""
+        return self._facts[path].evidence.kind
+
+    def from_parents(self, parents: Sequence[int]) -> str:
+        """Return the text of the prior row of a child of uncertain parents."""
+        return "from " + joined([self.who(parent) for parent in parents])
+
+    def why_parents(
+        self,
+        variable: int,
+        posteriors: Mapping[int, Mapping[State, Value]],
+        prior: Mapping[State, Value],
+    ) -> str:
+        """Explain how a child's `prior` comes from what the uncertain parents may have."""
+        parts = []
+        for parent, chances in posteriors.items():
+            shown = [
+                f"{self.has(parent, state)} with chance {value_word(chance)}"
+                for state, chance in chances.items()
+                if state != 0 and short(chance)
+            ]
+            if shown and len(shown) == sum(1 for state in chances if state != 0):
+                parts.append(f"{self.who(parent)} {joined(shown)}")
+        if len(posteriors) == len(parts) == 1:
+            ((parent, chances),) = posteriors.items()
+            passed = prior.get(1)
+            if (
+                set(chances) == {0, 1}
+                and not self._one_copy(parent)
+                and (isinstance(chances[1], Fraction) and passed == chances[1] * Fraction(1, 2))
+            ):
+                return (
+                    f"{parts[0]}, and then passes it on with chance 1/2: "
+                    f"{chances[1]} × 1/2 = {passed}"
+                )
+        if len(posteriors) == len(parts) == 1 and self.condition.mutation is not None:
+            chance, gained = chances.get(1), prior.get(1)
+            one = set(chances) <= {0, 1} and not self._one_copy(parent)
+            if one and chance is not None and gained and short(gained):
+                half = chance * HALF if isinstance(chance, Term) else Fraction(chance) / 2
+                return (
+                    f"{parts[0]}; passed on with chance 1/2 that is {value_word(half)}, and with "
+                    f"new mutation in the egg or the sperm {value_word(gained)}"
+                )
+        begin = f"{joined(parts)}; a" if parts else "A"
+        return (
+            f"{begin} parent with one copy passes it on with chance 1/2, and the first row "
+            f"weighs what {self.who(variable)} gets by what the parents may have"
+            + (", and adds new mutation" if self.condition.mutation is not None else "")
+        )
+
+    def why_joint_parents(self, variable: int) -> str:
+        return (
+            f"The parents' genotypes are tied together by what is known of their children; the "
+            f"first row weighs what {self.who(variable)} gets by what both may have"
+        )
+
+    def through_sibling(self, pair: Scope, child: int, paths: Facts) -> str:
+        """Explain one carrier among a child's parents where the allele is rare."""
+        names = joined([self.who(variable) for variable in sorted(pair)])
+        return (
+            f"{self._told(paths)}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
+            f"allele is rare, just one of the parents, {names}, has it, either with chance 1/2"
+        )
+
+    def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
+        """Explain someone who needs no table, having no facts that matter beside the prior."""
+        reasons = [sentence(each) for each in sentences]
+        if not self.family.parents[variable]:
+            return reasons
+        child = {"female": "daughter", "male": "son"}.get(self.sex(variable), "child")
+        return [
+            sentence(f"{self.who(variable)} is a {child} of {text.removeprefix('from ')}"),
+            *reasons,
+        ]

@@ -1,0 +1,131 @@
+"""How common genotypes are in the population, and how that follows from the stated frequency."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from risk.case.model import Condition
+from risk.genetics.founders import allele_frequency, mutation_rates
+from risk.number import Quantity
+from risk.wording.phrases import joined
+from risk.workings.step import State, Value
+from risk.workings.values import short, value_word
+
+#: Why a man's phenotype says nothing of his sons on the X.
+NO_X_FOR_SONS = "A father gives his sons no X"
+
+
+def how_common(
+    condition: Condition,
+    copies: Sequence[int],
+    shares: Mapping[State, Value] | None = None,
+    inbreeding: Fraction | None = None,
+) -> str:
+    """Continue a sentence on the population, ``: q = 1/100, ...``, for people with `copies`.
+
+    `shares` are the chances of the genotypes, where they are of one kind of people alone.
+    """
+    frequency = condition.frequency
+    if frequency.allele == "rare":
+        return f", where the allele is rare: {_vanishing(copies)}"
+    if frequency.mutation_selection_balance is not None:
+        return ", where new mutation balances selection" + _balance(condition, copies, shares)
+    if isinstance(frequency.allele, Quantity) and not frequency.allele.value:
+        return ", where nobody has the allele" + _mosaics(condition)
+    parts = []
+    if 2 in copies:
+        parts.append(_two_copies(condition, shares if copies == [2] else None, inbreeding))
+    if 1 in copies:
+        parts.append("a man has the allele with chance q")
+    return f": {_allele(condition)}; {'; '.join(parts)}{_mosaics(condition)}"
+
+
+def _vanishing(copies: Sequence[int]) -> str:
+    parts = []
+    if 2 in copies:
+        who = "of a woman " if 1 in copies else ""
+        parts.append(f"one copy {who}has the vanishing chance 2ε, two copies its square")
+    if 1 in copies:
+        parts.append(f"a man has it with {'chance' if parts else 'the vanishing chance'} ε")
+    return "; ".join(parts)
+
+
+def _allele(condition: Condition) -> str:
+    """Return where q, the frequency of the allele, comes from."""
+    frequency, q = condition.frequency, allele_frequency(condition)
+    comes = f"q = {q}" if short(q) else f"q ≈ {float(q):.6g}"
+    if frequency.carrier is not None:
+        people = "women" if condition.x_linked else "people"
+        at_most_one = condition.penetrance is not None or condition.viability is not None
+        which = f"{people} with at most one copy" if at_most_one else f"unaffected {people}"
+        c = frequency.carrier
+        derived = comes.replace("q ", "q = c/(2 - c) ", 1)
+        return f"c = {c} of {which} are carriers, so the frequency of the allele is {derived}"
+    if frequency.incidence is None:
+        return f"the frequency of the allele is {comes}"
+    i = frequency.incidence
+    if condition.x_linked:
+        return f"{i} of males have the allele, which is its frequency {comes}"
+    if condition.recessive:
+        root = comes.replace("q ", f"q = square root of {i} ", 1)
+        return f"{i} of people have two copies, so the frequency of the allele is {root}"
+    root = comes.replace("q ", f"q = 1 - square root of (1 - {i}) ", 1)
+    return f"{i} of people have the allele, so its frequency is {root}"
+
+
+def _two_copies(
+    condition: Condition, shares: Mapping[State, Value] | None, inbreeding: Fraction | None
+) -> str:
+    one, two = "2q(1 - q)", "q^2"
+    kin = ""
+    if inbreeding:
+        one, two = f"{one}(1 - F)", f"{two}(1 - F) + qF"
+        kin = f" (F = {inbreeding}, the parents being related)"
+    shares = shares or {}
+    chances = [
+        f"{what} with chance {formula}"
+        + (f" = {value_word(shares[count])}" if count in shares and short(shares[count]) else "")
+        for count, what, formula in (
+            (1, "a carrier" if condition.recessive else "one copy", one),
+            (2, "two copies", two),
+        )
+    ]
+    who = "a woman" if condition.x_linked else "anyone, affected or not,"
+    if condition.recessive:
+        return f"{who} is {chances[0]} and has {chances[1]}{kin}"
+    return f"{who} has {joined(chances)}{kin}"
+
+
+def _mosaics(condition: Condition) -> str:
+    mosaic = condition.germline_mosaicism
+    if mosaic is None:
+        return ""
+    return f"; of those without it, {mosaic.prior} are germline mosaics"
+
+
+def _balance(
+    condition: Condition, copies: Sequence[int], shares: Mapping[State, Value] | None
+) -> str:
+    """Return the chance at the balance of mutation and selection, of one kind of people."""
+    balance, mutation = condition.frequency.mutation_selection_balance, condition.mutation
+    assert balance is not None
+    if (
+        not shares
+        or len(copies) != 1
+        or not short(shares.get(1, 0.0))
+        or not any(mutation_rates(condition))
+    ):
+        return ""
+    f = balance.fitness
+    both = " (both ε here)" if mutation and mutation.maternal == "rare" else ""
+    carrier = f"2(u + v + {f}u)/(1 - {f})" if f.value else "2(u + v)"
+    who = (
+        f"a man has the allele with half of {carrier}, plus u"
+        if copies[0] == 1
+        else f"a woman is a carrier with chance {carrier}"
+    )
+    return (
+        f": with new mutation at rate u in eggs and v in sperm{both}, {who} = "
+        f"{value_word(shares[1])}"
+    )

@@ -1,0 +1,116 @@
+"""What steps are made from: who descends from whom, and why a genotype is certain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from risk.inference.plan import Scope
+from risk.model.family import Birth
+from risk.workings.step import State, Value
+from risk.workings.table import orders_upto
+from risk.workings.weigh import Facts, Joint, Weigher, share, total
+from risk.workings.words import Words
+
+
+class Reasons:
+    """A family's descents, facts and certainties, with the words for them."""
+
+    def __init__(self, weigher: Weigher) -> None:
+        self.weigher = weigher
+        self.family = weigher.family
+        self.words = Words(self.family)
+        self._births = {birth.child: birth for birth in self.family.births}
+        self._births_of: dict[int, list[Birth]] = {}
+        for birth in self.family.births:
+            for parent in birth.parents:
+                self._births_of.setdefault(parent, []).append(birth)
+        self._followers: dict[int, set[int]] = {}
+
+    def _followers_of(self, variable: int) -> set[int]:
+        """Return all variables that depend on this one: descendants, and second twins."""
+        found = self._followers.get(variable)
+        if found is None:
+            found = set()
+            direct = [birth.child for birth in self._births_of.get(variable, ())]
+            direct += [pair.second for pair in self.family.pairs if pair.first == variable]
+            for child in direct:
+                found |= {child} | self._followers_of(child)
+            self._followers[variable] = found
+        return found
+
+    def _facts_of(self, variables: Iterable[int], facts: Facts) -> Facts:
+        found: Facts = frozenset()
+        for variable in variables:
+            found |= self.weigher.facts_of[variable]
+        return found & facts
+
+    def _in_order(self, paths: Facts) -> list[str]:
+        return [path for path in self.weigher.facts if path in paths]
+
+    def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
+        """Return the chance of each state of a variable, up to this order of e."""
+        joint = self.weigher.weights((variable,), facts)
+        whole = total(joint.values())
+        return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
+
+    def _zygosity(
+        self, twin: int, facts: Facts
+    ) -> tuple[Fraction, dict[tuple[bool, State], Value]]:
+        """Return the chance by the case that a twin is monozygotic, and given `facts` the chances
+        of being so (or not) with each genotype.
+        """
+        (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == twin)
+        joint = self.weigher.posterior((zygosity, twin), facts)
+        return dict(self.family.zygosities)[zygosity], {
+            (alike == 1, state): chance for (alike, state), chance in joint.items()
+        }
+
+    def _telling_child(self, pair: Scope, facts: Facts) -> int | None:
+        """Return a child through whom alone `facts` show that one of a couple has a rare allele.
+
+        Each of the two then is the one with chance 1/2, which needs no table.
+        """
+        half: Joint = {(0, 1): Fraction(1, 2), (1, 0): Fraction(1, 2)}
+        condition = self.family.case.condition
+        if (
+            condition.frequency.allele != "rare"
+            or condition.mutation is not None
+            or (not self.weigher.same(self.weigher.posterior(pair, facts), half))
+        ):
+            return None
+        for birth in self._births_of.get(pair[0], ()):
+            if pair[1] in birth.parents:
+                below = {birth.child} | self._followers_of(birth.child)
+                if facts <= self._facts_of(below, facts) and (
+                    self.weigher.certain(birth.child, facts) == 1
+                ):
+                    return birth.child
+        return None
+
+    def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
+        """Explain the certain genotypes of some people, those with one reason together."""
+        weigher, words = self.weigher, self.words
+        needed = {
+            variable: weigher.needed((variable,), self._in_order(facts)) for variable in variables
+        }
+        for variable, enough in needed.items():
+            # What is vanishing at first may count further on; then a fact of theirs rules it out.
+            said = weigher.facts_of[variable] & facts
+            vanishing = said and not enough and variable not in self._births
+            if vanishing and len(weigher.weights((variable,), said)) == 1:
+                needed[variable] = said
+        reasons: dict[Facts, list[int]] = {}
+        for variable in sorted(variables):
+            own = needed[variable] if words.speaks_for_itself(needed[variable]) else None
+            if own is None and needed[variable]:
+                own = frozenset().union(
+                    *(paths for paths in needed.values() if not words.speaks_for_itself(paths))
+                )
+            reasons.setdefault(own or frozenset(), []).append(variable)
+        return [
+            words.why_certain(
+                {variable: weigher.certain(variable, facts) for variable in together}, told
+            )
+            for told, together in reasons.items()
+        ]

@@ -1,0 +1,26 @@
+"""Numbers as the sentences of a working say them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from risk.inference.arithmetic import Term
+from risk.workings.step import Value
+
+HALF = Fraction(1, 2)
+#: Characters of a number that a sentence takes in.
+_LONGEST = 15
+
+
+def short(value: Value) -> bool:
+    """Tell whether a number is exact and short enough for a sentence."""
+    return not isinstance(value, float) and len(str(value)) <= _LONGEST
+
+
+def value_word(value: Value) -> str:
+    """Return a short value as a sentence says it: ``2/3``, ``3ε``, ``5/4 ε``."""
+    if isinstance(value, Term) and value.order:
+        number = "" if value.coefficient == 1 else str(value.coefficient)
+        power = "ε" if value.order == 1 else f"ε^{value.order}"
+        return f"{number} {power}" if "/" in number else f"{number}{power}"
+    return str(value)

@@ -1,0 +1,119 @@
+"""Where tables start: the population, the parents, certain genotypes."""
+
+from risk import actions
+from risk.document.working import working_blocks
+from tests.workings.families import case, person, told
+
+HAVE = {"ask": "disease_allele"}
+AFFECTED_FATHER = [
+    person("I-1", "male", affected=True),
+    person("I-2", "female", affected=False),
+    person("II-1", "male", ("I-1", "I-2")),
+    person("II-2", "female", ("I-1", "I-2")),
+]
+
+
+def test_a_man_has_one_x_and_is_not_said_to_have_no_second_allele():
+    (text,) = told(
+        "x_linked_dominant",
+        {"allele": "rare"},
+        AFFECTED_FATHER,
+        [{**HAVE, "person": "II-2"}],
+    )
+    assert "I-1 is affected, so I-1 has the allele for certain." in text
+    assert "not two" not in text
+
+
+def test_an_affected_womans_one_copy_has_its_reason_still():
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        AFFECTED_FATHER,
+        [{**HAVE, "person": "II-2"}],
+    )
+    assert "has one copy of the allele for certain (not two, the allele being rare)" in text
+
+
+def test_a_father_gives_his_sons_no_x():
+    parents = {"ask": "child_affected", "parents": ["I-1", "I-2"], "sex": "male"}
+    himself, next_son = told(
+        "x_linked_dominant",
+        {"allele": "rare"},
+        AFFECTED_FATHER,
+        [{**HAVE, "person": "II-1"}, parents],
+    )
+    assert "A father gives his sons no X" in himself
+    assert "A father gives his sons no X, and I-2 has no copy of the allele" in next_son
+
+
+def test_an_unaffected_father_has_no_allele_because_he_is_unaffected():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "female", ("I-1", "I-2")),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": "0"}},
+        people,
+        [{"ask": "carrier", "person": "II-2"}],
+        mutation={"maternal": "rare", "paternal": "rare"},
+    )
+    assert "I-1 is unaffected, so I-1 has no copy of the allele for certain" in text
+    assert "nil or vanishing" not in text
+
+
+def test_a_carrier_frequency_leads_to_q_and_to_everybody():
+    """c = 1/25 of the unaffected: q = c/(2 - c) = 1/49, and 2q(1 - q) = 96/2401 of all."""
+    people = [person("I-1", "male")]
+    (text,) = told(
+        "autosomal_recessive", {"carrier": "1/25"}, people, [{"ask": "carrier", "person": "I-1"}]
+    )
+    assert "c = 1/25 of unaffected people are carriers" in text
+    assert "q = c/(2 - c) = 1/49" in text
+    assert "2q(1 - q) = 96/2401" in text
+
+
+def test_an_incidence_leads_to_q_by_its_root():
+    people = [person("I-1", "male")]
+    (text,) = told(
+        "autosomal_recessive",
+        {"incidence": "1/2500"},
+        people,
+        [{"ask": "carrier", "person": "I-1"}],
+    )
+    assert "q = square root of 1/2500 = 1/50" in text
+    assert "2q(1 - q) = 49/1250" in text
+
+
+def test_related_parents_of_a_founder_enter_the_proportions():
+    """F = 1/16, q = 1/10: two copies with 1/100 x 15/16 + 1/10 x 1/16 = 1/64."""
+    people = [person("I-1", "male", inbreeding="1/16")]
+    (text,) = told(
+        "autosomal_recessive", {"allele": "1/10"}, people, [{"ask": "carrier", "person": "I-1"}]
+    )
+    assert "q^2(1 - F) + qF = 1/64 (F = 1/16, the parents being related)" in text
+
+
+def test_the_vanishing_quantity_has_one_sign_and_is_explained():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+    ]
+    one = case(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        [{**HAVE, "person": "I-1"}],
+        penetrance={"0": "0", "1": "3/4", "2": "3/4"},
+    )
+    (working,) = actions.explain(one)
+    (step,) = working.steps
+    # An unaffected carrier: 2e x 1/4; the partner then has a copy with chance 1/2 e, and the son
+    # it and the condition with 1/2 x 3/4 of that.
+    assert "the vanishing chance 2ε" in step.text
+    assert "3/16 ε with no allele and 3/8 with one copy" in step.text
+    note = str(working_blocks(working, one)[1])
+    assert "ε stands for a vanishing quantity" in note
