@@ -269,7 +269,7 @@ def _fit_blocks(fit: Fit, generation: str) -> list[Block]:
         blocks.append(
             Paragraph(
                 "Caution: an expected count is below 5, where the chi-square distribution is a "
-                f"poor guide. The exact binomial test, which is not, gives p = {fit.exact_p:.3g}.",
+                f"poor guide. The exact binomial test is good here too: p = {fit.exact_p:.3g}.",
                 style="note",
             )
         )

@@ -42,7 +42,7 @@ def variation_blocks(variation: Variation, case: Case) -> list[Block]:
     blocks.append(
         Table(
             align=align,
-            header=((variation.parameters[0].rpartition(".")[2], *letters),),
+            header=((_head(variation.parameters[0]), *letters),),
             rows=tuple(
                 TableRow(
                     (
@@ -68,6 +68,15 @@ def variation_blocks(variation: Variation, case: Case) -> list[Block]:
     if failed:
         blocks += [Heading("Not solved"), Bullets(tuple(map(_failure, failed[:_MOST_ROWS])))]
     return [*blocks, Caution(CAUTION)]
+
+
+def _head(path: str) -> str:
+    """Name a parameter above its values, by the end of its path: ``penetrance, 1 copy``."""
+    whole, _, last = path.rpartition(".")
+    if not last.isdigit():
+        return last
+    kind, _, sex = whole.removeprefix("condition.").partition(".")
+    return f"{kind}, {last} {'copy' if last == '1' else 'copies'}{f', {sex}' if sex else ''}"
 
 
 def _own(variation: Variation) -> str:

@@ -33,7 +33,8 @@ def chance_html(chance: Chance, rare: str = "") -> str:
     figure, *others = [text for text in (*forms, said.one_in) if text]
     others = [text for text in others if text != figure]
     rest = "".join(f'<span class="other">{escape(text)}</span>' for text in others)
-    note = f'<p class="note">{escape(said.note)}</p>' if said.note else ""
+    whole = f"{said.note}; the page Report has it in its file of answers (JSON)."
+    note = f'<p class="note">{escape(whole)}</p>' if said.note else ""
     return f'<span class="figure">{escape(figure)}</span>{rest}{note}'
 
 
@@ -125,9 +126,9 @@ def another(case: Case) -> None:
         if "person" in needed:
             question = replace(question, person=_person("Person", ids, session.selected(), "q|a"))
         if "people" in needed:
-            first = _person("One", ids, session.selected(), "q|a")
+            first = _person("First person", ids, session.selected(), "q|a")
             near = partners_of(case, first)
-            second = _person("The other", ids, near[0] if near else None, "q|b")
+            second = _person("Second person", ids, near[0] if near else None, "q|b")
             question = replace(question, people=(first, second))
         if "parents" in needed:
             question = replace(question, parents=_mother_and_father(case))

@@ -46,6 +46,8 @@ def event_in_words(question: Question, case: Case) -> str:
     child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
     age = f" by the age of {question.by_age}" if question.by_age else ""
     if question.ask == "children_affected":
+        if question.of == 1 and question.exactly == 0:
+            return f"the next child of {first} and {second} is unaffected"
         return f"{_so_many(question)} of {first} and {second} {_verb(question)} affected"
     if question.ask == "child_carrier":
         return f"the next {child} of {first} and {second} {_carries_one(condition)}"
@@ -74,7 +76,11 @@ def _will_be_affected(person: Person, question: Question) -> str:
 
 def _so_many(question: Question) -> str:
     n = question.of or 0
-    children = "the next child" if n == 1 else f"the next {number_word(n)} children"
+    if n == 1 and (question.at_least or question.exactly):
+        return "the next child"
+    children = f"the next {number_word(n)} children"
+    if n and n in (question.at_least, question.exactly):
+        return f"{'both' if n == 2 else 'all'} of {children}"
     if question.at_least is not None:
         return f"at least {number_word(question.at_least)} of {children}"
     if not question.exactly:

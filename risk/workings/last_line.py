@@ -94,6 +94,10 @@ def of_pair(
     needs = joined(
         [f"{words.who(variable)} {words.has(variable, state)}" for variable, state in reach]
     )
+    kinds = {words.has(variable, state) for variable, state in reach}
+    if len(reach) == 2 and len(kinds) == 1 and pair[0] != pair[1]:
+        names = joined([words.who(variable) for variable, _ in reach])
+        needs = f"{names} {words.has(*reach[0], many=True)}"
     if sons:
         needs += f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})"
     if only.weight == 1:
@@ -198,6 +202,10 @@ def _several(question: Question, chance: Value, one_child: Value | None) -> str:
         return f"; such children then have chance {chance}"
     number = question.of or 0
     spared = 1 - one_child
+    if number == 1:
+        return f"; such a child is affected with chance {one_child}" + (
+            "" if chance == one_child else f", and unaffected with chance {chance}"
+        )
     begin = f"; each child is affected with chance {one_child}, independently of the others"
     if question.at_least == 1:
         some = f"at least one of {number_word(number)}"
@@ -208,7 +216,8 @@ def _several(question: Question, chance: Value, one_child: Value | None) -> str:
     if count == 0:
         return f"{begin}: none of {number_word(number)} with ({spared})^{number} = {chance}"
     if count == number:
-        return f"{begin}: all {number_word(number)} with ({one_child})^{number} = {chance}"
+        every = "both" if number == 2 else f"all {number_word(number)}"
+        return f"{begin}: {every} with ({one_child})^{number} = {chance}"
     ways = comb(number, count)
     return (
         f"{begin}: {number_word(count)} of {number_word(number)} can be chosen in {ways:,} ways, "

@@ -120,7 +120,7 @@ class Naming:
                 and self.condition.recessive
                 and not self._one_copy(self.family.variable[fact.person])
             ):
-                known = "to be a carrier"
+                return "is known to be a carrier", "are known to be carriers"
             return f"is known {known}", f"are known {known}"
         if evidence.kind == "tests":
             return self._result(evidence.detail)  # type: ignore[arg-type]
@@ -155,12 +155,11 @@ class Naming:
 
     @staticmethod
     def _all_of(person: Person) -> str:
-        """Return a person's name, or ``all three of IV-1`` for one that stands for several."""
+        """Return a person's name, or ``IV-1 (three siblings)`` for one that stands for several."""
         name = person.name or person.id
         if not person.count:
             return name
-        number = "the two" if person.count == 2 else f"all {number_word(person.count)}"
-        return f"{number} of {name}"
+        return f"{name} ({number_word(person.count)} siblings)"
 
     def _in_order(self, paths: Facts) -> list[str]:
         return [path for path in self._facts if path in paths]

@@ -142,8 +142,6 @@ class Origins(Naming):
         if not facts:
             return self._nothing_from_population(names, len(states) > 1)
         told = self._told(facts)
-        if len(states) == 1 and self.speaks_for_itself(facts):
-            return told
         kinds = {self.has(variable, state) for variable, state in states.items()}
         if len(kinds) == 1:
             variable, state = next(iter(states.items()))

@@ -100,15 +100,15 @@ class Reasons:
             vanishing = said and not enough and variable not in self._births
             if vanishing and len(weigher.weights((variable,), said)) == 1:
                 needed[variable] = said
+        known = {each for each in variables if words.speaks_for_itself(needed[each])}
+        stated: Facts = frozenset().union(*(needed[each] for each in known))
+        others: Facts = frozenset().union(*needed.values()) - stated
         reasons: dict[Facts, list[int]] = {}
-        for variable in sorted(variables):
-            own = needed[variable] if words.speaks_for_itself(needed[variable]) else None
-            if own is None and needed[variable]:
-                own = frozenset().union(
-                    *(paths for paths in needed.values() if not words.speaks_for_itself(paths))
-                )
-            reasons.setdefault(own or frozenset(), []).append(variable)
-        return [
+        for variable in sorted(set(variables) - known):
+            reasons.setdefault(others if needed[variable] else needed[variable], []).append(
+                variable
+            )
+        return [words.facts_row(stated)] * bool(stated) + [
             words.why_certain(
                 {variable: weigher.certain(variable, facts) for variable in together}, told
             )

@@ -358,8 +358,15 @@ class Steps(Reasons):
                 shares = self._shares(one, start, 9) if same else None
                 sentences.append(words.why_population(pair, start, shares))
             order = self._order(pair, start, facts)
+            open_ = [
+                variable
+                for variable in pair
+                if len(orders_upto(weigher.weights((variable,), start), order)) > 1
+            ]
+            if not open_ and not sentences:
+                sentences += self._why_certain(pair, start)
             for variable in pair if not sentences else ():
-                if len(orders_upto(weigher.weights((variable,), start), order)) > 1:
+                if variable in open_:
                     source = self.person(variable, start, order=order)
                     uses += source.uses
                     if source.text:

@@ -227,13 +227,15 @@ class Words(Origins):
         assert found.distribution is not None and question.person is not None
         who = person_in_words(question.person, self.case)
         chances = [
-            f"{number_word(count)} with chance {_readable(chance)}"
+            f"{_COPIES[count]} with chance {_readable(chance)}"
             for count, chance in enumerate(found.distribution)
             if chance.value
         ]
-        return sentence(f"{who} has so many disease alleles: {'; '.join(chances)}")
+        chances[0] = chances[0].replace(" with", " of the disease allele with", 1)
+        return sentence(f"{who} has {'; '.join(chances)}")
 
 
+_COPIES = ("no copy", "one copy", "two copies")
 #: Characters of a fraction with which a sentence does not begin.
 _LONG_FRACTION = 15
 #: How many facts that make no difference are named; more are only counted.

@@ -52,7 +52,7 @@ def test_small_counts_carry_their_caution():
     assert "an expected count is below 5" in text
     # By hand: of 10, the counts no likelier than 9 dominant are 9, 10, and 6 or fewer.  Their
     # chances in units of 4^-10 are 196830 + 59049 + 153090 + 81922 of 1048576: 0.468.
-    assert "exact binomial test, which is not, gives p = 0.468" in text
+    assert "exact binomial test is good here too: p = 0.468" in text
     assert "below 5" not in said(cross_blocks(cross("Aa", "Aa", observed="15:5")))
 
 

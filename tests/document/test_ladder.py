@@ -57,7 +57,7 @@ def test_without_an_order_the_ladder_is_told_as_a_story():
         "I-1 and I-2 are unaffected",
     ]
     assert [row[1] for row in rows][:4] == ["0", "1/4", "1/2", "1/2"]
-    assert rows[-1][:2] == ("all three of IV-1 are unaffected", "1/9")
+    assert rows[-1][:2] == ("IV-1 (three siblings) are unaffected", "1/9")
 
 
 @pytest.mark.parametrize("path", sorted(FIXTURES.glob("*.json")), ids=lambda path: path.stem)

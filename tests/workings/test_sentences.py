@@ -1,0 +1,59 @@
+"""The grammar of the sentences: one and several, both and all."""
+
+from risk import actions
+from risk.document.variation import variation_blocks
+from tests.workings.families import case, person, told
+
+CARRIERS = [
+    person("I-1", "male", genotype=1),
+    person("I-2", "female", genotype=1),
+    person("II-1", "male", ("I-1", "I-2"), affected=False, count=2),
+    person("II-2", "female", ("I-1", "I-2"), affected=False),
+]
+COUPLE = {"parents": ["I-1", "I-2"]}
+RECESSIVE = ("autosomal_recessive", {"carrier": "1/25"}, CARRIERS)
+
+
+def test_two_known_carriers_are_said_once_and_in_the_plural():
+    (text,) = told(*RECESSIVE, [{"ask": "child_affected", **COUPLE}])
+    assert text.startswith("I-1 and I-2 are known to be carriers. I-1 and I-2 are both carriers")
+
+
+def test_a_distribution_is_told_in_a_sentence():
+    (working,) = actions.explain(case(*RECESSIVE, [{"ask": "genotype", "person": "II-2"}]))
+    assert working.conclusion == (
+        "II-2 has no copy of the disease allele with chance 1/3, about 33.3%, 1 in 3; one copy "
+        "with chance 2/3, about 66.7%, 2 in 3."
+    )
+
+
+def test_two_are_both():
+    asked = {"ask": "children_affected", **COUPLE, "of": 2, "exactly": 2}
+    (working,) = actions.explain(case(*RECESSIVE, [asked]))
+    assert "both with (1/4)^2 = 1/16" in working.steps[-1].text
+    assert working.conclusion.startswith("Both of the next two children of I-1 and I-2 are")
+    assert working.idle == ("II-1 (two siblings) and II-2 are unaffected",)
+
+
+def test_one_child_of_one():
+    asked = {"ask": "children_affected", **COUPLE, "of": 1, "exactly": 1}
+    (working,) = actions.explain(case(*RECESSIVE, [asked]))
+    assert "such a child is affected with chance 1/4" in working.steps[-1].text
+    assert working.conclusion.startswith("The next child of I-1 and I-2 is affected: chance 1/4")
+
+
+def test_a_number_of_copies_is_a_column_head_in_words():
+    dominant = case(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        [person("I-1", "male", affected=True), person("I-2", "female")],
+        [{"ask": "child_affected", **COUPLE}],
+        penetrance={"0": "0", "1": "4/5", "2": "1"},
+    )
+    variation = actions.vary(dominant, ["condition.penetrance.1"], ["1/2", "1"])
+    heads = [
+        block.header[0][0]
+        for block in variation_blocks(variation, dominant)
+        if hasattr(block, "header")
+    ]
+    assert heads == ["penetrance, 1 copy"]
