@@ -27,7 +27,7 @@ from risk.document.pictures import chance_picture
 from risk.document.sources import case_version, sources_blocks
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer, Chance, Solution
-from risk.scene.tree import draw_tree
+from risk.scene.tree import draw_key, draw_tree
 from risk.version import __version__
 from risk.wording.assumptions import assumptions_of_case
 from risk.wording.chances import chance_in_words, what_is_rare
@@ -43,6 +43,8 @@ _MOST_ANSWERS = 5
 _SHORT_FRACTION = 12
 #: A picture that is wider, in points, stands below the words.
 _WIDEST_BESIDE = 220.0
+#: A tree of at most this width, in points, stands beside the story, in this share of the width.
+_NARROW_TREE, _TREE_SHARE = 260.0, 0.42
 #: What a reader must know before using a page, beside `CAUTION_LONG`.
 _MODEL_CAUTION = (
     "The assumptions listed here are those of the exercise; where they are wrong for a family, "
@@ -122,13 +124,11 @@ def byline(layout: Layout, about: str = "") -> tuple[str, ...]:
 
 def _case(each: Findings, layout: Layout) -> list[Block]:
     case = each.case
-    blocks: list[Block] = []
-    if case.vignette:
-        blocks.append(Paragraph(case.vignette))
-    blocks.append(
-        Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note")
+    blocks = story_and_tree(
+        case,
+        Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note"),
+        most_height=0.5 if layout.working else 0.3,
     )
-    blocks.append(tree_figure(case, 0.5 if layout.working else 0.3))
     blocks.append(Heading("Questions" if layout.blank else "Answers"))
     if not each.solution.answers:
         blocks.append(Paragraph("This case asks no questions."))
@@ -140,27 +140,43 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     if layout.working:
         blocks += [Heading("The family"), family_table(case)]
         blocks += [Heading("What this assumes"), _assumption_table(case)]
+        if not layout.blank:
+            blocks += _dependences(each)
         blocks += sources_blocks(case, each.file)
         if not layout.blank:
             blocks += _workings(each)
-            blocks += _dependences(each)
     else:
         blocks += [Heading("What this assumes"), *_assumptions_in_short(case)]
     return blocks
 
 
-def tree_figure(case: Case, most_height: float, *, bare: bool = False) -> Figure:
-    """Return the drawn family with its description in words; `bare` has no key.
+def story_and_tree(case: Case, *more: Block, most_height: float, key: bool = True) -> list[Block]:
+    """Return the story, what `more` is told, and the drawn family, with its `key` if wanted.
 
-    The caution is not repeated in the drawing: every page carries it.
+    A narrow tree stands beside the story.  The caution is not repeated in the drawing: every
+    page carries it.
     """
-    scene = draw_tree(case, show_title=False, show_key=not bare, show_caution=False)
-    return Figure(
-        scene,
-        description=f"{scene.title}. {scene.desc}".strip(". "),
+    told = [Paragraph(case.vignette), *more] if case.vignette else list(more)
+    tree = draw_tree(case, show_title=False, show_key=False, show_caution=False)
+    beside = bool(case.vignette) and tree.width <= _NARROW_TREE
+    if key and not beside:
+        tree = draw_tree(case, show_title=False, show_caution=False)
+    figure = Figure(
+        tree,
+        description=f"{tree.title}. {tree.desc}".strip(". "),
         most_height=most_height,
         may_turn=True,
     )
+    if not beside:
+        return [*told, figure]
+    below = [key_figure([case])] if key else []
+    return [Beside(tuple(told), figure, _TREE_SHARE), *below]
+
+
+def key_figure(cases: Sequence[Case]) -> Figure:
+    """Return one key of signs for the trees of some cases, of one at least."""
+    key = draw_key(cases)
+    return Figure(key, f"{key.title}. {key.desc}")
 
 
 def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[Block]:

@@ -7,12 +7,10 @@ from collections.abc import Sequence
 from risk.case.model import Case
 from risk.caution import CAUTION, CAUTION_LONG
 from risk.document.blocks import (
-    Beside,
     Block,
     Bullets,
     Caution,
     Document,
-    Figure,
     FillIn,
     Heading,
     PageBreak,
@@ -22,10 +20,9 @@ from risk.document.blocks import (
     Together,
 )
 from risk.document.family import family_table
-from risk.document.report import Findings, Layout, byline, title_of, tree_figure
+from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree, title_of
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer
-from risk.scene.tree import draw_key
 from risk.wording.assumptions import assumptions
 from risk.wording.chances import answer_in_words
 from risk.wording.questions import question_in_words
@@ -34,8 +31,6 @@ from risk.wording.questions import question_in_words
 _WORKING_LINES, _LEAST_LINES = 4, 2
 #: The share of a page's height that the tree of a problem may take.
 _TREE = 0.3
-#: A tree of at most this width, in points, stands beside the story, in this share of the width.
-_WIDEST_BESIDE, _BESIDE = 260.0, 0.42
 _NOTHING_ASKED = "This case asks no questions."
 _TITLE = "Exercises in genetic risk"
 _SUBJECT = "Exercises in genetic risk: not medical advice"
@@ -54,8 +49,7 @@ def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
         Caution(f"{CAUTION_LONG} The families here are made up for practice."),
     ]
     if cases:
-        key = draw_key(cases)
-        blocks.append(Together((Figure(key, f"{key.title}. {key.desc}"),)))
+        blocks.append(key_figure(cases))
     blocks += [_problem(case, number) for number, case in enumerate(cases, 1)]
     return Document(
         title=layout.title or _TITLE,
@@ -113,8 +107,8 @@ def _problem(case: Case, number: int) -> Block:
     given = tuple(
         f"{each.topic}: {each.text}" for each in assumptions(case.condition) if each.given
     )
-    told: Block = Paragraph(case.vignette) if case.vignette else family_table(case)
-    may: tuple[Block, ...] = (Paragraph("You may assume:", style="note"), Bullets(given))
+    told = () if case.vignette else (family_table(case),)
+    may = (Paragraph("You may assume:", style="note"), Bullets(given))
     asked = [
         Together(
             (
@@ -125,11 +119,7 @@ def _problem(case: Case, number: int) -> Block:
         )
         for i, question in enumerate(case.questions)
     ]
-    tree = tree_figure(case, _TREE, bare=True)
-    if case.vignette and tree.scene.width <= _WIDEST_BESIDE:
-        story: tuple[Block, ...] = (Beside((told, *may), tree, _BESIDE),)
-    else:
-        story = (told, *may, tree)
+    story = story_and_tree(case, *told, *may, most_height=_TREE, key=False)
     silent = () if case.questions else (Paragraph(_NOTHING_ASKED),)
     heading = Heading(f"{number}. {title_of(case)}", 1)
     return Together((heading, *story, *asked, *silent), whole=True)

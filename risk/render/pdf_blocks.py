@@ -33,25 +33,36 @@ _TALL_GROUP = 0.4
 
 
 def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
-    """The blocks as flowables; headings stay with the beginning of what they are above."""
+    """The blocks as flowables; headings stay with the beginning of what they are above.
+
+    So does a note between a heading and what it is above.
+    """
     flow: list[Any] = []
-    above: list[Heading] = []
+    heads: list[Any] = []
     for block in blocks:
         if isinstance(block, Heading):
-            above.append(block)
+            heads += heading(setting, block)
             continue
-        opens_table = isinstance(block, Table) and not block.indent and not setting.within
-        keep = not opens_table
-        heads = [part for head in above for part in heading(setting, head, keep=keep)]
         below = _block(setting, block)
-        if heads and opens_table:
+        if heads and isinstance(block, Paragraph) and block.style == "note":
+            heads += below
+            continue
+        for head in heads:
+            head.keepWithNext = 1
+        if heads and isinstance(block, Table) and not block.indent and not setting.within:
             flow.append(CondPageBreak(START_OF_TABLE))
+            for head in heads:
+                head.keepWithNext = 0
+        elif heads and below and isinstance(below[0], Whole):
+            first, *others = below[0].parts
+            below[0] = Whole([[*heads, *first], *others], below[0].page)
+            heads = []
         elif heads and below and isinstance(below[0], KeepTogether):
             below[0] = KeepTogether([*heads, *below[0]._content])
             heads = []
         flow += [*heads, *below]
-        above = []
-    return [*flow, *(part for head in above for part in heading(setting, head))]
+        heads = []
+    return [*flow, *heads]
 
 
 def _grouped(setting: Setting, blocks: Sequence[Block]) -> list[Any]:

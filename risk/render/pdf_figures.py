@@ -20,6 +20,7 @@ def figure(setting: Setting, block: Figure) -> list[Any]:
     width, height = setting.sheet.room
     share_of_page = block.most_height * setting.tight**2
     scale, least = fit(block, width, height * share_of_page), least_scale(block) * setting.tight
+    scale = min(scale, setting.tight)
     if scale < least:  # rather a larger share of the page than unreadable
         scale = max(scale, min(least, fit(block, width, height * 0.9)))
     if scale >= least or not block.may_turn:

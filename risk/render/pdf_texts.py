@@ -15,13 +15,11 @@ from risk.render.pdf_words import Weight
 _WRITING = 19.0
 
 
-def heading(setting: Setting, block: Heading, *, keep: bool = True) -> list[Any]:
-    """A heading with its bookmark; it is kept with what follows where `keep` says so."""
+def heading(setting: Setting, block: Heading) -> list[Any]:
+    """A heading with its bookmark."""
     size = {1: 16.0, 2: 12.4}.get(block.level, SIZE)
     before = {1: 18.0, 2: 13.0}.get(block.level, 8.0)
-    style = setting.style(
-        "bold", size, size * 1.25, spaceBefore=before, spaceAfter=3, keepWithNext=int(keep)
-    )
+    style = setting.style("bold", size, size * 1.25, spaceBefore=before, spaceAfter=3)
     # Counted anew: a level left out would mislead those who walk from heading to heading.
     while setting.open_levels and setting.open_levels[-1] >= block.level:
         setting.open_levels.pop()

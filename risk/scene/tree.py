@@ -96,7 +96,10 @@ def draw_tree(
 
 
 def draw_key(cases: Sequence[Case]) -> Scene:
-    """Return one key for the drawings of several cases, of one case at least."""
+    """Return one key for the drawings of several cases, of one case at least.
+
+    Only the key of a single case names its condition.
+    """
     marks: set[str] = set()
     shown = cases[0]
     for case in cases:
@@ -108,8 +111,9 @@ def draw_key(cases: Sequence[Case]) -> Scene:
         found = _marks(family, place(family, row, places, drawn, {}), drawn)
         shown = case if "carrier" in found - marks else shown
         marks |= found
-    general = replace(shown, condition=replace(shown.condition, name=None))
-    shapes = key_shapes(marks, general, 2.0, 2.0, MOST_TEXT_WIDTH)
+    if len(cases) > 1:
+        shown = replace(shown, condition=replace(shown.condition, name=None))
+    shapes = key_shapes(marks, shown, 2.0, 2.0, MOST_TEXT_WIDTH)
     box = union_box([box_of(shape) for shape in shapes])
     words = " ".join(shape.text for shape in shapes if isinstance(shape, Text))
     return Scene(box[2] + 2, box[3] + 2, tuple(shapes), "Key of signs", words, (), (), ())

@@ -8,6 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pypdf
+import pypdfium2
 import pytest
 from hypothesis import given, settings
 from strategies import cases, random_family
@@ -15,7 +16,7 @@ from strategies import cases, random_family
 from risk import actions
 from risk.case.write import write_case
 from risk.caution import CAUTION
-from risk.document.blocks import Figure, Table, flatten
+from risk.document.blocks import Beside, Figure, Paragraph, Table, flatten
 from risk.document.report import Findings, Layout, case_report
 from risk.model.answers import Chance
 from risk.problems import ImpossibleEvidence
@@ -150,6 +151,32 @@ def test_a_summary_is_a_page_and_keeps_answers_and_caution():
     for each in assumptions_of_case(case):
         assert each.text in text
     assert "The working" not in text
+
+
+@pytest.mark.parametrize("page", ["a4", "letter"])
+@pytest.mark.parametrize("path", FIXTURES, ids=NAMES)
+def test_no_page_of_a_report_is_two_thirds_empty(path, page):
+    """Nor is a table alone on a page: the working comes last, of which a page holds several."""
+    document = pypdfium2.PdfDocument(actions.report([case_of(path)], page=page))
+    for each in document:
+        width, height = each.get_size()
+        if width > height:  # a drawing that is too wide for a page upright
+            continue
+        picture = each.render(scale=0.5, grayscale=True).to_pil()
+        inner = picture.crop((0, 0, picture.width, picture.height - 41))  # without the foot
+        *_, bottom = inner.point(lambda grey: 255 * (grey < 200)).getbbox()
+        assert bottom > inner.height * 0.4
+
+
+def test_a_narrow_tree_stands_beside_the_story_and_its_key_names_the_condition():
+    (path,) = (path for path in FIXTURES if path.stem == "negative-test")
+    case = case_of(path)
+    blocks = case_report([Findings(case, actions.solve(case))], Layout()).blocks
+    (beside,) = (b for b in blocks if isinstance(b, Beside) and b.figure is not None)
+    assert beside.blocks[0] == Paragraph(case.vignette)
+    assert "Two negative" in beside.figure.description
+    key = next(b for b in blocks if isinstance(b, Figure))
+    assert case.condition.name.split()[0] in key.description
 
 
 def test_many_cases_make_one_document_each_on_a_page_of_its_own():

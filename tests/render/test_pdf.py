@@ -262,9 +262,17 @@ def test_a_heading_is_never_the_last_line_of_a_page():
     for lines in range(37, 50, 2):
         filler = [Paragraph("line")] * lines
         step = (Paragraph("body " * 30, marker="1"), *[Paragraph("more")] * 4)
-        for after in (Paragraph("body " * 40), long_table(30, "body"), Together(step)):
+        note = Paragraph("note", style="note")
+        for after in (
+            (Paragraph("body " * 40),),
+            (long_table(30, "body"),),
+            (Together(step),),
+            (note, Together(step)),
+            (note, long_table(30, "body")),
+            (Together((Paragraph("body"), Together(step)), whole=True),),
+        ):
             pages = reader(
-                document_to_pdf(document(*filler, Heading("HEAD"), Heading("SUB", 3), after))
+                document_to_pdf(document(*filler, Heading("HEAD"), Heading("SUB", 3), *after))
             ).pages
             (page,) = [page.extract_text() for page in pages if "HEAD" in page.extract_text()]
             assert "body" in page.split("HEAD", 1)[1]
@@ -322,7 +330,7 @@ def test_words_beside_a_drawing_keep_both(outer, words):
 
 
 def test_a_wish_for_few_pages_is_met_by_smaller_type_or_given_up():
-    just_over = [Paragraph("line")] * 38
+    just_over = [Paragraph("line")] * 42
     pages = {
         wish: len(reader(document_to_pdf(document(*just_over, most_pages=wish))).pages)
         for wish in (0, 1)
@@ -330,6 +338,22 @@ def test_a_wish_for_few_pages_is_met_by_smaller_type_or_given_up():
     assert pages == {0: 2, 1: 1}
     many = document(*[Paragraph("line")] * 300, most_pages=1)
     assert document_to_pdf(many) == document_to_pdf(document(*[Paragraph("line")] * 300))
+
+
+def test_a_last_page_with_little_on_it_is_drawn_in():
+    """Slightly smaller type saves the page; where it does not, or saves none, type stays."""
+
+    def made(lines, *more):
+        pages = reader(document_to_pdf(document(*[Paragraph("line")] * lines, *more))).pages
+        sizes = []
+        pages[0].extract_text(visitor_text=lambda *of: sizes.append(round(of[4], 2)))
+        assert sum(page.extract_text().count("line") for page in pages) == lines
+        return len(pages), 10.6 in sizes
+
+    kinds = [made(lines) for lines in range(34, 46, 2)]
+    assert list(dict.fromkeys(kinds)) == [(1, True), (1, False), (2, True)]
+    chapters = PageBreak(), Paragraph("more")  # a chapter ends where it ends
+    assert made(38, *chapters) == (3, True)
 
 
 def test_a_wide_drawing_takes_the_smallest_sheet_on_which_it_can_be_read():
