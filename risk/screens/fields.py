@@ -101,7 +101,8 @@ def choice(
 
     common = {"key": key, "on_change": _chosen, "args": (key, chosen), **more}
     if kind == "segments":
-        st.segmented_control(label, list(values), required=True, **common)
+        # In a column Streamlit would keep them in one row, which a phone cuts off.
+        st.segmented_control(label, list(values), required=True, wrap=True, **common)
     else:
         st.selectbox(label, list(values), **common)
     _complain(key, problems)

@@ -333,6 +333,17 @@ def test_a_cell_of_the_table_changes_the_tree(visitor: Visitor) -> None:
     visitor.expects("2/3", "1/150")
 
 
+def test_on_a_narrow_page_no_choice_is_cut_off(visitor: Visitor) -> None:
+    visitor.page.set_viewport_size({"width": 390, "height": 1200})
+    visitor.open("/condition")
+    for mode in (
+        visitor.page.get_by_role("radiogroup", name="Inheritance").get_by_role("radio").all()
+    ):
+        box = mode.bounding_box()
+        assert box is not None
+        assert box["x"] + box["width"] <= 390
+
+
 def test_narrow_pages_do_not_scroll_sideways(visitor: Visitor) -> None:
     """640 x 500 is what a page of 1280 x 1000 has at a zoom of 200%."""
     visitor.open_file(file_of(negative_brother()))

@@ -282,6 +282,8 @@ def test_a_long_fraction_leaves_the_first_place_to_the_percentage() -> None:
     page = chance_html(Chance(0.00001999980, Fraction(99999, 5000000000)))
     assert page.startswith('<span class="figure">about 0.002%</span>')
     assert "99999/5000000000" in page
+    long = chance_html(Chance(0.5, Fraction(10**50 + 1, 2 * 10**50 + 1)))
+    assert "too long to show here; the page Report has it in its file of answers" in long
     assert '<span class="figure">19/308</span>' in chance_html(Chance(19 / 308, Fraction(19, 308)))
 
 
