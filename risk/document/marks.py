@@ -48,11 +48,13 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
 
 def parting_blocks(parting: Parting) -> list[Block]:
     """Return the line of the working where the paths part."""
-    start = "Here the paths part. The working says:"
+    start = "Here the paths part."
+    if parting.step:
+        start += f' The working says: "{parting.step}"'
     if not parting.values:
-        return [Paragraph(f'{start} "{parting.step}" Work out the line "{parting.text}".')]
+        return [Paragraph(f'{start} Work out the line "{parting.text}".')]
     return [
-        Paragraph(f'{start} "{parting.step}"'),
+        Paragraph(start),
         Table(
             align=("left", "right"),
             header=(("", parting.text),),

@@ -22,7 +22,7 @@ from risk.problems import InputError, Problem, RiskError
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_readings import Chances
 from risk.teaching.slip_words import SHORT, said
-from risk.teaching.slips import Slip, chances, slips
+from risk.teaching.slips import Slip, chances, covered, slips
 from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
 
@@ -45,8 +45,8 @@ _LIST = re.compile(r"\s*;\s*|,\s+")
 class Parting:
     """The line of the working where the paths part: a heading for each value, and the values.
 
-    `step` is the sentence of the step that the line stands in.  `values` is empty where they
-    would give the answer away.
+    `step` is the sentence of the step that the line stands in.  It is empty, and so is `values`,
+    where they would give the answer away.
     """
 
     step: str
@@ -98,6 +98,7 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         verdict = "rounded" if "rounded" in matches else "right"
         return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
     made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true)]
+    made = [slip for slip in made if not covered(slip, made)]
     names = tuple(dict.fromkeys(slip.name for slip in made))
     made.sort(key=lambda slip: slip.name in _UNLIKELY)
     parting = _parting(case, question, made[0], true) if made else None
@@ -159,6 +160,10 @@ def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances) -> bool:
     result = _compared(slip.result, len(read))
     if len(result) != len(read) or result == true:
         return False
+    if slip.name == "percent_sign" and {one.form for one in read} != {
+        "decimal" if result > true else "percent"
+    }:
+        return False  # a fraction has no percent sign to lose
     return all(one.matches(value) is not None for one, value in zip(read, result, strict=True))
 
 
@@ -233,16 +238,22 @@ def _parting(case: Case, question: int, slip: Slip, true: Chances) -> Parting | 
     """Return the first line of the true working that the slip's own working does not have."""
     working = _working(replace(case, questions=(case.questions[question],)))
     line: Parting | None = None
-    if slip.name == "joint_not_divided":
+    if slip.name in ("joint_not_divided", "likelihood_for_posterior"):
         line = _undivided(working)
-    elif slip.name == "transmission_forgotten":
+    elif slip.name in ("transmission_forgotten", "penetrance_forgotten"):
         line = _passed_on(working)
+    elif slip.name == "step_forgotten":
+        line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
     elif slip.case is not None:
         try:
             line = _first_difference(working, _working(slip.case), _forgotten(slip, case))
         except RiskError:
             return None
-    if line is not None and any(_number(value) in (true[0], sum(true)) for value in line.values):
+    if line is None:
+        return None
+    if set(re.findall(r"\d+/\d+", line.step)) & {str(value) for value in true}:
+        line = replace(line, step="")
+    if any(_number(value) in (true[0], sum(true)) for value in line.values):
         plain = [value for value in line.values if _number(value) not in (0, 1)]
         if any(_number(value) in true for value in plain):
             return replace(line, values=())
@@ -271,6 +282,8 @@ def _forgotten(slip: Slip, case: Case) -> list[str]:
         "ignored_unaffected": ("affected",),
         "ignored_children": ("affected", "genotype", "tests", "born"),
         "ignored_healthy_children": ("affected", "genotype", "tests", "born"),
+        "ignored_healthy_relatives": ("affected",),
+        "half_for_two_thirds": ("affected",),
         "ignored_tests": ("tests",),
         "perfect_tests": ("tests",),
     }.get(slip.name, ())
@@ -302,16 +315,26 @@ def _undivided(working: Working) -> Parting | None:
     return None
 
 
+def _prior(working: Working, person: str) -> Parting | None:
+    """Return the first line about somebody: what comes from the parents."""
+    for step in working.steps:
+        if step.people == (person,):
+            row = step.rows[0]
+            return Parting(step.text, row.text, step.labels, row.values)
+    return None
+
+
 def _passed_on(working: Working) -> Parting | None:
     last = working.steps[-1] if working.steps else None
     if last is None or last.combine is None:
         return None
+    asked = working.question
     keys = (tuple(hypothesis.items()) for hypothesis in last.hypotheses)
     labels = dict(zip(keys, last.labels, strict=True))
     kept = [each for each in last.combine if each.chance]
     return Parting(
         last.text,
-        "the chance for the child, if that is so",
+        f"the chance {'for the child' if asked.parents else 'of being affected'}, if that is so",
         tuple(labels.get(tuple(each.case.items()), "") for each in kept),
         tuple(each.chance for each in kept),
     )

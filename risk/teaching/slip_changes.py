@@ -6,16 +6,29 @@ were changed.  What makes no sense (a case that cannot be) is left to whoever so
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from typing import Literal
 
 from risk.case.edit import asked_about, lone_twins
-from risk.case.kin import descendants_of, partners_of
-from risk.case.model import ByAlleles, BySex, Case, Frequency, Person, Question
+from risk.case.kin import children_of, descendants_of, partners_of
+from risk.case.model import (
+    ByAlleles,
+    BySex,
+    Case,
+    Frequency,
+    Person,
+    Question,
+    ResultLikelihood,
+    Test,
+    TestResult,
+    Twin,
+)
 from risk.genetics.founders import allele_frequency
-from risk.genetics.penetrance import viability_matters
+from risk.genetics.penetrance import phenotype_likelihood, viability_matters
 from risk.inference.arithmetic import Term
+from risk.model.locus import age_value
 from risk.number import quantity
 
 Changed = Iterator[tuple[Case, tuple[str, ...]]]
@@ -75,6 +88,76 @@ def _ignored_healthy_children(case: Case) -> Changed:
     # Without any other fact about descendants this is to forget all of them.
     if changed != _with(case, below, _bare):
         yield changed, ids
+
+
+def _ignored_healthy_relatives(case: Case) -> Changed:
+    """Yield the case without that relatives are unaffected, in the line of descent or beside it."""
+    asked = asked_about(case.questions[0])
+    line = _ancestors(case, asked)
+    below = _below(case)
+    side = {each for one in line for each in descendants_of(case, one)}
+    side -= {*asked, *line, *below}
+
+    def healthy(ids: Collection[str]) -> tuple[str, ...]:
+        return tuple(p.id for p in case.people if p.id in ids and p.affected is False)
+
+    groups: list[tuple[str, ...]] = [(id,) for id in healthy(line)]
+    groups += [healthy(line), healthy(side), healthy({*line, *asked}), healthy({*line, *side})]
+    groups.append(healthy({*line, *side, *asked, *below}))
+    for ids in dict.fromkeys(groups):
+        if not set(ids) <= set(asked):
+            yield _with(case, ids, lambda person: replace(person, affected=None)), ids
+
+
+def _half_for_two_thirds(case: Case) -> Changed:
+    """Yield the case in which healthy siblings of the affected carry with chance 1/2, not 2/3.
+
+    Their being healthy is replaced by a result that gives equal odds of no copy and one among
+    the children of two carriers, 1/4 : 1/2 : 1/4.  Those asked about alone are left to
+    `ignored_unaffected`, which for them is the same.
+    """
+    condition = case.condition
+    if any(each is not None for each in (condition.penetrance, condition.onset)):
+        return
+    if condition.x_linked or viability_matters(condition):
+        return
+    asked = asked_about(case.questions[0])
+    ids = tuple(
+        p.id
+        for p in case.people
+        if p.id in {*asked, *_ancestors(case, asked)}
+        and p.affected is False
+        and _affected_sibling(case, p)
+    )
+    if set(ids) <= set(asked):
+        return
+    name = "healthy"
+    even = ResultLikelihood("yes", ByAlleles(quantity("1"), quantity("1/2"), quantity("0")))
+    tests = (*(condition.tests or ()), Test(name, likelihood=(even,)))
+    changed = replace(case, condition=replace(condition, tests=tests))
+    result = TestResult(name, result="yes")
+    yield (
+        _with(changed, ids, lambda p: replace(p, affected=None, tests=(*p.tests, result))),
+        ids,
+    )
+
+
+def _ancestors(case: Case, ids: Iterable[str]) -> list[str]:
+    """Return the ancestors of some people, the nearest first."""
+    found: dict[str, None] = {}
+    waiting = list(ids)
+    for id in waiting:
+        person = case.person(id)
+        for parent in (person.mother, person.father):
+            if parent is not None and parent not in found:
+                found[parent] = None
+                waiting.append(parent)
+    return list(found)
+
+
+def _ignored_identical_twins(case: Case) -> Changed:
+    ids = tuple(p.id for p in case.people if p.twin and p.twin.zygosity != "dizygotic")
+    yield _with(case, ids, lambda person: replace(person, twin=None)), ids
 
 
 def _ignored_tests(case: Case) -> Changed:
@@ -182,6 +265,99 @@ def _transmission_forgotten(case: Case) -> Changed:
             yield replace(case, questions=(Question(ask, person=id),)), (id,)
 
 
+#: So many steps of passing on are looked at, the nearest to those asked about first.
+_MOST_STEPS = 20
+
+
+def _step_forgotten(case: Case) -> Changed:
+    """Yield the case in which somebody has a parent's own genotype, as an identical twin has.
+
+    That is what leaving out the half of one step comes to, whatever else is known of the two.
+    """
+    asked = asked_about(case.questions[0])
+    for id in list(dict.fromkeys((*asked, *_ancestors(case, asked))))[:_MOST_STEPS]:
+        person = case.person(id)
+        if person.count or _affected_sibling(case, person):
+            continue
+        for parent in (person.mother, person.father):
+            if parent is None:
+                continue
+            above = case.person(parent)
+            copies = {case.condition.copies(each.sex) for each in (person, above)}
+            if copies != {2} or person.twin or above.twin:
+                continue
+            if any({each.mother, each.father} == {id, parent} for each in case.people):
+                continue  # nobody has a child with an identical twin
+            twin = Twin(f"{id} as {parent}", "monozygotic")
+            people = {
+                parent: replace(above, twin=twin),
+                id: replace(
+                    person,
+                    father=above.father,
+                    mother=above.mother,
+                    inbreeding=above.inbreeding,
+                    twin=twin,
+                ),
+            }
+            yield _with(case, people, lambda p, put=people: put[p.id]), (id, parent)  # type: ignore[misc]
+
+
+def _affected_sibling(case: Case, person: Person) -> bool:
+    """Tell whether an affected sibling makes both parents carriers: that is no step of a half."""
+    return case.condition.recessive and any(
+        each.affected and each.mother == person.mother and each.father == person.father
+        for each in case.people
+        if not case.condition.x_linked and each.mother is not None
+    )
+
+
+def _child_sex(case: Case) -> Changed:
+    question = case.questions[0]
+    if question.ask != "child_affected":
+        return
+    sexes: tuple[Literal["female", "male"] | None, ...] = (None, "female", "male")
+    for sex in sexes:
+        # One sex taken for the other is no slip of the arithmetic.
+        if question.sex is None or sex is None:
+            yield replace(case, questions=(replace(question, sex=sex),)), ()
+
+
+def _ignored_by_age(case: Case) -> Changed:
+    yield replace(case, questions=(replace(case.questions[0], by_age=None),)), ()
+
+
+def _penetrance_forgotten(case: Case) -> Changed:
+    """Yield the case in which whoever is asked about falls ill with every genotype at risk.
+
+    What the phenotypes of the others say stays: as results with the same likelihoods.
+    """
+    condition, question = case.condition, case.questions[0]
+    if question.ask not in ("will_be_affected", "child_affected", "children_affected"):
+        return
+    if question.person is not None and case.person(question.person).affected:
+        return
+    seen = [person for person in case.people if person.affected is not None]
+    if condition.frequency.mutation_selection_balance is not None and any(
+        person.sex == "male" and children_of(case, person.id) for person in seen
+    ):
+        return  # a father of unknown phenotype would count as one more fact
+    tests, people = list(condition.tests or ()), {}
+    for person in seen:
+        assert person.affected is not None
+        chances = phenotype_likelihood(
+            condition, person.sex, person.affected, age_value(person.age)
+        )
+        numbers = [quantity(str(chance)) for chance in (*chances, chances[-1])[:3]]
+        name = f"phenotype of {person.id}"
+        tests.append(Test(name, likelihood=(ResultLikelihood("seen", ByAlleles(*numbers)),)))
+        results = (*person.tests, TestResult(name, result="seen"))
+        people[person.id] = replace(person, affected=None, tests=results)
+    full = replace(condition, penetrance=None, onset=None, tests=tuple(tests) or None)
+    changed = replace(_with(case, people, lambda person: people[person.id]), condition=full)
+    if condition.penetrance is not None or condition.onset is not None:
+        yield changed, asked_about(question)
+
+
 # --- the condition ------------------------------------------------------------------------
 
 
@@ -253,4 +429,11 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "ignored_age": _ignored_age,
     "ignored_healthy_children": _ignored_healthy_children,
     "ignored_viability": _ignored_viability,
+    "ignored_healthy_relatives": _ignored_healthy_relatives,
+    "half_for_two_thirds": _half_for_two_thirds,
+    "ignored_identical_twins": _ignored_identical_twins,
+    "step_forgotten": _step_forgotten,
+    "child_sex": _child_sex,
+    "penetrance_forgotten": _penetrance_forgotten,
+    "ignored_by_age": _ignored_by_age,
 }

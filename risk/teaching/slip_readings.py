@@ -1,15 +1,18 @@
-"""The slips that change no case: the working was left too early.
+"""The slips that change no case: the working was left too early, or a line of it left out.
 
-Their results are read off the working of the case as it is.
+Their results are read off the working of the case as it is, or are a product of two answers.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
+from math import prod
 
-from risk.case.model import Case, Question
+from risk.case.model import Case, Person, Question
 from risk.inference.arithmetic import Term
+from risk.model.solve import answers
 from risk.workings.derive import explain
 from risk.workings.step import State, Step, Value
 
@@ -54,6 +57,38 @@ def _joints(case: Case) -> Iterator[Chances]:
                 yield (true * parts[0] * parts[1],)
 
 
+def _likelihoods(case: Case) -> Iterator[Chances]:
+    """Yield the chance of what is seen if the hypothesis asked about holds, without its prior."""
+    (working,) = explain(case)
+    last = working.steps[-1] if working.steps else None
+    if last is None or last.combine is not None or working.distribution is not None:
+        return
+    wanted = _wanted(case, case.questions[0])
+    for place, hypothesis in enumerate(last.hypotheses):
+        values = _numbers(tuple(row.values[place] for row in last.rows if row.kind != "prior"))
+        if values and all(alleles(state) in wanted for state in hypothesis.values()):
+            yield (prod(values, start=Fraction(1)),)
+
+
+def _one_of_two_steps(case: Case) -> Iterator[Chances]:
+    """Yield the chance that both parents carry times that of a child whom one passes it to surely.
+
+    Only where a child needs the allele from both; a parent with two copies passes it on surely.
+    """
+    question, condition = case.questions[0], case.condition
+    if question.ask != "child_affected" or not condition.recessive or condition.x_linked:
+        return
+    assert question.parents is not None
+    one, two = (case.person(id).sex for id in question.parents)
+    couple = (Person("1", sex=one, genotype=1), Person("2", sex=two, genotype=2))
+    child = Case(condition, couple, questions=(replace(question, parents=("1", "2")),))
+    both = replace(case, questions=(Question("both_carriers", people=question.parents),))
+    (carry,), (receives,) = answers(both), answers(child)
+    if carry.probability and receives.probability and carry.probability.exact is not None:
+        assert receives.probability.exact is not None
+        yield (carry.probability.exact * receives.probability.exact,)
+
+
 def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:
     """Return the values as fractions; None where some are not numbers in a rare limit."""
     found = []
@@ -93,4 +128,8 @@ def _wanted(case: Case, question: Question) -> Collection[int]:
 
 
 #: What each slip reads off the working, by its name.
-READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {"joint_not_divided": _joints}
+READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {
+    "joint_not_divided": _joints,
+    "likelihood_for_posterior": _likelihoods,
+    "step_forgotten": _one_of_two_steps,
+}

@@ -22,12 +22,27 @@ SHORT = {
     "ignored_age": "forgot the age of onset",
     "ignored_healthy_children": "forgot the healthy children alone",
     "ignored_viability": "forgot that some genotypes are not always born alive",
+    "ignored_healthy_relatives": "forgot that relatives are unaffected",
+    "half_for_two_thirds": "took 1/2 for the 2/3 of a healthy sibling",
+    "ignored_identical_twins": "forgot that twins are identical, or may be",
+    "step_forgotten": "left out one step of passing on (a factor of a half)",
+    "child_sex": "mixed up the chance of a son or daughter and of any child",
+    "penetrance_forgotten": "gave the chance of the genotype, not of being affected",
+    "ignored_by_age": "took being affected ever for being affected by an age",
+    "likelihood_for_posterior": "gave the chance of what is seen, without the prior",
+    "percent_sign": "lost a percent sign, or put one too many",
 }
 
 
 def said(slip: Slip, case: Case, question: Question) -> str:
     """Return two sentences: what the answer leaves out, and what to think of instead."""
     who = _names(slip.people, case)
+    if slip.name == "transmission_forgotten":
+        return _transmission(slip, who)
+    if slip.name == "step_forgotten":
+        return _step(slip, case)
+    if slip.name == "child_sex":
+        return _child_sex(slip)
     several = len(slip.people) > 1
     are = "are" if several else "is"
     texts = {
@@ -59,7 +74,6 @@ def said(slip: Slip, case: Case, question: Question) -> str:
             f"This takes {who} to carry nothing. Someone without a family history can still "
             "have the allele, with the chance that the population has."
         ),
-        "transmission_forgotten": _transmission(slip, who),
         "allele_for_carrier": (
             "This takes the frequency of the allele for that of carriers. A person has two "
             "copies of the gene, so that carriers are about twice as frequent as the allele."
@@ -81,6 +95,34 @@ def said(slip: Slip, case: Case, question: Question) -> str:
             "whoever is asked about is live-born: leave out the share that is lost, and divide "
             "by what remains."
         ),
+        "ignored_healthy_relatives": (
+            f"This is the answer without the fact that {who} {are} unaffected. A relative's "
+            "being well counts too, and more so the nearer it is to whoever is asked about."
+        ),
+        "half_for_two_thirds": (
+            f"This takes {who} to carry with chance 1/2. The healthy child of two carriers is one "
+            "of three equally likely kinds, two of which carry: the fourth would be affected."
+        ),
+        "ignored_identical_twins": (
+            f"This takes {who} for ordinary siblings. Identical twins have one genotype, so that "
+            "what is known of one is known of the other."
+        ),
+        "penetrance_forgotten": (
+            "This is the chance of having the genotype. Not everyone who has it is affected, or "
+            "not by then: multiply by the share who are."
+        ),
+        "ignored_by_age": (
+            "This is the chance of ever being affected. The question asks about an age, and by "
+            "then only a share are affected."
+        ),
+        "likelihood_for_posterior": (
+            "This is the chance of what is seen if the hypothesis holds. It is still to be "
+            "multiplied by the prior and divided by the sum over all hypotheses."
+        ),
+        "percent_sign": (
+            "The digits are those of the answer, but 0.5 is 50%, and 0.5% is 0.005: look at the "
+            "percent sign again."
+        ),
     }
     return texts[slip.name]
 
@@ -94,5 +136,36 @@ def _transmission(slip: Slip, who: str) -> str:
     return f"This is the chance that {who} has the allele. Each child still has to receive it."
 
 
+def _step(slip: Slip, case: Case) -> str:
+    if not slip.people:
+        return (
+            "This counts what one parent passes on. The child needs the allele from both: each "
+            "passing-on has its own half."
+        )
+    child, parent = (_names((id,), case) for id in slip.people)
+    return (
+        f"This takes {child} to have the genotype of {parent}. A parent passes on one of two "
+        "alleles, so that this step halves the chance."
+    )
+
+
+def _child_sex(slip: Slip) -> str:
+    assert slip.case is not None
+    sex = slip.case.questions[0].sex
+    if sex is None:
+        return (
+            "This is the chance of any child. The question says which sex the child has, so that "
+            "the half for its sex is not to be counted."
+        )
+    other = "son" if sex == "male" else "daughter"
+    return f"This is the chance of a {other}. The question asks about a child of either sex."
+
+
+#: More people than this are counted, not named.
+_MOST_NAMED = 6
+
+
 def _names(ids: tuple[str, ...], case: Case) -> str:
+    if len(ids) > _MOST_NAMED:
+        return f"{len(ids)} people"
     return joined([case.person(id).name or id for id in ids])

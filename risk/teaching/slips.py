@@ -2,12 +2,13 @@
 
 A slip says which case somebody solved instead of the one that was asked.  The changed case is
 solved by the same engine, so no formula stands here twice; a few slips are read off the working
-(`slip_readings`), and `complement` is one minus the true answer.
+(`slip_readings`), `complement` is one minus the true answer, and `percent_sign` a hundred times or
+a hundredth of it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -23,8 +24,18 @@ NAMES = (
     *("ignored_unaffected", "ignored_children", "ignored_tests", "perfect_tests", "complement"),
     *("joint_not_divided", "partner_certain", "partner_ignored", "transmission_forgotten"),
     *("allele_for_carrier", "full_penetrance", "ignored_age", "ignored_healthy_children"),
-    *("ignored_viability",),
+    *("ignored_viability", "ignored_healthy_relatives", "half_for_two_thirds"),
+    *(
+        "ignored_identical_twins",
+        "step_forgotten",
+        "child_sex",
+        "penetrance_forgotten",
+        "ignored_by_age",
+    ),
+    *("likelihood_for_posterior", "percent_sign"),
 )
+#: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
+_NOT_CERTAIN = NAMES.index("ignored_healthy_children")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +65,36 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     found: dict[tuple[str, Chances], Slip] = {}
     for slip in _all(asked, true):
         # A product of densities may be more than 1; nobody gives that as a chance.
-        if slip.result != true and all(value <= 1 for value in slip.result):
+        if slip.result == true or any(value > 1 for value in slip.result):
+            continue
+        if NAMES.index(slip.name) >= _NOT_CERTAIN and set(slip.result) <= {0, 1}:
+            continue
+        same = [each for each in found.values() if each.result == slip.result]
+        if not covered(slip, same) and not _unlikely(slip, true):
             found.setdefault((slip.name, slip.result), slip)
     return tuple(found.values())
+
+
+def covered(slip: Slip, others: Iterable[Slip]) -> bool:
+    """Tell whether some of `others`, with the same result, forget it of fewer people.
+
+    That others were forgotten beside them then makes no difference.
+    """
+    return slip.name == "ignored_healthy_relatives" and any(
+        each.people and set(each.people) < set(slip.people) for each in others
+    )
+
+
+def _unlikely(slip: Slip, true: Chances) -> bool:
+    """Tell whether a slip leads where nobody gets to by it.
+
+    That is nearly to the truth by forgetting relatives who hardly matter, and below the truth by
+    leaving out a half.
+    """
+    pairs = list(zip(slip.result, true, strict=True))
+    if slip.name == "ignored_healthy_relatives":
+        return all(abs(value - right) <= right / 20 for value, right in pairs)
+    return slip.name == "step_forgotten" and len(pairs) == 1 and slip.result < true
 
 
 def chances(answer: Answer) -> Chances:
@@ -74,12 +112,14 @@ def _all(case: Case, true: Chances) -> Iterator[Slip]:
         if name == "complement":
             if len(true) == 1:
                 yield Slip(name, (1 - true[0],))
-        elif name in READINGS:
-            yield from (Slip(name, result) for result in READINGS[name](case))
-        else:
+        elif name == "percent_sign" and len(true) == 1:
+            yield from (Slip(name, (value,)) for value in (true[0] * 100, true[0] / 100))
+        if name in CHANGES:
             for changed, people in CHANGES[name](case):
                 if changed != case:
                     yield from _solved(name, changed, people)
+        if name in READINGS:
+            yield from (Slip(name, result) for result in READINGS[name](case))
 
 
 def _solved(name: str, changed: Case, people: tuple[str, ...]) -> Iterator[Slip]:

@@ -175,7 +175,8 @@ def test_text_never_gives_the_answer_away_unless_asked():
             true = actions.solve(asked).answers[number].probability.exact
             for slip in actions.slips(asked, number):
                 mark = actions.mark(asked, str(slip.result[0]), number)
-                text = f"{mark.feedback} {parting_in_words(mark.parting)}".replace(
+                step = mark.parting.step if mark.parting else ""
+                text = f"{mark.feedback} {step} {parting_in_words(mark.parting)}".replace(
                     str(slip.result[0]), ""
                 )
                 words = text.replace(";", " ").replace(".", " ").split()
@@ -347,6 +348,8 @@ def test_feedback_explains_two_slips_at_most():
     asked = case("healthy-sister")
     for number in range(len(asked.questions)):
         for slip in actions.slips(asked, number):
+            if slip.name == "percent_sign":  # which a fraction cannot show
+                continue
             mark = actions.mark(asked, str(slip.result[0]), number)
             assert mark.feedback.count("Or: ") == min(len(mark.slips), 2) - 1
 
