@@ -27,8 +27,8 @@ def _options(options: argparse.ArgumentParser) -> None:
         metavar="N",
         type=int,
         default=None,
-        help="the question's number, from 0 (default 0): question 1. of what solve prints is "
-        "--question 0",
+        help="which question: 0 (the default) for the first, which solve prints as 1., 1 for the "
+        "second",
     )
     options.add_argument(
         "--reveal", action="store_true", help="also say the true answer (JSON always does)"

@@ -29,7 +29,7 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
     title = case.title or condition_in_words(case.condition)
     blocks: list[Block] = [
         Heading(title, 1),
-        Paragraph(question_in_words(mark.question, case)),
+        Paragraph(_numbered(mark, case)),
         Paragraph("; ".join(each.text.strip() for each in mark.read), lead="Answer:", indent=1),
         Paragraph(VERDICTS[mark.verdict], style="answer", indent=1),
     ]
@@ -44,6 +44,14 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
     if reveal:
         blocks.append(Paragraph(f"The answer is {true_in_words(mark)}.", style="answer"))
     return [*blocks, Caution(CAUTION)]
+
+
+def _numbered(mark: Mark, case: Case) -> str:
+    """Return the question, where a case asks several with the number that answers give it."""
+    words = question_in_words(mark.question, case)
+    if len(case.questions) < 2 or mark.question not in case.questions:
+        return words
+    return f"{case.questions.index(mark.question) + 1}. {words}"
 
 
 def parting_blocks(parting: Parting) -> list[Block]:

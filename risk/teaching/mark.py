@@ -38,6 +38,12 @@ _NO_USUAL_SLIP = (
     "person on the way, one row for each fact, and divide by the sum at its end."
 )
 
+#: How one number is understood where a question has three.
+_ONE_OF_THREE = (
+    "one number is read as the chance of at least one disease allele; the whole answer is three, "
+    "for no copy, one and two, with semicolons between them"
+)
+
 _LIST = re.compile(r"\s*;\s*|,\s+")
 
 
@@ -111,8 +117,8 @@ def _numbered(many: int) -> str:
     if not many:
         return "this case asks none"
     if many == 1:
-        return "questions are counted from 0 here, and 0 is the only one"
-    return f"questions are counted from 0 here: 0 is the first, {many - 1} the last"
+        return "this case asks one, whose number is 0"
+    return f"this case asks {many}: the first has the number 0, the last {many - 1}"
 
 
 def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
@@ -122,6 +128,8 @@ def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
             # A male has one X, so that two numbers say all.
             parts += ["0"] * (3 - len(parts))
             return tuple(read_answer(re.sub(r"^\s*[012]\s*[:=]\s*", "", part)) for part in parts)
+        one = read_answer(answer)
+        return (replace(one, note="; ".join(filter(None, (one.note, _ONE_OF_THREE)))),)
     return (read_answer(answer),)
 
 

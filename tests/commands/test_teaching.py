@@ -155,7 +155,7 @@ def test_mark_as_text_and_json() -> None:
         ((SISTER, TESTED, "--answer", "1"), "marks one case"),
         ((SISTER, "--answer", "perhaps"), "not understood"),
         ((SISTER, "--answer", "1/2", "--question", "5"), "there is no question 5"),
-        ((SISTER, "--answer", "1/2", "--question", "2"), "0 is the first, 1 the last"),
+        ((SISTER, "--answer", "1/2", "--question", "2"), "the first has the number 0, the last 1"),
         ((SISTER, "--answer", "1/2", "-o", "x.csv"), "belong to --answers"),
         ((SISTER, "--answers", "absent.csv"), "no such file"),
         (("absent.json", "--answer", "1/2"), "no such file"),

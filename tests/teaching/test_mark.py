@@ -214,6 +214,11 @@ def test_genotype_questions():
     assert actions.mark(asked, "1/4; 1/2; 1/4").verdict == "right"
     assert actions.mark(asked, "0: 25%, 1: 50%, 2: 25%").verdict in ("right", "rounded")
     assert actions.mark(asked, "1/4; 1/4; 1/2").verdict == "wrong"
+    # One number for three is told how it was read, whether right, a slip or wrong.
+    for one in ("3/4", "1/2", "1/7"):
+        told = mark_json(actions.mark(asked, one))["feedback"]
+        assert "One number is read as the chance of at least one disease allele" in told
+    assert "One number" not in actions.mark(asked, "1/4; 1/4; 1/2").feedback
     assert "add up to 1" in actions.mark(asked, "1/4; 1/4; 1/4").feedback
 
 
@@ -223,7 +228,7 @@ def test_what_cannot_be_marked_is_said():
     assert caught.value.problems[0].path == "answer"
     with pytest.raises(InputError) as caught:
         actions.mark(case("healthy-sister"), "1/2", 7)
-    assert "counted from 0 here: 0 is the first, 1 the last" in str(caught.value)
+    assert "asks 2: the first has the number 0, the last 1" in str(caught.value)
 
 
 def test_an_irrational_answer_is_marked_at_its_digits():
@@ -352,6 +357,15 @@ def test_feedback_explains_two_slips_at_most():
                 continue
             mark = actions.mark(asked, str(slip.result[0]), number)
             assert mark.feedback.count("Or: ") == min(len(mark.slips), 2) - 1
+
+
+def test_the_page_numbers_questions_as_answers_do():
+    asked = case("healthy-sister")
+    page = blocks_to_text(mark_blocks(actions.mark(asked, "1/2", 1), asked))
+    assert "\n2. What is the chance that the next child" in page
+    assert "1. " not in blocks_to_text(
+        mark_blocks(actions.mark(mother_of_boys(1, 2), "1/3"), mother_of_boys(1, 2))
+    )
 
 
 def test_the_page_says_right_once():
