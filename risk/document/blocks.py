@@ -57,7 +57,8 @@ class Table:
     Every row has as many cells as `align` has entries.  `grow` names the columns that take
     the room which is left and whose texts wrap; the others are as wide as their longest cell
     where that is possible.  `strong` names the columns that stand out.  `caption` says what the
-    table is, for those who cannot see it too.
+    table is, for those who cannot see it too.  One that `continues` has further columns for the
+    rows of the table before it, beside which they may stand where there is room.
     """
 
     align: tuple[Align, ...]
@@ -68,6 +69,7 @@ class Table:
     indent: int = 0
     ruled: bool = False
     strong: tuple[int, ...] = ()
+    continues: bool = False
 
     def __post_init__(self) -> None:
         for cells in (*self.header, *(row.cells for row in self.rows)):

@@ -24,7 +24,7 @@ from risk.document.blocks import (
     TableRow,
     Together,
 )
-from risk.document.repeats import repeats
+from risk.document.repeats import Repeat, Repeats, repeats
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
 from risk.wording.questions import person_in_words, question_in_words
@@ -87,7 +87,7 @@ def working_blocks(
     heading: bool = True,
     level: int = 2,
     number: int = 0,
-    repeated: Mapping[str, str] | None = None,
+    repeated: Repeats | None = None,
 ) -> list[Block]:
     """Return the blocks of a working: the question, its steps, the conclusion.
 
@@ -110,8 +110,8 @@ def working_blocks(
             last = [_repeated(step, i, repeated[step.id], case)]
         else:
             last = _step_blocks(step, i, numbers, case)
-            if step.combine is not None:
-                last += _combine_blocks(step, working)
+        if step.combine is not None:
+            last += _combine_blocks(step, working)
         if i < len(working.steps):
             blocks.append(Together(tuple(last)))
             last = []
@@ -163,7 +163,7 @@ def _vanishes(value: Value) -> bool:
     return isinstance(value, Term) and bool(value) and value.order != 0
 
 
-def _repeated(step: Step, number: int, place: str, case: Case) -> Paragraph:
+def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
     """One line for a step that is shown elsewhere: where, and what came out."""
     names = _names(step, case)
     results = ", ".join(
@@ -171,10 +171,11 @@ def _repeated(step: Step, number: int, place: str, case: Case) -> Paragraph:
         for label, value in zip(step.labels, step.posterior, strict=True)
         if value
     )
-    text = f"As in {place}"
+    text = f"As in {repeat.place}"
     if 0 < len(results) <= _LONGEST_REPEATED:
         text = f"{text}: {results}"
-    return Paragraph(f"{text}.", marker=str(number), lead=f"{names}." if names else "")
+    text = f"{text}. {repeat.more}".strip()
+    return Paragraph(text, marker=str(number), lead=f"{names}." if names else "")
 
 
 def _names(step: Step, case: Case) -> str:
@@ -268,7 +269,9 @@ def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
             taken = 0
         bands[-1].append((head, line))
         taken += width
-    tables: list[Block] = [_band(labels, band) for band in bands]
+    tables: list[Block] = [
+        _band(labels, band, continues=number > 0) for number, band in enumerate(bands)
+    ]
     legend = tuple(
         f"{head}: {line.text}" + (f" ({line.remark})" if line.remark else "")
         for head, line in named
@@ -283,7 +286,7 @@ def _letter(index: int) -> str:
     return chr(ord("A") + place) + (str(round_ + 1) if round_ else "")
 
 
-def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]]) -> Table:
+def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]], *, continues: bool) -> Table:
     rows = [
         TableRow((label, *(line.values[i] for _, line in band))) for i, label in enumerate(labels)
     ]
@@ -298,6 +301,7 @@ def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]]) -> Table:
         rows=tuple(rows),
         indent=1,
         strong=tuple(i for i, (_, line) in enumerate(band, 1) if line.kind == "result"),
+        continues=continues,
     )
 
 

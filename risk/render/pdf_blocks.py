@@ -25,7 +25,7 @@ from risk.render.pdf_figures import drawings_apart, figure
 from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid, Whole
 from risk.render.pdf_setting import Setting
 from risk.render.pdf_sheets import MARGIN, Sheet
-from risk.render.pdf_tables import START_OF_TABLE, table
+from risk.render.pdf_tables import START_OF_TABLE, joined, table
 from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
 
 #: A group that takes more of a page than this would leave too much of the page before it empty.
@@ -39,7 +39,7 @@ def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
     """
     flow: list[Any] = []
     heads: list[Any] = []
-    for block in blocks:
+    for block in joined(setting, blocks):
         if isinstance(block, Heading):
             heads += heading(setting, block)
             continue
@@ -88,12 +88,19 @@ def _together(setting: Setting, block: Together) -> list[Any]:
 
 
 def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
-    """The flowables of a group on one page; a tall group may be parted before a table."""
+    """The flowables of a group on one page; a tall group may be parted before a table.
+
+    Tables of which one continues the other are parted only where no page holds the group.
+    """
     width, page = setting.sheet.room
     tall = sum(each.wrap(width, page)[1] for each in flow if not isinstance(each, Indenter))
     if tall <= page * _TALL_GROUP:
         return [KeepTogether(flow)]
-    starts = [i for i, each in enumerate(flow) if isinstance(each, Grid)]
+    starts = [
+        i
+        for i, each in enumerate(flow)
+        if isinstance(each, Grid) and not (each.continues and tall <= page)
+    ]
     cuts = [i - isinstance(flow[i - 1], Indenter) for i in starts[1:]]
     parts = [flow[i:j] for i, j in zip([0, *cuts], [*cuts, len(flow)], strict=True)]
     return [KeepTogether(part) for part in parts]

@@ -117,9 +117,13 @@ class RightToLeft(Flowable):  # type: ignore[misc]
 
 
 class Grid(PlainTable):  # type: ignore[misc]
-    """A table whose rules and tints are decoration; its cells carry their own elements."""
+    """A table whose rules and tints are decoration; its cells carry their own elements.
+
+    One that `continues` has further columns for the rows of the table before it.
+    """
 
     structure: Structure
+    continues = False
 
     def onSplit(self, part: Any, byRow: int = 1) -> None:  # noqa: N802, N803 - reportlab's names
         part.structure = self.structure

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from reportlab.lib.colors import black
 from reportlab.platypus import CondPageBreak, Indenter
 
-from risk.document.blocks import Align, Table
+from risk.document.blocks import Align, Block, Table, TableRow
 from risk.render.columns import share
 from risk.render.pdf_flow import CELL_PAD, GREY, PADDING, PALE, Grid
 from risk.render.pdf_setting import INDENT, SIZE, SMALL, SMALL_LEADING, Setting
@@ -55,7 +56,7 @@ def table(setting: Setting, block: Table) -> list[Any]:
         spaceBefore=4,
         spaceAfter=8,
     )
-    grid.structure = setting.structure
+    grid.structure, grid.continues = setting.structure, block.continues
     grid.wrap(room, setting.sheet.room[1])
     # Only where it must: a split row repeats the header in the middle of the page.
     page, heights = setting.sheet.room[1], grid._rowHeights
@@ -75,6 +76,41 @@ def table(setting: Setting, block: Table) -> list[Any]:
     return flow
 
 
+def joined(setting: Setting, blocks: Sequence[Block]) -> list[Block]:
+    """The blocks, with tables that continue the one before them beside it where there is room."""
+    result: list[Block] = []
+    for block in blocks:
+        before = result[-1] if result else None
+        if isinstance(block, Table) and block.continues and isinstance(before, Table):
+            one = _beside(before, block)
+            room = setting.sheet.room[0] - INDENT * one.indent
+            first, *others = _wishes(one, setting.words, SIZE * setting.tight)[0]
+            if min(first, _COMFORTABLE) + sum(others) <= room:
+                result[-1] = one
+                continue
+        result.append(block)
+    return result
+
+
+def _beside(left: Table, right: Table) -> Table:
+    """One table of two with the same first column; a sum that only one has is of its columns."""
+    rows = []
+    for i in range(max(len(left.rows), len(right.rows))):
+        a, b = (
+            table.rows[i] if i < len(table.rows) else TableRow(("",) * len(table.align))
+            for table in (left, right)
+        )
+        kind = b.kind if a.kind == "plain" else a.kind
+        rows.append(TableRow((a.cells[0] or b.cells[0], *a.cells[1:], *b.cells[1:]), kind))
+    return replace(
+        left,
+        align=(*left.align, *right.align[1:]),
+        header=tuple((*a, *b[1:]) for a, b in zip(left.header, right.header, strict=True)),
+        rows=tuple(rows),
+        strong=(*left.strong, *(len(left.align) - 1 + i for i in right.strong)),
+    )
+
+
 def _rows(block: Table) -> Iterator[tuple[tuple[tuple[str, Weight], ...], str]]:
     """Yield the cells of each row, headers first, with their weights, and the kind of cell."""
     for cells in block.header:
@@ -91,8 +127,8 @@ def _rows(block: Table) -> Iterator[tuple[tuple[tuple[str, Weight], ...], str]]:
         )
 
 
-def _widths(block: Table, words: Words, room: float, size: float) -> list[float]:
-    """Return the widths in points of a table whose text is of this size, in at most `room`."""
+def _wishes(block: Table, words: Words, size: float) -> tuple[list[float], list[float]]:
+    """The widths in points of columns of which nothing wraps, and of which only headers do."""
     count = len(block.align)
     wish, unbroken = [0.0] * count, [0.0] * count
     for cells, kind in _rows(block):
@@ -105,14 +141,13 @@ def _widths(block: Table, words: Words, room: float, size: float) -> list[float]
                 width = max(words.width(part, size, weight) for part in parts)
             unbroken[i] = max(unbroken[i], width)
     pad = 2 * CELL_PAD + 0.1
-    widths = share(
-        [width + pad for width in wish],
-        [width + pad for width in unbroken],
-        block.grow,
-        _COMFORTABLE,
-        _LEAST_GROWING,
-        room,
-    )
+    return [width + pad for width in wish], [width + pad for width in unbroken]
+
+
+def _widths(block: Table, words: Words, room: float, size: float) -> list[float]:
+    """Return the widths in points of a table whose text is of this size, in at most `room`."""
+    wish, unbroken = _wishes(block, words, size)
+    widths = share(wish, unbroken, block.grow, _COMFORTABLE, _LEAST_GROWING, room)
     if block.ruled and block.grow and sum(widths) < room:
         widths[max(block.grow)] += room - sum(widths)
     return widths

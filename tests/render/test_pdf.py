@@ -2,6 +2,7 @@
 
 import io
 import unicodedata
+from dataclasses import replace
 
 import pypdf
 import pypdfium2
@@ -229,6 +230,45 @@ def test_a_group_larger_than_a_page_is_broken_rather_than_lost():
     group = Together((Heading("Head", 3), *(Paragraph(f"paragraph{i}. " * 40) for i in range(12))))
     text = text_of(document_to_pdf(document(group)))
     assert all(text.count(f"paragraph{i}.") == 40 for i in range(12))
+
+
+def bands(count, rows, cell):
+    """A table whose columns are continued in further ones, with a sum in the last."""
+    return tuple(
+        Table(
+            ("left", "right", "right"),
+            (("", f"head{band}a", f"head{band}b"),),
+            (
+                *(TableRow((f"row{i}", cell, cell)) for i in range(rows)),
+                *([TableRow(("sum", "", "total"), "sum")] if band == count - 1 else []),
+            ),
+            indent=1,
+            strong=(2,) if band else (),
+            continues=band > 0,
+        )
+        for band in range(count)
+    )
+
+
+def test_tables_that_continue_one_another_stand_side_by_side_where_there_is_room():
+    text = text_of(document_to_pdf(document(Together(bands(2, 5, "1/25")))))
+    assert [text.count(f"row{i}") for i in range(5)] == [1] * 5
+    assert text.count("1/25") == 5 * 4
+    assert text.index("head0b") < text.index("head1a") < text.index("row0") < text.index("total")
+    wide = text_of(document_to_pdf(document(Together(bands(2, 5, "123456789/987654321987654321")))))
+    assert wide.count("row0") == 2
+    other = (*bands(1, 5, "1/25"), replace(bands(1, 5, "1/25")[0], continues=False))
+    assert text_of(document_to_pdf(document(Together(other)))).count("row0") == 2
+
+
+def test_no_page_ends_between_tables_that_continue_one_another_if_one_can_hold_them():
+    cell = "123456789/987654321987654321"
+    for lines in range(0, 34, 4):
+        blocks = (*[Paragraph("line")] * lines, Together(bands(2, 12, cell)))
+        pages = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
+        (page,) = [page for page in pages if "head0a" in page]
+        assert "head1a" in page
+        assert "total" in page
 
 
 def problem(questions, least=2):
