@@ -19,11 +19,13 @@ from risk.model.locus import ArithmeticName
 from risk.model.network import make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, impossible, question_pair
+from risk.workings.kinship import kinship
 from risk.workings.last_line import of_pair, of_person
 from risk.workings.naming import sentence
+from risk.workings.population import with_kinship
 from risk.workings.step import Combination, State, Step, Working
 from risk.workings.steps import Steps
-from risk.workings.weigh import Facts, Hypothesis, Weigher, equal
+from risk.workings.weigh import Facts, Hypothesis, Weigher, equal, total
 
 
 def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, ...]:
@@ -63,7 +65,7 @@ class _Derivation:
         self.words = steps.words
         steps.asked = question.person
         targets = pair or (self.family.variable[question.person or ""],)
-        ordered = self._by_nearness(targets)
+        ordered = steps.by_nearness(targets)
         facts = weigher.needed(tuple(dict.fromkeys(targets)), ordered) | self._settled(targets)
         people = question.people or question.parents
         if people is None:
@@ -103,28 +105,6 @@ class _Derivation:
                     found |= status
         return found
 
-    def _by_nearness(self, targets: Scope) -> list[str]:
-        """Return all facts, those of people near the targets first."""
-        family = self.family
-        near: dict[int, set[int]] = {}
-        for variable, parents in enumerate(family.parents):
-            for parent in parents:
-                near.setdefault(variable, set()).add(parent)
-                near.setdefault(parent, set()).add(variable)
-        distance = dict.fromkeys(targets, 0)
-        waiting = list(targets)
-        for variable in waiting:
-            for other in sorted(near.get(variable, ())):
-                if other not in distance:
-                    distance[other] = distance[variable] + 1
-                    waiting.append(other)
-        far = len(family.copies)
-        paths = list(self.weigher.facts)
-        return sorted(
-            paths,
-            key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
-        )
-
     def _combine_person(self, variable: int) -> None:
         """Add the last line of a question about becoming affected."""
         step = self.steps[-1]
@@ -162,8 +142,22 @@ class _Derivation:
         step = self.steps[-1]
         combine = tuple(self._combine(pair, people, step))
         last = of_pair(self.words, pair, question, combine, self._one_child(pair, combine))
-        text = f"{step.text} {sentence(last)}".strip()
+        text = f"{step.text} {self._of_relatives(pair, combine)}{sentence(last)}".strip()
         self.steps[-1] = replace(step, combine=combine, text=text)
+
+    def _of_relatives(self, pair: Scope, combine: tuple[Combination, ...]) -> str:
+        """Return how the chance follows from F, where two related parents have no other history."""
+        related = kinship(self.family, *pair)
+        if related is None or any(row.facts for row in self.steps[-1].rows):
+            return ""
+        chance = total(each.product for each in combine)
+        formula = with_kinship(
+            self.family.case.condition, self.question, related.coefficient, chance
+        )
+        if not formula:
+            return ""
+        lines = sentence(self.words.lines_of(related))
+        return f"{lines} {sentence(formula)} The table comes to the same from the parents' side. "
 
     def _one_child(self, pair: Scope, combine: tuple[Combination, ...]) -> Any:
         """Return the chance of one child, of the one pair of genotypes that counts."""

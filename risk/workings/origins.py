@@ -11,7 +11,8 @@ from typing import Any
 
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
-from risk.wording.phrases import joined
+from risk.wording.phrases import joined, number_word
+from risk.workings.kinship import Kinship, kinship, sum_of_paths
 from risk.workings.naming import Naming, sentence
 from risk.workings.population import NO_X_FOR_SONS, how_common
 from risk.workings.step import State, Value
@@ -77,8 +78,40 @@ class Origins(Naming):
         """Return the text of the prior row of someone of whose parents nothing is known."""
         return "parents: nothing known"
 
-    def why_unknown_parents(self, variable: int) -> str:
-        return f"Nothing that matters is known of {self.who(variable)}'s parents"
+    def why_unknown_parents(
+        self, variable: int, shares: Mapping[State, Value] | None = None
+    ) -> str:
+        """Explain someone of whose parents nothing is known, though they may be related."""
+        begin = f"Nothing that matters is known of {self.who(variable)}'s parents"
+        parents = self.family.parents[variable]
+        related = kinship(self.family, *parents) if len(parents) == 2 else None
+        if related is None or not shares or self.condition.x_linked:
+            return begin
+        copies = [self.family.copies[variable]]
+        common = how_common(self.condition, copies, shares, related.coefficient)
+        return (
+            f"{begin}, but that they have the common {self.ancestors(related)}. "
+            f"{self.lines_of(related)}. {sentence(common[2:])}"
+        )
+
+    def ancestors(self, related: Kinship) -> str:
+        """Name common ancestors: ``ancestors I-1 and I-2``."""
+        noun = "ancestor" if len(related.ancestors) == 1 else "ancestors"
+        return f"{noun} {joined([self.who(each) for each in related.ancestors])}"
+
+    def lines_of(self, related: Kinship) -> str:
+        """Tell along which paths two people are related, and what F follows for their child."""
+        first = related.paths[0]
+        path = " - ".join([self.who(each) for each in first])
+        others = len(related.paths) - 1
+        also = {0: "", 1: " (and so on the other path)"}.get(others, f" (and so on {others} more)")
+        own = "" if related.plain else ", more where an ancestor's own parents are related"
+        return (
+            f"Both copies of a child of theirs descend from one and the same copy of an "
+            f"ancestor's with chance F: on the path {path} each of the {number_word(len(first))} "
+            f"people adds a factor of 1/2{also}, so that "
+            f"F = {sum_of_paths(related.paths)}{own} = {related.coefficient}"
+        )
 
     def twin_prior(self) -> str:
         return "from the parents and the twin"

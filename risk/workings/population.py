@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from risk.case.model import Condition
+from risk.case.model import Condition, Question
 from risk.genetics.founders import allele_frequency, mutation_rates
 from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
 from risk.workings.values import short, value_word
+from risk.workings.weigh import equal
 
 #: Why a man's phenotype says nothing of his sons on the X.
 NO_X_FOR_SONS = "A father gives his sons no X"
@@ -51,6 +52,42 @@ def _vanishing(copies: Sequence[int]) -> str:
     return "; ".join(parts)
 
 
+def with_kinship(condition: Condition, question: Question, related: Fraction, chance: Value) -> str:
+    """Return how the chance of a child of relatives follows from q and F, where it does so.
+
+    That is where nothing is known of the family that matters, and nothing but the frequency and
+    F enters; else an empty text.
+    """
+    frequency = condition.frequency
+    usual = condition.penetrance is None and condition.viability is None
+    if (
+        frequency.allele == "rare"
+        or frequency.mutation_selection_balance is not None
+        or not usual
+        or not condition.recessive
+        or condition.x_linked
+    ):
+        return ""
+    q, f = allele_frequency(condition), related
+    p = 1 - q
+    if question.ask == "child_carrier":
+        formula, parts, value = "2q(1 - q)(1 - F)", [2 * q * p, 1 - f], 2 * q * p * (1 - f)
+        worked = " × ".join(map(_number, parts))
+    elif question.ask == "child_affected":
+        formula, value = "q^2(1 - F) + qF", q * q * (1 - f) + q * f
+        worked = f"{_number(q * q)} × {_number(1 - f)} + {_number(q)} × {_number(f)}"
+    else:
+        return ""
+    if not equal(value, chance):
+        return ""
+    return f"{_allele(condition)}; {formula} = {worked} = {_number(value)}"
+
+
+def _number(value: Value) -> str:
+    """Return a number of a formula: a fraction, or where that is long or unknown a decimal."""
+    return str(value) if short(value) else f"{float(value):.6g}"  # type: ignore[arg-type]
+
+
 def _allele(condition: Condition) -> str:
     """Return where q, the frequency of the allele, comes from."""
     frequency, q = condition.frequency, allele_frequency(condition)
@@ -61,17 +98,17 @@ def _allele(condition: Condition) -> str:
         which = f"{people} with at most one copy" if at_most_one else f"unaffected {people}"
         c = frequency.carrier
         derived = comes.replace("q ", "q = c/(2 - c) ", 1)
-        return f"c = {c} of {which} are carriers, so the frequency of the allele is {derived}"
+        return f"of {which} c = {c} are carriers, so the frequency of the allele is {derived}"
     if frequency.incidence is None:
         return f"the frequency of the allele is {comes}"
     i = frequency.incidence
     if condition.x_linked:
-        return f"{i} of males have the allele, which is its frequency {comes}"
+        return f"of males {i} have the allele, which is its frequency {comes}"
     if condition.recessive:
         root = comes.replace("q ", f"q = square root of {i} ", 1)
-        return f"{i} of people have two copies, so the frequency of the allele is {root}"
+        return f"of all people {i} have two copies, so the frequency of the allele is {root}"
     root = comes.replace("q ", f"q = 1 - square root of (1 - {i}) ", 1)
-    return f"{i} of people have the allele, so its frequency is {root}"
+    return f"of all people {i} have the allele, so its frequency is {root}"
 
 
 def _two_copies(

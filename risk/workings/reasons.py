@@ -88,6 +88,28 @@ class Reasons:
                     return birth.child
         return None
 
+    def by_nearness(self, targets: Scope) -> list[str]:
+        """Return all facts, those of people near the targets first."""
+        family = self.family
+        near: dict[int, set[int]] = {}
+        for variable, parents in enumerate(family.parents):
+            for parent in parents:
+                near.setdefault(variable, set()).add(parent)
+                near.setdefault(parent, set()).add(variable)
+        distance = dict.fromkeys(targets, 0)
+        waiting = list(targets)
+        for variable in waiting:
+            for other in sorted(near.get(variable, ())):
+                if other not in distance:
+                    distance[other] = distance[variable] + 1
+                    waiting.append(other)
+        far = len(family.copies)
+        paths = list(self.weigher.facts)
+        return sorted(
+            paths,
+            key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
+        )
+
     def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
         """Explain the certain genotypes of some people, those with one reason together."""
         weigher, words = self.weigher, self.words

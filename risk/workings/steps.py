@@ -67,7 +67,8 @@ class Steps(Reasons):
         if key in self._told and not asked:
             return self._told[key]
         id = self._ids.get(((variable,), (shown,), facts, order))
-        if id is not None and (asked or len(self._made[id].rows) > 1):
+        made = self._made.get(id or "")
+        if id is not None and made and (asked or len(made.rows) > 1 or len(made.labels) > 1):
             return _Source((id,), "")
         if facts and len(self.weigher.weights((variable,), facts)) == 1:
             table = Table(self.weigher, (variable,), facts, order)
@@ -286,7 +287,8 @@ class Steps(Reasons):
             )
             return words.population(frozenset()), (), [reason]
         if not above:
-            return words.unknown_parents(), (), [words.why_unknown_parents(variable)]
+            shares = self._shares(variable, above, 9)
+            return words.unknown_parents(), (), [words.why_unknown_parents(variable, shares)]
         parents = birth.parents
         states = {
             parent: weigher.certain(parent, above)
@@ -367,7 +369,9 @@ class Steps(Reasons):
                 sentences += self._why_certain(pair, start)
             for variable in pair if not sentences else ():
                 if variable in open_:
-                    source = self.person(variable, start, order=order)
+                    near = [path for path in self.by_nearness((variable,)) if path in start]
+                    enough = weigher.needed((variable,), near)
+                    source = self.person(variable, start if order else enough, order=order)
                     uses += source.uses
                     if source.text:
                         sentences.append(source.text)

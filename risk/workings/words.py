@@ -16,6 +16,7 @@ from risk.model.answers import Answer, Chance
 from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined, number_word
 from risk.wording.questions import event_in_words, person_in_words
+from risk.workings.kinship import kinship
 from risk.workings.naming import sentence
 from risk.workings.origins import Origins
 from risk.workings.step import State, Value
@@ -198,13 +199,15 @@ class Words(Origins):
         """Say that two people are independent; `at_first`: before their children are counted."""
         one, two = [self.who(variable) for variable in pair]
         before = " before their children are counted" if at_first else ""
-        return f"What {one} has says nothing about {two}{before}"
+        return f"What {one} has says nothing more about {two}{before}"
 
     def why_tied(self, pair: Scope) -> str:
-        return (
-            f"{joined([self.who(variable) for variable in pair])} are tied together, by common "
-            f"ancestors or by facts about common relatives, so that one table is about both"
-        )
+        names = joined([self.who(variable) for variable in pair])
+        related = kinship(self.family, *pair)
+        by = "facts about common relatives"
+        if related:
+            by = f"their common {self.ancestors(related)}"
+        return f"{names} are tied together by {by}, so that one table is about both"
 
     # --- whole steps ----------------------------------------------------------------------
 

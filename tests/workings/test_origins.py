@@ -70,7 +70,7 @@ def test_a_carrier_frequency_leads_to_q_and_to_everybody():
     (text,) = told(
         "autosomal_recessive", {"carrier": "1/25"}, people, [{"ask": "carrier", "person": "I-1"}]
     )
-    assert "c = 1/25 of unaffected people are carriers" in text
+    assert "of unaffected people c = 1/25 are carriers" in text
     assert "q = c/(2 - c) = 1/49" in text
     assert "2q(1 - q) = 96/2401" in text
 

@@ -1,0 +1,94 @@
+"""How two people are related: the lines of descent that join them, and the coefficient F.
+
+F, the inbreeding coefficient of their child, is the chance that both its copies of a gene descend
+from one and the same copy of an ancestor's: the sum over the paths through common ancestors of
+(1/2)^n (1 + F of the ancestor), with n people on the path (Wright, American Naturalist
+56:330-338, 1922, cited from memory).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import product
+
+from risk.inference.plan import Scope
+from risk.model.family import Family
+
+#: Lines of descent between two people beyond which nobody follows them one by one.
+_MOST_PATHS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Kinship:
+    """`paths` lead from one person up to an ancestor and down to the other; F is of their child."""
+
+    ancestors: Scope
+    paths: tuple[Scope, ...]
+    coefficient: Fraction
+
+    @property
+    def plain(self) -> bool:
+        """Tell whether no common ancestor's own parents are related."""
+        return self.coefficient == sum(Fraction(1, 2) ** len(path) for path in self.paths)
+
+
+def kinship(family: Family, one: int, two: int) -> Kinship | None:
+    """Return how two people are related.
+
+    None where they are not, or in too many ways to tell, or where twins may be identical.
+    """
+    if one == two or family.pairs:
+        return None
+    lines = [_lines(family, person) for person in (one, two)]
+    if None in lines:
+        return None
+    paths, ancestors = [], []
+    coefficient = Fraction(0)
+    for up, down in product(*[each or () for each in lines]):
+        if up[-1] != down[-1] or set(up) & set(down) != {up[-1]}:
+            continue
+        own = _inbreeding(family, up[-1])
+        if own is None:
+            return None
+        paths.append((*up, *reversed(down[:-1])))
+        ancestors.append(up[-1])
+        coefficient += Fraction(1, 2) ** len(paths[-1]) * (1 + own)
+    if not paths or len(paths) > _MOST_PATHS:
+        return None
+    in_order = tuple(sorted(paths, key=_shortest_first))
+    return Kinship(tuple(sorted(set(ancestors))), in_order, coefficient)
+
+
+def _shortest_first(path: Scope) -> tuple[int, Scope]:
+    return len(path), path
+
+
+def _lines(family: Family, person: int) -> list[Scope] | None:
+    """Return all lines from a person upwards, each to one ancestor; None where they are many."""
+    lines: list[Scope] = [(person,)]
+    for line in lines:
+        lines += [(*line, parent) for parent in family.parents[line[-1]]]
+        if len(lines) > 200:
+            return None
+    return lines
+
+
+def _inbreeding(family: Family, person: int) -> Fraction | None:
+    """Return a person's own F; None where it is too much to tell."""
+    parents = family.parents[person]
+    if len(parents) != 2:
+        return Fraction(dict(family.founders).get(person, 0))
+    found = kinship(family, *parents)
+    return found.coefficient if found else Fraction(0)
+
+
+def sum_of_paths(paths: Sequence[Scope]) -> str:
+    """Return the sum that F is, alike paths together: ``2 × (1/2)^5``."""
+    lengths = sorted(Counter(map(len, paths)).items())
+    return " + ".join(
+        f"{number} × (1/2)^{length}" if number > 1 else f"(1/2)^{length}"
+        for length, number in lengths
+    )

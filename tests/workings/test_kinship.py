@@ -1,0 +1,92 @@
+"""How relatives are related: F by hand and by the textbook, and what a working says of it."""
+
+from fractions import Fraction as F
+
+import pytest
+
+from risk.model.family import Family
+from risk.workings.kinship import kinship
+from tests.workings.families import case, person, told
+
+COUSINS = [
+    person("I-1", "male"),
+    person("I-2", "female"),
+    person("II-1", "male"),
+    person("II-2", "female", ("I-1", "I-2")),
+    person("II-3", "male", ("I-1", "I-2")),
+    person("II-4", "female"),
+    person("III-1", "male", ("II-1", "II-2")),
+    person("III-2", "female", ("II-3", "II-4")),
+]
+CHILD = {"ask": "child_affected", "parents": ["III-1", "III-2"]}
+
+
+def related(people, one, two):
+    family = Family(case("autosomal_recessive", {"allele": "1/100"}, people, []))
+    found = kinship(family, family.variable[one], family.variable[two])
+    return found and found.coefficient
+
+
+@pytest.mark.parametrize(
+    ("one", "two", "coefficient"),
+    [
+        # Common practice: sibs 1/4, parent and child 1/4, uncle and niece 1/8, first cousins 1/16.
+        ("II-2", "II-3", F(1, 4)),
+        ("I-1", "II-2", F(1, 4)),
+        ("II-3", "III-1", F(1, 8)),
+        ("III-1", "III-2", F(1, 16)),
+        ("II-1", "II-4", None),
+    ],
+)
+def test_textbook_coefficients(one, two, coefficient):
+    assert related(COUSINS, one, two) == coefficient
+
+
+def test_an_inbred_ancestor_counts_more():
+    """Half sibs through a father with F = 1/2: (1/2)^3 x (1 + 1/2) = 3/16."""
+    people = [
+        person("I-1", "male", inbreeding="1/2"),
+        person("I-2", "female"),
+        person("I-3", "female"),
+        person("II-1", "male", ("I-1", "I-2")),
+        person("II-2", "female", ("I-1", "I-3")),
+    ]
+    assert related(people, "II-1", "II-2") == F(3, 16)
+
+
+def test_double_first_cousins_have_four_paths():
+    """1/8, twice that of first cousins."""
+    people = [
+        *(person(f"I-{n}", "male" if n % 2 else "female") for n in (1, 2, 3, 4)),
+        person("II-1", "male", ("I-1", "I-2")),
+        person("II-2", "male", ("I-1", "I-2")),
+        person("II-3", "female", ("I-3", "I-4")),
+        person("II-4", "female", ("I-3", "I-4")),
+        person("III-1", "male", ("II-1", "II-3")),
+        person("III-2", "female", ("II-2", "II-4")),
+    ]
+    assert related(people, "III-1", "III-2") == F(1, 8)
+
+
+def test_cousins_without_family_history_are_worked_out_by_f():
+    """q = 1/100: 1/10000 x 15/16 + 1/100 x 1/16 = 23/32000."""
+    (text,) = told("autosomal_recessive", {"allele": "1/100"}, COUSINS, [CHILD])
+    assert "their common ancestors I-1 and I-2" in text
+    assert "on the path III-1 - II-2 - I-1 - II-3 - III-2" in text
+    assert "F = 2 × (1/2)^5 = 1/16" in text
+    assert "q^2(1 - F) + qF = 1/10000 × 15/16 + 1/100 × 1/16 = 23/32000" in text
+
+
+def test_f_is_not_enough_where_something_is_known():
+    known = [{**each, "affected": False} if each["id"] == "II-2" else each for each in COUSINS]
+    (text,) = told("autosomal_recessive", {"allele": "1/100"}, known, [CHILD])
+    assert "qF" not in text
+
+
+def test_a_child_of_cousins_has_their_f():
+    """q = 1/10, F = 1/16: two copies with 1/100 x 15/16 + 1/10 x 1/16 = 1/64."""
+    child = person("IV-1", "male", ("III-1", "III-2"))
+    asked = {"ask": "carrier", "person": "IV-1"}
+    (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*COUSINS, child], [asked])
+    assert "they have the common ancestors I-1 and I-2" in text
+    assert "q^2(1 - F) + qF = 1/64" in text
