@@ -96,7 +96,11 @@ def _grow(case: Case, person: Person) -> None:
             _several(id)
     if len(partners) > 1:
         st.selectbox(
-            "Children with", partners, key=f"with|{id}", format_func=lambda other: str(other)
+            "Children with",
+            partners,
+            index=len(partners) - 1,
+            key=f"with|{id}",
+            format_func=lambda other: str(other),
         )
     others = [p.id for p in case.people if p.id != id and p.id not in partners and not p.count]
     if others:
@@ -145,7 +149,7 @@ def _chosen_partner(case: Case, id: str) -> str | None:
     if len(partners) < 2:
         return None
     chosen = st.session_state.get(f"with|{id}")
-    return chosen if chosen in partners else partners[0]
+    return chosen if chosen in partners else partners[-1]
 
 
 def _join(id: str, key: str) -> None:
