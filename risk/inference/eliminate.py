@@ -273,7 +273,7 @@ class Passing:
             elif bucket.scope[1:] == scope[-1:]:
                 outside = [sum(outside[start::length]) for start in range(length)]
             else:
-                outside = _summed(outside, mapping, length)
+                outside = summed(outside, mapping, length)
         if message is not None:
             divide = self._arithmetic.divide
             if all(message):
@@ -298,10 +298,10 @@ def project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) ->
     mapping = index_map(shape, positions)
     if mapping is None:
         return table
-    return _summed(table, mapping, prod(shape[position] for position in positions))
+    return summed(table, mapping, prod(shape[position] for position in positions))
 
 
-def _summed(table: Table, mapping: Sequence[int], length: int) -> Table:
+def summed(table: Table, mapping: Sequence[int], length: int) -> Table:
     """Sum the entries of a table that `mapping` sends to the same of `length` places."""
     sums: Table = [0] * length
     for value, place in zip(table, mapping, strict=True):

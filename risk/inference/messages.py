@@ -13,7 +13,7 @@ from math import prod
 from operator import add, mul
 from typing import Any, NamedTuple
 
-from risk.inference.eliminate import Arithmetic, Table, project
+from risk.inference.eliminate import Arithmetic, Table, project, summed
 from risk.inference.plan import Plan, Scope, index_map, positions_of
 
 #: Evidence as a set of bits, one a fact.
@@ -207,7 +207,8 @@ class Messages:
             parent = buckets[child].parent
             assert parent is not None, "roots are not on the path"
             table, top, bottom = self._multiplied(self._around(parent, facts, child))
-            separator = self._at(parent, buckets[child].scope[1:])
-            table = project(table, self._shapes[parent], separator)
+            mapping = self._from_child[child]
+            if mapping is not None:
+                table = summed(table, mapping, prod(self._shapes[child][1:]))
             downward[child, facts & outside[child]] = self._shortened(table, top, bottom)
         return downward[place, facts & outside[place]]

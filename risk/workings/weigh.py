@@ -61,12 +61,17 @@ class Weigher:
         self._hypotheses: dict[Scope, list[Hypothesis]] = {}
         #: The weights of a founder's states, by copies of the locus.
         self._founders: dict[int, Joint] = {}
+        self._sets: dict[Facts, int] = {}
         self._weights: dict[tuple[Scope, int], Weighed] = {}
         self._shares: dict[tuple[Scope, int], Shares] = {}
 
-    def _bits(self, facts: Iterable[str]) -> int:
-        bit = self._partial.bit
-        return sum([bit[path] for path in facts])
+    def _bits(self, facts: Facts) -> int:
+        """Return a set of facts as bits, which are kept: few sets are asked about very often."""
+        found = self._sets.get(facts)
+        if found is None:
+            bit = self._partial.bit
+            found = self._sets[facts] = sum([bit[path] for path in facts])
+        return found
 
     def _weighed(self, variables: Scope, facts: Facts) -> Weighed:
         """Return the weights of the hypotheses given `facts`, and their scale."""
