@@ -194,8 +194,8 @@ class ConditionedPassing:
         #: The totals are those kept here times two to this power (0 but in floats).
         self._power = 0
         sizes = plan.sizes
-        self._marginals: list[Table] = [[0] * size for size in sizes] if plan.everyone else []
-        self._joints: dict[Scope, Table] = {
+        self._marginals: list[list[Any]] = [[0] * size for size in sizes] if plan.everyone else []
+        self._joints: dict[Scope, list[Any]] = {
             group: [0] * prod([sizes[variable] for variable in group]) for group in plan.groups
         }
         fixed = set(plan.fixed)

@@ -15,10 +15,10 @@ from operator import add, floordiv, mul, truediv
 from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import Term
-from risk.inference.plan import Plan, Scope, index_map, positions_of
+from risk.inference.plan import Places, Plan, Scope, index_map, positions_of
 
-#: A flat table of int, float or Term.
-Table = list[Any]
+#: A flat table of int, float or Term, which nothing changes once it is made.
+Table = list[Any] | tuple[Any, ...]
 
 
 class Arithmetic(NamedTuple):
@@ -147,13 +147,13 @@ class Passing:
                 factor = tables[index]
                 mapping = _mapping(shape, scope, scopes[index])
                 if mapping is not None:
-                    factor = [factor[at] for at in mapping]
+                    factor = mapping.spread(factor)
                 table = factor if table is None else list(map(mul, table, factor))
             for child in children:
                 message = messages[child]
                 mapping = above[child] = _mapping(shape, scope, buckets[child].scope[1:])
                 if message is not None:
-                    factor = message if mapping is None else [message[at] for at in mapping]
+                    factor = message if mapping is None else mapping.spread(message)
                     table = factor if table is None else list(map(mul, table, factor))
             if table is None:
                 table = [1] * prod(shape)
@@ -286,7 +286,7 @@ class Passing:
         return outside
 
 
-def _mapping(shape: tuple[int, ...], scope: Scope, part: Scope) -> tuple[int, ...] | None:
+def _mapping(shape: tuple[int, ...], scope: Scope, part: Scope) -> Places | None:
     """Map each entry of a table over `scope` to that of a table over some of its variables."""
     if part == scope:
         return None
@@ -303,7 +303,7 @@ def project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) ->
 
 def summed(table: Table, mapping: Sequence[int], length: int) -> Table:
     """Sum the entries of a table that `mapping` sends to the same of `length` places."""
-    sums: Table = [0] * length
+    sums: list[Any] = [0] * length
     for value, place in zip(table, mapping, strict=True):
         if value:
             sums[place] += value

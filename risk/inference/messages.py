@@ -14,12 +14,12 @@ from operator import add, mul
 from typing import Any, NamedTuple
 
 from risk.inference.eliminate import Arithmetic, Table, project, summed
-from risk.inference.plan import Plan, Scope, index_map, positions_of
+from risk.inference.plan import Places, Plan, Scope, index_map, positions_of
 
 #: Evidence as a set of bits, one a fact.
 Bits = int
 #: For each entry of a table the entry of a smaller one (None: the same).
-Mapping = Sequence[int] | None
+Mapping = Places | None
 
 
 class Message(NamedTuple):
@@ -126,7 +126,7 @@ class Messages:
                 values, denominator = self._factor(index, key[1])
                 mapping = self._map(place, self._scopes[index])
                 if mapping is not None:
-                    values = [values[entry] for entry in mapping]
+                    values = mapping.spread(values)
                 table = values if table is None else list(map(mul, table, values))
                 bottom = bottom * denominator
             if table is None:
@@ -153,7 +153,7 @@ class Messages:
         (table, top, bottom), _ = parts[0]
         for (values, more, less), mapping in parts[1:]:
             if mapping is not None:
-                values = [values[entry] for entry in mapping]
+                values = mapping.spread(values)
             table = list(map(mul, table, values))
             if more != 1:
                 top = top * more

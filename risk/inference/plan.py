@@ -8,11 +8,12 @@ buckets form a forest (a junction tree), along which `risk.inference.eliminate` 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from functools import lru_cache
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache, partial
 from heapq import heapify, heappop, heappush
 from math import prod
-from typing import NamedTuple
+from operator import itemgetter
+from typing import Any, NamedTuple
 
 #: Neighbourhoods up to this size are tried as already complete before costs are compared.
 _SIMPLICIAL_DEGREE = 6
@@ -70,18 +71,24 @@ def make_plan(
     ties = _eliminate_ends(sizes, (*scopes, *groups, last), kept, bucket_scopes, place)
     if len(bucket_scopes) < len(sizes):
         _eliminate_tied(sizes, ties, last, order, bucket_scopes, place)
-    buckets = []
     size_of, place_of = sizes.__getitem__, place.__getitem__
-    for scope in bucket_scopes:
-        parent = min(map(place_of, scope[1:])) if len(scope) > 1 else None
-        buckets.append(Bucket(scope, tuple(map(size_of, scope)), parent, [], []))
-    for index, bucket in enumerate(buckets):
-        if bucket.parent is not None:
-            buckets[bucket.parent].children.append(index)
+    shapes = [tuple(map(size_of, scope)) for scope in bucket_scopes]
+    parents: list[int | None] = []
+    children: list[list[int]] = [[] for _ in shapes]
+    factors: list[list[int]] = [[] for _ in shapes]
+    for index, scope in enumerate(bucket_scopes):
+        parent = None
+        if len(scope) > 1:
+            parent = min(map(place_of, scope[1:]))
+            children[parent].append(index)
+        parents.append(parent)
     for index, scope in enumerate(scopes):
         if scope:
-            buckets[min(map(place_of, scope))].factors.append(index)
-    entries = [prod(bucket.shape) for bucket in buckets]
+            factors[min(map(place_of, scope))].append(index)
+    buckets = list(
+        map(partial(tuple.__new__, Bucket), zip(bucket_scopes, shapes, parents, factors, children))
+    )
+    entries = list(map(prod, shapes))
     return Plan(sizes, buckets, place, sum(entries), max(entries, default=1))
 
 
@@ -157,9 +164,11 @@ def _held(scope: Scope, sets_of: Sequence[set[Scope]]) -> bool:
     """Tell whether another set holds `scope`, or `scope` ties nothing together."""
     if len(scope) < 2:
         return True
-    fewest = min([sets_of[variable] for variable in scope], key=len)
-    inside = set(scope)
-    return any(len(other) > len(scope) and inside.issubset(other) for other in fewest)
+    length = len(scope)
+    for other in min(map(sets_of.__getitem__, scope), key=len):
+        if len(other) > length and set(scope).issubset(other):
+            return True
+    return False
 
 
 def _eliminate_tied(
@@ -267,7 +276,16 @@ def positions_of(scope: Scope, part: Scope) -> tuple[int, ...]:
     return tuple([scope.index(variable) for variable in part])
 
 
-def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, ...] | None:
+class Places(tuple[int, ...]):
+    """For each entry of a table the place of its entry in a smaller one.
+
+    `spread(smaller)` returns these entries, which is faster than to look them up one by one.
+    """
+
+    spread: Callable[[Sequence[Any]], tuple[Any, ...]]
+
+
+def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> Places | None:
     """Map each entry of a table to that of a smaller one over the axes at `positions`.
 
     Both tables are flat, the last axis running fastest.  Returns None for the identity.
@@ -279,7 +297,7 @@ def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, 
     return _make_map(sizes, positions)
 
 
-def _make_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, ...]:
+def _make_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> Places:
     strides = [0] * len(sizes)
     stride = 1
     for position in reversed(positions):
@@ -288,7 +306,10 @@ def _make_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> tuple[int, 
     indices = [0]
     for size, step in zip(sizes, strides, strict=True):
         indices = [index + step * state for index in indices for state in range(size)]
-    return tuple(indices)
+    places = Places(indices)
+    # Of one index it would give the entry itself.
+    places.spread = itemgetter(*indices) if len(indices) > 1 else tuple
+    return places
 
 
 _kept_map = lru_cache(maxsize=4096)(_make_map)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from math import exp, fsum, gcd, log, log10
@@ -205,11 +205,11 @@ def distributions(
             found[variable] = met[id(weighed)]
             continue
         if states == _BY_COUNT == count:
-            weights: list[Any] = weighed
+            weights = weighed
         else:
-            weights = [0, 0, 0]
+            weights = sums = [0, 0, 0]
             for place, weight in zip(states, weighed, strict=True):
-                weights[count[place]] += weight
+                sums[count[place]] += weight
         whole = weights[0] + weights[1] + weights[2]
         if exact and type(whole) is int:
             found[variable] = met[id(weighed)] = _exact_chances(weights, whole)
@@ -220,7 +220,7 @@ def distributions(
     return found
 
 
-def _exact_chances(weights: list[int], whole: int) -> tuple[Chance, ...]:
+def _exact_chances(weights: Sequence[int], whole: int) -> tuple[Chance, ...]:
     """Return the shares that three whole numbers have of their sum."""
     # Where one of them is zero the others need one gcd together, and not one each.
     if not all(weights):
