@@ -6,6 +6,7 @@ import gc
 from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
+from itertools import repeat
 from math import exp, fsum, gcd, log, log10
 from typing import Any
 
@@ -62,9 +63,9 @@ def _solved(case: Case, arithmetic: ArithmeticName) -> Solution:
     network, answers = _answered(case, arithmetic)
     variable = network.family.variable
     everyone = distributions(_in_floats(case) if _too_long(network) else network)
-    people = tuple(
-        [named(PersonChances, (id, everyone[variable[id]])) for id in network.family.people]
-    )
+    ids = network.family.people
+    chances = map(everyone.__getitem__, map(variable.__getitem__, ids))
+    people = tuple(map(named, repeat(PersonChances), zip(ids, chances, strict=True)))
     return Solution(log_likelihood(network), answers, people)
 
 
@@ -187,6 +188,9 @@ def distributions(
     found: dict[int, tuple[Chance, ...]] = {}
     #: Those already reduced, by the id of their table, which alike relatives share.
     met: dict[int, tuple[Chance, ...]] = {}
+    #: Those in floats, and three shares of each.
+    floating: list[int] = []
+    shares: list[float] = []
     if variables is None:
         variables, everyone = range(len(copies)), network.all_weighed()
     else:
@@ -214,9 +218,14 @@ def distributions(
         if exact and type(whole) is int:
             found[variable] = met[id(weighed)] = _exact_chances(weights, whole)
         elif type(whole) is float:
-            found[variable] = tuple([named(Chance, (weight / whole, None)) for weight in weights])
+            floating.append(variable)
+            none, one, two = weights
+            shares += none / whole, one / whole, two / whole
         else:
             found[variable] = tuple([chance_of(weight, whole, exact=exact) for weight in weights])
+    # All in one go, which takes two thirds of the time of one by one.
+    chances = map(named, repeat(Chance), zip(shares, repeat(None), strict=False))
+    found.update(zip(floating, zip(chances, chances, chances, strict=True), strict=True))
     return found
 
 
