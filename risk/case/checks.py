@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from risk.case.condition_checks import check_condition
-from risk.case.family import Family, Role, asked_about_phenotype
+from risk.case.family import NOT_BORN, Family, Role, asked_about_phenotype
 from risk.case.model import BySex, Case, Condition, Person, Test
 from risk.case.question_checks import check_question
 from risk.problems import Problem, shown
@@ -61,9 +61,9 @@ def _people(family: Family) -> Iterator[Problem]:
         if pair != (None, None):
             latest = sound.get(pair)
             if latest is None:
-                wrong = list(_parents(path, person, family))
+                wrong = [] if _suit(pair, family) else list(_parents(path, person, family))
                 yield from wrong
-                latest = max(family.place.get(id or "", -1) for id in pair)
+                latest = max([family.place.get(id or "", -1) for id in pair])
                 if not wrong:
                     sound[pair] = latest
             child_before_parent |= latest >= index
@@ -125,6 +125,17 @@ class _Facts:
         else:
             return
         yield Problem(f"{path}.sex", f"{why}; give female or male")
+
+
+def _suit(pair: tuple[str | None, str | None], family: Family) -> bool:
+    """Tell at one look whether `_parents` has nothing to say, as of nearly all parents."""
+    father, mother = map(family.person, pair)
+    return (
+        father is not None
+        and mother is not None
+        and (father.sex, mother.sex) == ("male", "female")
+        and not {father.status, mother.status} & NOT_BORN.keys()
+    )
 
 
 def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:

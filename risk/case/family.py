@@ -46,9 +46,9 @@ class Family:
         self._all_ids = all_ids
         self._hints = _MOST_HINTS
 
-    def person(self, id: str) -> Person | None:
+    def person(self, id: str | None) -> Person | None:
         """Return the person with this id, or None."""
-        place = self.place.get(id)
+        place = None if id is None else self.place.get(id)
         return None if place is None else self.people[place]
 
     def role(self, person: Person) -> Role | None:
