@@ -30,6 +30,8 @@ from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
 
 #: A group that takes more of a page than this would leave too much of the page before it empty.
 _TALL_GROUP = 0.4
+#: So much of a page may be left empty rather than part tables that continue one another.
+_MOST_EMPTY = 0.45
 
 
 def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
@@ -55,7 +57,7 @@ def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
                 head.keepWithNext = 0
         elif heads and below and isinstance(below[0], Whole):
             first, *others = below[0].parts
-            below[0] = Whole([[*heads, *first], *others], below[0].page)
+            below[0] = Whole([[*heads, *first], *others], below[0].page, below[0].void)
             heads = []
         elif heads and below and isinstance(below[0], KeepTogether):
             below[0] = KeepTogether([*heads, *below[0]._content])
@@ -82,7 +84,8 @@ def _together(setting: Setting, block: Together) -> list[Any]:
         if isinstance(each, Together) and any(isinstance(one, Together) for one in parts[-1]):
             parts.append([])
         parts[-1].append(each)
-    whole = Whole([_grouped(setting, part) for part in parts], setting.sheet.room[1])
+    page = setting.sheet.room[1]
+    whole = Whole([_grouped(setting, part) for part in parts], page, page)
     apart = drawings_apart(setting)
     return [whole, *apart, NewPage()] if apart else [whole]
 
@@ -90,20 +93,27 @@ def _together(setting: Setting, block: Together) -> list[Any]:
 def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
     """The flowables of a group on one page; a tall group may be parted before a table.
 
-    Tables of which one continues the other are parted only where no page holds the group.
+    Tables of which one continues the other are parted only where no page holds them all, or much
+    of the page before them would be left empty.
     """
     width, page = setting.sheet.room
     tall = sum(each.wrap(width, page)[1] for each in flow if not isinstance(each, Indenter))
     if tall <= page * _TALL_GROUP:
         return [KeepTogether(flow)]
-    starts = [
-        i
-        for i, each in enumerate(flow)
-        if isinstance(each, Grid) and not (each.continues and tall <= page)
-    ]
+    kept: list[list[list[Any]]] = []
+    for part in _parts(flow):
+        if kept and any(isinstance(each, Grid) and each.continues for each in part):
+            kept[-1].append(part)
+        else:
+            kept.append([part])
+    return [Whole(parts, page, page * _MOST_EMPTY) for parts in kept]
+
+
+def _parts(flow: list[Any]) -> list[list[Any]]:
+    """The flowables of a group, parted before each table but the first."""
+    starts = [i for i, each in enumerate(flow) if isinstance(each, Grid)]
     cuts = [i - isinstance(flow[i - 1], Indenter) for i in starts[1:]]
-    parts = [flow[i:j] for i, j in zip([0, *cuts], [*cuts, len(flow)], strict=True)]
-    return [KeepTogether(part) for part in parts]
+    return [flow[i:j] for i, j in zip([0, *cuts], [*cuts, len(flow)], strict=True)]
 
 
 def _block(setting: Setting, block: Block) -> list[Any]:

@@ -173,20 +173,21 @@ class Rule(Flowable):  # type: ignore[misc]
 class Whole(KeepTogether):  # type: ignore[misc]
     """Parts that share a page where one can hold them, if need be with fewer lines to write on.
 
-    Parts that no page can hold are kept together each by itself.  `page` is the height of one.
+    Parts that no page can hold are kept together each by itself, and so are parts for which more
+    than `void` points of a page would be left empty.  `page` is the height of one.
     """
 
-    def __init__(self, parts: list[list[Any]], page: float) -> None:
+    def __init__(self, parts: list[list[Any]], page: float, void: float) -> None:
         super().__init__([each for part in parts for each in part])
-        self.parts, self.page = parts, page
+        self.parts, self.page, self.void = parts, page, void
 
     def split(self, width: float, height: float) -> list[Any]:
-        for room in (height, self.page):
-            content = self._fitting(width, room)
-            if content and room > height:
-                return [FrameBreak(), *content]
-            if content:
-                return content
+        content = self._fitting(width, height)
+        if content:
+            return content
+        content = self._fitting(width, self.page)
+        if content and height <= self.void:
+            return [FrameBreak(), *content]
         # reportlab wants the first of what is parted to fit, whatever it is.
         return [NullActionFlowable(), *(KeepTogether(part) for part in self.parts)]
 
