@@ -206,12 +206,15 @@ def choose(case: Case) -> int:
         return 0
     state = st.session_state
     now = min(int(state.get("question", 0)), len(case.questions) - 1)
-    key = session.keep_in_step("question choice", now)
-    chosen = st.radio(
+    st.radio(
         "Question",
         range(len(case.questions)),
         format_func=lambda index: plain(question_in_words(case.questions[index], case)),
-        key=key,
+        key=session.keep_in_step("question choice", now),
+        on_change=_chosen,
     )
-    state.question = int(chosen or 0)
-    return int(state.question)
+    return now
+
+
+def _chosen() -> None:
+    st.session_state.question = int(st.session_state["question choice"])

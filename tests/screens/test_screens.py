@@ -287,6 +287,25 @@ def test_a_long_fraction_leaves_the_first_place_to_the_percentage() -> None:
     assert '<span class="figure">19/308</span>' in chance_html(Chance(19 / 308, Fraction(19, 308)))
 
 
+@pytest.mark.parametrize("module", ["answer", "evidence"])
+def test_another_question_is_chosen_and_stays_chosen(module: str) -> None:
+    app = page_of(module, healthy_brother())
+    assert "What is the chance that II-2 is a carrier?" in _questions_shown(app)
+    app.radio("question choice").set_value(1).run()
+    assert not app.exception
+    assert app.radio("question choice").value == 1
+    assert "What is the chance that the next child of II-2 and II-3 is affected?" in (
+        _questions_shown(app)
+    )
+    app.run()
+    assert app.radio("question choice").value == 1
+
+
+def _questions_shown(app) -> str:  # type: ignore[no-untyped-def]
+    shown = (*app.header, *app.subheader, *app.markdown)
+    return (" ".join(each.value for each in shown) + htmls(app)).replace("\\", "")
+
+
 def test_a_bad_age_is_refused_at_its_field_and_keeps_what_was_typed() -> None:
     app = open_app(healthy_brother(), "II-2")
     field = next(each for each in app.text_input if each.label == "Age in years")
