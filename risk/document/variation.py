@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import replace
 from fractions import Fraction
 
 from risk.case.model import Case
+from risk.case.parameter import Parameter
 from risk.caution import CAUTION
 from risk.document.blocks import Align, Block, Bullets, Caution, Heading, Paragraph, Table, TableRow
 from risk.model.answers import Answer, Chance
+from risk.number import Quantity
 from risk.problems import InputError, Problem
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Scene
@@ -21,6 +24,8 @@ from risk.wording.questions import event_in_words, question_in_words
 
 #: A text table shows all of so many points; of more, about so many evenly spread.
 _MOST_ROWS = 40
+#: What words say for an age that varies.
+_VARIED = Quantity("that age", Fraction(0))
 _LEFT: tuple[Align, ...] = ("left",)
 _COPIES = ("no copy", "one copy", "two copies")
 
@@ -100,13 +105,30 @@ def _thinned(variation: Variation) -> list[VariedPoint]:
 def _columns(variation: Variation, case: Case) -> list[tuple[str, int]]:
     """Return a heading and the number of the question for each column of chances."""
     found: list[tuple[str, int]] = []
-    for number, question in enumerate(variation.questions):
-        words = question_in_words(question, case)
+    case = _without_varied_ages(variation, case)
+    for number, question in enumerate(case.questions):
+        words = _tidy(question_in_words(question, case))
         if question.ask == "genotype":
             found += [(f"{words} {copies.capitalize()}.", number) for copies in _COPIES]
         else:
             found.append((words, number))
     return found
+
+
+def _without_varied_ages(variation: Variation, case: Case) -> Case:
+    """Return the case in words, with ``that age`` for each age that varies."""
+    people, questions = list(case.people), list(case.questions)
+    for name in variation.parameters:
+        match Parameter(case, name).steps:
+            case ("people", int(place), "age") if people[place].age is not None:
+                people[place] = replace(people[place], age=_VARIED)
+            case ("questions", int(place), "by_age") if questions[place].by_age is not None:
+                questions[place] = replace(questions[place], by_age=_VARIED)
+    return replace(case, people=tuple(people), questions=tuple(questions))
+
+
+def _tidy(words: str) -> str:
+    return words.replace(f"the age of {_VARIED}", _VARIED.text)
 
 
 def _chances(point: VariedPoint, columns: int) -> list[Chance | None]:
@@ -195,8 +217,9 @@ def variation_scene(variation: Variation, case: Case, *, log: bool = False) -> S
 
 
 def _event(words: str, number: int, variation: Variation, case: Case) -> str:
-    question = variation.questions[number]
-    return words if question.ask == "genotype" else event_in_words(question, case)
+    case = _without_varied_ages(variation, case)
+    question = case.questions[number]
+    return words if question.ask == "genotype" else _tidy(event_in_words(question, case))
 
 
 def _description(series: list[Series], parameter: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from risk.caution import CAUTION
 from risk.fonts.metrics import text_width, wrap
@@ -104,15 +105,15 @@ def line_chart(
         _, y = at(x_axis.low, tick)
         frame.append(Line(((left, y), (left + width, y)), "grid", width=0.4))
         frame.append(_text(write_y(tick), left - 6, y + 0.36 * SIZE, anchor="end"))
-    last = -math.inf
-    for tick in x_axis.ticks:
+    written: list[tuple[float, float]] = []
+    for tick in x_axis.by_weight():
         x, _ = at(tick, y_axis.low)
         frame.append(Line(((x, top + height), (x, top + height + TICK)), "axis"))
         words = write_x(tick)
         half = text_width(words, SIZE) / 2
-        if x - half > last + 6:
+        if all(abs(x - other) > half + room + 6 for other, room in written):
             frame.append(_text(words, x, top + height + TICK + SIZE + 2, anchor="middle"))
-            last = x + half
+            written.append((x, half))
     frame.append(Line(((left, top), (left, top + height), (left + width, top + height)), "axis"))
     if mark is not None and x_axis.low <= mark[0] <= x_axis.high:
         x, _ = at(mark[0], y_axis.low)
@@ -123,9 +124,12 @@ def line_chart(
     frame.append(_text(x_label, left + width / 2, foot, anchor="middle"))
     frame.append(_text(y_label, MARGIN + SIZE, top + height / 2, anchor="middle", turned=True))
     drawn: list[Shape] = []
+    alike = _alike(series, (y_axis.high - y_axis.low) / height)
     for number, one in enumerate(series):
-        drawn += _drawn(one, number, at)
-    legend, foot = _legend(series, left, foot + 10, width) if len(series) > 1 else ([], foot)
+        drawn += _drawn(one, number, alike, at)
+    legend: list[Shape] = []
+    if len(series) > 1:
+        legend, foot = _legend(series, alike, left, foot + 10, width)
     foot += 2 * CAUTION_SIZE
     whole = max(left + width + 12, *(box_of(s)[2] for s in frame)) + MARGIN
     caution: list[Shape] = []
@@ -147,6 +151,10 @@ class _Axis:
     high: float
     ticks: tuple[float, ...]
     log: bool = False
+
+    def by_weight(self) -> list[float]:
+        """Return the ticks in the order in which they get a label: powers of ten first, if any."""
+        return sorted(self.ticks, key=lambda tick: not (self.log and _power_of_ten(tick)))
 
     def share(self, value: float) -> float:
         if self.log:
@@ -175,22 +183,77 @@ def _log_axis(low: float, high: float) -> _Axis:
     ]
     inside = [t for t in ticks if low * 0.999 <= t <= high * 1.001]
     if len(inside) > 9:
-        inside = [t for t in inside if math.isclose(math.log10(t), round(math.log10(t)))]
+        inside = [t for t in inside if _power_of_ten(t)]
     return _Axis(low, high, tuple(inside) or (low, high), log=True)
 
 
+def _power_of_ten(tick: float) -> bool:
+    return math.isclose(math.log10(tick), round(math.log10(tick)))
+
+
 def plain_number(value: float) -> str:
-    """Write a tick shortly: 0.25, 1e-06."""
-    return f"{value:.4g}".replace("-", "\u2212") if value < 0 else f"{value:.4g}"
+    """Write a tick shortly: 0.25, down to 0.000001; what is smaller or huge like 1e-7."""
+    text = f"{value:.4g}"
+    digits, exponent, power = text.partition("e")
+    if exponent:
+        small = -7 < int(power) < 0
+        text = f"{Decimal(text):f}" if small else f"{digits}e{int(power)}"
+    return text.replace("-", "\u2212") if value < 0 else text
 
 
-def _drawn(one: Series, number: int, at: Callable[[float, float], Point]) -> list[Shape]:
+@dataclass(frozen=True, slots=True)
+class _Alike:
+    """That a series runs on top of an earlier one, `first`, exactly or as far as can be seen."""
+
+    first: int
+    exactly: bool = True
+
+
+def _alike(series: Sequence[Series], seen: float) -> list[_Alike]:
+    """Return for each series the first that it cannot be told from, itself where there is none.
+
+    `seen` is a difference in y, of one point on paper, that cannot be seen.
+    """
+    found: list[_Alike] = []
+    for number, one in enumerate(series):
+        same = _Alike(number)
+        for first in range(number):
+            apart = _apart(one, series[first])
+            if found[first].first == first and apart <= seen:
+                same = _Alike(first, apart <= seen * 1e-6)
+                break
+        found.append(same)
+    return found
+
+
+def _apart(one: Series, other: Series) -> float:
+    """Return the largest difference in y, infinite where the series have other points."""
+    if one.step != other.step or [x for x, _ in one.points] != [x for x, _ in other.points]:
+        return math.inf
+    most = 0.0
+    for (_, y), (_, also) in zip(one.points, other.points, strict=True):
+        if y is None or also is None:
+            if y is not also:
+                return math.inf
+        else:
+            most = max(most, abs(y - also))
+    return most
+
+
+def _drawn(
+    one: Series, number: int, alike: Sequence[_Alike], at: Callable[[float, float], Point]
+) -> list[Shape]:
+    """Draw one series; of those that hide each other the first has the line, and all have markers.
+
+    Their markers take turns, so that each is seen.
+    """
+    group = [n for n, each in enumerate(alike) if each.first == alike[number].first]
     shapes: list[Shape] = []
     run: list[Point] = []
     marks: list[Point] = []
 
     def end_run() -> None:
-        if len(run) > 1:
+        if len(run) > 1 and number == group[0]:
             dash = DASHES[number % len(DASHES)]
             shapes.append(Line(tuple(run), "series", width=1.5, dash=dash))
         run.clear()
@@ -206,7 +269,8 @@ def _drawn(one: Series, number: int, at: Callable[[float, float], Point]) -> lis
         marks.append(point)
     end_run()
     every = max(1, -(-len(marks) // MOST_MARKERS))
-    return [*shapes, *(marker(number, *point) for point in marks[::every])]
+    turns = marks[::every][group.index(number) :: len(group)]
+    return [*shapes, *(marker(number, *point) for point in turns)]
 
 
 def marker(number: int, x: float, y: float) -> Shape:
@@ -224,17 +288,27 @@ def marker(number: int, x: float, y: float) -> Shape:
     return Polygon(moved, "series", width=1.0, fill=fill)  # type: ignore[arg-type]
 
 
+def _marker_name(number: int) -> str:
+    name = ("circles", "squares", "triangles", "diamonds")[number % 4]
+    return name if number // 4 % 2 == 0 else f"empty {name}"
+
+
 def _legend(
-    series: Sequence[Series], left: float, top: float, width: float
+    series: Sequence[Series], alike: Sequence[_Alike], left: float, top: float, width: float
 ) -> tuple[list[Shape], float]:
     shapes: list[Shape] = []
     y = top
     for number, one in enumerate(series):
         y += SIZE + 4
-        dash = DASHES[number % len(DASHES)]
+        first = alike[number].first
+        dash = DASHES[first % len(DASHES)]
         shapes.append(Line(((left, y - 3.5), (left + 34, y - 3.5)), "series", width=1.5, dash=dash))
         shapes.append(marker(number, left + 17, y - 3.5))
-        for step, part in enumerate(wrap(one.name, width - 42, SIZE)):
+        name = one.name
+        if first != number:
+            same = "the same" if alike[number].exactly else "nearly the same"
+            name += f" ({same} curve as the {_marker_name(first)})"
+        for step, part in enumerate(wrap(name, width - 42, SIZE)):
             y += (SIZE + 2) * (step > 0)
             shapes.append(_text(part, left + 42, y, role="key"))
     return shapes, y

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from risk.scene.chart import Series, icon_array, line_chart
-from risk.scene.shapes import Circle, Line, Text, box_of
+from risk.scene.chart import Series, icon_array, line_chart, plain_number
+from risk.scene.shapes import Circle, Line, Polygon, Text, box_of
 
 
 def _ticks(scene, anchor: str) -> dict[str, Text]:  # type: ignore[no-untyped-def]
@@ -34,6 +34,30 @@ def test_a_logarithmic_axis_gives_equal_room_to_equal_ratios() -> None:
     assert x[1] - x[0] == pytest.approx(x[2] - x[1])
 
 
+@pytest.mark.parametrize("low", [2.5e-7, 2.5e-6, 2.5e-5, 2.5e-4, 1e-3])
+def test_every_power_of_ten_on_a_logarithmic_axis_has_its_label(low: float) -> None:
+    scene = line_chart([Series("a", ((low, 0.1), (1600 * low, 0.2)))], "x", "y", log_x=True)
+    labels = [float(text) for text in _ticks(scene, "middle") if text != "x"]
+    powers = [10.0**n for n in range(-7, 1) if low <= 10.0**n <= 1600 * low]
+    assert powers and set(powers) <= set(labels)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (0.25, "0.25"),
+        (0.0001, "0.0001"),
+        (0.00001, "0.00001"),
+        (0.0000025, "0.0000025"),
+        (1e-7, "1e-7"),
+        (-1e-5, "\u22120.00001"),
+        (100000, "1e5"),
+    ],
+)
+def test_ticks_are_written_as_people_write_them(value: float, text: str) -> None:
+    assert plain_number(value) == text
+
+
 def test_series_differ_by_dash_and_marker_and_are_named() -> None:
     many = [Series(f"line {n}", ((0, n), (1, n + 1))) for n in range(4)]
     scene = line_chart(many, "x", "y")
@@ -41,6 +65,26 @@ def test_series_differ_by_dash_and_marker_and_are_named() -> None:
     assert len({s.dash for s in lines}) == 4
     named = {s.text for s in scene.items if isinstance(s, Text) and s.role == "key"}
     assert named == {f"line {n}" for n in range(4)}
+
+
+def test_series_that_hide_each_other_are_said_to_and_keep_their_markers() -> None:
+    points = tuple((float(x), x / 10) for x in range(6))
+    near = tuple((x, y + 0.0001) for x, y in points)
+    names = ("one", "other", "same", "near")
+    other = ((0.0, 0.5), *points[1:])
+    many = [Series(n, p) for n, p in zip(names, (points, other, points, near), strict=True)]
+    scene = line_chart(many, "x", "y")
+    lines = [s for s in scene.items if isinstance(s, Line) and s.role == "series"]
+    assert len([line for line in lines if len(line.points) > 2]) == 2  # one curve, drawn once
+    key = {s.text for s in scene.items if isinstance(s, Text) and s.role == "key"}
+    assert "same (the same curve as the circles)" in key
+    assert "near (nearly the same curve as the circles)" in key
+    assert {"one", "other"} <= key
+    places = [box_of(s) for s in scene.items if isinstance(s, Circle | Polygon)]
+    middles = {(round(a + c), round(b + d)) for a, b, c, d in places}
+    # Four markers in the key; on the curves no marker hides another, but where curves meet.
+    assert len(places) == 4 + 6 + 6
+    assert len(middles) >= 4 + 6
 
 
 def test_a_missing_value_leaves_a_gap_and_steps_are_square() -> None:

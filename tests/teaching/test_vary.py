@@ -195,6 +195,23 @@ def test_table_csv_and_plot():
         variation_scene(actions.vary(case, "II-2.affected"), case)
 
 
+def test_an_age_that_varies_is_not_told_as_it_is_in_the_case():
+    # The bundled case: Silja, unaffected at 30, asked about the age of 50.
+    case = read_case(load("late-onset"))
+    texts = {}
+    for name in ("III-1.age", "questions[2].by_age"):
+        variation = actions.vary(case, name, ["40", "45"])
+        page = " ".join(blocks_to_text(variation_blocks(variation, case)).split())
+        scene = variation_scene(variation, case)
+        key = " ".join(i.text for i in scene.items if isinstance(i, Text) and i.role == "key")
+        heads = variation_csv(variation, case).splitlines()[0]
+        texts[name] = (page, key, heads)
+    for text in texts["III-1.age"]:
+        assert "by the age of 50, being unaffected at that age" in text
+    for text in texts["questions[2].by_age"]:
+        assert "by that age, being unaffected at 30" in text
+
+
 def test_a_value_that_contradicts_the_family_lists_the_facts():
     # An affected child of a recessive condition needs a parent's allele: "genotype 0" is none.
     variation = actions.vary(actions.example("healthy-sister"), "II-1.genotype", ("0", "2"))
