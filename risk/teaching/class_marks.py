@@ -300,8 +300,11 @@ def _doubled(marked: Sequence[Marked], count_from: int) -> Iterator[str]:
             f"{student} has {len(where)} answers to question {number + count_from}{of}: lines "
             f"{', '.join(where)}. Each is counted."
         )
-    if len(several) > _MOST_NAMED:
-        yield f"So have {len(several) - _MOST_NAMED:,} others."
+    more = len(several) - _MOST_NAMED
+    if more == 1:
+        yield "So has one other."
+    elif more > 1:
+        yield f"So have {more:,} others."
 
 
 def _count(

@@ -432,6 +432,14 @@ def test_two_answers_of_a_student_to_one_question_are_said():
     )
 
 
+@pytest.mark.parametrize(("more", "said"), [(1, "So has one other."), (3, "So have 3 others.")])
+def test_of_many_students_who_answered_twice_the_rest_are_counted(more, said):
+    rows = [(f"s{n}", "", "0", answer) for n in range(10 + more) for answer in ("2/3", "1/2")]
+    notes = class_of(rows)[1].notes
+    assert len(notes) == 11
+    assert notes[-1] == said
+
+
 def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_nothing():
     # By hand: Runa has an affected son and so is a carrier for certain; what is known of her own
     # parents and of Ylva's father then says nothing about Ylva.
