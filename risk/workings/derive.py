@@ -22,6 +22,7 @@ from risk.model.solve import answer, impossible, question_pair
 from risk.workings.kinship import kinship
 from risk.workings.last_line import of_pair, of_person
 from risk.workings.naming import sentence
+from risk.workings.next_child import Kind, kinds_of_children
 from risk.workings.population import with_kinship
 from risk.workings.step import Combination, State, Step, Working
 from risk.workings.steps import Steps
@@ -141,7 +142,8 @@ class _Derivation:
         question = self.question
         step = self.steps[-1]
         combine = tuple(self._combine(pair, people, step))
-        last = of_pair(self.words, pair, question, combine, self._one_child(pair, combine))
+        kinds = self._kinds(pair, combine)
+        last = of_pair(self.words, pair, question, combine, self._one_child(pair, combine), kinds)
         text = f"{step.text} {self._of_relatives(pair, combine)}{sentence(last)}".strip()
         self.steps[-1] = replace(step, combine=combine, text=text)
 
@@ -167,6 +169,20 @@ class _Derivation:
         states = tuple(counted[0].case.values())
         child = self._children(pair, Question("child_affected"))[states]
         return ratio(child[0], child[1])
+
+    def _kinds(self, pair: Scope, combine: tuple[Combination, ...]) -> tuple[Kind, ...]:
+        """Return the kinds of next children, of the one pair of genotypes that counts."""
+        counted = [each for each in combine if each.product]
+        if len(counted) != 1 or self.question.parents is None:
+            return ()
+        states = list(counted[0].case.values())
+        places = []
+        for variable, state in zip(pair, states, strict=True):
+            listed = range(len(self.family.locus.listed[self.family.copies[variable]]))
+            places.append(next(p for p in listed if self.weigher.state(variable, p) == state))
+        if parents_of(self.family, self.question) != self.question.parents:
+            places.reverse()
+        return kinds_of_children(self.family.locus, self.question, places[0], places[1])
 
     def _combine(self, pair: Scope, people: tuple[str, str], step: Step) -> list[Combination]:
         chances: dict[Hypothesis, tuple[Any, Any]] = {}

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from math import comb
 
-from risk.case.model import ByAlleles, BySex, Condition, Person, Question
+from risk.case.model import Condition, Person, Question
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age
 from risk.inference.plan import Scope
 from risk.model.locus import age_value
-from risk.wording.chances import one_in
-from risk.wording.phrases import joined, number_word
+from risk.wording.phrases import joined
 from risk.workings.naming import Naming
+from risk.workings.next_child import Kind, column, one_child, several_children
 from risk.workings.population import NO_X_FOR_SONS
-from risk.workings.step import Combination, State, Value
+from risk.workings.step import Combination, Value
 
 _HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
 #: Characters of a fraction that a reader takes in.
@@ -70,18 +69,22 @@ def of_pair(
     pair: Scope,
     question: Question,
     combine: Sequence[Combination],
-    one_child: Value | None,
+    child: Value | None,
+    kinds: Sequence[Kind],
 ) -> str:
     """Explain the last line of a question about two people or their children.
 
-    `one_child` is the chance of one child, where the question is about several and only one
-    pair of genotypes can have such children.
+    `child` is the chance of one child, where the question is about several and only one pair of
+    genotypes can have such children; `kinds` are the children of such a pair.
     """
     counted = [each for each in combine if each.product]
     if not counted:
         return _never(words, pair, question, combine)
     if len(counted) > 1:
-        return "For each pair of genotypes: its chance, times that of what is asked"
+        each = [list(combination.case.values()) for combination in counted]
+        return "For each pair of genotypes: its chance, times that of what is asked" + column(
+            words, each, question
+        )
     (only,) = counted
     # What the father has on the X does not reach a son.
     sons = words.condition.x_linked and question.sex == "male"
@@ -94,8 +97,8 @@ def of_pair(
     needs = joined(
         [f"{words.who(variable)} {words.has(variable, state)}" for variable, state in reach]
     )
-    kinds = {words.has(variable, state) for variable, state in reach}
-    if len(reach) == 2 and len(kinds) == 1 and pair[0] != pair[1]:
+    having = {words.has(variable, state) for variable, state in reach}
+    if len(reach) == 2 and len(having) == 1 and pair[0] != pair[1]:
         names = joined([words.who(variable) for variable, _ in reach])
         needs = f"{names} {words.has(*reach[0], many=True)}"
     if sons:
@@ -109,8 +112,8 @@ def of_pair(
     if question.people is not None:
         return begin
     if question.ask == "children_affected":
-        return begin + _several(question, only.chance, one_child)
-    return begin + _one_child(words, pair, states, question, only.chance)
+        return begin + several_children(question, only.chance, child)
+    return begin + one_child(words, states, question, only.chance, kinds)
 
 
 def _never(words: Naming, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:
@@ -138,88 +141,3 @@ def _never(words: Naming, pair: Scope, question: Question, combine: Sequence[Com
     if free and question.ask != "child_carrier" and needs_two and not on_x:
         return f"A child is affected only with two copies, one from each parent, and {nobody}"
     return "No pair of genotypes that is possible here leads to this"
-
-
-def _one_child(
-    words: Naming, pair: Scope, states: Sequence[State], question: Question, chance: Value
-) -> str:
-    """Return how the chance of one such child comes about."""
-    condition = words.condition
-    child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
-    if condition.mutation is not None and condition.penetrance is None and not any(states):
-        so = "affected" if question.ask == "child_affected" else "a carrier"
-        return f"; a {child} is {so} by new mutation only, with chance {_in_words(chance)}"
-    one_copy = states.count(1) == states.count(0) == 1
-    if _sons_die(condition) and one_copy and (child, chance) == ("child", _THIRD):
-        return (
-            "; daughters with and without the allele and sons with and without it are conceived "
-            "alike, and sons with it are not born alive, so that of three born one is affected: "
-            "1/3"
-        )
-    if condition.viability is not None or condition.mutation is not None:
-        return f"; such a {child} then has chance {_in_words(chance)}"
-    if list(states) == [1, 1] and not condition.x_linked:
-        if chance == _QUARTER:
-            return f", and both pass the allele on to the {child}: 1/2 × 1/2 = 1/4"
-        return f"; such a {child} then has chance {_in_words(chance)}"
-    carrier = [state for state in states if state == 1]
-    if len(carrier) == 1 and states.count(0) == 1:
-        if chance == _HALF:
-            return f", and the allele is passed on to the {child}: 1/2"
-        table = condition.penetrance
-        if isinstance(table, ByAlleles) and chance == _HALF * table.one.value:
-            return (
-                f", the allele is passed on to the {child} with chance 1/2, and who has it is "
-                f"affected with chance {table.one}: together {chance}"
-            )
-    if chance == 1:
-        return f", and then it is certain for a {child}"
-    return f"; such a {child} then has chance {_in_words(chance)}"
-
-
-def _sons_die(condition: Condition) -> bool:
-    """Tell whether all are born alive but sons with the allele, and it has no other exception."""
-    survival = condition.viability
-    if not condition.x_linked or condition.penetrance is not None or condition.mutation is not None:
-        return False
-    if not isinstance(survival, BySex):
-        return False
-    daughters, sons = survival.female, survival.male
-    values = (daughters.zero, daughters.one, daughters.two, sons.zero)
-    return all(each is None or each.value == 1 for each in values) and not sons.one.value
-
-
-def _in_words(chance: Value) -> str:
-    """Return a chance, with what can be read of it where it is a long fraction."""
-    if isinstance(chance, Fraction) and len(str(chance)) > _LONG_FRACTION:
-        return f"{chance}, {one_in(chance)}"
-    return str(chance)
-
-
-def _several(question: Question, chance: Value, one_child: Value | None) -> str:
-    """Return how the chance that so many of several children are affected comes about."""
-    if not isinstance(one_child, Fraction):
-        return f"; such children then have chance {chance}"
-    number = question.of or 0
-    spared = 1 - one_child
-    if number == 1:
-        return f"; such a child is affected with chance {one_child}" + (
-            "" if chance == one_child else f", and unaffected with chance {chance}"
-        )
-    begin = f"; each child is affected with chance {one_child}, independently of the others"
-    if question.at_least == 1:
-        some = f"at least one of {number_word(number)}"
-        return f"{begin}: {some} with 1 - ({spared})^{number} = {chance}"
-    if question.exactly is None:
-        return f"{begin}: summed over {question.at_least} to {number} affected that is {chance}"
-    count = question.exactly
-    if count == 0:
-        return f"{begin}: none of {number_word(number)} with ({spared})^{number} = {chance}"
-    if count == number:
-        every = "both" if number == 2 else f"all {number_word(number)}"
-        return f"{begin}: {every} with ({one_child})^{number} = {chance}"
-    ways = comb(number, count)
-    return (
-        f"{begin}: {number_word(count)} of {number_word(number)} can be chosen in {ways:,} ways, "
-        f"each with ({one_child})^{count} x ({spared})^{number - count}, together {chance}"
-    )

@@ -138,7 +138,10 @@ def _mosaics(condition: Condition) -> str:
     mosaic = condition.germline_mosaicism
     if mosaic is None:
         return ""
-    return f"; of those without it, {mosaic.prior} are germline mosaics"
+    return (
+        f"; of those without it, {mosaic.prior} are germline mosaics, who "
+        f"pass it on in {mosaic.gametes} of eggs or sperm"
+    )
 
 
 def _balance(

@@ -212,11 +212,18 @@ class Steps(Reasons):
             uses = self.person(partner, given).uses
         shares = self._shares(partner, table.known | given, 1)
         everything: Facts = frozenset().union(*told.values())
+        known = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
             sentences.append(
-                self.words.why_children(
-                    (variable,), tuple(told), everything, values, partner, shares
+                self.words.why_partner(
+                    variable,
+                    partner,
+                    shares,
+                    values,
+                    self.weigher.averages(variable, partner, known | given, everything),
+                    sentences,
+                    from_population=not given and partner not in self._births,
                 )
             )
             return self.words.children_row(tuple(told), everything)
@@ -238,13 +245,22 @@ class Steps(Reasons):
             key = (self.family.copies[child], details) if alone else child
             groups.setdefault(key, []).append(child)
         for children in groups.values():
+            known = table.known
             new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
 
             def text(
-                values: dict[Hypothesis, Value], children: list[int] = children, new: Facts = new
+                values: dict[Hypothesis, Value],
+                children: list[int] = children,
+                new: Facts = new,
+                known: Facts = known,
             ) -> str:
+                averages = {}
+                if len(table.variables) == 1 and not new <= self.weigher.facts_of[children[0]]:
+                    averages = self.weigher.averages(
+                        table.variables[0], children[0], known | given, new
+                    )
                 sentences.append(
-                    self.words.why_children(table.variables, tuple(children), new, values, None, {})
+                    self.words.why_children(table.variables, tuple(children), new, values, averages)
                 )
                 return self.words.children_row(tuple(children), new)
 

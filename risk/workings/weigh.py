@@ -28,6 +28,9 @@ Joint = dict[Hypothesis, Value]
 #: Numbers in proportion to the probabilities of hypotheses; see `Weigher.shares`.
 Shares = dict[Hypothesis, int | float]
 
+#: For each hypothesis of a row: the chances of what somebody else may have, and of the row then.
+Averages = dict[Hypothesis, list[tuple[Value, Value]]]
+
 MOSAIC = "mosaic"
 
 
@@ -131,6 +134,29 @@ class Weigher:
         for hypothesis, weight in below.weights.items():
             more = above.weights.get(hypothesis)
             found[hypothesis] = share(more * scale, weight) if more else Fraction(0)
+        return found
+
+    def averages(self, variable: int, other: int, known: Facts, new: Facts) -> Averages:
+        """Return the chance of `new` under each state of `variable`, by the states of another.
+
+        Each is a sum of products: the chance of the other's state given `known`, times that of
+        `new` then.  What vanishes beside the rest of its sum is left out, and so is everything
+        where the family is too large to ask so often.
+        """
+        found: Averages = {}
+        if not self._partial.small:
+            return found
+        joint = self.weights((variable, other), known)
+        chances = self.ratios((variable, other), known, new)
+        for state in dict.fromkeys(hypothesis[0] for hypothesis in joint):
+            each = {h: weight for h, weight in joint.items() if h[0] == state}
+            whole = total(each.values())
+            terms = [(share(weight, whole), chances[h]) for h, weight in each.items() if chances[h]]
+            orders = [_order(one) + _order(two) for one, two in terms]
+            least = min(orders, default=0)
+            found[state,] = [
+                term for term, order in zip(terms, orders, strict=True) if order == least
+            ]
         return found
 
     def shares(self, variables: Scope, facts: Facts) -> Shares:
@@ -303,6 +329,10 @@ def equal(one: Value, two: Value) -> bool:
     if isinstance(one, float) or isinstance(two, float):
         return abs(float(one) - float(two)) <= 1e-12 * max(1.0, abs(float(one)))  # type: ignore[arg-type]
     return one == two
+
+
+def _order(value: Value) -> int:
+    return value.order if isinstance(value, Term) else 0
 
 
 def share(value: Value, whole: Value) -> Value:

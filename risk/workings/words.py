@@ -21,7 +21,7 @@ from risk.workings.naming import sentence
 from risk.workings.origins import Origins
 from risk.workings.step import State, Value
 from risk.workings.values import HALF, short, value_word
-from risk.workings.weigh import Facts, Hypothesis
+from risk.workings.weigh import Averages, Facts, Hypothesis
 
 
 class Words(Origins):
@@ -108,31 +108,18 @@ class Words(Origins):
         children: Sequence[int],
         new: Facts,
         values: Mapping[Hypothesis, Value],
-        partner: int | None,
-        shares: Mapping[State, Value],
+        averages: Averages,
     ) -> str:
-        """Explain a row for facts about children.
-
-        `partner` is an uncertain other parent and `shares` are the chances of what it has.
-        """
+        """Explain a row for facts about children; `averages` are over what a child may have."""
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
         names = joined([person.name or person.id for person in people])
         own = all(self.family.variable[self._facts[path].person] in children for path in new)
         alone = len(parents) == 1
-        if partner is not None:
-            known = [
-                f"{self.has(partner, state)} with chance {value_word(chance)}"
-                for state, chance in shares.items()
-                if state != 0 and short(chance)
-            ]
-            return f"What {self.who(partner)} has is not certain, so the row averages over it" + (
-                f": {self.who(partner)} {joined(known)}" if known else ""
-            )
         if not own:
             return (
                 f"What is known below counts through {names}: the row averages over what "
-                f"{names} may have"
+                f"{names} may have{self._averaged(parents[0], values, averages)}"
             )
         if number > 1:
             for hypothesis, value in values.items():
@@ -159,6 +146,61 @@ class Words(Origins):
                 "other: they (alike ones together) bring a row each"
             )
         )
+
+    def why_partner(
+        self,
+        variable: int,
+        partner: int,
+        shares: Mapping[State, Value],
+        values: Mapping[Hypothesis, Value],
+        averages: Averages,
+        said: Sequence[str],
+        *,
+        from_population: bool,
+    ) -> str:
+        """Explain a row for children whose other parent, the partner, is not certain.
+
+        `shares` are the chances of what the partner may have, `averages` the row as sums over it,
+        and `said` the sentences before.
+        """
+        who = self.who(partner)
+        known = [
+            f"{self.has(partner, state)} with chance {value_word(chance)}"
+            for state, chance in shares.items()
+            if state != 0 and short(chance)
+        ]
+        begin = f"What {who} has is not certain"
+        if from_population:
+            begin = self.why_population((partner,), frozenset(), shares)
+            comes = f"{who} comes from the population"
+            if any(begin.removeprefix(comes) in each for each in said):
+                begin = f"{comes}, too"
+            begin = f"{begin}. What {who} has is not certain"
+        elif known:
+            begin = f"{begin} ({who} {joined(known)})"
+        averaged = self._averaged(variable, values, averages)
+        return f"{begin}, so the row averages over it{averaged}"
+
+    def _averaged(
+        self, variable: int, values: Mapping[Hypothesis, Value], averages: Averages
+    ) -> str:
+        """Return the sums that the values of a row are, where these are short, to go on with."""
+        sums = []
+        for hypothesis, value in values.items():
+            terms = averages.get(hypothesis, [])
+            numbers = [number for term in terms for number in term]
+            trivial = len(terms) == 1 and 1 in numbers
+            if value == 1 or trivial or not 0 < len(terms) <= _MOST_TERMS:
+                continue
+            if not all(map(short, [*numbers, value])):
+                continue
+            products = [
+                " × ".join([value_word(number) for number in term if number != 1]) or "1"
+                for term in terms
+            ]
+            given = self._with(variable, hypothesis[0])
+            sums.append(f"{given} {' + '.join(products)} = {value_word(value)}")
+        return f": {joined(sums)}" if 0 < len(sums) <= _MOST_TERMS else ""
 
     def _says(self, new: Facts) -> str:
         """Return what alike facts say of one person: ``is unaffected``."""
@@ -238,6 +280,8 @@ class Words(Origins):
         return sentence(f"{who} has {'; '.join(chances)}")
 
 
+#: How many products a sentence adds up, and how many such sums it holds.
+_MOST_TERMS = 3
 _COPIES = ("no copy", "one copy", "two copies")
 #: Characters of a fraction with which a sentence does not begin.
 _LONG_FRACTION = 15

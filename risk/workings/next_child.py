@@ -1,0 +1,278 @@
+"""Why a next child has the chance that it has: what passes on, who is born, who falls ill."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import comb
+from typing import Any
+
+from risk.case.model import ByAlleles, BySex, Condition, Question, Sex
+from risk.genetics import penetrance
+from risk.genetics.founders import mutation_rates
+from risk.inference.arithmetic import Term
+from risk.model.locus import Locus, age_value
+from risk.wording.chances import one_in
+from risk.wording.phrases import joined, number_word
+from risk.workings.naming import Naming
+from risk.workings.step import State, Value
+from risk.workings.values import short
+from risk.workings.weigh import MOSAIC, equal
+
+_HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
+#: Characters of a fraction that a reader takes in.
+_LONG_FRACTION = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Children of one sex with so many disease alleles.
+
+    `conceived` is their share of all that are conceived (and of the sex asked about), `born` the
+    chance of being born alive and `chance` that of what is asked.
+    """
+
+    sex: Sex
+    alleles: int
+    conceived: Any
+    born: Fraction
+    chance: Fraction
+
+
+def kinds_of_children(
+    locus: Locus, question: Question, mother: int, father: int
+) -> tuple[Kind, ...]:
+    """Return the kinds of next children of parents with genotypes at these places.
+
+    Sons and daughters are told apart only where they differ.
+    """
+    condition, by_age = locus.condition, age_value(question.by_age)
+    carriers = question.ask == "child_carrier"
+    sexes: list[Sex] = [question.sex] if question.sex else ["female", "male"]
+    if carriers and condition.x_linked and question.sex is None:
+        sexes = ["female"]
+    found: dict[Sex, list[Kind]] = {}
+    for sex in sexes:
+        copies = locus.copies(sex)
+        ill = penetrance.chance_of_falling_ill(condition, sex, None, by_age)
+        born = penetrance.live_birth(condition, sex) or (Fraction(1),) * 3
+        conceived: list[Any] = [Fraction(0)] * (copies + 1)
+        children = locus.children(copies, mother, father if copies == 2 else None)
+        for genotype, share in zip(locus.listed[copies], children, strict=True):
+            conceived[genotype.disease_alleles] += share
+        found[sex] = [
+            Kind(
+                sex,
+                count,
+                _limit(share),
+                born[count],
+                Fraction(copies == 2 and count == 1) if carriers else ill[count],
+            )
+            for count, share in enumerate(conceived)
+        ]
+    if len(found) == 1:
+        return tuple(found[sexes[0]])
+    daughters, sons = found["female"], found["male"]
+    if _alike(daughters) == _alike(sons):
+        return tuple(Kind("unknown", *each) for each in _alike(daughters))
+    return tuple(
+        Kind(kind.sex, kind.alleles, kind.conceived * _HALF, kind.born, kind.chance)
+        for kind in (*daughters, *sons)
+    )
+
+
+def _limit(value: Any) -> Any:
+    """Return a rate in the limit, in which what vanishes is 0."""
+    if isinstance(value, Term):
+        return Fraction(0 if value.order else value.coefficient)
+    return value
+
+
+def _alike(kinds: Sequence[Kind]) -> list[tuple[int, Any, Fraction, Fraction]]:
+    return [(kind.alleles, kind.conceived, kind.born, kind.chance) for kind in kinds]
+
+
+def one_child(
+    words: Naming,
+    states: Sequence[State],
+    question: Question,
+    chance: Value,
+    kinds: Sequence[Kind],
+) -> str:
+    """Return how the chance of one such child comes about, to go on a sentence."""
+    condition = words.condition
+    child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
+    if condition.mutation is not None and condition.penetrance is None and not any(states):
+        so = "affected" if question.ask == "child_affected" else "a carrier"
+        return f"; a {child} is {so} by new mutation only, with chance {_in_words(chance)}"
+    one_copy = states.count(1) == states.count(0) == 1
+    if _sons_die(condition) and one_copy and (child, chance) == ("child", _THIRD):
+        return (
+            "; daughters with and without the allele and sons with and without it are conceived "
+            "alike, and sons with it are not born alive, so that of three born one is affected: "
+            "1/3"
+        )
+    plain = condition.viability is None and condition.mutation is None
+    if plain and list(states) == [1, 1] and not condition.x_linked and chance == _QUARTER:
+        return f", and both pass the allele on to the {child}: 1/2 × 1/2 = 1/4"
+    if plain and one_copy and chance == _HALF:
+        return f", and the allele is passed on to the {child}: 1/2"
+    table = condition.penetrance
+    falls_ill = plain and one_copy and question.by_age is None and isinstance(table, ByAlleles)
+    if falls_ill and isinstance(table, ByAlleles) and chance == _HALF * table.one.value:
+        return (
+            f", the allele is passed on to the {child} with chance 1/2, and who has it is "
+            f"affected with chance {table.one}: together {chance}"
+        )
+    if chance == 1:
+        return f", and then it is certain for a {child}"
+    return _derived(condition, child, question, chance, kinds) or (
+        f"; a {child} of theirs then has chance {_in_words(chance)}"
+    )
+
+
+def _derived(
+    condition: Condition, child: str, question: Question, chance: Value, kinds: Sequence[Kind]
+) -> str:
+    """Return the sum over the kinds of children that `chance` is; empty where it is not short."""
+    kinds = [kind for kind in kinds if kind.conceived]
+    numbers = [*(kind.conceived for kind in kinds), chance]
+    if not all(isinstance(number, Fraction) and short(number) for number in numbers):
+        return ""
+    born = sum([kind.conceived * kind.born for kind in kinds], Fraction(0))
+    counted = [kind for kind in kinds if kind.born and kind.chance]
+    happens = sum([kind.conceived * kind.born * kind.chance for kind in counted], Fraction(0))
+    if not counted or not born or not equal(happens / born, chance):
+        return ""
+    split = len({kind.sex for kind in kinds}) > 1
+    so = "affected" + (f" by the age of {question.by_age}" if question.by_age else "")
+    counting = "with new mutation " if any(map(_definite, mutation_rates(condition))) else ""
+    begin = f"; {counting}a {child} of theirs {'is' if split else 'has'} "
+    both = " + ".join(_product(kind, split, kind.born, kind.chance) for kind in counted)
+    if all(kind.born == 1 for kind in kinds):
+        then = [str(kind.chance) for kind in counted]
+        listed = _listed(condition, counted, split)
+        if set(then) == {"1"}:
+            if len(counted) == 1:
+                return begin + (f"{listed} = {chance}" if split else listed)
+            return f"{begin}{listed}: {both} = {chance}"
+        each = then[0] if len(set(then)) == 1 else joined(then)
+        return f"{begin}{listed}, and then is {so} with chance {each}: {_equals(both, happens)}"
+    living = " + ".join(_product(kind, split, kind.born) for kind in kinds if kind.born)
+    alive = joined([str(kind.born) for kind in kinds])
+    also = f"are {so}" if question.ask == "child_affected" else "have just one copy"
+    return (
+        f"; {counting}at conception a {child} of theirs {'is' if split else 'has'} "
+        f"{_listed(condition, kinds, split)}, and then is born alive with chance {alive}: in all "
+        f"{_equals(living, born)}. Of all conceived {_equals(both, happens)} {also} and "
+        f"born alive, which is ({happens}) / ({born}) = {chance} of those born"
+    )
+
+
+def _definite(rate: Any) -> bool:
+    return bool(rate) and not isinstance(rate, Term)
+
+
+def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
+    """Return the kinds with their chances: ``one copy with chance 1/2 and two copies with 1/4``."""
+    parts: list[str] = []
+    for kind in kinds:
+        what = ("no copy", "one copy", "two copies")[kind.alleles]
+        if kind.alleles and condition.copies(kind.sex) == 1:
+            what = "the allele"
+        who = {"female": "a daughter with ", "male": "a son with "}[kind.sex] if split else ""
+        word = "" if parts else " chance"
+        parts.append(f"{who}{what} with{word} {_product(kind, split)}")
+    return joined(parts)
+
+
+def _product(kind: Kind, split: bool, *factors: Fraction) -> str:
+    """Return the chance of a kind of child, and of more, as a product: ``1/2 × 1/2 × 4/5``."""
+    first = [_HALF, kind.conceived * 2] if split else [kind.conceived]
+    return " × ".join(str(each) for each in (*first, *factors) if each != 1) or "1"
+
+
+def _equals(terms: str, value: Fraction) -> str:
+    return terms if terms == str(value) else f"{terms} = {value}"
+
+
+def _sons_die(condition: Condition) -> bool:
+    """Tell whether all are born alive but sons with the allele, and it has no other exception."""
+    survival = condition.viability
+    if not condition.x_linked or condition.penetrance is not None or condition.mutation is not None:
+        return False
+    if not isinstance(survival, BySex):
+        return False
+    daughters, sons = survival.female, survival.male
+    values = (daughters.zero, daughters.one, daughters.two, sons.zero)
+    return all(each is None or each.value == 1 for each in values) and not sons.one.value
+
+
+def _in_words(chance: Value) -> str:
+    """Return a chance, with what can be read of it where it is a long fraction."""
+    if isinstance(chance, Fraction) and len(str(chance)) > _LONG_FRACTION:
+        return f"{chance}, {one_in(chance)}"
+    return str(chance)
+
+
+def column(words: Naming, states: Sequence[Sequence[State]], question: Question) -> str:
+    """Explain the chances of a next child where several pairs of genotypes can have one.
+
+    `states` are those of the pairs that count.
+    """
+    condition = words.condition
+    lifelong = question.by_age is None and condition.viability is None
+    if question.ask not in ("child_affected", "child_carrier") or condition.x_linked:
+        return ""
+    present = {state for each in states for state in each}
+    mosaic = condition.germline_mosaicism
+    passing = [
+        words_of
+        for state, words_of in (
+            (1, f"{'a carrier' if condition.recessive else 'one copy'}: 1/2"),
+            (2, "two copies: 1"),
+            (MOSAIC, f"a germline mosaic: {mosaic.gametes}" if mosaic else ""),
+        )
+        if state in present
+    ]
+    if condition.mutation is not None:
+        passing.append("more by new mutation")
+    text = (
+        f"; with a and b for the chances that the two pass the allele on ({'; '.join(passing)}) a "
+    )
+    if question.ask == "child_affected" and condition.penetrance is None and lifelong:
+        rule = "ab" if condition.recessive else "1 - (1 - a)(1 - b)"
+        return f"{text}child is affected with chance {rule}"
+    return (
+        f"{text}child is conceived with one copy with chance a(1 - b) + b(1 - a), with two with ab"
+    )
+
+
+def several_children(question: Question, chance: Value, one_child: Value | None) -> str:
+    """Return how the chance that so many of several children are affected comes about."""
+    if not isinstance(one_child, Fraction):
+        return f"; such children then have chance {chance}"
+    number = question.of or 0
+    spared = 1 - one_child
+    if number == 1:
+        return f"; such a child is affected with chance {one_child}" + (
+            "" if chance == one_child else f", and unaffected with chance {chance}"
+        )
+    begin = f"; each child is affected with chance {one_child}, independently of the others"
+    if question.at_least == 1:
+        some = f"at least one of {number_word(number)}"
+        return f"{begin}: {some} with 1 - ({spared})^{number} = {chance}"
+    if question.exactly is None:
+        return f"{begin}: summed over {question.at_least} to {number} affected that is {chance}"
+    count = question.exactly
+    if count == 0:
+        return f"{begin}: none of {number_word(number)} with ({spared})^{number} = {chance}"
+    if count == number:
+        every = "both" if number == 2 else f"all {number_word(number)}"
+        return f"{begin}: {every} with ({one_child})^{number} = {chance}"
+    ways = comb(number, count)
+    return (
+        f"{begin}: {number_word(count)} of {number_word(number)} can be chosen in {ways:,} ways, "
+        f"each with ({one_child})^{count} x ({spared})^{number - count}, together {chance}"
+    )

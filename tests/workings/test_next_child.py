@@ -1,0 +1,85 @@
+"""Why a next child has the chance that it has, and rows that average over somebody else."""
+
+from tests.workings.families import person, told
+
+COUPLE = {"ask": "child_affected", "parents": ["I-1", "I-2"]}
+RARE = {"allele": "rare"}
+
+
+def couple(**facts):
+    return [person("I-1", "male", **facts), person("I-2", "female", **facts)]
+
+
+def test_homozygotes_who_are_not_born_leave_two_thirds():
+    """Of 1/4, 1/2 and 1/4 the last are not born: 1/2 of the remaining 3/4."""
+    (text,) = told(
+        "autosomal_dominant",
+        RARE,
+        couple(affected=True),
+        [COUPLE],
+        viability={"0": "1", "1": "1", "2": "0"},
+    )
+    assert "no copy with chance 1/4, one copy with 1/2 and two copies with 1/4" in text
+    assert "born alive with chance 1, 1 and 0: in all 1/4 + 1/2 = 3/4" in text
+    assert "(1/2) / (3/4) = 2/3 of those born" in text
+
+
+def test_each_genotypes_penetrance_is_a_summand():
+    """1/2 x 4/5 + 1/4 = 13/20."""
+    (text,) = told(
+        "autosomal_dominant",
+        RARE,
+        couple(affected=True),
+        [COUPLE],
+        penetrance={"0": "0", "1": "4/5", "2": "1"},
+    )
+    assert "one copy with chance 1/2 and two copies with 1/4" in text
+    assert "is affected with chance 4/5 and 1: 1/2 × 4/5 + 1/4 = 13/20" in text
+
+
+def test_half_the_children_on_the_x_are_sons():
+    people = [person("I-1", "male", affected=False), person("I-2", "female", genotype=1)]
+    (text,) = told("x_linked_recessive", {"allele": "1/100"}, people, [COUPLE])
+    assert "a child of theirs is a son with the allele with chance 1/2 × 1/2 = 1/4" in text
+
+
+def test_a_row_that_averages_over_a_partner_is_a_sum():
+    """One mosaic of two people: 1/100 x 1/5; two: 99/100 x 1/5 + 1/100 x 9/25."""
+    people = [*couple(), person("II-1", "male", ("I-1", "I-2"), affected=True)]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "0"},
+        people,
+        [{"ask": "disease_allele", "person": "I-1"}],
+        germline_mosaicism={"prior": "1/100", "gametes": "1/5"},
+    )
+    assert "1/100 are germline mosaics, who pass it on in 1/5 of eggs or sperm" in text
+    assert "with no allele 1/100 × 1/5 = 1/500" in text
+    assert "for a germline mosaic 99/100 × 1/5 + 1/100 × 9/25 = 126/625" in text
+
+
+def test_a_row_that_averages_over_a_daughter_is_a_sum_too():
+    """A daughter of a woman without the allele has it anew with chance 2e (egg or sperm); her
+    sons' facts have chance e if she has none, 1/2 x 1/2 x 1/2 if she is a carrier."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female"),
+        person("II-1", "male", affected=False),
+        person("II-2", "female", ("I-1", "I-2")),
+        person("III-1", "male", ("II-1", "II-2"), affected=True),
+        person("III-2", "male", ("II-1", "II-2"), affected=False, count=2),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": "0"}},
+        people,
+        [{"ask": "carrier", "person": "I-2"}],
+        mutation={"maternal": "rare", "paternal": "rare"},
+    )
+    assert "with no allele ε + 2ε × 1/8 = 5/4 ε and for a carrier 1/2 × 1/8 = 1/16" in text
+
+
+def test_several_pairs_have_a_rule_for_their_chances():
+    people = [person("I-1", "male"), person("I-2", "female")]
+    (text,) = told("autosomal_recessive", {"allele": "1/100"}, people, [COUPLE])
+    assert "(a carrier: 1/2; two copies: 1) a child is affected with chance ab" in text
