@@ -23,11 +23,28 @@ Mapping = Places | None
 
 
 class Message(NamedTuple):
+    """A table that stands for ``table * top / bottom``; without a table, all ones."""
+
+    table: Table | None
+    top: Any
+    bottom: Any
+
+
+class Total(NamedTuple):
     """A table that stands for ``table * top / bottom``."""
 
     table: Table
     top: Any
     bottom: Any
+
+
+def _times(one: Total, other: Message, mapping: Mapping) -> Total:
+    """Return the product of a bucket's table and a message, whose entries `mapping` tells."""
+    table, top, bottom = one
+    values, more, less = other
+    if values is not None:
+        table = list(map(mul, table, values if mapping is None else mapping.spread(values)))
+    return Total(table, top if more == 1 else top * more, bottom if less == 1 else bottom * less)
 
 
 class Messages:
@@ -81,22 +98,22 @@ class Messages:
                 self._root_of[place] = self._root_of[parent]
             everything = self._inside[self._root_of[place]]
             self._outside[place] = everything & (~self._inside[place] | shared)
-        self._potentials: dict[tuple[int, Bits], Message] = {}
+        self._potentials: dict[tuple[int, Bits], Total] = {}
         self._upward: dict[tuple[int, Bits], Message] = {}
         self._downward: dict[tuple[int, Bits], Message] = {}
 
-    def joint(self, variables: Scope, facts: Bits) -> Message:
+    def joint(self, variables: Scope, facts: Bits) -> Total:
         """Return the total over `variables`, which share a bucket, under these facts.
 
         The table is flat in the order of `variables`, the last running fastest.
         """
         place = self._bucket(variables)
-        table, top, bottom = self._multiplied(self._around(place, facts, None))
+        table, top, bottom = self._around(place, facts)
         for root in self._roots:
             if root != self._root_of[place]:
-                other = self._up(root, facts)
-                top, bottom = top * other.table[0] * other.top, bottom * other.bottom
-        return Message(project(table, self._shapes[place], self._at(place, variables)), top, bottom)
+                other, more, less = self._up(root, facts)
+                top, bottom = top * more * (1 if other is None else other[0]), bottom * less
+        return Total(project(table, self._shapes[place], self._at(place, variables)), top, bottom)
 
     def together(self, variables: Scope) -> bool:
         """Tell whether these variables share a bucket."""
@@ -115,7 +132,7 @@ class Messages:
         """Map each entry of a bucket's table to that of a table over some of its variables."""
         return index_map(self._shapes[place], self._at(place, part))
 
-    def _potential(self, place: int, facts: Bits) -> Message:
+    def _potential(self, place: int, facts: Bits) -> Total:
         """Return the product of a bucket's own factors."""
         key = (place, facts & self._own[place])
         found = self._potentials.get(key)
@@ -131,38 +148,31 @@ class Messages:
                 bottom = bottom * denominator
             if table is None:
                 table = [1] * prod(self._shapes[place])
-            found = self._potentials[key] = Message(table, 1, bottom)
+            found = self._potentials[key] = Total(table, 1, bottom)
         return found
 
-    def _around(
-        self, place: int, facts: Bits, without: int | None
-    ) -> list[tuple[Message, Mapping]]:
-        """Return all messages that arrive at a bucket, but the one of the child `without`."""
-        bucket = self._plan.buckets[place]
-        found: list[tuple[Message, Mapping]] = [(self._potential(place, facts), None)]
-        for child in bucket.children:
+    def _below(self, place: int, facts: Bits, without: int | None = None) -> Total:
+        """Return the product of a bucket's factors and messages, but the child `without`'s."""
+        found = self._potential(place, facts)
+        upward, inside, mappings = self._upward, self._inside, self._from_child
+        for child in self._plan.buckets[place].children:
             if child != without:
-                found.append((self._up(child, facts), self._from_child[child]))
-        if bucket.parent is not None:
-            found.append((self._down(place, facts), self._from_parent[place]))
+                message = upward.get((child, facts & inside[child])) or self._up(child, facts)
+                found = _times(found, message, mappings[child])
         return found
 
-    @staticmethod
-    def _multiplied(parts: list[tuple[Message, Mapping]]) -> Message:
-        """Return the product of messages, the first over all variables of a bucket."""
-        (table, top, bottom), _ = parts[0]
-        for (values, more, less), mapping in parts[1:]:
-            if mapping is not None:
-                values = mapping.spread(values)
-            table = list(map(mul, table, values))
-            if more != 1:
-                top = top * more
-            bottom = bottom * less
-        return Message(table, top, bottom)
+    def _around(self, place: int, facts: Bits, without: int | None = None) -> Total:
+        """As `_below`, with the message from the parent as well."""
+        found = self._below(place, facts, without)
+        if self._plan.buckets[place].parent is None:
+            return found
+        return _times(found, self._down(place, facts), self._from_parent[place])
 
     def _shortened(self, table: Table, top: Any, bottom: Any) -> Message:
         table, divisor = self._arithmetic.shorten(table)
-        return Message(table, top if divisor is None else top * divisor, bottom)
+        if divisor is not None:
+            top = top * divisor
+        return Message(None if table.count(1) == len(table) else table, top, bottom)
 
     def _up(self, place: int, facts: Bits) -> Message:
         """Return the message from a bucket to its parent; of a root, the total."""
@@ -182,10 +192,7 @@ class Messages:
                 waiting += missing
                 continue
             waiting.pop()
-            parts: list[tuple[Message, Mapping]] = [(self._potential(next_, facts), None)]
-            for child in buckets[next_].children:
-                parts.append((upward[child, facts & inside[child]], self._from_child[child]))
-            table, top, bottom = self._multiplied(parts)
+            table, top, bottom = self._below(next_, facts)
             length = len(table) // self._shapes[next_][0]
             message = table[:length]
             for start in range(length, len(table), length):
@@ -206,7 +213,7 @@ class Messages:
         for child in reversed(path):
             parent = buckets[child].parent
             assert parent is not None, "roots are not on the path"
-            table, top, bottom = self._multiplied(self._around(parent, facts, child))
+            table, top, bottom = self._around(parent, facts, child)
             mapping = self._from_child[child]
             if mapping is not None:
                 table = summed(table, mapping, prod(self._shapes[child][1:]))

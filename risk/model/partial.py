@@ -12,7 +12,7 @@ from itertools import product
 from math import prod
 from typing import Any
 
-from risk.inference.messages import Bits, Message, Messages
+from risk.inference.messages import Bits, Messages, Total
 from risk.inference.plan import Scope, make_plan
 from risk.model.family import Family
 from risk.model.locus import Evidence
@@ -85,7 +85,7 @@ class PartialFacts:
         chosen = product(*[self._states[variable] for variable in distinct])
         return [tuple([states[place] for place in order]) for states in chosen]
 
-    def weights(self, variables: Scope, facts: Bits) -> Message:
+    def weights(self, variables: Scope, facts: Bits) -> Total:
         """Return the chance of the facts joint with each of the `combinations`, asked for before.
 
         The chances are ``table * top / bottom`` of what is returned.
