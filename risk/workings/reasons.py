@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from fractions import Fraction
 
 from risk.inference.plan import Scope
@@ -25,25 +24,20 @@ class Reasons:
         for birth in self.family.births:
             for parent in birth.parents:
                 self._births_of.setdefault(parent, []).append(birth)
-        self._followers: dict[int, set[int]] = {}
+        self._facts_from: dict[int, Facts] = {}
 
-    def _followers_of(self, variable: int) -> set[int]:
-        """Return all variables that depend on this one: descendants, and second twins."""
-        found = self._followers.get(variable)
+    def _told_from(self, variable: int) -> Facts:
+        """Return all facts of a variable and of those that depend on it.
+
+        These are the descendants, and of a twin the second twins.
+        """
+        found = self._facts_from.get(variable)
         if found is None:
-            found = set()
-            direct = [birth.child for birth in self._births_of.get(variable, ())]
-            direct += [pair.second for pair in self.family.pairs if pair.first == variable]
-            for child in direct:
-                found |= {child} | self._followers_of(child)
-            self._followers[variable] = found
+            below = [birth.child for birth in self._births_of.get(variable, ())]
+            below += [pair.second for pair in self.family.pairs if pair.first == variable]
+            found = self.weigher.facts_of[variable].union(*map(self._told_from, below))
+            self._facts_from[variable] = found
         return found
-
-    def _facts_of(self, variables: Iterable[int], facts: Facts) -> Facts:
-        found: Facts = frozenset()
-        for variable in variables:
-            found |= self.weigher.facts_of[variable]
-        return found & facts
 
     def _in_order(self, paths: Facts) -> list[str]:
         return [path for path in self.weigher.facts if path in paths]
@@ -81,10 +75,8 @@ class Reasons:
             return None
         for birth in self._births_of.get(pair[0], ()):
             if pair[1] in birth.parents:
-                below = {birth.child} | self._followers_of(birth.child)
-                if facts <= self._facts_of(below, facts) and (
-                    self.weigher.certain(birth.child, facts) == 1
-                ):
+                told = self._told_from(birth.child)
+                if facts <= told and self.weigher.certain(birth.child, facts) == 1:
                     return birth.child
         return None
 

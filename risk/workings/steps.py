@@ -108,8 +108,8 @@ class Steps(Reasons):
     ) -> tuple[Table, str, tuple[str, ...], list[str]]:
         """Return a person's table, with the first row's text and steps, and the sentences."""
         weigher = self.weigher
-        below = self._facts_of(self._followers_of(variable), facts)
         own = weigher.facts_of[variable] & facts
+        below = (self._told_from(variable) & facts) - own
         above = weigher.connected([variable], facts - below - own, ())
         side = facts - below - own - above
         status = frozenset(path for path in own if self._is_status(path))
@@ -128,7 +128,7 @@ class Steps(Reasons):
         for births in self._couples(variable):
             self._add_children(table, variable, births, side, sentences, facts)
         for twin in self._second_twins(variable):
-            new = below & self._facts_of({twin} | self._followers_of(twin), facts)
+            new = below & self._told_from(twin)
             self._add_twin(table, twin, new, sentences)
         for path in self._in_order(self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
@@ -191,9 +191,7 @@ class Steps(Reasons):
     ) -> None:
         """Add rows for the children with one partner, and what is known below them."""
         told = {
-            birth.child: self._facts_of({birth.child} | self._followers_of(birth.child), facts)
-            - table.known
-            for birth in births
+            birth.child: (self._told_from(birth.child) & facts) - table.known for birth in births
         }
         told = {child: paths for child, paths in told.items() if paths}
         if not told:
@@ -360,10 +358,7 @@ class Steps(Reasons):
             start = facts
         else:
             common = [birth for birth in self._births_of.get(one, ()) if two in birth.parents]
-            below = self._facts_of(
-                {v for birth in common for v in {birth.child} | self._followers_of(birth.child)},
-                facts,
-            )
+            below = facts & set().union(*[self._told_from(birth.child) for birth in common])
             start = weigher.connected(pair, facts - below, ())
         uses: tuple[str, ...] = ()
         if one == two:
@@ -404,10 +399,7 @@ class Steps(Reasons):
         if start != facts:
             side = facts - below - start
             for birth in common:
-                told = (
-                    self._facts_of({birth.child} | self._followers_of(birth.child), facts)
-                    - table.known
-                )
+                told = (self._told_from(birth.child) & facts) - table.known
                 if told:
                     given = weigher.connected([birth.child], side - table.known, pair)
                     alike = {birth.child: told}
@@ -435,7 +427,7 @@ class Steps(Reasons):
         """Return the children of a couple with the same facts as one of them."""
 
         def details(child: int) -> tuple[Any, ...]:
-            paths = self._facts_of({child} | self._followers_of(child), facts) - known
+            paths = (self._told_from(child) & facts) - known
             if not paths <= self.weigher.facts_of[child]:
                 return (child,)
             return tuple(self.weigher.facts[path].evidence for path in sorted(paths))
