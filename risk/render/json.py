@@ -5,13 +5,11 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
-from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from pydantic_core import to_json
 
 from risk.case.model import Case, Question
-from risk.inference.arithmetic import Term
 from risk.number import Quantity
 from risk.problems import ImpossibleEvidence, RiskError
 
@@ -195,4 +193,4 @@ def _hypothesis(hypothesis: Mapping[str, State]) -> dict[str, Any]:
 
 
 def _value(value: Value) -> str | float:
-    return str(value) if isinstance(value, Fraction | Term | int) else value
+    return value if isinstance(value, float) else str(value)

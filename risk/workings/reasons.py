@@ -8,7 +8,7 @@ from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.workings.step import State, Value
 from risk.workings.table import orders_upto
-from risk.workings.weigh import Facts, Joint, Weigher, share, total
+from risk.workings.weigh import Facts, Joint, Weigher, same, share, total
 from risk.workings.words import Words
 
 
@@ -70,7 +70,7 @@ class Reasons:
         if (
             condition.frequency.allele != "rare"
             or condition.mutation is not None
-            or (not self.weigher.same(self.weigher.posterior(pair, facts), half))
+            or (not same(self.weigher.posterior(pair, facts), half))
         ):
             return None
         for birth in self._births_of.get(pair[0], ()):

@@ -51,9 +51,11 @@ class Weigher:
         self.facts: dict[str, Fact] = {fact.path: fact for fact in family.facts}
         #: Paths of the facts of each variable.
         self.facts_of: list[Facts] = [frozenset() for _ in family.copies]
+        self._owner: dict[str, int] = {}
         for fact in family.facts:
-            variable = family.variable[fact.person]
+            self._owner[fact.path] = variable = family.variable[fact.person]
             self.facts_of[variable] |= {fact.path}
+        self._lineages: dict[int, int] = {}
         #: For each variable: itself and its children, each with the variables that it ties to it.
         self._ties: list[list[tuple[int, Scope]]] = [[] for _ in family.copies]
         for variable, parents in enumerate(family.parents):
@@ -204,7 +206,7 @@ class Weigher:
                     founder[state] = number if known is None else known + number
         weights = self.weights((variable,), facts)
         if not self.family.locus.rare:
-            return self.same(in_proportion(founder), self.shares((variable,), facts))
+            return same(in_proportion(founder), self.shares((variable,), facts))
         # What vanishes in the limit is compared too.
         wholes: list[Any] = [total(founder.values()), total(weights.values())]
         return weights.keys() == founder.keys() and all(
@@ -214,13 +216,7 @@ class Weigher:
 
     def alike(self, variables: Scope, one: Facts, two: Facts) -> bool:
         """Tell whether one part of the facts leaves the same distribution as another."""
-        return self.same(self.shares(variables, one), self.shares(variables, two))
-
-    def same(self, one: Joint | Shares, two: Joint | Shares) -> bool:
-        """Tell whether two distributions are equal (as floats: nearly so)."""
-        if one.keys() != two.keys():
-            return False
-        return all(equal(one[hypothesis], two[hypothesis]) for hypothesis in one)
+        return same(self.shares(variables, one), self.shares(variables, two))
 
     def certain(self, variable: int, facts: Facts) -> State | None:
         """Return the one state that a variable can have given `facts`, or None."""
@@ -247,23 +243,29 @@ class Weigher:
         Looks at the people of the facts, `start`, and the ancestors of both; a child ties its
         parents together.
         """
-        start = list(start)
-        family = self.family
-        owners = {family.variable[self.facts[path].person] for path in facts}
-        shown = set(family.ancestry([*owners, *start]))
+        waiting = list(start)
+        owner = self._owner
+        shown = 0
+        for variable in {*waiting, *[owner[path] for path in facts]}:
+            shown |= self._lineage(variable)
         reached: set[int] = set(blocked)
-        waiting = start
         while waiting:
             variable = waiting.pop()
             if variable not in reached:
                 reached.add(variable)
                 for child, tied in self._ties[variable]:
-                    if child in shown:
+                    if shown >> child & 1:
                         waiting += tied
         reached -= set(blocked)
-        return frozenset(
-            path for path in facts if family.variable[self.facts[path].person] in reached
-        )
+        return frozenset([path for path in facts if owner[path] in reached])
+
+    def _lineage(self, variable: int) -> int:
+        """Return a variable and all that it depends on, a bit each."""
+        found = self._lineages.get(variable)
+        if found is None:
+            found = sum([1 << each for each in self.family.ancestry([variable])])
+            self._lineages[variable] = found
+        return found
 
     def needed(self, variables: Scope, facts: Sequence[str]) -> Facts:
         """Return facts enough to fix the distribution of `variables`; the rest change nothing.
@@ -271,10 +273,10 @@ class Weigher:
         Facts late in the sequence are given up first, one by one unless loops interlock tightly.
         """
         bits = [self._partial.bit[path] for path in facts]
-        aim = in_proportion(self._weigh(variables, sum(bits)).weights)
+        aim = self._weigh(variables, sum(bits)).weights
 
         def enough(kept: int) -> bool:
-            return self.same(in_proportion(self._weigh(variables, kept).weights), aim)
+            return proportional(self._weigh(variables, kept).weights, aim)
 
         # Near facts nearly always suffice, and few facts make small networks.
         length = 0
@@ -314,6 +316,25 @@ def in_proportion(weights: Joint) -> Shares:
     common = gcd(*[weight.numerator for weight in found.values()])
     scale = lcm(*[weight.denominator for weight in found.values()])
     return {h: int(weight * scale) // common for h, weight in found.items()}
+
+
+def proportional(one: Joint, two: Joint) -> bool:
+    """Tell whether two distributions are equal, as their `in_proportion` would be."""
+    if {type(weight) for weight in (*one.values(), *two.values())} != {int}:
+        return same(in_proportion(one), in_proportion(two))
+    if one.keys() != two.keys():
+        return False
+    # Two products a hypothesis, where lowest terms would take a gcd first.
+    pairs: list[tuple[Any, Any]] = [(weight, two[hypothesis]) for hypothesis, weight in one.items()]
+    first, second = pairs[0]
+    return all(weight * second == other * first for weight, other in pairs)
+
+
+def same(one: Joint | Shares, two: Joint | Shares) -> bool:
+    """Tell whether two distributions are equal (as floats: nearly so)."""
+    if one.keys() != two.keys():
+        return False
+    return all(equal(one[hypothesis], two[hypothesis]) for hypothesis in one)
 
 
 def total(values: Iterable[Value]) -> Any:
