@@ -69,6 +69,7 @@ class Weigher:
         self._sets: dict[Facts, int] = {}
         self._weights: dict[tuple[Scope, int], Weighed] = {}
         self._shares: dict[tuple[Scope, int], Shares] = {}
+        self._needed: dict[tuple[Scope, tuple[str, ...]], Facts] = {}
 
     def _bits(self, facts: Facts) -> int:
         """Return a set of facts as bits, which are kept: few sets are asked about very often."""
@@ -80,13 +81,15 @@ class Weigher:
 
     def _weighed(self, variables: Scope, facts: Facts) -> Weighed:
         """Return the weights of the hypotheses given `facts`, and their scale."""
-        key = (variables, self._bits(facts))
-        found = self._weights.get(key)
-        if found is None:
-            found = self._weights[key] = self._weigh(*key)
-        return found
+        return self._weigh(variables, self._bits(facts))
 
     def _weigh(self, variables: Scope, facts: int) -> Weighed:
+        found = self._weights.get((variables, facts))
+        if found is None:
+            found = self._weights[variables, facts] = self._made(variables, facts)
+        return found
+
+    def _made(self, variables: Scope, facts: int) -> Weighed:
         hypotheses = self._hypotheses.get(variables)
         if hypotheses is None:
             places = self._partial.combinations(variables)
@@ -272,6 +275,12 @@ class Weigher:
 
         Facts late in the sequence are given up first, one by one unless loops interlock tightly.
         """
+        found = self._needed.get((variables, tuple(facts)))
+        if found is None:
+            found = self._needed[variables, tuple(facts)] = self._fewest(variables, facts)
+        return found
+
+    def _fewest(self, variables: Scope, facts: Sequence[str]) -> Facts:
         bits = [self._partial.bit[path] for path in facts]
         aim = self._weigh(variables, sum(bits)).weights
 
