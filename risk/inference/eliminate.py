@@ -127,11 +127,9 @@ class Passing:
         plan, shorten, messages = self._plan, self._arithmetic.shorten, self._messages
         buckets, above = plan.buckets, self._places_above
         potentials, kept = self._potentials, self._alike
-        for bucket in buckets:
-            scope, shape = bucket.scope, bucket.shape
-            factors, children = bucket.factors, bucket.children
+        for scope, shape, parent, factors, children in buckets:
             key = None
-            if not children and len(factors) == 1 and bucket.parent is not None:
+            if not children and len(factors) == 1 and parent is not None:
                 factor, part = tables[factors[0]], scopes[factors[0]]
                 key = (id(factor), shape, None if part == scope else positions_of(scope, part))
                 found = kept.get(key)
@@ -158,7 +156,7 @@ class Passing:
             if table is None:
                 table = [1] * prod(shape)
             potentials.append(table)
-            if bucket.parent is None:
+            if parent is None:
                 self.roots.append(sum(table))
                 messages.append([])
                 continue
@@ -227,14 +225,14 @@ class Passing:
         buckets, potentials, beliefs = self._plan.buckets, self._potentials, self._beliefs
         marginals, shared = self._marginals, self._shared
         for place in path:
-            bucket = buckets[place]
-            variable = bucket.scope[0]
+            scope, shape, parent, _, children = buckets[place]
+            variable = scope[0]
             if marginals[variable] is not None:
                 continue
             belief = potentials[place]
-            if bucket.parent is not None:
-                if not bucket.children:
-                    key = (id(belief), bucket.scope[1:])
+            if parent is not None:
+                if not children:
+                    key = (id(belief), scope[1:])
                     found = shared.get(key)
                     if found is None:
                         outside = self._outside(place)
@@ -245,9 +243,9 @@ class Passing:
                         ]
                     marginals[variable] = found
                     continue
-                belief = list(map(mul, belief, self._outside(place) * bucket.shape[0]))
+                belief = list(map(mul, belief, self._outside(place) * shape[0]))
             beliefs[place] = belief
-            length = len(belief) // bucket.shape[0]
+            length = len(belief) // shape[0]
             marginals[variable] = (
                 belief
                 if length == 1
@@ -256,21 +254,22 @@ class Passing:
 
     def _outside(self, child: int) -> Table:
         """Return what the belief of its parent holds beside the message of the bucket `child`."""
-        bucket = self._plan.buckets[child]
-        assert bucket.parent is not None, "a root has nothing outside"
-        outside = self._beliefs[bucket.parent]
+        separator, shape, parent, _, _ = self._plan.buckets[child]
+        separator = separator[1:]
+        assert parent is not None, "a root has nothing outside"
+        outside = self._beliefs[parent]
         assert outside is not None, "parents come first"
         message, mapping = self._messages[child], self._places_above[child]
         if mapping is not None:
-            length = prod(bucket.shape[1:])
-            scope = self._plan.buckets[bucket.parent].scope
+            length = prod(shape[1:])
+            scope = self._plan.buckets[parent].scope
             # Two ways of summing that Python has by itself: over all but the first axis, and
             # over all but the last.
-            if bucket.scope[1:] == scope[:1]:
+            if separator == scope[:1]:
                 step = len(outside) // length
                 starts = range(0, len(outside), step)
                 outside = [sum(outside[start : start + step]) for start in starts]
-            elif bucket.scope[1:] == scope[-1:]:
+            elif separator == scope[-1:]:
                 outside = [sum(outside[start::length]) for start in range(length)]
             else:
                 outside = summed(outside, mapping, length)

@@ -17,8 +17,9 @@ from typing import Any, NamedTuple
 
 #: Neighbourhoods up to this size are tried as already complete before costs are compared.
 _SIMPLICIAL_DEGREE = 6
-#: Entries of the largest table whose map is kept for the next one of its shape.
-_LARGEST_KEPT = 3000
+#: Maps are kept for the next table of the same shape up to so many axes, which takes no look at
+#: their lengths, or entries.
+_FEW_AXES, _LARGEST_KEPT = 3, 3000
 
 Scope = tuple[int, ...]
 
@@ -290,14 +291,14 @@ def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> Places | No
 
     Both tables are flat, the last axis running fastest.  Returns None for the identity.
     """
-    if positions == tuple(range(len(sizes))):
-        return None
-    if prod(sizes) <= _LARGEST_KEPT:
+    if len(sizes) <= _FEW_AXES or prod(sizes) <= _LARGEST_KEPT:
         return _kept_map(sizes, positions)
     return _make_map(sizes, positions)
 
 
-def _make_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> Places:
+def _make_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> Places | None:
+    if positions == tuple(range(len(sizes))):
+        return None
     strides = [0] * len(sizes)
     stride = 1
     for position in reversed(positions):
