@@ -127,6 +127,13 @@ def standard_ids(case: Case) -> dict[str, str]:
             offsets = _offsets(near, person.id)
             top = min(offsets.values())
             level |= {id: down - top + 1 for id, down in offsets.items()}
+    for _ in case.people:
+        low = [p for p in case.people if p.father and p.mother]
+        low = [p for p in low if level[p.id] <= max(level[p.father or ""], level[p.mother or ""])]
+        if not low:
+            break
+        for person in low:  # a niece is below her uncle, though the two be a couple
+            level[person.id] += 1
     renamed: dict[str, str] = {}
     for person in case.people:
         renamed[person.id] = next_id(renamed.values(), level[person.id])

@@ -22,6 +22,7 @@ from risk.case.model import (
 )
 from risk.number import Quantity, quantity
 from risk.teaching.names import CONDITIONS, PEOPLE
+from risk.teaching.practice_order import as_drawn
 
 
 def age(years: int) -> Quantity:
@@ -175,22 +176,7 @@ class Draft:
             family = [id for id in (first.people or first.parents or ()) if not self.of(id).founder]
             asked = family[0] if family else asked
         people = [replace(p, roles=("consultand",)) if p.id == asked else p for p in people]
-        people = _men_first(people)
+        people = as_drawn(people, self.couples)
         couples = tuple(Couple(pair) for pair in self.couples)
         case = Case(self.condition, tuple(people), couples=couples, questions=tuple(self.questions))
         return renumber(case)
-
-
-def _men_first(people: list[Person]) -> list[Person]:
-    """Put the man of each couple of founders before the woman, as the tree draws them."""
-    place = {person.id: at for at, person in enumerate(people)}
-    found = list(people)
-    for child in people:
-        if child.father is None or child.mother is None:
-            continue
-        man, woman = place[child.father], place[child.mother]
-        if man > woman and people[man].founder and people[woman].founder:
-            found[woman], found[man] = people[man], people[woman]
-            place[child.father], place[child.mother] = woman, man
-            people = list(found)
-    return found

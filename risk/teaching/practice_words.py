@@ -165,7 +165,21 @@ class _Family:
             if person.id not in self.told:
                 raise ValueError(f"{person.id} is tied to nobody")
         self._twins()
+        self._related()
         return self.said
+
+    def _related(self) -> None:
+        """Remark on a couple of which one is the other's uncle or aunt."""
+        for one in self.case.people:
+            for id in partners_of(self.case, one.id):
+                other = self.case.person(id)
+                parents = [self.case.person(up) for up in (other.father, other.mother) if up]
+                if any(_common_parents(one, parent) for parent in parents):
+                    of = "uncle" if one.sex == "male" else "aunt"
+                    self.said.append(
+                        f"{self.name(one)} is {self.name(other)}'s {of}, so that the two are close "
+                        "relatives."
+                    )
 
     def name(self, person: Person) -> str:
         return person.name or person.id

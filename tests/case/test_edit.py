@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from risk.case import edit
 from risk.case.kin import children_of, descendants_of, partners_of
-from risk.case.model import Case, Condition, Frequency, Person, Question, TestResult, Twin
+from risk.case.model import Case, Condition, Couple, Frequency, Person, Question, TestResult, Twin
 from risk.case.numbering import generation_of, next_id, roman, standard_id, standard_ids
 from risk.number import quantity
 from risk.problems import InputError
@@ -117,6 +117,20 @@ def test_grandparents_of_the_first_generation_do_not_renumber_anyone() -> None:
     assert new == ("0-1", "0-2")
     assert {"I-1", "I-2", "II-1", "II-2", "II-3"} < {p.id for p in case.people}
     assert {"0-1": "I-1", "0-2": "I-2", "I-1": "II-1"}.items() <= standard_ids(case).items()
+
+
+def test_a_niece_is_numbered_below_her_uncle_though_they_are_a_couple() -> None:
+    people = (
+        Person("Al", "male"),
+        Person("Bo", "female"),
+        Person("Cy", "male", father="Al", mother="Bo"),
+        Person("Di", "female", father="Al", mother="Bo"),
+        Person("Ed", "male"),
+        Person("Fay", "female", father="Ed", mother="Di"),
+    )
+    case = Case(RARE, people, couples=(Couple(("Cy", "Fay")),))
+    ids = standard_ids(case)
+    assert (ids["Cy"], ids["Di"], ids["Fay"]) == ("II-1", "II-2", "III-1")
 
 
 def test_renumbering_changes_ids_everywhere() -> None:
