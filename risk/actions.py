@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from risk.case.model import Case
     from risk.document.report import Dependence, Findings
     from risk.model.answers import Chance, Solution
-    from risk.problems import Problem
+    from risk.problems import ImpossibleEvidence, Problem
     from risk.render.pdf_sheets import PageSize
     from risk.scene.shapes import Scene
     from risk.teaching.class_marks import Marked, Summary
@@ -100,8 +100,24 @@ def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     family is too interlocked to solve exactly.
     """
     from risk.model.solve import solve as solve_case
+    from risk.problems import ImpossibleEvidence
 
-    return solve_case(case, arithmetic)
+    try:
+        return solve_case(case, arithmetic)
+    except ImpossibleEvidence as error:
+        raise _in_words(error, case) from None
+
+
+def _in_words(error: ImpossibleEvidence, case: Case) -> ImpossibleEvidence:
+    """Return the error with the reason before it, where there is a simple one."""
+    from risk.problems import ImpossibleEvidence
+    from risk.wording.conflicts import why_impossible
+    from risk.wording.phrases import capital
+
+    why = why_impossible(case, error.conflict)
+    if not why:
+        return error
+    return ImpossibleEvidence(f"{capital(why)}. {capital(str(error))}", error.conflict)
 
 
 def answers_table(case: Case, solution: Solution | None = None) -> DataFrame:
@@ -120,9 +136,13 @@ def people_table(case: Case, solution: Solution | None = None) -> DataFrame:
 
 def explain(case: Case, arithmetic: Arithmetic = "exact") -> tuple[Working, ...]:
     """Return the working of every question of `case`, in order; errors as `solve`."""
+    from risk.problems import ImpossibleEvidence
     from risk.workings.derive import explain as explain_case
 
-    return explain_case(case, arithmetic)
+    try:
+        return explain_case(case, arithmetic)
+    except ImpossibleEvidence as error:
+        raise _in_words(error, case) from None
 
 
 #: What `draw` can write under each person, and the question that answers it.

@@ -18,6 +18,8 @@ from risk.screens import (
 )
 from risk.screens.plain import plain
 from risk.screens.words import fact_words, person_of_fact, place_of
+from risk.wording.conflicts import why_impossible
+from risk.wording.phrases import capital
 
 
 def page() -> None:
@@ -106,12 +108,15 @@ def _begin_one(sex: Sex) -> None:
 def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> None:
     """Say what stands in the way of an answer, with a way to each place."""
     if outcome.conflict:
+        cannot = "this cannot" if len(outcome.conflict) == 1 else "these facts cannot all"
         st.error(
-            "This family is impossible under the condition as it is set: these facts cannot all "
-            "be true. Take one back, or change the condition.",
+            f"This family is impossible under the condition as it is set: {cannot} be true. "
+            f"Take {'it' if len(outcome.conflict) == 1 else 'one'} back, or change the condition.",
             icon=":material/error:",
         )
-        _say_cause(case, where)
+        why = why_impossible(case, outcome.conflict)
+        if not _say_cause(case, where) and why:
+            st.markdown(plain(f"{capital(why)}."))
         for fact in outcome.conflict:
             who = person_of_fact(fact)
             # In a row that breaks where it must: columns would cut the buttons off.
@@ -139,17 +144,21 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
 _CAUSES = ("condition.frequency", "condition.mutation")
 
 
-def _say_cause(case: Case, where: str) -> None:
-    """Say what of the condition makes evidence impossible, as far as `check` remarks on it."""
+def _say_cause(case: Case, where: str) -> bool:
+    """Say what of the condition makes evidence impossible, as far as `check` remarks on it.
+
+    Returns whether it does.
+    """
     noted = results.remarks(case)
     causes = [remark for path in _CAUSES for remark in session.problems_at(noted, path)]
     if not causes:
-        return
+        return False
     for remark in causes:
         st.warning(plain(f"This is why: {remark.message}."), icon=":material/info:")
     st.button(
         "To the page Condition", key=f"cause{where}", on_click=session.go_to, args=("condition",)
     )
+    return True
 
 
 def _show_button(key: str, id: str) -> None:

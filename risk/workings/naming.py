@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import cast
 
-from risk.case.model import Case, Person, TestResult
+from risk.case.model import Case, Person
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
-from risk.wording.phrases import joined, number_word
+from risk.wording.facts import fact_phrases, predicate
+from risk.wording.phrases import joined
 from risk.workings.step import State
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
@@ -103,63 +103,11 @@ class Naming:
     # --- facts ----------------------------------------------------------------------------
 
     def _predicate(self, fact: Fact) -> tuple[str, str]:
-        """Return what a fact says, of one person and of several."""
-        evidence = fact.evidence
-        if evidence.kind == "affected":
-            _, affected, age = cast(tuple[str, bool, object], evidence.detail)
-            word = "affected" if affected else "unaffected"
-            at = f" at {self.case.person(fact.person).age}" if age is not None else ""
-            return f"is {word}{at}", f"are {word}{at}"
-        if evidence.kind == "genotype":
-            known = {0: "to have no disease allele", 2: "to have two disease alleles"}.get(
-                evidence.detail,
-                "to have one disease allele",  # type: ignore[call-overload]
-            )
-            if (
-                evidence.detail == 1
-                and self.condition.recessive
-                and not self._one_copy(self.family.variable[fact.person])
-            ):
-                return "is known to be a carrier", "are known to be carriers"
-            return f"is known {known}", f"are known {known}"
-        if evidence.kind == "tests":
-            return self._result(evidence.detail)  # type: ignore[arg-type]
-        if evidence.kind == "born":
-            return "was born alive", "were born alive"
-        return "has children", "have children"
-
-    def _result(self, result: TestResult) -> tuple[str, str]:
-        if result.found is not None:
-            alleles = "allele" if result.found < 2 else "alleles"
-            said = f"{number_word(result.found)} {alleles} found ({result.test})"
-            return f"has {said}", f"have {said}"
-        said = f"tested {result.result} ({result.test})"
-        return said, said
+        return predicate(fact, self.case)
 
     def fact_phrases(self, paths: Iterable[str]) -> list[str]:
         """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
-        groups: dict[tuple[str, str], list[str]] = {}
-        several: set[str] = set()
-        for path in paths:
-            fact = self._facts[path]
-            person = self.case.person(fact.person)
-            if person.count:
-                several.add(fact.person)
-            groups.setdefault(self._predicate(fact), []).append(fact.person)
-        phrases = []
-        for (one, many), ids in groups.items():
-            plural = len(ids) > 1 or ids[0] in several
-            names = [self._all_of(self.case.person(id)) for id in ids]
-            phrases.append(f"{joined(names)} {many if plural else one}")
-        return phrases
-
-    @staticmethod
-    def _all_of(person: Person) -> str:
-        """Return a person's name, or ``IV-1 (three siblings)`` for one that stands for several."""
-        name = person.name or person.id
-        if not person.count:
-            return name
-        return f"{name} ({number_word(person.count)} siblings)"
+        return fact_phrases([self._facts[path] for path in paths], self.case)
 
     def _in_order(self, paths: Facts) -> list[str]:
         return [path for path in self._facts if path in paths]

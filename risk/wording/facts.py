@@ -1,0 +1,67 @@
+"""Facts in words: ``I-1 and I-2 are unaffected``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import cast
+
+from risk.case.model import Case, Person, TestResult
+from risk.model.facts import Fact
+from risk.wording.phrases import joined, number_word
+
+
+def predicate(fact: Fact, case: Case) -> tuple[str, str]:
+    """Return what a fact says, of one person and of several."""
+    evidence = fact.evidence
+    if evidence.kind == "affected":
+        _, affected, age = cast(tuple[str, bool, object], evidence.detail)
+        word = "affected" if affected else "unaffected"
+        at = f" at {case.person(fact.person).age}" if age is not None else ""
+        return f"is {word}{at}", f"are {word}{at}"
+    if evidence.kind == "genotype":
+        if evidence.detail == 1 and _can_be_carrier(case.person(fact.person), case):
+            return "is known to be a carrier", "are known to be carriers"
+        known = {0: "to have no disease allele", 2: "to have two disease alleles"}.get(
+            cast(int, evidence.detail), "to have one disease allele"
+        )
+        return f"is known {known}", f"are known {known}"
+    if evidence.kind == "tests":
+        return _result(cast(TestResult, evidence.detail))
+    if evidence.kind == "born":
+        return "was born alive", "were born alive"
+    return "has children", "have children"
+
+
+def _can_be_carrier(person: Person, case: Case) -> bool:
+    return case.condition.recessive and case.condition.copies(person.sex) == 2
+
+
+def _result(result: TestResult) -> tuple[str, str]:
+    if result.found is not None:
+        alleles = "allele" if result.found < 2 else "alleles"
+        said = f"{number_word(result.found)} {alleles} found ({result.test})"
+        return f"has {said}", f"have {said}"
+    said = f"tested {result.result} ({result.test})"
+    return said, said
+
+
+def fact_phrases(facts: Iterable[Fact], case: Case) -> list[str]:
+    """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    several: set[str] = set()
+    for fact in facts:
+        if case.person(fact.person).count:
+            several.add(fact.person)
+        groups.setdefault(predicate(fact, case), []).append(fact.person)
+    phrases = []
+    for (one, many), ids in groups.items():
+        plural = len(ids) > 1 or ids[0] in several
+        names = [_all_of(case.person(id)) for id in ids]
+        phrases.append(f"{joined(names)} {many if plural else one}")
+    return phrases
+
+
+def _all_of(person: Person) -> str:
+    """Return a person's name, or ``IV-1 (three siblings)`` for one that stands for several."""
+    name = person.name or person.id
+    return f"{name} ({number_word(person.count)} siblings)" if person.count else name
