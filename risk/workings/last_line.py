@@ -12,6 +12,7 @@ from risk.model.locus import age_value
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming
 from risk.workings.next_child import Kind, column, one_child, several_children
+from risk.workings.onset import by_age_in_words
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import Combination, Value
 
@@ -45,11 +46,13 @@ def of_person(
 def _share(
     condition: Condition, person: Person, question: Question, combine: Sequence[Combination]
 ) -> str:
-    """Return how that chance is made up, where one genotype has it and it is made up at all."""
+    """Return how that chance is made up, where it is made up at all."""
     counted = [each for each in combine if each.product]
     states = [state for each in counted for state in each.case.values()]
+    how = by_age_in_words(condition, person.sex, question.by_age) if question.by_age else ""
+    how = f". Here {how}" if how else ""
     if len(counted) != 1 or not isinstance(states[0], int):
-        return ""
+        return how
     lifetime = lifetime_penetrance(condition, person.sex)[states[0]]
     until = lifetime * share_by_age(condition.onset, age_value(question.by_age))
     now = Fraction(0)
@@ -59,9 +62,9 @@ def _share(
     if now and chance == (until - now) / (1 - now):
         return (
             f": {until} are affected by then and {now} by {person.age}, so that it is "
-            f"({until} - {now}) / (1 - {now}) = {chance}"
+            f"({until} - {now}) / (1 - {now}) = {chance}{how}"
         )
-    return ""
+    return how
 
 
 def of_pair(
@@ -113,7 +116,11 @@ def of_pair(
         return begin
     if question.ask == "children_affected":
         return begin + several_children(question, only.chance, child)
-    return begin + one_child(words, states, question, only.chance, kinds)
+    text = begin + one_child(words, states, question, only.chance, kinds)
+    if question.by_age is None or only.chance in (0, 1):
+        return text
+    how = by_age_in_words(words.condition, question.sex or "unknown", question.by_age)
+    return f"{text}. Here {how}" if how else text
 
 
 def _never(words: Naming, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:

@@ -18,6 +18,7 @@ from risk.wording.phrases import joined, number_word
 from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.kinship import kinship
 from risk.workings.naming import sentence
+from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import State, Value
 from risk.workings.values import HALF, short, value_word
@@ -43,7 +44,30 @@ class Words(Origins):
             being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
             return f"{said}, which rules out {being}{out}"
         escaped = all(self.facts_kind(path) == "affected" for path in new)
-        return f"{said}{self._chances(variable, values, escaped=escaped)}"
+        return f"{said}{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
+
+    def _onset(self, new: Facts, value: Value | None = None) -> str:
+        """Go on with how the chance of being unaffected at an age comes about, if it is one age.
+
+        `value` is that of a child of a parent with one copy.
+        """
+        ages = {}
+        for path in new:
+            fact = self._facts[path]
+            person = self.case.person(fact.person)
+            if fact.evidence.kind != "affected" or person.affected or person.age is None:
+                return ""
+            ages[person.sex, person.age.value] = person.age
+        if len(ages) != 1:
+            return ""
+        (((sex, _), age),) = ages.items()
+        text = by_age_in_words(self.condition, sex, age)
+        if not text:
+            return ""
+        chance = chance_by_age(self.condition, sex, age)
+        if chance and isinstance(value, Fraction) and value == 1 - chance * HALF:
+            text += f". Half the children get the allele: 1 - 1/2 × {chance} = {value}"
+        return f". Here {text}"
 
     def _chances(
         self, variable: int, values: Mapping[Hypothesis, Value], *, escaped: bool = False
@@ -139,7 +163,7 @@ class Words(Origins):
                     )
         row = self.children_row(children, new)
         return (
-            f"{row}{self._chances(parents[0], values)}"
+            f"{row}{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
             if alone
             else (
                 "If we knew what both parents have, their children would be independent of each "

@@ -1,0 +1,70 @@
+"""Chances by an age: lifetime chance times share by then, which rises evenly between points."""
+
+from tests.workings.families import person, told
+
+ONSET = [
+    {"age": 20, "cumulative": "1/10"},
+    {"age": 40, "cumulative": "1/2"},
+    {"age": 60, "cumulative": "1"},
+]
+PARENTS = [person("I-1", "male", affected=True), person("I-2", "female", age=70)]
+
+
+def text(*people, penetrance="4/5", **question):
+    """The working about a family in which four fifths of those with the allele fall ill."""
+    (found,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        [*PARENTS, *people],
+        [question],
+        penetrance={"0": "0", "1": penetrance, "2": penetrance},
+        onset=ONSET,
+    )
+    return found
+
+
+def child(**facts):
+    return person("II-1", "male", ("I-1", "I-2"), **facts)
+
+
+def test_unaffected_between_two_points():
+    """35 is three quarters of the way from 20 to 40: 1/10 + 3/4 x 4/10 = 2/5; x 4/5 = 8/25."""
+    said = text(child(affected=False, age=35), ask="carrier", person="II-1")
+    assert "1 - 8/25 = 17/25 with one copy. Here 8/25 = 4/5 × 2/5" in said
+    assert "between 20 (1/10) and 40 (1/2) that share rises evenly" in said
+    assert "1/10 + 15/20 × (1/2 - 1/10) = 2/5" in said
+
+
+def test_from_birth_to_the_first_point():
+    """10 is half of the way to 20: 1/20 of 4/5."""
+    said = text(child(affected=False, age=10), ask="carrier", person="II-1")
+    assert "between birth (0) and 20 (1/10) that share rises evenly: 10/20 × 1/10 = 1/20" in said
+
+
+def test_at_a_point_nothing_lies_between():
+    said = text(child(affected=False, age=40), ask="carrier", person="II-1", penetrance="1")
+    assert "Here 1/2 is the share of those ever affected who are so by 40." in said
+    assert "evenly" not in said
+
+
+def test_by_an_age_of_somebody_of_unknown_phenotype():
+    """50 is half of the way from 40 to 60: 3/4, times 4/5."""
+    said = text(child(), ask="will_be_affected", person="II-1", by_age=50)
+    assert "Here 3/5 = 4/5 × 3/4" in said
+    assert "1/2 + 10/20 × (1 - 1/2) = 3/4" in said
+
+
+def test_a_child_by_an_age():
+    """1/2 gets it, 4/5 x 3/10 fall ill by 30."""
+    said = text(ask="child_affected", parents=["I-1", "I-2"], by_age=30)
+    assert "1/2 × 6/25 = 3/25. Here 6/25 = 4/5 × 3/10" in said
+
+
+def test_an_unaffected_child_of_somebody_asked_about():
+    """A daughter unaffected at 40: 1 - 1/2 x 4/5 x 1/2 = 4/5."""
+    grandchild = [
+        person("II-2", "female"),
+        person("III-1", "female", ("II-1", "II-2"), affected=False, age=40),
+    ]
+    said = text(child(), *grandchild, ask="carrier", person="II-1")
+    assert "Half the children get the allele: 1 - 1/2 × 2/5 = 4/5" in said
