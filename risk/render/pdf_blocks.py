@@ -56,8 +56,12 @@ def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
             for head in heads:
                 head.keepWithNext = 0
         elif heads and below and isinstance(below[0], Whole):
-            first, *others = below[0].parts
-            below[0] = Whole([[*heads, *first], *others], below[0].page, below[0].void)
+            first, *others = below[0].parted
+            if isinstance(first, KeepTogether):
+                opening = [KeepTogether([*heads, *first._content])]
+            else:
+                opening = [*heads, first]
+            below[0] = Whole([*opening, *others], below[0].page, below[0].void)
             heads = []
         elif heads and below and isinstance(below[0], KeepTogether):
             below[0] = KeepTogether([*heads, *below[0]._content])
@@ -79,13 +83,17 @@ def _together(setting: Setting, block: Together) -> list[Any]:
         return _grouped(setting, block.blocks)
     if not block.whole:
         return _kept(setting, _grouped(setting, block.blocks))
-    parts: list[list[Block]] = [[]]
-    for each in block.blocks:
-        if isinstance(each, Together) and any(isinstance(one, Together) for one in parts[-1]):
-            parts.append([])
-        parts[-1].append(each)
+    groups = [i for i, each in enumerate(block.blocks) if isinstance(each, Together)]
+    story = list(block.blocks[: groups[0]] if groups else block.blocks)
+    first = [story.pop()] if story and groups else []
+    if all(isinstance(each, Heading) for each in story):
+        first, story = [*story, *first], []
+    parted = flowables(setting, story)
+    for start, end in zip(groups, [*groups[1:], len(block.blocks)], strict=True):
+        parted.append(KeepTogether(_grouped(setting, [*first, *block.blocks[start:end]])))
+        first = []
     page = setting.sheet.room[1]
-    whole = Whole([_grouped(setting, part) for part in parts], page, page)
+    whole = Whole(parted, page, page)
     apart = drawings_apart(setting)
     return [whole, *apart, NewPage()] if apart else [whole]
 
@@ -106,7 +114,9 @@ def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
             kept[-1].append(part)
         else:
             kept.append([part])
-    return [Whole(parts, page, page * _MOST_EMPTY) for parts in kept]
+    return [
+        Whole([KeepTogether(part) for part in parts], page, page * _MOST_EMPTY) for parts in kept
+    ]
 
 
 def _parts(flow: list[Any]) -> list[list[Any]]:

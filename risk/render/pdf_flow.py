@@ -171,15 +171,21 @@ class Rule(Flowable):  # type: ignore[misc]
 
 
 class Whole(KeepTogether):  # type: ignore[misc]
-    """Parts that share a page where one can hold them, if need be with fewer lines to write on.
+    """Flowables that share a page where one can hold them, if need be with fewer lines to write on.
 
-    Parts that no page can hold are kept together each by itself, and so are parts for which more
-    than `void` points of a page would be left empty.  `page` is the height of one.
+    Where none can, or more than `void` points of a page would be left empty, `parted` are set
+    instead: the same, each part kept together by itself.  `page` is the height of a page.
     """
 
-    def __init__(self, parts: list[list[Any]], page: float, void: float) -> None:
-        super().__init__([each for part in parts for each in part])
-        self.parts, self.page, self.void = parts, page, void
+    def __init__(self, parted: list[Any], page: float, void: float) -> None:
+        super().__init__(
+            [
+                each
+                for part in parted
+                for each in (part._content if isinstance(part, KeepTogether) else [part])
+            ]
+        )
+        self.parted, self.page, self.void = parted, page, void
 
     def split(self, width: float, height: float) -> list[Any]:
         content = self._fitting(width, height)
@@ -189,7 +195,7 @@ class Whole(KeepTogether):  # type: ignore[misc]
         if content and height <= self.void:
             return [FrameBreak(), *content]
         # reportlab wants the first of what is parted to fit, whatever it is.
-        return [NullActionFlowable(), *(KeepTogether(part) for part in self.parts)]
+        return [NullActionFlowable(), *self.parted]
 
     def _fitting(self, width: float, room: float) -> list[Any]:
         """The content with as few lines left out as will do, or nothing."""

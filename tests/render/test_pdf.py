@@ -299,6 +299,17 @@ def test_a_whole_group_that_no_page_holds_is_parted_before_its_groups():
         assert "Answer:" in page.split(f"({i}) asked")[1]
 
 
+def test_what_no_page_holds_begins_where_it_stands():
+    whole = problem(6)
+    heading, told, *asked = whole.blocks
+    story = (heading, long_table(30), told)
+    blocks = (*[Paragraph("line")] * 10, Together((*story, *asked), whole=True))
+    pages = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
+    assert "HEAD" in pages[0]
+    (page,) = [page for page in pages if "told" in page]
+    assert "(0) asked" in page  # what is told last stays with the first question
+
+
 def test_a_heading_is_never_the_last_line_of_a_page():
     """Wherever the page ends, the words under a heading are on the heading's page."""
     for lines in range(37, 50, 2):
