@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, Indenter, KeepTogether
@@ -89,7 +90,7 @@ def _together(setting: Setting, block: Together) -> list[Any]:
     if all(isinstance(each, Heading) for each in story):
         first, story = [*story, *first], []
     parted = flowables(setting, story)
-    for start, end in zip(groups, [*groups[1:], len(block.blocks)], strict=True):
+    for start, end in pairwise([*groups, len(block.blocks)]):
         parted.append(KeepTogether(_grouped(setting, [*first, *block.blocks[start:end]])))
         first = []
     page = setting.sheet.room[1]
