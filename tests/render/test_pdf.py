@@ -439,3 +439,15 @@ def test_no_text_breaks_the_pages(pairs):
     content = document_to_pdf(document(*blocks, title=pairs[0][0]))
     assert len(reader(content).pages) >= 1
     assert ink_outside(content, EDGE) == []
+
+
+def test_an_id_is_never_broken_at_its_hyphen():
+    """Wherever the line ends, in a paragraph and in a narrow column."""
+    sentence = "of III-14 and II-3 (Ada) "
+    paragraphs = [Paragraph("x" * n + " " + sentence * 12) for n in range(1, 12)]
+    cells = [TableRow(("y" * n + " " + sentence * 3, "z " * 60)) for n in range(1, 12)]
+    content = document_to_pdf(
+        document(*paragraphs, Table(("left", "left"), (), tuple(cells), grow=(0, 1)))
+    )
+    words = text_of(content).split()
+    assert words.count("III-14") == words.count("II-3") == 11 * 12 + 11 * 3

@@ -151,3 +151,11 @@ def test_a_short_sum_stays_on_one_line_and_a_long_one_may_break():
 def test_breaking_lines_loses_no_sign(text, width):
     signs = "".join(" ".join(wrap(text, width)).split())
     assert signs == "".join(plain_signs(text).split())
+
+
+@pytest.mark.parametrize("width", range(12, 60))
+def test_an_id_is_never_broken_at_its_hyphen(width):
+    text = "The next child of III-14 and II-3 (Ada) is affected; IV-102 is not."
+    lines = wrap(text, width)
+    assert not any(line.endswith("-") for line in lines)
+    assert " ".join(lines) == text
