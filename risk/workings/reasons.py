@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cached_property
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth
@@ -80,18 +81,23 @@ class Reasons:
                     return birth.child
         return None
 
+    @cached_property
+    def _near(self) -> list[list[int]]:
+        """The parents and children of each variable, and what else ties two of them."""
+        near: list[set[int]] = [set() for _ in self.family.copies]
+        for variable, parents in enumerate(self.family.parents):
+            near[variable].update(parents)
+            for parent in parents:
+                near[parent].add(variable)
+        return [sorted(each) for each in near]
+
     def by_nearness(self, targets: Scope) -> list[str]:
         """Return all facts, those of people near the targets first."""
-        family = self.family
-        near: dict[int, set[int]] = {}
-        for variable, parents in enumerate(family.parents):
-            for parent in parents:
-                near.setdefault(variable, set()).add(parent)
-                near.setdefault(parent, set()).add(variable)
+        family, near = self.family, self._near
         distance = dict.fromkeys(targets, 0)
         waiting = list(targets)
         for variable in waiting:
-            for other in sorted(near.get(variable, ())):
+            for other in near[variable]:
                 if other not in distance:
                     distance[other] = distance[variable] + 1
                     waiting.append(other)

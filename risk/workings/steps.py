@@ -16,7 +16,8 @@ from risk.model.family import Birth
 from risk.workings.reasons import Reasons
 from risk.workings.step import Step, Value
 from risk.workings.table import Table, orders_upto
-from risk.workings.weigh import Facts, Hypothesis, Weigher
+from risk.workings.values import short
+from risk.workings.weigh import Averages, Facts, Hypothesis, Weigher
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +220,7 @@ class Steps(Reasons):
                     partner,
                     shares,
                     values,
-                    self.weigher.averages(variable, partner, known | given, everything),
+                    self._averages(values, variable, partner, known | given, everything),
                     sentences,
                     from_population=not given and partner not in self._births,
                 )
@@ -252,10 +253,10 @@ class Steps(Reasons):
                 new: Facts = new,
                 known: Facts = known,
             ) -> str:
-                averages = {}
+                averages: Averages = {}
                 if len(table.variables) == 1 and not new <= self.weigher.facts_of[children[0]]:
-                    averages = self.weigher.averages(
-                        table.variables[0], children[0], known | given, new
+                    averages = self._averages(
+                        values, table.variables[0], children[0], known | given, new
                     )
                 sentences.append(
                     self.words.why_children(table.variables, tuple(children), new, values, averages)
@@ -263,6 +264,19 @@ class Steps(Reasons):
                 return self.words.children_row(tuple(children), new)
 
             table.add(text, given - table.known, new)
+
+    def _averages(
+        self,
+        values: Mapping[Hypothesis, Value],
+        variable: int,
+        other: int,
+        known: Facts,
+        new: Facts,
+    ) -> Averages:
+        """Return a row as sums over what somebody else may have, if some are worth showing."""
+        if not any(value not in (0, 1) and short(value) for value in values.values()):
+            return {}
+        return self.weigher.averages(variable, other, known, new)
 
     def _add_twin(self, table: Table, child: int, new: Facts, sentences: list[str]) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below the twin."""
