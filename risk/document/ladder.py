@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from risk.case.model import Case, Question
 from risk.document.blocks import Block, Heading, Paragraph, Table, TableRow
+from risk.model.answers import Chance
 from risk.wording.chances import chance_in_words
 from risk.wording.questions import event_in_words, question_in_words
 from risk.workings.step import Rung
@@ -17,13 +18,16 @@ _LONGEST_BAR = 12
 def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list[Block]:
     """Return the ladder of one question: what is known, the chance then, and its bar.
 
-    The longest bar stands for the largest chance of the ladder.
+    The longest bar stands for the largest chance of the ladder, and the page says which that is;
+    a chance too small for a sign has a dot.
     """
-    largest = max(rung.chance.value for rung in rungs) or 1.0
+    most = max((rung.chance for rung in rungs), key=lambda chance: chance.value)
+    largest = most.value or 1.0
     rows = []
     for rung in rungs:
         words = chance_in_words(rung.chance)
         bar = "#" * round(rung.chance.value / largest * _LONGEST_BAR)
+        bar = bar or ("." if rung.chance.value else "")
         share = words.percent.removeprefix("about ")
         rows.append(TableRow((rung.text, words.fraction or "", share, f"|{bar}")))
     asked = question_in_words(question, case)
@@ -31,7 +35,7 @@ def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list
         asked = f"What is the chance that {event_in_words(_has_it(question), case)}?"
     return [
         Heading(asked, 2),
-        Paragraph("The chance after each thing that becomes known, from the top:", style="note"),
+        Paragraph(_note(most, small=any(row.cells[-1] == "|." for row in rows)), style="note"),
         Table(
             align=("left", "right", "right", "left"),
             header=(),
@@ -40,6 +44,14 @@ def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list
             indent=1,
         ),
     ]
+
+
+def _note(most: Chance, *, small: bool) -> str:
+    note = "The chance after each thing that becomes known, from the top."
+    if most.value:
+        note += f" The longest bar is {chance_in_words(most).percent}"
+        note += ", a dot too little for a bar." if small else "."
+    return note
 
 
 def _has_it(question: Question) -> Question:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from risk import actions
-from risk.document.blocks import Table
+from risk.document.blocks import Paragraph, Table
 from risk.document.ladder import ladder_blocks
 from risk.problems import InputError
 
@@ -30,6 +30,16 @@ def test_bars_are_in_proportion_to_the_largest_chance():
     for _, fraction, _, bar in _table("healthy-sister.json"):
         top, _, bottom = fraction.partition("/")
         assert len(bar) - 1 == round(int(top) / int(bottom or 1) / (2 / 3) * 12)
+
+
+def test_the_page_says_what_the_longest_bar_is_and_no_chance_is_invisible():
+    case = actions.example("healthy-sister")
+    blocks = ladder_blocks(actions.ladder(case, 1), case.questions[1], case)
+    (table,) = (block for block in blocks if isinstance(block, Table))
+    # 1/2401 is less than half a sign where 25/2401 has twelve.
+    assert table.rows[0].cells[1::2] == ("1/2401", "|.")
+    (note,) = (block.text for block in blocks if isinstance(block, Paragraph))
+    assert "The longest bar is about 1.04%, a dot too little for a bar." in note
 
 
 def test_the_class_hears_the_facts_in_the_order_asked_for():
