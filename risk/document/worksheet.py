@@ -13,7 +13,6 @@ from risk.document.blocks import (
     Document,
     FillIn,
     Heading,
-    PageBreak,
     Paragraph,
     Table,
     TableRow,
@@ -78,7 +77,6 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
             grow=(1, 2),
             ruled=True,
         ),
-        PageBreak(),
     ]
     for i, each in enumerate(findings, 1):
         problem: list[Block] = [Heading(f"{i}. {title_of(each.case)}", 1)]
