@@ -66,10 +66,13 @@ class Naming:
 
     def has(self, variable: int, state: State | None, *, many: bool = False) -> str:
         """Return what a person (or several alike) is or has: ``is a carrier``."""
+        twins = len(self._people[variable]) > 1 and not many
         if state == MOSAIC:
-            return "are both germline mosaics" if many else "is a germline mosaic"
+            alone = "are germline mosaics" if twins else "is a germline mosaic"
+            return "are both germline mosaics" if many else alone
         if state == 1 and self.condition.recessive and not self._one_copy(variable):
-            return "are both carriers" if many else "is a carrier"
+            alone = "are carriers" if twins else "is a carrier"
+            return "are both carriers" if many else alone
         what = (
             "the allele"
             if self._one_copy(variable)
@@ -79,7 +82,7 @@ class Naming:
         )
         if state == 0:
             what = "no copy of the allele"
-        return f"both have {what}" if many else f"has {what}"
+        return f"both have {what}" if many else f"{'have' if twins else 'has'} {what}"
 
     def _with(self, variable: int, state: State) -> str:
         """Return a hypothesis behind a number: ``for a carrier``, ``with no allele``."""

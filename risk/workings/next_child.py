@@ -158,6 +158,8 @@ def _derived(
                 return begin + (f"{listed} = {chance}" if split else listed)
             return f"{begin}{listed}: {both} = {chance}"
         each = then[0] if len(set(then)) == 1 else joined(then)
+        if both == each:
+            return f"{begin}{listed}, and then is {so} with chance {each}"
         return f"{begin}{listed}, and then is {so} with chance {each}: {_equals(both, happens)}"
     living = " + ".join(_product(kind, split, kind.born) for kind in kinds if kind.born)
     alive = joined([str(kind.born) for kind in kinds])
@@ -183,7 +185,8 @@ def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
             what = "the allele"
         who = {"female": "a daughter with ", "male": "a son with "}[kind.sex] if split else ""
         word = "" if parts else " chance"
-        parts.append(f"{who}{what} with{word} {_product(kind, split)}")
+        chance = "" if kind.conceived == 1 else f" with{word} {_product(kind, split)}"
+        parts.append(f"{who}{what}{chance}")
     return joined(parts)
 
 

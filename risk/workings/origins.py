@@ -165,7 +165,7 @@ class Origins(Naming):
                 if carrier
                 else f"a {role} who {self.has(parent, state)}"
                 if state == MOSAIC
-                else f"a {role} with {self.has(parent, state).removeprefix('has ')}"
+                else f"a {role} with {self.has(parent, state).split(' ', 1)[1]}"
             )
         return "from " + joined(words)
 

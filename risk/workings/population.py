@@ -78,7 +78,7 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
         worked = f"{_number(q * q)} × {_number(1 - f)} + {_number(q)} × {_number(f)}"
     else:
         return ""
-    if not equal(value, chance):
+    if not value or not equal(value, chance):
         return ""
     return f"{_allele(condition)}; {formula} = {worked} = {_number(value)}"
 
@@ -136,7 +136,7 @@ def _two_copies(
 
 def _mosaics(condition: Condition) -> str:
     mosaic = condition.germline_mosaicism
-    if mosaic is None:
+    if mosaic is None or not mosaic.prior.value:
         return ""
     return (
         f"; of those without it, {mosaic.prior} are germline mosaics, who "

@@ -12,9 +12,9 @@ HALF = Fraction(1, 2)
 _LONGEST = 15
 
 
-def short(value: Value) -> bool:
+def short(value: Value, longest: int = _LONGEST) -> bool:
     """Tell whether a number is exact and short enough for a sentence."""
-    return not isinstance(value, float) and len(str(value)) <= _LONGEST
+    return not isinstance(value, float) and len(str(value)) <= longest
 
 
 def value_word(value: Value) -> str:

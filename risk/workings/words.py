@@ -44,7 +44,8 @@ class Words(Origins):
             being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
             return f"{said}, which rules out {being}{out}"
         escaped = all(self.facts_kind(path) == "affected" for path in new)
-        return f"{said}{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
+        why = f"{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
+        return f"{said}{why}" if why else ""
 
     def _onset(self, new: Facts, value: Value | None = None) -> str:
         """Go on with how the chance of being unaffected at an age comes about, if it is one age.
@@ -161,15 +162,13 @@ class Words(Origins):
                         f"Each {self._noun(people, 1)} {self._says(new)} with chance {root} "
                         f"{given}, independently of the others: {product} = {value}"
                     )
-        row = self.children_row(children, new)
-        return (
-            f"{row}{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
-            if alone
-            else (
+        if not alone:
+            return (
                 "If we knew what both parents have, their children would be independent of each "
                 "other: they (alike ones together) bring a row each"
             )
-        )
+        why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
+        return f"{self.children_row(children, new)}{why}" if why else ""
 
     def why_partner(
         self,
@@ -216,7 +215,7 @@ class Words(Origins):
             trivial = len(terms) == 1 and 1 in numbers
             if value == 1 or trivial or not 0 < len(terms) <= _MOST_TERMS:
                 continue
-            if not all(map(short, [*numbers, value])):
+            if any(not short(each, _LONG_TERM) for each in [*numbers, value]):
                 continue
             products = [
                 " × ".join([value_word(number) for number in term if number != 1]) or "1"
@@ -304,6 +303,8 @@ class Words(Origins):
         return sentence(f"{who} has {'; '.join(chances)}")
 
 
+#: Characters of a number in such a product.
+_LONG_TERM = 11
 #: How many products a sentence adds up, and how many such sums it holds.
 _MOST_TERMS = 3
 _COPIES = ("no copy", "one copy", "two copies")

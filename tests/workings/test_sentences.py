@@ -57,3 +57,17 @@ def test_a_number_of_copies_is_a_column_head_in_words():
         if hasattr(block, "header")
     ]
     assert heads == ["penetrance, 1 copy"]
+
+
+def test_identical_twins_have_what_they_have_in_the_plural():
+    twin = {"twin": {"group": "t", "zygosity": "monozygotic"}}
+    people = [
+        *CARRIERS[:2],
+        person("II-1", "female", ("I-1", "I-2"), affected=True, **twin),
+        person("II-2", "female", ("I-1", "I-2"), **twin),
+        person("II-3", "male", genotype=1),
+    ]
+    asked = {"ask": "child_affected", "parents": ["II-3", "II-1"]}
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, [asked])
+    assert "II-1 and II-2 have two copies of the allele" in text
+    assert "II-2 has" not in text
