@@ -1,7 +1,8 @@
 """One value of a case found by its path, and the case with another value in its place.
 
 Paths are those of the case file (``condition.frequency.carrier``, ``people[3].age``); a person's
-id may stand for the place (``II-2.age``), so that facts are found by their names.  A new value
+id may stand for the place (``II-2.age``), so that facts are found by their names, and the end of a
+path for the whole where no other ends so (``sensitivity``).  A new value
 goes through the same reader as a file, and what is wrong with it is said in the same words.
 """
 
@@ -25,6 +26,8 @@ _YES, _NO = ("true", "yes", "affected"), ("false", "no", "unaffected")
 _WHOLE = ("genotype", "found", "count", "of", "at_least", "exactly")
 _AGES = ("age", "by_age")
 _PERSON_KEYS = ("affected", "age", "genotype", "inbreeding", "count", "status", "sex")
+#: Of several places that end alike so many are named.
+_MOST_NAMED = 4
 _STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
 Steps = tuple[str | int, ...]
@@ -38,13 +41,16 @@ class Parameter:
     """
 
     def __init__(self, case: Case, name: str) -> None:
-        """Find the place that `name` names; raises InputError with the nearest known name."""
+        """Find the place that `name` names, by its path or an end of it that only one place has.
+
+        Raises InputError with the nearest known name.
+        """
         self.case = case
         self.name = name.strip()
         places = dict(_places(case))
         steps = places.get(self.name)
         if steps is None:
-            raise InputError([Problem(shown_path(self.name), _unknown(self.name, places))])
+            self.name, steps = _by_its_end(self.name, places)
         self.steps = steps
         self.path = _path(steps)
         self._text = write_case_line(case)
@@ -73,6 +79,24 @@ def parameters(case: Case) -> list[str]:
     for name, steps in _places(case):
         names.setdefault(steps, name)
     return list(names.values())
+
+
+def _by_its_end(end: str, places: dict[str, Steps]) -> tuple[str, Steps]:
+    """Return the one place, with its name, whose name ends in `end`; raises InputError."""
+    found: dict[Steps, str] = {}
+    for name, steps in places.items():
+        if end and name.endswith(f".{end}"):
+            found.setdefault(steps, name)
+    if len(found) == 1:
+        ((steps, name),) = found.items()
+        return name, steps
+    if found:
+        several = [shown(name) for name in list(found.values())[:_MOST_NAMED]]
+        more = " and others" if len(found) > _MOST_NAMED else ""
+        message = f"several places end so: {', '.join(several)}{more}; name one of them"
+    else:
+        message = _unknown(end, places)
+    raise InputError([Problem(shown_path(end), message)])
 
 
 def _unknown(name: str, places: dict[str, Steps]) -> str:

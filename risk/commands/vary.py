@@ -19,8 +19,8 @@ def _options(options: argparse.ArgumentParser) -> None:
         required=True,
         metavar="PATH",
         help="what changes: a path of the file, condition.frequency.carrier or people[3].age, "
-        "or of a person by id, II-2.age; a fact too, II-2.tests[0]; given twice or more, all "
-        "change together",
+        "or of a person by id, II-2.age; a fact too, II-2.tests[0]; or the end of a path, where "
+        "no other ends so: sensitivity; given twice or more, all change together",
     )
     options.add_argument(
         "--values",

@@ -78,13 +78,11 @@ def vary(
         )
     owns = {each.own for each in found}
     own = found[0].own if len(owns) == 1 else None
-    points = tuple(_point(case, names, found, value, own, arithmetic) for value in values)
+    points = tuple(_point(found, value, own, arithmetic) for value in values)
     return Variation(tuple(each.name for each in found), own, case.questions, points)
 
 
 def _point(
-    case: Case,
-    names: tuple[str, ...],
     parameters: list[Parameter],
     value: str,
     own: str | None,
@@ -94,8 +92,8 @@ def _point(
     same = own is not None and (value == own or (number is not None and number == number_of(own)))
     try:
         changed = parameters[0].case_with(value)
-        for name in names[1:]:
-            changed = Parameter(changed, name).case_with(value)
+        for each in parameters[1:]:
+            changed = Parameter(changed, each.name).case_with(value)
         answers = solve.answers(changed, arithmetic)
     except RiskError as error:
         problems = tuple(str(problem) for problem in error.problems)

@@ -111,6 +111,33 @@ def test_an_unknown_path_names_the_nearest(name, nearest):
     assert f'"{nearest}"' in problem.message
 
 
+@pytest.mark.parametrize(
+    ("end", "path"),
+    [
+        ("carrier", "condition.frequency.carrier"),
+        ("frequency.carrier", "condition.frequency.carrier"),
+        ("sensitivity", "condition.tests[0].sensitivity"),
+        ("tests[0].specificity", "condition.tests[0].specificity"),
+    ],
+)
+def test_the_end_of_a_path_stands_for_it_where_no_other_ends_so(end, path):
+    case = read_case(load("negative-test"))
+    short, whole = (actions.vary(case, name, ["1/20", "1/2"]) for name in (end, path))
+    assert short == whole  # the whole path is what JSON and tables name
+
+
+def test_an_end_that_several_paths_have_names_some_of_them():
+    case = read_case(load("negative-test"))
+    for end in ("affected", "age", "tests[0]"):
+        with pytest.raises(InputError) as caught:
+            actions.vary(case, end, ["true"])
+        assert "several places end so" in str(caught.value)
+        assert f'.{end}"' in str(caught.value)
+    for none in ("", "ier", ".carrier", "requency.carrier"):
+        with pytest.raises(InputError):
+            Parameter(case, none)
+
+
 def test_an_unknown_path_of_odd_characters_can_be_shown():
     """Found by ``python -m tests.fuzz command``."""
     case = actions.example("healthy-sister")
