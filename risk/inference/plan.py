@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache, partial
 from heapq import heapify, heappop, heappush
+from itertools import combinations
 from math import prod
 from operator import itemgetter
 from typing import Any, NamedTuple
@@ -244,8 +245,9 @@ def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # t
 
     def cost(variable: int) -> tuple[int, int, int]:
         near = neighbours[variable]
-        missing = sum(len(near - neighbours[other]) - 1 for other in near) // 2
-        return missing, prod(sizes[other] for other in near) * sizes[variable], variable
+        ties = sum([len(near & neighbours[other]) for other in near])
+        missing = (len(near) * (len(near) - 1) - ties) // 2
+        return missing, prod([sizes[other] for other in near]) * sizes[variable], variable
 
     heap = [
         cost(variable)
@@ -260,11 +262,15 @@ def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # t
         if place[variable] >= 0 or current[variable] != entry:
             continue
         near = neighbours[variable]
-        _join(near, neighbours)
-        eliminate(variable)
         changed = set(near)
-        for other in near:
-            changed |= neighbours[other]
+        if entry[0]:
+            # Of the others only who knows both ends of a tie that is added ties fewer now.
+            for one, other in combinations(near, 2):
+                if other not in neighbours[one]:
+                    changed |= neighbours[one] & neighbours[other]
+            changed.discard(variable)
+            _join(near, neighbours)
+        eliminate(variable)
         for other in changed - kept:
             renewed = cost(other)
             if renewed != current[other]:
