@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import cast
 
-from risk.case.model import Person, Question
+from risk.case.model import Person, Question, TestResult
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance
 from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined, number_word
 from risk.wording.questions import event_in_words, person_in_words
+from risk.workings.assays import result_in_words
 from risk.workings.kinship import kinship
 from risk.workings.naming import sentence
 from risk.workings.onset import by_age_in_words, chance_by_age
@@ -45,6 +47,10 @@ class Words(Origins):
             return f"{said}, which rules out {being}{out}"
         escaped = all(self.facts_kind(path) == "affected" for path in new)
         why = f"{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
+        if why and len(new) == 1 and self.facts_kind(next(iter(new))) == "tests":
+            (result,) = [self._facts[path].evidence.detail for path in new]
+            tested = result_in_words(self.condition, cast(TestResult, result), values.get((1,)))
+            why += f". {sentence(tested)}" if tested else ""
         return f"{said}{why}" if why else ""
 
     def _onset(self, new: Facts, value: Value | None = None) -> str:

@@ -1,0 +1,57 @@
+"""Where the chances of a result come from: sensitivity and specificity, or the classes found."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from risk.case.model import Condition, TestResult
+from risk.wording.phrases import joined
+from risk.workings.step import Value
+from risk.workings.values import short
+
+
+def result_in_words(condition: Condition, result: TestResult, one: Value | None) -> str:
+    """Return a sentence on the row of a result, whose value with one disease allele is `one`.
+
+    Empty where the case states the chances of each result themselves.
+    """
+    test = next(each for each in condition.tests or () if each.name == result.test)
+    if test.detects is not None:
+        return _of_classes(condition, test.detects, result, one)
+    if test.sensitivity is None or test.specificity is None:
+        return ""
+    positive = result.result == "positive"
+    parts = []
+    if test.sensitivity.value != 1:
+        rest = "" if positive else f", and so negative in 1 - {test.sensitivity.value} of them"
+        parts.append(
+            f"the test is positive in {test.sensitivity.value} of those with a disease allele "
+            f"(sensitivity){rest}"
+        )
+    if test.specificity.value != 1:
+        rest = f", and so positive in 1 - {test.specificity.value} of them" if positive else ""
+        parts.append(
+            f"the test is negative in {test.specificity.value} of those without (specificity){rest}"
+        )
+    return joined(parts)
+
+
+def _of_classes(
+    condition: Condition, detects: tuple[str, ...], result: TestResult, one: Value | None
+) -> str:
+    """Explain the chance that one allele is of a class that the test does, or does not, find."""
+    if not isinstance(one, Fraction) or not short(one) or one in (0, 1) or result.found == 2:
+        return ""
+    found = result.found == 1
+    classes = joined([f'"{name}"' for name in detects]) or "nothing"
+    share = sum(
+        [v.share.value for v in condition.variants or () if (v.name in detects) == found],
+        Fraction(0),
+    )
+    which = "of what it finds" if found else "something else"
+    chance = f"{one} of disease alleles are {which}"
+    if share != one:
+        chance = (
+            f"with all that is known so far, a single disease allele is {which} with chance {one}"
+        )
+    return f"the test finds {classes} only; {chance}"

@@ -1,0 +1,41 @@
+"""Where the chances of a test's result come from."""
+
+from pathlib import Path
+
+from risk import actions
+from tests.workings.families import person, told
+
+ROOT = Path(__file__).parents[2]
+ASKED = {"ask": "carrier", "person": "I-1"}
+
+
+def of_test(result, **rates):
+    people = [person("I-1", "male", tests=[{"test": "t", "result": result}])]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        people,
+        [ASKED],
+        tests=[{"name": "t", **rates}],
+    )
+    return text
+
+
+def test_a_negative_result_follows_from_the_sensitivity():
+    said = of_test("negative", sensitivity="9/10", specificity="1")
+    assert "positive in 9/10 of those with a disease allele (sensitivity), and so negative" in said
+    assert "specificity" not in said
+
+
+def test_a_positive_result_follows_from_both():
+    said = of_test("positive", sensitivity="9/10", specificity="49/50")
+    assert "(sensitivity) and the test is negative in 49/50 of those without" in said
+    assert "and so positive in 1 - 49/50 of them" in said
+
+
+def test_classes_that_a_test_misses():
+    """15% of alleles are of the rarer classes; of the sister's two one is common and one rarer."""
+    path = ROOT / "fixtures/variant-classes.json"
+    brother, partner, _ = actions.explain(actions.load(path.read_bytes()))
+    assert "3/20 of disease alleles are something else" in partner.steps[0].text
+    assert "a single disease allele is something else with chance 1/2" in brother.steps[0].text
