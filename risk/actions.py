@@ -7,7 +7,8 @@ imports what it needs when it is called, so that a small job starts fast.  All o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from functools import partial
 from os import PathLike
 from types import MappingProxyType
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from risk.case.model import Case
     from risk.document.report import Dependence, Findings
     from risk.model.answers import Chance, Solution
-    from risk.problems import ImpossibleEvidence, Problem
+    from risk.problems import Problem
     from risk.render.pdf_sheets import PageSize
     from risk.scene.shapes import Scene
     from risk.teaching.class_marks import Marked, Summary
@@ -100,24 +101,27 @@ def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     family is too interlocked to solve exactly.
     """
     from risk.model.solve import solve as solve_case
+
+    with _reasons(case):
+        return solve_case(case, arithmetic)
+
+
+@contextmanager
+def _reasons(case: Case) -> Iterator[None]:
+    """Put before what is said of impossible evidence the reason, where there is a simple one."""
     from risk.problems import ImpossibleEvidence
 
     try:
-        return solve_case(case, arithmetic)
+        yield
     except ImpossibleEvidence as error:
-        raise _in_words(error, case) from None
+        from risk.wording.conflicts import why_impossible
+        from risk.wording.phrases import capital
 
-
-def _in_words(error: ImpossibleEvidence, case: Case) -> ImpossibleEvidence:
-    """Return the error with the reason before it, where there is a simple one."""
-    from risk.problems import ImpossibleEvidence
-    from risk.wording.conflicts import why_impossible
-    from risk.wording.phrases import capital
-
-    why = why_impossible(case, error.conflict)
-    if not why:
-        return error
-    return ImpossibleEvidence(f"{capital(why)}. {capital(str(error))}", error.conflict)
+        why = why_impossible(case, error.conflict)
+        if not why:
+            raise
+        message = f"{capital(why)}. {capital(str(error))}"
+        raise ImpossibleEvidence(message, error.conflict) from None
 
 
 def answers_table(case: Case, solution: Solution | None = None) -> DataFrame:
@@ -136,13 +140,10 @@ def people_table(case: Case, solution: Solution | None = None) -> DataFrame:
 
 def explain(case: Case, arithmetic: Arithmetic = "exact") -> tuple[Working, ...]:
     """Return the working of every question of `case`, in order; errors as `solve`."""
-    from risk.problems import ImpossibleEvidence
     from risk.workings.derive import explain as explain_case
 
-    try:
+    with _reasons(case):
         return explain_case(case, arithmetic)
-    except ImpossibleEvidence as error:
-        raise _in_words(error, case) from None
 
 
 #: What `draw` can write under each person, and the question that answers it.
@@ -415,7 +416,8 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     """Return the slips that can be made in a question; see `risk.teaching.slips.slips`."""
     from risk.teaching.slips import slips as of_case
 
-    return of_case(case, question)
+    with _reasons(case):
+        return of_case(case, question)
 
 
 def mark(case: Case, answer: str, question: int = 0) -> Mark:
@@ -425,7 +427,8 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     """
     from risk.teaching.mark import mark as mark_answer
 
-    return mark_answer(case, answer, question)
+    with _reasons(case):
+        return mark_answer(case, answer, question)
 
 
 def mark_class(
