@@ -14,6 +14,7 @@ from itertools import product
 from risk.case.model import Case
 from risk.model.facts import Fact
 from risk.model.family import Birth, Family
+from risk.model.tables import places
 from risk.wording.facts import fact_phrases
 from risk.wording.phrases import joined
 
@@ -94,11 +95,10 @@ class _Reasons:
             birth = self._births.get(variable)
             if birth is None:
                 mask = self.locus.founder(family.copies[variable], 0).mask
-                founders = {p for p in range(mask.bit_length()) if mask >> p & 1}
-                self.left[variable] = _Left(own.places & founders, own.facts)
+                self.left[variable] = _Left(own.places.intersection(places(mask)), own.facts)
                 continue
-            born = {p for p in own.places if self.locus.born_mask[family.copies[variable]] >> p & 1}
-            own = _Left(frozenset(born), own.facts)
+            born = places(self.locus.born_mask[family.copies[variable]])
+            own = _Left(own.places.intersection(born), own.facts)
             parents = [self.left[parent] for parent in birth.parents]
             given = self._given(birth, parents)
             if not own.places & given:
@@ -126,16 +126,14 @@ class _Reasons:
 
     def _downwards(self, told: Iterable[int]) -> list[int]:
         """Return the people of the facts and their ancestors, parents before children."""
-        found: list[int] = []
-
-        def visit(variable: int) -> None:
-            if variable not in found:
-                for parent in self.family.parents[variable]:
-                    visit(parent)
-                found.append(variable)
-
-        for variable in sorted(told):
-            visit(variable)
+        found: dict[int, None] = {}
+        waiting = sorted(told, reverse=True)
+        while waiting:  # a line of descent may be longer than Python recurses
+            missing = [p for p in self.family.parents[waiting[-1]] if p not in found]
+            if missing:
+                waiting += reversed(missing)
+            else:
+                found.setdefault(waiting.pop())
         return [variable for variable in found if self.family.copies[variable]]
 
     def _given(self, birth: Birth, parents: Sequence[_Left]) -> frozenset[int]:

@@ -119,6 +119,18 @@ def test_a_grandchild_through_somebody_of_whom_nothing_is_known():
         assert "II-1 and II-2 have no disease allele, as I-1, I-2 and II-2 are" in said
 
 
+def test_a_line_longer_than_python_recurses():
+    people = [{"id": "m0", "sex": "male"}, {"id": "w0", "sex": "female"}]
+    for n in range(1, 1200):
+        people.append({"id": f"m{n}", "sex": "male", "father": f"m{n - 1}", "mother": f"w{n - 1}"})
+        people.append({"id": f"w{n}", "sex": "female"})
+    people[-2]["affected"] = people[-1]["affected"] = False
+    child = {"id": "child", "sex": "male", "father": "m1199", "mother": "w1199", "affected": True}
+    case = {"version": 1, "condition": DOMINANT, "people": [*people, child]}
+    with pytest.raises(ImpossibleEvidence, match="there is none to pass on"):
+        actions.solve(actions.load(json.dumps(case)))
+
+
 def test_words_and_structure_stay_apart():
     """The reason is part of the first line; facts follow, one a line, as documented."""
     said = message(DOMINANT, UNAFFECTED, UNAFFECTED, A=AFFECTED)
