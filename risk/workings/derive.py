@@ -68,6 +68,7 @@ class _Derivation:
         targets = pair or (self.family.variable[question.person or ""],)
         ordered = steps.by_nearness(targets)
         facts = weigher.needed(tuple(dict.fromkeys(targets)), ordered) | self._settled(targets)
+        facts |= steps.not_with_two(facts)
         people = question.people or question.parents
         if people is None:
             last = steps.person(targets[0], facts, asked=True)

@@ -169,8 +169,16 @@ class Origins(Naming):
             )
         return "from " + joined(words)
 
-    def why_certain(self, states: Mapping[int, State | None], facts: Facts) -> str:
-        """Explain why people's genotypes are certain, for one and the same reason."""
+    def why_certain(
+        self,
+        states: Mapping[int, State | None],
+        facts: Facts,
+        not_two: Sequence[int] = (),
+    ) -> str:
+        """Explain why people's genotypes are certain, for one and the same reason.
+
+        `not_two` are those whom `facts` leave a second allele, were it not for its being rare.
+        """
         names = joined([self.who(variable) for variable in states])
         if not facts:
             return self._nothing_from_population(names, len(states) > 1)
@@ -179,9 +187,12 @@ class Origins(Naming):
         if len(kinds) == 1:
             variable, state = next(iter(states.items()))
             having = self.has(variable, state, many=len(states) > 1)
-            rare = not self.condition.recessive and self.condition.frequency.allele == "rare"
-            two = state == 1 and not all(map(self._one_copy, states))
-            why = " (not two, the allele being rare)" if rare and two else ""
+            why = ""
+            if state == 1 and not_two and self.condition.frequency.allele == "rare":
+                two = "with two copies" if self.condition.recessive else "two"
+                some = joined([self.who(each) for each in not_two])
+                whose = "" if len(not_two) == len(states) else f"{some} "
+                why = f" ({whose}not {two}, the allele being rare)"
             return f"{told}, so {names} {having} for certain{why}"
         certain = [f"{self.who(v)} {self.has(v, state)}" for v, state in states.items()]
         return f"{told}, so for certain {joined(certain)}"

@@ -61,8 +61,9 @@ class Reasons:
             (alike == 1, state): chance for (alike, state), chance in joint.items()
         }
 
-    def _telling_child(self, pair: Scope, facts: Facts) -> int | None:
-        """Return a child through whom alone `facts` show that one of a couple has a rare allele.
+    def _telling_child(self, pair: Scope, facts: Facts) -> tuple[int, Facts] | None:
+        """Return a child through whom alone `facts` show that one of a couple has a rare allele,
+        and which of them do so.
 
         Each of the two then is the one with chance 1/2, which needs no table.
         """
@@ -76,9 +77,13 @@ class Reasons:
             return None
         for birth in self._births_of.get(pair[0], ()):
             if pair[1] in birth.parents:
-                told = self._told_from(birth.child)
-                if facts <= told and self.weigher.certain(birth.child, facts) == 1:
-                    return birth.child
+                told = self._told_from(birth.child) & facts
+                if (
+                    told
+                    and self.weigher.certain(birth.child, told) == 1
+                    and same(self.weigher.posterior(pair, told), half)
+                ):
+                    return birth.child, told
         return None
 
     @cached_property
@@ -108,6 +113,30 @@ class Reasons:
             key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
         )
 
+    def not_with_two(self, facts: Facts) -> Facts:
+        """Return that people whom `facts` make carriers are unaffected, where that excludes two.
+
+        That is the reason one sees, also where a second rare allele would be too unlikely to
+        count and it makes no difference to leave it out.
+        """
+        condition = self.family.case.condition
+        found: Facts = frozenset()
+        if condition.frequency.allele != "rare" or not condition.recessive:
+            return found
+        for variable in self._births_of:
+            own = self.weigher.facts_of[variable]
+            status = frozenset(path for path in own if self.words.facts_kind(path) == "affected")
+            if (
+                status
+                and not own & facts
+                and self._told_from(variable) & facts
+                and self.family.copies[variable] == 2
+                and self.weigher.certain(variable, facts) == 1
+                and (2,) not in self.weigher.weights((variable,), status)
+            ):
+                found |= status
+        return found
+
     def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
         """Explain the certain genotypes of some people, those with one reason together."""
         weigher, words = self.weigher, self.words
@@ -120,6 +149,12 @@ class Reasons:
             vanishing = said and not enough and variable not in self._births
             if vanishing and len(weigher.weights((variable,), said)) == 1:
                 needed[variable] = said
+            elif (
+                said
+                and (2,) in weigher.weights((variable,), enough)
+                and (2,) not in weigher.weights((variable,), said)
+            ):
+                needed[variable] = enough | said
         known = {each for each in variables if words.speaks_for_itself(needed[each])}
         stated: Facts = frozenset().union(*(needed[each] for each in known))
         others: Facts = frozenset().union(*needed.values()) - stated
@@ -130,7 +165,9 @@ class Reasons:
             )
         return [words.facts_row(stated)] * bool(stated) + [
             words.why_certain(
-                {variable: weigher.certain(variable, facts) for variable in together}, told
+                {variable: weigher.certain(variable, facts) for variable in together},
+                told,
+                [each for each in together if (2,) in weigher.weights((each,), told)],
             )
             for told, together in reasons.items()
         ]

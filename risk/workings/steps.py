@@ -345,7 +345,7 @@ class Steps(Reasons):
         pair = (min(parents), max(parents))
         sibling = self._telling_child(pair, above)
         if sibling is not None:
-            reason = words.through_sibling(pair, sibling, above)
+            reason = words.through_sibling(pair, *sibling)
             return words.from_parents(list(pair)), (), [reason]
         source = self.couple(pair, above)
         reason = words.why_joint_parents(variable)
@@ -396,6 +396,7 @@ class Steps(Reasons):
                 if variable in open_:
                     near = [path for path in self.by_nearness((variable,)) if path in start]
                     enough = weigher.needed((variable,), near)
+                    enough |= self.not_with_two(enough) & start
                     source = self.person(variable, start if order else enough, order=order)
                     uses += source.uses
                     if source.text:

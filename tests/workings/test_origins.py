@@ -1,10 +1,13 @@
 """Where tables start: the population, the parents, certain genotypes."""
 
+import pytest
+
 from risk import actions
 from risk.document.working import working_blocks
 from tests.workings.families import case, person, told
 
 HAVE = {"ask": "disease_allele"}
+CARRIER = {"ask": "carrier", "person": "II-2"}
 AFFECTED_FATHER = [
     person("I-1", "male", affected=True),
     person("I-2", "female", affected=False),
@@ -32,6 +35,74 @@ def test_an_affected_womans_one_copy_has_its_reason_still():
         [{**HAVE, "person": "II-2"}],
     )
     assert "has one copy of the allele for certain (not two, the allele being rare)" in text
+
+
+def nuclear(sex, father, mother):
+    """Parents of whom this is known, an affected son and an unaffected daughter or son."""
+    parents = [person("I-1", "male"), person("I-2", "female")]
+    for parent, affected in zip(parents, (father, mother), strict=True):
+        if affected is not None:
+            parent["affected"] = affected
+    return [
+        *parents,
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", sex, ("I-1", "I-2"), affected=False),
+    ]
+
+
+CERTAIN = "so I-1 and I-2 are both carriers for certain"
+
+
+@pytest.mark.parametrize(
+    ("father", "mother", "known", "rare"),
+    [
+        (False, False, "I-1 and I-2 are unaffected and II-1 is affected", "."),
+        (
+            None,
+            False,
+            "I-2 is unaffected and II-1 is affected",
+            " (I-1 not with two copies, the allele being rare).",
+        ),
+        (None, None, "II-1 is affected", " (not with two copies, the allele being rare)."),
+    ],
+)
+def test_parents_are_carriers_and_no_more_by_being_unaffected_or_as_the_allele_is_rare(
+    father, mother, known, rare
+):
+    people = nuclear("female", father, mother)
+    one = case("autosomal_recessive", {"allele": "rare"}, people, [CARRIER])
+    (working,) = actions.explain(one)
+    assert working.steps[0].text.startswith(f"{known}, {CERTAIN}{rare}")
+    assert not set(working.no_difference) & {"I-1.affected", "I-2.affected"}
+
+
+def test_only_the_mother_can_have_two_copies_on_the_x():
+    """The father's phenotype says nothing of his sons, and so is left out as before."""
+    people = nuclear("female", False, False)
+    one = case("x_linked_recessive", {"allele": "rare"}, people, [CARRIER])
+    (working,) = actions.explain(one)
+    assert "I-2 is unaffected and II-1 is affected, so I-2 is a carrier" in working.steps[0].text
+    assert working.no_difference == ("I-1.affected", "II-2.affected")
+
+
+def test_cousins_parents_have_one_and_the_same_reason_in_every_question():
+    """A step for each of the four, and each is shown once."""
+    people = [
+        *nuclear("male", False, False),
+        person("II-3", "female", ("I-1", "I-2"), affected=False),
+        person("II-4", "female"),
+        person("II-5", "male"),
+        person("III-1", "male", ("II-2", "II-4")),
+        person("III-2", "female", ("II-5", "II-3")),
+    ]
+    asked = [
+        {"ask": "carrier", "person": "III-1"},
+        {"ask": "child_affected", "parents": ["III-1", "III-2"]},
+    ]
+    alone, couple = told("autosomal_recessive", {"allele": "rare"}, people, asked)
+    why = "I-1 and I-2 are unaffected and II-1 is affected, so I-1 and I-2 are both carriers"
+    assert (alone.count(why), couple.count(why)) == (1, 2)
+    assert "being rare" not in couple
 
 
 def test_a_father_gives_his_sons_no_x():
