@@ -105,7 +105,7 @@ class Passing:
         #: Table of each bucket with all messages, from inside and outside, once it was needed.
         self._beliefs: list[Table | None] = [None] * len(plan.buckets)
         #: Where each entry of the parent's table is in a bucket's message (None: the same place).
-        self._places_above: list[Sequence[int] | None] = [None] * len(plan.buckets)
+        self._places_above: list[Places | None] = [None] * len(plan.buckets)
         #: Table, message and divisor of buckets that hold one factor only, by what they depend
         #: on: many relatives without children differ in nothing.
         self._alike: dict[Hashable, tuple[Table, Table | None, Any]] = {}
@@ -272,7 +272,7 @@ class Passing:
             elif separator == scope[-1:]:
                 outside = [sum(outside[start::length]) for start in range(length)]
             else:
-                outside = summed(outside, mapping, length)
+                outside = mapping.sums(outside)
         if message is not None:
             divide = self._arithmetic.divide
             if all(message):
@@ -295,18 +295,7 @@ def _mapping(shape: tuple[int, ...], scope: Scope, part: Scope) -> Places | None
 def project(table: Table, shape: tuple[int, ...], positions: tuple[int, ...]) -> Table:
     """Sum a table over all axes but those at `positions`, which set the order of the result."""
     mapping = index_map(shape, positions)
-    if mapping is None:
-        return table
-    return summed(table, mapping, prod(shape[position] for position in positions))
-
-
-def summed(table: Table, mapping: Sequence[int], length: int) -> Table:
-    """Sum the entries of a table that `mapping` sends to the same of `length` places."""
-    sums: list[Any] = [0] * length
-    for value, place in zip(table, mapping, strict=True):
-        if value:
-            sums[place] += value
-    return sums
+    return table if mapping is None else mapping.sums(table)
 
 
 def quotient(top: Any, bottom: Any) -> Fraction | float | Term:
@@ -317,7 +306,7 @@ def quotient(top: Any, bottom: Any) -> Fraction | float | Term:
         return Term(upper.order - lower.order, Fraction(upper.coefficient) / lower.coefficient)
     if isinstance(top, float) or isinstance(bottom, float):
         return float(top / bottom)
-    return Fraction(Fraction(top) / bottom)
+    return Fraction(top, bottom)
 
 
 def ratio(top: Any, bottom: Any) -> Fraction | float:

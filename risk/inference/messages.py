@@ -13,7 +13,7 @@ from math import prod
 from operator import add, mul
 from typing import Any, NamedTuple
 
-from risk.inference.eliminate import Arithmetic, Table, project, summed
+from risk.inference.eliminate import Arithmetic, Table
 from risk.inference.plan import Places, Plan, Scope, index_map, positions_of
 
 #: Evidence as a set of bits, one a fact.
@@ -38,13 +38,38 @@ class Total(NamedTuple):
     bottom: Any
 
 
-def _times(one: Total, other: Message, mapping: Mapping) -> Total:
-    """Return the product of a bucket's table and a message, whose entries `mapping` tells."""
-    table, top, bottom = one
-    values, more, less = other
-    if values is not None:
-        table = list(map(mul, table, values if mapping is None else mapping.spread(values)))
-    return Total(table, top if more == 1 else top * more, bottom if less == 1 else bottom * less)
+class Way(NamedTuple):
+    """One of the two ways between two buckets, or from a root to nowhere: its totals.
+
+    The messages that go from bucket `start` depend on the facts `behind`, are kept under these in
+    `sent` (by `risk.inference.lacking` in `lacking`, up to a factor), and are made with those that
+    come the ways `arriving`.  `kept` maps each entry of the bucket's table to that of a message;
+    upward it is None, the first axis being summed over.
+    """
+
+    start: int
+    behind: Bits
+    sent: dict[Bits, Message]
+    lacking: dict[Bits, Table]
+    arriving: list[Arrival]
+    upward: bool
+    kept: Mapping = None
+
+
+class Arrival(NamedTuple):
+    """The end of a way, and where each entry of the bucket's table is in a message."""
+
+    way: Way
+    mapping: Mapping
+
+
+class Asked(NamedTuple):
+    """Where the joint distribution of some variables is: in the table of bucket `place`."""
+
+    place: int
+    kept: Mapping
+    #: The totals of trees of buckets that hold none of the variables.
+    others: list[Way]
 
 
 class Messages:
@@ -62,160 +87,155 @@ class Messages:
         factor: Callable[[int, Bits], tuple[Table, Any]],
         arithmetic: Arithmetic,
     ) -> None:
-        self._plan = plan
+        self.plan = plan
+        self.arithmetic = arithmetic
         self._scopes = scopes
         self._factor = factor
-        self._arithmetic = arithmetic
         buckets = plan.buckets
-        self._shapes = [
-            tuple([plan.sizes[variable] for variable in bucket.scope]) for bucket in buckets
-        ]
-        #: Facts of the bucket's own factors, of its subtree, and of the rest of its tree.
-        self._own: list[Bits] = [0] * len(buckets)
-        self._inside: list[Bits] = [0] * len(buckets)
-        self._outside: list[Bits] = [0] * len(buckets)
-        #: Where each entry of a bucket's table is in the message that goes up from a child.
-        self._from_child: list[Mapping] = [None] * len(buckets)
-        #: Where each entry of a bucket's table is in the message that comes down to it.
-        self._from_parent: list[Mapping] = [None] * len(buckets)
-        for place, bucket in enumerate(buckets):
-            for index in bucket.factors:
-                self._own[place] |= parts[index]
-            self._inside[place] |= self._own[place]
-            if bucket.parent is not None:
-                # Children come before their parents in a plan.
-                self._inside[bucket.parent] |= self._inside[place]
-                self._from_child[place] = self._map(bucket.parent, bucket.scope[1:])
-                self._from_parent[place] = self._map(place, bucket.scope[1:])
+        #: Facts of each bucket's own factors, and the products of these by the facts among them.
+        self.own: list[Bits] = [0] * len(buckets)
+        self._potentials: list[dict[Bits, Total]] = [{} for _ in buckets]
+        #: The ways that end at each bucket.
+        self.arriving: list[list[Arrival]] = [[] for _ in buckets]
+        #: Facts on which several factors depend.
+        self.shared: Bits = 0
+        self._root_of = list(range(len(buckets)))
+        self._totals: dict[int, Way] = {}
+        self._asked: dict[Scope, Asked] = {}
+        self._lay_ways(parts)
+
+    def _lay_ways(self, parts: Sequence[Bits]) -> None:
+        buckets, own, arriving = self.plan.buckets, self.own, self.arriving
         once = shared = 0
         for part in parts:
             once, shared = once | part, shared | once & part
-        self._roots = [place for place, bucket in enumerate(buckets) if bucket.parent is None]
-        self._root_of = list(range(len(buckets)))
-        for place in reversed(range(len(buckets))):
-            parent = buckets[place].parent
-            if parent is not None:
-                self._root_of[place] = self._root_of[parent]
-            everything = self._inside[self._root_of[place]]
-            self._outside[place] = everything & (~self._inside[place] | shared)
-        self._potentials: dict[tuple[int, Bits], Total] = {}
-        self._upward: dict[tuple[int, Bits], Message] = {}
-        self._downward: dict[tuple[int, Bits], Message] = {}
+        self.shared = shared
+        upward: list[Way] = []
+        # Children come before their parents in a plan.
+        for place, bucket in enumerate(buckets):
+            for index in bucket.factors:
+                own[place] |= parts[index]
+            inside = own[place]
+            for below, _ in arriving[place]:
+                inside |= below.behind
+            way = Way(place, inside, {}, {}, list(arriving[place]), upward=True)
+            upward.append(way)
+            if bucket.parent is None:
+                self._totals[place] = way
+            else:
+                at = positions_of(buckets[bucket.parent].scope, bucket.scope[1:])
+                arriving[bucket.parent].append(Arrival(way, self._map(bucket.parent, at)))
+        for place, bucket in reversed(list(enumerate(buckets))):
+            if bucket.parent is None:
+                continue
+            root = self._root_of[place] = self._root_of[bucket.parent]
+            outside = self._totals[root].behind & (~upward[place].behind | shared)
+            beside = [each for each in arriving[bucket.parent] if each.way.start != place]
+            at = positions_of(buckets[bucket.parent].scope, bucket.scope[1:])
+            kept = self._map(bucket.parent, at)
+            way = Way(bucket.parent, outside, {}, {}, beside, upward=False, kept=kept)
+            separator = tuple(range(1, len(bucket.scope)))
+            arriving[place].append(Arrival(way, self._map(place, separator)))
+
+    def _map(self, place: int, positions: tuple[int, ...]) -> Mapping:
+        """Map each entry of a bucket's table to that of a table over some of its axes."""
+        return index_map(self.plan.buckets[place].shape, positions)
 
     def joint(self, variables: Scope, facts: Bits) -> Total:
         """Return the total over `variables`, which share a bucket, under these facts.
 
         The table is flat in the order of `variables`, the last running fastest.
         """
-        place = self._bucket(variables)
-        table, top, bottom = self._around(place, facts)
-        for root in self._roots:
-            if root != self._root_of[place]:
-                other, more, less = self._up(root, facts)
-                top, bottom = top * more * (1 if other is None else other[0]), bottom * less
-        return Total(project(table, self._shapes[place], self._at(place, variables)), top, bottom)
+        place, kept, others = self.where(variables)
+        table, top, bottom = self.product(place, self.arriving[place], facts)
+        for way in others:
+            other, more, less = self.message(way, facts)
+            top, bottom = top * more * (1 if other is None else other[0]), bottom * less
+        return Total(table if kept is None else kept.sums(table), top, bottom)
 
     def together(self, variables: Scope) -> bool:
         """Tell whether these variables share a bucket."""
-        return set(variables) <= set(self._plan.buckets[self._bucket(variables)].scope)
+        return set(variables) <= set(self.plan.buckets[self._bucket(variables)].scope)
+
+    def where(self, variables: Scope) -> Asked:
+        """Return where the joint distribution of some variables is."""
+        asked = self._asked.get(variables)
+        if asked is None:
+            place = self._bucket(variables)
+            at = positions_of(self.plan.buckets[place].scope, variables)
+            others = [way for root, way in self._totals.items() if root != self._root_of[place]]
+            asked = self._asked[variables] = Asked(place, self._map(place, at), others)
+        return asked
 
     def _bucket(self, variables: Scope) -> int:
         """Return the one bucket that all of some variables can share."""
-        bucket_of = self._plan.bucket_of
+        bucket_of = self.plan.bucket_of
         return min([bucket_of[variable] for variable in variables])
-
-    def _at(self, place: int, part: Scope) -> tuple[int, ...]:
-        """Return where some of a bucket's variables stand in its scope."""
-        return positions_of(self._plan.buckets[place].scope, part)
-
-    def _map(self, place: int, part: Scope) -> Mapping:
-        """Map each entry of a bucket's table to that of a table over some of its variables."""
-        return index_map(self._shapes[place], self._at(place, part))
 
     def _potential(self, place: int, facts: Bits) -> Total:
         """Return the product of a bucket's own factors."""
-        key = (place, facts & self._own[place])
-        found = self._potentials.get(key)
+        facts &= self.own[place]
+        found = self._potentials[place].get(facts)
         if found is None:
+            scope, shape, _, factors, _ = self.plan.buckets[place]
             table: Table | None = None
             bottom: Any = 1
-            for index in self._plan.buckets[place].factors:
-                values, denominator = self._factor(index, key[1])
-                mapping = self._map(place, self._scopes[index])
+            for index in factors:
+                values, denominator = self._factor(index, facts)
+                mapping = self._map(place, positions_of(scope, self._scopes[index]))
                 if mapping is not None:
                     values = mapping.spread(values)
                 table = values if table is None else list(map(mul, table, values))
                 bottom = bottom * denominator
             if table is None:
-                table = [1] * prod(self._shapes[place])
-            found = self._potentials[key] = Total(table, 1, bottom)
+                table = [1] * prod(shape)
+            found = self._potentials[place][facts] = Total(table, 1, bottom)
         return found
 
-    def _below(self, place: int, facts: Bits, without: int | None = None) -> Total:
-        """Return the product of a bucket's factors and messages, but the child `without`'s."""
-        found = self._potential(place, facts)
-        upward, inside, mappings = self._upward, self._inside, self._from_child
-        for child in self._plan.buckets[place].children:
-            if child != without:
-                message = upward.get((child, facts & inside[child])) or self._up(child, facts)
-                found = _times(found, message, mappings[child])
-        return found
+    def product(self, place: int, arriving: Sequence[Arrival], facts: Bits) -> Total:
+        """Return the product of a bucket's factors and the messages arriving by some ways."""
+        table, top, bottom = self._potential(place, facts)
+        for way, mapping in arriving:
+            message = way.sent.get(facts & way.behind) or self.message(way, facts)
+            values, more, less = message
+            if values is not None:
+                if mapping is not None:
+                    values = mapping.spread(values)
+                table = list(map(mul, table, values))
+            if more != 1:
+                top = top * more
+            if less != 1:
+                bottom = bottom * less
+        return Total(table, top, bottom)
 
-    def _around(self, place: int, facts: Bits, without: int | None = None) -> Total:
-        """As `_below`, with the message from the parent as well."""
-        found = self._below(place, facts, without)
-        if self._plan.buckets[place].parent is None:
-            return found
-        return _times(found, self._down(place, facts), self._from_parent[place])
-
-    def _shortened(self, table: Table, top: Any, bottom: Any) -> Message:
-        table, divisor = self._arithmetic.shorten(table)
-        if divisor is not None:
-            top = top * divisor
-        return Message(None if table.count(1) == len(table) else table, top, bottom)
-
-    def _up(self, place: int, facts: Bits) -> Message:
-        """Return the message from a bucket to its parent; of a root, the total."""
-        upward, inside, buckets = self._upward, self._inside, self._plan.buckets
-        found = upward.get((place, facts & inside[place]))
+    def message(self, way: Way, facts: Bits) -> Message:
+        """Return the message that goes this way under these facts."""
+        found = way.sent.get(facts & way.behind)
         if found is not None:
             return found
-        waiting = [place]
+        waiting = [way]
         while waiting:
-            next_ = waiting[-1]
-            missing = [
-                child
-                for child in buckets[next_].children
-                if (child, facts & inside[child]) not in upward
-            ]
+            way = waiting[-1]
+            missing = [each for each, _ in way.arriving if facts & each.behind not in each.sent]
             if missing:
                 waiting += missing
                 continue
             waiting.pop()
-            table, top, bottom = self._below(next_, facts)
-            length = len(table) // self._shapes[next_][0]
-            message = table[:length]
-            for start in range(length, len(table), length):
-                message = list(map(add, message, table[start : start + length]))
-            found = self._shortened(message, top, bottom)
-            upward[next_, facts & inside[next_]] = found
+            table, top, bottom = self.product(way.start, way.arriving, facts)
+            table, divisor = self.arithmetic.shorten(self.sums(way, table))
+            if divisor is not None:
+                top = top * divisor
+            found = Message(None if table.count(1) == len(table) else table, top, bottom)
+            way.sent[facts & way.behind] = found
         assert found is not None, "the last one made"
         return found
 
-    def _down(self, place: int, facts: Bits) -> Message:
-        """Return the message from its parent to a bucket."""
-        downward, outside, buckets = self._downward, self._outside, self._plan.buckets
-        path = []
-        next_, parent = place, buckets[place].parent
-        while parent is not None and (next_, facts & outside[next_]) not in downward:
-            path.append(next_)
-            next_, parent = parent, buckets[parent].parent
-        for child in reversed(path):
-            parent = buckets[child].parent
-            assert parent is not None, "roots are not on the path"
-            table, top, bottom = self._around(parent, facts, child)
-            mapping = self._from_child[child]
-            if mapping is not None:
-                table = summed(table, mapping, prod(self._shapes[child][1:]))
-            downward[child, facts & outside[child]] = self._shortened(table, top, bottom)
-        return downward[place, facts & outside[place]]
+    def sums(self, way: Way, table: Table) -> Table:
+        """Sum the table of the bucket where a way starts to what goes this way."""
+        if not way.upward:
+            return table if way.kept is None else way.kept.sums(table)
+        length = len(table) // self.plan.buckets[way.start].shape[0]
+        sums = table[:length]
+        for start in range(length, len(table), length):
+            sums = list(map(add, sums, table[start : start + length]))
+        return sums

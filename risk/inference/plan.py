@@ -290,6 +290,27 @@ class Places(tuple[int, ...]):
     """
 
     spread: Callable[[Sequence[Any]], tuple[Any, ...]]
+    #: Brings the entries that go to the same place together, in the order of the places.
+    _gather: Callable[[Sequence[Any]], Sequence[Any]] | None = None
+
+    def sums(self, table: Sequence[Any]) -> list[Any]:
+        """Return the smaller table: the sums of all entries that go to the same place."""
+        count = len(self)
+        length = self[-1] + 1
+        if count > _LARGEST_KEPT:
+            sums: list[Any] = [0] * length
+            for value, place in zip(table, self, strict=True):
+                if value:
+                    sums[place] += value
+            return sums
+        gather = self._gather
+        if gather is None:
+            order = sorted(range(count), key=self.__getitem__)
+            gather = self._gather = tuple if order == list(range(count)) else itemgetter(*order)
+        # A slice and its sum are done in C, in half the time of adding one by one.
+        table = gather(table)
+        step = count // length
+        return [sum(table[start : start + step]) for start in range(0, count, step)]
 
 
 def index_map(sizes: tuple[int, ...], positions: tuple[int, ...]) -> Places | None:

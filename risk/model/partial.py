@@ -12,6 +12,8 @@ from itertools import product
 from math import prod
 from typing import Any
 
+from risk.inference.eliminate import Table
+from risk.inference.lacking import Lacking
 from risk.inference.messages import Bits, Messages, Total
 from risk.inference.plan import Scope, make_plan
 from risk.model.family import Family
@@ -68,6 +70,7 @@ class PartialFacts:
         self._messages = Messages(
             plan, self._scopes, self._parts, self._factor, family.locus.arithmetic
         )
+        self._lacking = Lacking(self._messages)
 
     def combinations(self, variables: Scope) -> list[tuple[int, ...]] | None:
         """Return the combinations of these variables' states, in the order of `weights`.
@@ -91,6 +94,10 @@ class PartialFacts:
         The chances are ``table * top / bottom`` of what is returned.
         """
         return self._messages.joint(self._own[variables], facts)
+
+    def weights_without(self, variables: Scope, facts: Bits, one: Bits) -> Table | None:
+        """Return `weights` under these facts but `one`, up to a factor; None: as with it."""
+        return self._lacking.joint(self._own[variables], facts, one)
 
     def _undecided(self, scope: Scope) -> Scope:
         states, place = self._states, self._place

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
+from decimal import Decimal
 from fractions import Fraction
 
 from risk.case.model import Condition
@@ -154,18 +154,22 @@ def one_in(value: float | Fraction) -> str:
 def _magnitude(share: Fraction) -> int:
     """The power of ten of the first digit that matters: 0 for 3.2, -2 for 0.032."""
     guess = math.floor(math.log10(share.numerator) - math.log10(share.denominator))
-    while Fraction(10) ** (guess + 1) <= share:
+    while _times_ten(share, -guess - 1) >= 1:
         guess += 1
-    while Fraction(10) ** guess > share:
+    while _times_ten(share, -guess) < 1:
         guess -= 1
     return guess
 
 
 def _round(share: Fraction, places: int) -> Decimal:
-    with localcontext(Context(prec=60, rounding=ROUND_HALF_EVEN)):
-        unit = Decimal(1).scaleb(-places)
-        whole = Decimal(round(share * Fraction(10) ** places))
-        return whole * unit
+    """Round to so many places, a half to the even digit."""
+    return Decimal(round(_times_ten(share, places))).scaleb(-places)
+
+
+def _times_ten(share: Fraction, power: int) -> Fraction:
+    """Return the share times this power of ten."""
+    factor: int = 10 ** abs(power)
+    return share * factor if power >= 0 else share / factor
 
 
 def _digits(exact: Fraction) -> int:

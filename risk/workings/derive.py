@@ -67,7 +67,9 @@ class _Derivation:
         steps.asked = question.person
         targets = pair or (self.family.variable[question.person or ""],)
         ordered = steps.by_nearness(targets)
-        facts = weigher.needed(tuple(dict.fromkeys(targets)), ordered) | self._settled(targets)
+        needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
+        steps.counted = targets, needed
+        facts = needed | self._settled(targets)
         facts |= steps.not_with_two(facts)
         people = question.people or question.parents
         if people is None:

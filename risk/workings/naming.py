@@ -33,6 +33,7 @@ class Naming:
         for person in family.case.people:
             self._people.setdefault(family.variable[person.id], []).append(person)
         self._facts = {fact.path: fact for fact in family.facts}
+        self._rank = {path: place for place, path in enumerate(self._facts)}
 
     # --- people and genotypes -------------------------------------------------------------
 
@@ -113,7 +114,7 @@ class Naming:
         return fact_phrases([self._facts[path] for path in paths], self.case)
 
     def _in_order(self, paths: Facts) -> list[str]:
-        return [path for path in self._facts if path in paths]
+        return sorted(paths, key=self._rank.__getitem__)
 
     def _told(self, paths: Facts) -> str:
         """Return facts in one clause, or count them where there are too many."""

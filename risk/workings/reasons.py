@@ -41,7 +41,7 @@ class Reasons:
         return found
 
     def _in_order(self, paths: Facts) -> list[str]:
-        return [path for path in self.weigher.facts if path in paths]
+        return self.weigher.in_order(paths)
 
     def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
         """Return the chance of each state of a variable, up to this order of e."""

@@ -35,6 +35,8 @@ class Steps(Reasons):
         super().__init__(weigher)
         #: Id of the person whom the present question is about, if it is one.
         self.asked: str | None = None
+        #: The variables that it is about, and `Weigher.needed` of them.
+        self.counted: tuple[Scope, Facts] = (), frozenset()
         self._made: dict[str, Step] = {}
         #: Steps by what they are about, the people shown, the facts, and the order of e.
         self._ids: dict[tuple[Scope, tuple[str, ...], Facts, int], str] = {}
@@ -394,8 +396,10 @@ class Steps(Reasons):
                 sentences += self._why_certain(pair, start)
             for variable in pair if not sentences else ():
                 if variable in open_:
-                    near = [path for path in self.by_nearness((variable,)) if path in start]
-                    enough = weigher.needed((variable,), near)
+                    enough = weigher.needed_above(variable, start, *self.counted)
+                    if enough is None:
+                        near = [path for path in self.by_nearness((variable,)) if path in start]
+                        enough = weigher.needed((variable,), near)
                     enough |= self.not_with_two(enough) & start
                     source = self.person(variable, start if order else enough, order=order)
                     uses += source.uses

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from fractions import Fraction
+from math import prod
 from typing import Any, Literal
 
 from risk.inference.arithmetic import Term
@@ -106,18 +107,13 @@ class Table:
             Row(
                 kind,
                 words,
-                tuple(values[hypothesis] for hypothesis in kept),
-                tuple(path for path in self.weigher.facts if path in facts),
+                tuple([values[hypothesis] for hypothesis in kept]),
+                tuple(self.weigher.in_order(facts)),
                 uses,
             )
             for kind, words, values, facts, uses in self.rows
         )
-        joint = []
-        for place in range(len(kept)):
-            product: Any = Fraction(1)
-            for row in rows:
-                product = product * row.values[place]
-            joint.append(product if type(product) is Fraction else share(product, Fraction(1)))
+        joint = [product_of([row.values[place] for row in rows]) for place in range(len(kept))]
         whole = total(joint)
         return Step(
             id,
@@ -131,8 +127,23 @@ class Table:
         )
 
 
+def product_of(values: Sequence[Value]) -> Value:
+    """Return the product of some values, of which a leading term without e is a fraction."""
+    if {*map(type, values)} == {Fraction}:
+        # In lowest terms once, and not after each factor.
+        fractions: Any = values
+        tops = prod([value.numerator for value in fractions])
+        return Fraction(tops, prod([value.denominator for value in fractions]))
+    product: Any = Fraction(1)
+    for value in values:
+        product = product * value
+    return share(product, Fraction(1))
+
+
 def orders_upto(joint: Joint, most: int) -> dict[Hypothesis, int]:
     """Return the hypotheses whose chance is at most of this order of e, with the order."""
+    if Term not in map(type, joint.values()):
+        return dict.fromkeys(joint, 0)
     orders = {h: weight.order if isinstance(weight, Term) else 0 for h, weight in joint.items()}
     least = min(orders.values(), default=0)
     orders = {hypothesis: order - least for hypothesis, order in orders.items()}

@@ -33,6 +33,9 @@ Averages = dict[Hypothesis, list[tuple[Value, Value]]]
 
 MOSAIC = "mosaic"
 
+#: Facts of which each is tried at once, without a look at how many of the nearest suffice.
+_SMALL_NUMBER = 64
+
 
 class Weighed(NamedTuple):
     """Weights of hypotheses; the chance of the facts joint with each is it times top / bottom."""
@@ -49,18 +52,30 @@ class Weigher:
         """`pairs` and `others` are the variables asked about: see `PartialFacts`."""
         self.family = family
         self.facts: dict[str, Fact] = {fact.path: fact for fact in family.facts}
+        self._rank = {path: place for place, path in enumerate(self.facts)}
         #: Paths of the facts of each variable.
         self.facts_of: list[Facts] = [frozenset() for _ in family.copies]
         self._owner: dict[str, int] = {}
         for fact in family.facts:
             self._owner[fact.path] = variable = family.variable[fact.person]
             self.facts_of[variable] |= {fact.path}
-        self._lineages: dict[int, int] = {}
-        #: For each variable: itself and its children, each with the variables that it ties to it.
-        self._ties: list[list[tuple[int, Scope]]] = [[] for _ in family.copies]
+        #: What hypotheses call the genotypes listed for so many copies; of none: zygosities.
+        self._states: dict[int, list[State]] = {0: [0, 1]}
+        for copies, listed in family.locus.listed.items():
+            self._states[copies] = [
+                MOSAIC if genotype.mosaic else genotype.disease_alleles for genotype in listed
+            ]
+        #: For each variable it and all that it depends on, a bit each.
+        self._lineage = lineages(family)
+        #: The variable of each fact, and its lineage, as bits.
+        self._bit_of = {path: 1 << variable for path, variable in self._owner.items()}
+        self._line_of = {path: self._lineage[each] for path, each in self._owner.items()}
+        #: For each variable: itself and its children, each with those it ties together, as bits.
+        self._ties: list[list[tuple[int, int]]] = [[] for _ in family.copies]
         for variable, parents in enumerate(family.parents):
+            tied = sum([1 << one for one in {variable, *parents}])
             for one in (variable, *parents):
-                self._ties[one].append((variable, (variable, *parents)))
+                self._ties[one].append((1 << variable, tied))
         self._partial = PartialFacts(family, pairs, others)
         #: The hypotheses about variables, in the order of their table; none if it has no table.
         self._hypotheses: dict[Scope, list[Hypothesis]] = {}
@@ -70,6 +85,10 @@ class Weigher:
         self._weights: dict[tuple[Scope, int], Weighed] = {}
         self._shares: dict[tuple[Scope, int], Shares] = {}
         self._needed: dict[tuple[Scope, tuple[str, ...]], Facts] = {}
+
+    def in_order(self, facts: Facts) -> list[str]:
+        """Return facts in the order of the case."""
+        return sorted(facts, key=self._rank.__getitem__)
 
     def _bits(self, facts: Facts) -> int:
         """Return a set of facts as bits, which are kept: few sets are asked about very often."""
@@ -103,15 +122,11 @@ class Weigher:
             found = make_network(self.family, paths, last=variables).weights(variables)
             hypotheses = [self._hypothesis(variables, places) for places in found]
             numbers, top, bottom = list(found.values()), 1, 1
-        weights: Joint = {}
-        for hypothesis, weight in zip(hypotheses, numbers, strict=True):
-            if weight:
-                known = weights.get(hypothesis)
-                weights[hypothesis] = weight if known is None else known + weight
-        return Weighed(weights, top, bottom)
+        return Weighed(_summed_up(hypotheses, numbers), top, bottom)
 
     def _hypothesis(self, variables: Scope, places: tuple[int, ...]) -> Hypothesis:
-        return tuple([self.state(*each) for each in zip(variables, places, strict=True)])
+        states, copies = self._states, self.family.copies
+        return tuple([states[copies[v]][place] for v, place in zip(variables, places, strict=True)])
 
     def weights(self, variables: Scope, facts: Facts) -> Joint:
         """Return the chances of `facts` joint with each hypothesis, all in one unknown unit.
@@ -181,10 +196,7 @@ class Weigher:
 
         Of a zygosity: 1 for monozygotic, 0 for dizygotic.
         """
-        if not self.family.copies[variable]:
-            return place
-        genotype = self.family.locus.listed[self.family.copies[variable]][place]
-        return MOSAIC if genotype.mosaic else genotype.disease_alleles
+        return self._states[self.family.copies[variable]][place]
 
     def posterior(self, variables: Scope, facts: Facts) -> Joint:
         """Return the probability of each hypothesis given `facts`, in a rare limit the limit.
@@ -230,6 +242,8 @@ class Weigher:
         """Tell whether two variables are independent given `facts`."""
         if one == two:
             return False
+        if not self._reached((one,), facts, (), (two,)) >> two & 1:
+            return True
         joint = self.shares((one, two), facts)
         first: dict[State, Any] = {}
         second: dict[State, Any] = {}
@@ -241,34 +255,40 @@ class Weigher:
         )
 
     def connected(self, start: Iterable[int], facts: Facts, blocked: Collection[int]) -> Facts:
-        """Return those facts that can bear on `start` without going through `blocked`.
+        """Return those facts that can bear on `start` without going through `blocked`."""
+        reached = self._reached(start, facts, blocked)
+        bit_of = self._bit_of
+        return frozenset([path for path in facts if reached & bit_of[path]])
 
-        Looks at the people of the facts, `start`, and the ancestors of both; a child ties its
-        parents together.
+    def _reached(
+        self, start: Iterable[int], facts: Facts, blocked: Iterable[int], also: Iterable[int] = ()
+    ) -> int:
+        """Return as bits the variables tied to `start` otherwise than through `blocked`.
+
+        Looks at the people of the facts, `start`, `also`, and the ancestors of all these; a child
+        ties its parents together.
         """
-        waiting = list(start)
-        owner = self._owner
-        shown = 0
-        for variable in {*waiting, *[owner[path] for path in facts]}:
-            shown |= self._lineage(variable)
-        reached: set[int] = set(blocked)
+        line_of, lineage, ties = self._line_of, self._lineage, self._ties
+        shown = waiting = closed = 0
+        for path in facts:
+            shown |= line_of[path]
+        for variable in also:
+            shown |= lineage[variable]
+        for variable in start:
+            shown |= lineage[variable]
+            waiting |= 1 << variable
+        for variable in blocked:
+            closed |= 1 << variable
+        reached = closed
+        waiting &= ~closed
         while waiting:
-            variable = waiting.pop()
-            if variable not in reached:
-                reached.add(variable)
-                for child, tied in self._ties[variable]:
-                    if shown >> child & 1:
-                        waiting += tied
-        reached -= set(blocked)
-        return frozenset([path for path in facts if owner[path] in reached])
-
-    def _lineage(self, variable: int) -> int:
-        """Return a variable and all that it depends on, a bit each."""
-        found = self._lineages.get(variable)
-        if found is None:
-            found = sum([1 << each for each in self.family.ancestry([variable])])
-            self._lineages[variable] = found
-        return found
+            reached |= waiting
+            variable = waiting.bit_length() - 1
+            waiting ^= 1 << variable
+            for child, tied in ties[variable]:
+                if shown & child:
+                    waiting |= tied & ~reached
+        return reached ^ closed
 
     def needed(self, variables: Scope, facts: Sequence[str]) -> Facts:
         """Return facts enough to fix the distribution of `variables`; the rest change nothing.
@@ -280,6 +300,26 @@ class Weigher:
             found = self._needed[variables, tuple(facts)] = self._fewest(variables, facts)
         return found
 
+    def needed_above(self, one: int, facts: Facts, of: Scope, known: Facts) -> Facts | None:
+        """Return `needed` of a variable, where it follows from `known`, that `of` others.
+
+        Of `facts` those that cannot bear on the variable change nothing.  If the rest bear on `of`,
+        and on what else is `known`, through this variable only, then a fact that changed nothing
+        here would change nothing there; but each of `known` was found to count there.  None where
+        that is not so, or in a rare limit, where what vanishes here may count there.  (`explain` of
+        200 families takes a tenth less time than by trying each fact.)
+        """
+        if not self._partial.small or self.family.locus.rare:
+            return None
+        found = self.connected((one,), facts, ())
+        if not found <= known:
+            return None
+        owner, bit_of = self._owner, self._bit_of
+        reached = self._reached([owner[path] for path in found], known, (one,), of)
+        if any(reached >> each & 1 for each in of):
+            return None
+        return None if any(reached & bit_of[path] for path in known - found) else found
+
     def _fewest(self, variables: Scope, facts: Sequence[str]) -> Facts:
         bits = [self._partial.bit[path] for path in facts]
         aim = self._weigh(variables, sum(bits)).weights
@@ -288,17 +328,23 @@ class Weigher:
             return proportional(self._weigh(variables, kept).weights, aim)
 
         # Near facts nearly always suffice, and few facts make small networks.
-        length = 0
+        length = _SMALL_NUMBER if self._partial.small else 0
         while length < len(bits) and not enough(sum(bits[:length])):
             length = max(4, 4 * length)
         kept, place, step = sum(bits[:length]), min(length, len(bits)), 1
         if not self._partial.small:
             # Each look takes long here, so that facts are not tried one by one.
             return frozenset(facts[:length])
+        hypotheses = self._hypotheses[variables]
         # Twice as many at a time, as long as none of them counts.
         while place:
             block = sum(bits[max(0, place - step) : place])
-            if enough(kept - block):
+            if step == 1 and hypotheses:
+                table = self._partial.weights_without(variables, kept, block)
+                idle = table is None or proportional(_summed_up(hypotheses, table), aim)
+            else:
+                idle = enough(kept - block)
+            if idle:
                 kept -= block
                 place, step = max(0, place - step), 2 * step
             elif step > 1:
@@ -306,6 +352,37 @@ class Weigher:
             else:
                 place -= 1
         return frozenset(path for path, bit in zip(facts, bits, strict=True) if bit & kept)
+
+
+def lineages(family: Family) -> list[int]:
+    """Return for each variable it and all that it depends on, as bits."""
+    found: list[int] = [0] * len(family.copies)
+    for start in range(len(found)):
+        waiting = [start]
+        while waiting:
+            variable = waiting[-1]
+            if found[variable]:
+                waiting.pop()
+                continue
+            missing = [each for each in family.parents[variable] if not found[each]]
+            if missing:
+                waiting += missing
+                continue
+            bits = 1 << variable
+            for each in family.parents[variable]:
+                bits |= found[each]
+            found[variable] = bits
+    return found
+
+
+def _summed_up(hypotheses: Sequence[Hypothesis], numbers: Sequence[Value]) -> Joint:
+    """Return the weight of each hypothesis; some may stand several times, for several genotypes."""
+    weights: dict[Hypothesis, Any] = {}
+    for hypothesis, weight in zip(hypotheses, numbers, strict=True):
+        if weight:
+            known = weights.get(hypothesis)
+            weights[hypothesis] = weight if known is None else known + weight
+    return weights
 
 
 def in_proportion(weights: Joint) -> Shares:
@@ -329,14 +406,21 @@ def in_proportion(weights: Joint) -> Shares:
 
 def proportional(one: Joint, two: Joint) -> bool:
     """Tell whether two distributions are equal, as their `in_proportion` would be."""
-    if {type(weight) for weight in (*one.values(), *two.values())} != {int}:
+    if {*map(type, one.values()), *map(type, two.values())} != {int}:
         return same(in_proportion(one), in_proportion(two))
     if one.keys() != two.keys():
         return False
     # Two products a hypothesis, where lowest terms would take a gcd first.
-    pairs: list[tuple[Any, Any]] = [(weight, two[hypothesis]) for hypothesis, weight in one.items()]
-    first, second = pairs[0]
-    return all(weight * second == other * first for weight, other in pairs)
+    weights: Any = one
+    others: Any = two
+    first = second = 0
+    for hypothesis, weight in weights.items():
+        other = others[hypothesis]
+        if not first:
+            first, second = weight, other
+        elif weight * second != other * first:
+            return False
+    return True
 
 
 def same(one: Joint | Shares, two: Joint | Shares) -> bool:

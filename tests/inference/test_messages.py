@@ -2,13 +2,14 @@
 
 from fractions import Fraction
 from itertools import product
-from math import prod
+from math import gcd, prod
 from random import Random
 
 from hypothesis import given
 from hypothesis import strategies as st
 
 from risk.inference.eliminate import EXACT, FLOAT
+from risk.inference.lacking import Lacking
 from risk.inference.messages import Messages
 from risk.inference.plan import make_plan
 
@@ -93,3 +94,25 @@ def test_variables_that_share_no_table():
     kept = Messages(plan, [(0, 1), (1, 2)], [0, 0], lambda i, b: ([1] * 4, 1), EXACT)
     assert kept.together((0, 1))
     assert not kept.together((0, 2))
+
+
+def in_lowest_terms(table):
+    common = gcd(*table)
+    return [value // common for value in table] if common else list(table)
+
+
+@given(st.integers(0, 10**9), st.lists(st.integers(0, 15), min_size=1, max_size=4))
+def test_one_fact_less(seed, asked):
+    """Of each fact in turn, also where another question came most of the way."""
+    graph = Graph(seed)
+    plan = make_plan(graph.sizes, graph.scopes)
+    kept = Messages(plan, graph.scopes, graph.parts, graph.factor, EXACT)
+    lacking = Lacking(kept)
+    for bits in asked:
+        bits &= (1 << graph.facts) - 1
+        for variables in graph.scopes:
+            usual = in_lowest_terms(kept.joint(variables, bits).table)
+            for fact in range(graph.facts):
+                table = lacking.joint(variables, bits, 1 << fact)
+                wanted = in_lowest_terms(kept.joint(variables, bits & ~(1 << fact)).table)
+                assert (usual if table is None else in_lowest_terms(table)) == wanted

@@ -1,0 +1,138 @@
+"""What is asked of `risk.inference.messages` with one fact less, of each of many facts in turn.
+
+The messages on the way from a fact to what is asked for change; all else that is multiplied in on
+this way stays, and is kept here as one table a bucket.  Where a message is as before, nothing
+after it changes.  `explain` of 200 families takes a twentieth less time than by asking
+`Messages.joint` each time.
+"""
+
+from __future__ import annotations
+
+from operator import mul
+from typing import NamedTuple
+
+from risk.inference.eliminate import Table
+from risk.inference.messages import Arrival, Bits, Mapping, Messages, Way
+from risk.inference.plan import Scope
+
+
+class Stop(NamedTuple):
+    """A bucket on the way from a fact to what is asked for.
+
+    A message comes `here` (None at the first stop), to entries as `mapping` tells, and one goes
+    `onward` (None at the last).  All else that is multiplied in, the bucket's own factors and what
+    comes `beside`, depends on the facts `behind`, and is kept under these in `rest`.
+    """
+
+    place: int
+    here: Way | None
+    mapping: Mapping
+    onward: Way | None
+    beside: list[Arrival]
+    behind: Bits
+    rest: dict[Bits, Table]
+
+
+class Lacking:
+    """Tables of `messages` with one fact less."""
+
+    def __init__(self, messages: Messages) -> None:
+        self._messages = messages
+        #: The bucket of each fact that one factor alone depends on.
+        self._home: dict[Bits, int] = {}
+        for place, facts in enumerate(messages.own):
+            facts &= ~messages.shared
+            while facts:
+                self._home[facts & -facts] = place
+                facts &= facts - 1
+        #: Stops from one bucket to another, and each by the buckets before, here and after.
+        self._routes: dict[tuple[int, int], list[Stop]] = {}
+        self._stops: dict[tuple[int | None, int, int | None], Stop] = {}
+
+    def joint(self, variables: Scope, facts: Bits, one: Bits) -> Table | None:
+        """Return the table of `Messages.joint` under these facts but `one`, up to a factor.
+
+        None where it is found on the way that the fact makes no difference.
+        """
+        messages, shorten = self._messages, self._messages.arithmetic.shorten
+        place, kept, _ = messages.where(variables)
+        less = facts & ~one
+        home = self._home.get(one)
+        route = [] if home is None else self._route(home, place)
+        if not route:
+            return messages.joint(variables, less).table
+        # Another question may have come most of the way.
+        at = len(route) - 1
+        while at and not _came(route[at], less):
+            at -= 1
+        table: Table = []
+        for stop in route[at:]:
+            if stop.here is None:
+                table = messages.product(stop.place, stop.beside, less).table
+            else:
+                message = stop.here.lacking[less & stop.here.behind]
+                usual = messages.message(stop.here, facts).table
+                if message == usual or (usual is None and message.count(1) == len(message)):
+                    return None
+                if stop.mapping is not None:
+                    message = stop.mapping.spread(message)
+                table = list(map(mul, self._rest(stop, facts), message))
+            if stop.onward is not None:
+                message, _ = shorten(messages.sums(stop.onward, table))
+                stop.onward.lacking[less & stop.onward.behind] = message
+        return table if kept is None else kept.sums(table)
+
+    def _rest(self, stop: Stop, facts: Bits) -> Table:
+        """Return the product of all but what comes from the stop before."""
+        found = stop.rest.get(facts & stop.behind)
+        if found is None:
+            found = self._messages.product(stop.place, stop.beside, facts).table
+            stop.rest[facts & stop.behind] = found
+        return found
+
+    def _route(self, start: int, end: int) -> list[Stop]:
+        """Return the stops from one bucket to another; none where nothing leads there."""
+        found = self._routes.get((start, end))
+        if found is None:
+            buckets = self._messages.plan.buckets
+            there, back = [start], [end]
+            # Parents come after their children in a plan.
+            while there[-1] != back[-1]:
+                side = there if there[-1] < back[-1] else back
+                parent = buckets[side[-1]].parent
+                if parent is None:
+                    break
+                side.append(parent)
+            found = []
+            if there[-1] == back[-1]:
+                places = [*there, *back[-2::-1]]
+                before, after = [None, *places], [*places[1:], None]
+                found = list(map(self._stop, before, places, after))
+            self._routes[start, end] = found
+        return found
+
+    def _stop(self, before: int | None, place: int, after: int | None) -> Stop:
+        found = self._stops.get((before, place, after))
+        if found is None:
+            here: Way | None = None
+            onward: Way | None = None
+            mapping: Mapping = None
+            beside = []
+            behind = self._messages.own[place]
+            for arrival in self._messages.arriving[place]:
+                if arrival.way.start == before:
+                    here, mapping = arrival
+                elif arrival.way.start != after:
+                    beside.append(arrival)
+                    behind |= arrival.way.behind
+            if after is not None:
+                arrivals = self._messages.arriving[after]
+                onward = next(way for way, _ in arrivals if way.start == place)
+            found = Stop(place, here, mapping, onward, beside, behind, {})
+            self._stops[before, place, after] = found
+        return found
+
+
+def _came(stop: Stop, facts: Bits) -> bool:
+    """Tell whether the message from the stop before is known."""
+    return stop.here is not None and facts & stop.here.behind in stop.here.lacking

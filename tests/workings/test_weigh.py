@@ -1,0 +1,84 @@
+"""Which facts are enough, and whether each of them counts, asked of the weights themselves."""
+
+import json
+
+import pytest
+import strategies
+from hypothesis import given
+from hypothesis import strategies as st
+
+from risk import actions
+from risk.model.family import Family
+from risk.workings.weigh import Weigher
+
+
+@pytest.fixture
+def met(monkeypatch):
+    """Checks each answer of `Weigher.needed_above`; holds them, in the order of asking."""
+    answers = []
+    original = Weigher.needed_above
+
+    def checked(self, one, facts, of, known):
+        found = original(self, one, facts, of, known)
+        if found is not None:
+            # All facts say no more, and each of these says something.
+            assert self.alike((one,), found, facts)
+            for path in found:
+                assert not self.alike((one,), found, found - {path}), path
+        answers.append(found)
+        return found
+
+    monkeypatch.setattr(Weigher, "needed_above", checked)
+    return answers
+
+
+def explained(seed, people, loops, twins, frequency):
+    """Explain questions about four people of a family from a seed, under full penetrance.
+
+    That and common alleles make some genotypes certain, which hides what is behind.
+    """
+    data = strategies.random_family(
+        seed, people, loops=loops, twins=twins, frequency=frequency, told=0.8
+    )
+    ids = [person["id"] for person in data["people"]]
+    asked = (ids[-1], ids[-2], ids[0], ids[len(ids) // 2])
+    data["questions"] = [{"ask": "carrier", "person": id} for id in asked]
+    actions.explain(actions.load(json.dumps(data)))
+
+
+def test_what_follows_from_the_question_is_what_trying_would_find(met):
+    """Facts that count for the question and bear on it through one parent count for the parent."""
+    given(
+        st.integers(0, 10**6),
+        st.integers(8, 30),
+        st.integers(0, 4),
+        st.integers(0, 2),
+        st.sampled_from(["1/3", "1/10"]),
+    )(explained)()
+    assert max(len(found) for found in met if found is not None) > 3
+
+
+@pytest.mark.parametrize(
+    ("seed", "people", "loops", "twins", "frequency"),
+    [
+        (18, 28, 2, 0, "1/10"),
+        (236, 26, 2, 2, "1/10"),
+        (236, 26, 4, 2, "1/3"),
+        (278, 28, 2, 2, "1/3"),
+    ],
+)
+def test_what_bears_on_the_question_in_another_way_too(met, seed, people, loops, twins, frequency):
+    """A fact may count for the question only by the other way, and for the parent not at all."""
+    explained(seed, people, loops, twins, frequency)
+    assert None in met
+
+
+def test_nothing_follows_where_vanishing_chances_may_count():
+    """In a rare limit what changes nothing near by may change what is asked."""
+    data = strategies.random_family(3, 20, mode="autosomal_recessive")
+    data["condition"]["frequency"] = {"allele": "rare"}
+    family = Family(actions.load(json.dumps(data)))
+    last = family.variable[data["people"][-1]["id"]]
+    weigher = Weigher(family, [], [last])
+    paths = frozenset(weigher.facts)
+    assert weigher.needed_above(0, paths, (last,), paths) is None
