@@ -174,7 +174,7 @@ def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
     text = f"As in {repeat.place}"
     if 0 < len(results) <= _LONGEST_REPEATED:
         text = f"{text}: {results}"
-    text = f"{text}. {repeat.more}".strip()
+    text = " ".join(filter(None, (f"{text}.", repeat.more, step.later)))
     return Paragraph(text, marker=str(number), lead=f"{names}." if names else "")
 
 
@@ -185,7 +185,7 @@ def _names(step: Step, case: Case) -> str:
 def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) -> list[Block]:
     names = _names(step, case)
     lead = f"{names}." if names and not step.text.startswith(names) else ""
-    blocks: list[Block] = [Paragraph(step.text, marker=str(number), lead=lead)]
+    blocks: list[Block] = [Paragraph(step.whole_text, marker=str(number), lead=lead)]
     # Two people's combinations follow below: a table of them with one row would say it twice.
     # A table of one certain hypothesis only says what the sentence says.
     single = len(step.rows) == 1

@@ -155,7 +155,7 @@ def _step(step: Step) -> dict[str, Any]:
     table: dict[str, Any] = {
         "id": step.id,
         "people": list(step.people),
-        "text": step.text,
+        "text": step.whole_text,
         "hypotheses": [_hypothesis(hypothesis) for hypothesis in step.hypotheses],
         "labels": list(step.labels),
         "rows": [

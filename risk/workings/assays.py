@@ -10,14 +10,17 @@ from risk.workings.step import Value
 from risk.workings.values import short
 
 
-def result_in_words(condition: Condition, result: TestResult, one: Value | None) -> str:
+def result_in_words(
+    condition: Condition, result: TestResult, one: Value | None, because: str = ""
+) -> str:
     """Return a sentence on the row of a result, whose value with one disease allele is `one`.
 
+    `because` tells why that is not as for anybody's allele, where others' results are the reason.
     Empty where the case states the chances of each result themselves.
     """
     test = next(each for each in condition.tests or () if each.name == result.test)
     if test.detects is not None:
-        return _of_classes(condition, test.detects, result, one)
+        return _of_classes(condition, test.detects, result, one, because)
     if test.sensitivity is None or test.specificity is None:
         return ""
     positive = result.result == "positive"
@@ -37,7 +40,11 @@ def result_in_words(condition: Condition, result: TestResult, one: Value | None)
 
 
 def _of_classes(
-    condition: Condition, detects: tuple[str, ...], result: TestResult, one: Value | None
+    condition: Condition,
+    detects: tuple[str, ...],
+    result: TestResult,
+    one: Value | None,
+    because: str,
 ) -> str:
     """Explain the chance that one allele is of a class that the test does, or does not, find."""
     if not isinstance(one, Fraction) or not short(one) or one in (0, 1) or result.found == 2:
@@ -51,7 +58,6 @@ def _of_classes(
     which = "of what it finds" if found else "something else"
     chance = f"{one} of disease alleles are {which}"
     if share != one:
-        chance = (
-            f"with all that is known so far, a single disease allele is {which} with chance {one}"
-        )
+        known = f"as {because}" if because else "with all that is known so far"
+        chance = f"{known}, a single disease allele here is {which} with chance {one}"
     return f"the test finds {classes} only; {chance}"

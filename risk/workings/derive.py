@@ -79,7 +79,7 @@ class _Derivation:
             pair = (self.family.variable[people[0]], self.family.variable[people[1]])
             last = steps.couple(pair, facts, people=people)
         #: The steps of the working, the question's own as the last.
-        self.steps = steps.leading_to(*last.uses)
+        self.steps = steps.with_what_is_left(steps.leading_to(*last.uses))
         if people is not None and pair is not None:
             self._combine_pair(pair, people)
         elif question.ask == "will_be_affected":

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth
-from risk.workings.step import State, Value
+from risk.workings.kinship import kinship
+from risk.workings.naming import sentence
+from risk.workings.step import State, Step, Value
 from risk.workings.table import orders_upto
-from risk.workings.weigh import Facts, Joint, Weigher, same, share, total
+from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words
 
 
@@ -26,6 +30,13 @@ class Reasons:
             for parent in birth.parents:
                 self._births_of.setdefault(parent, []).append(birth)
         self._facts_from: dict[int, Facts] = {}
+        #: The people named by the questions of the case.
+        self._asked = {
+            self.family.variable[id]
+            for each in self.family.case.questions
+            for id in (each.person, *(each.parents or ()), *(each.people or ()))
+            if id is not None
+        }
 
     def _told_from(self, variable: int) -> Facts:
         """Return all facts of a variable and of those that depend on it.
@@ -86,6 +97,64 @@ class Reasons:
                     return birth.child, told
         return None
 
+    def with_what_is_left(self, steps: Sequence[Step]) -> list[Step]:
+        """Return the steps of a working, saying which facts about descendants come in later.
+
+        Said of people whom the case asks about, as their answers have those facts already.
+        """
+        brought = [
+            {path for row in step.rows if row.kind == "conditional" for path in row.facts}
+            for step in steps
+        ]
+        found = []
+        for place, step in enumerate(steps):
+            people = [self.family.variable[id] for id in step.people]
+            below: Facts = frozenset()
+            if self._asked.issuperset(people):
+                below = below.union(*map(self._told_from, people))
+                below = below.difference(*(self.weigher.facts_of[each] for each in people))
+            rest = below.difference(*(row.facts for row in step.rows))
+            later = {
+                number: rest & brought[number - 1]
+                for number in range(place + 2, len(steps) + 1)
+                if rest & brought[number - 1]
+            }
+            if later:
+                left: Facts = frozenset().union(*later.values())
+                step = replace(step, later=sentence(self.words.left_for_later(left, list(later))))
+            found.append(step)
+        return found
+
+    def _between(self, pair: Scope, facts: Facts) -> dict[int, State]:
+        """Return people of certain genotypes through whom alone two people are related.
+
+        Nobody where the two are not related, or one of them is certain.  Otherwise all the common
+        ancestors where these are certain, or else somebody on each path between the two.
+        """
+        related = kinship(self.family, *pair)
+        weigher = self.weigher
+        if related is None or any(weigher.certain(each, facts) is not None for each in pair):
+            return {}
+        found: dict[int, State] = {}
+        if not set(related.ancestors) & set(pair):
+            for variable in related.ancestors:
+                state = weigher.certain(variable, facts)
+                if state is None:
+                    break
+                found[variable] = state
+            else:
+                return found
+        found = {}
+        for path in related.paths:
+            for variable in path[1:-1]:
+                state = weigher.certain(variable, facts)
+                if state is not None:
+                    found[variable] = state
+                    break
+            else:
+                return {}
+        return found
+
     @cached_property
     def _near(self) -> list[list[int]]:
         """The parents and children of each variable, and what else ties two of them."""
@@ -136,6 +205,24 @@ class Reasons:
             ):
                 found |= status
         return found
+
+    def _other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
+        """Return what is `known` of those by whose results the class of one allele is less open.
+
+        Nothing where `new` is no result, or would have the same chances without them.
+        """
+        kind = self.words.facts_kind
+        if not self.family.case.condition.variants or {kind(path) for path in new} != {"tests"}:
+            return frozenset()
+        usual = self.weigher.ratios((variable,), known, new).get((1,), 0)
+        owner = {path: self.weigher.facts[path].person for path in known}
+        others: set[str] = set()
+        for path in known:
+            if kind(path) == "tests":
+                without = self.weigher.ratios((variable,), known - {path}, new).get((1,), 0)
+                if not equal(without, usual):
+                    others.add(owner[path])
+        return frozenset(path for path in known if owner[path] in others)
 
     def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
         """Explain the certain genotypes of some people, those with one reason together."""

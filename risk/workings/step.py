@@ -53,7 +53,10 @@ class Combination:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One table.  `labels` says each hypothesis in words, in the order of `hypotheses`."""
+    """One table.  `labels` says each hypothesis in words, in the order of `hypotheses`.
+
+    `text` explains it, and `later` goes on with facts that only later steps of the working use.
+    """
 
     id: str
     people: tuple[str, ...]
@@ -64,6 +67,12 @@ class Step:
     posterior: tuple[Value, ...]
     text: str
     combine: tuple[Combination, ...] | None = None
+    later: str = ""
+
+    @property
+    def whole_text(self) -> str:
+        """All that is said of the step."""
+        return f"{self.text} {self.later}".strip()
 
     @property
     def total(self) -> Value:

@@ -148,9 +148,11 @@ class Steps(Reasons):
 
     def _add_own(self, table: Table, variable: int, new: Facts, sentences: list[str]) -> None:
         """Add a row for facts about the person: phenotype, genotype, a test."""
+        before = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            sentences.append(self.words.why_own(variable, new, values))
+            because = self._other_results(variable, before, new)
+            sentences.append(self.words.why_own(variable, new, values, because))
             return self.words.facts_row(new)
 
         table.add(text, frozenset(), new)
@@ -342,6 +344,9 @@ class Steps(Reasons):
                     sentences += self._why_certain((parent,), above)
             posteriors = {parent: self._shares(parent, above, order) for parent in open_}
             prior = self._shares(variable, above, order)
+            between = self._between(parents, above) if len(open_) == 2 else {}
+            if between:
+                sentences.append(words.why_apart(parents, between))
             sentences.append(words.why_parents(variable, posteriors, prior))
             return words.from_parents(open_), uses, sentences
         pair = (min(parents), max(parents))
@@ -407,8 +412,9 @@ class Steps(Reasons):
                         sentences.append(source.text)
                 else:
                     sentences += self._why_certain((variable,), start)
-            if not sentences:
-                sentences.append(words.why_apart(pair, at_first=start != facts))
+            between = self._between(pair, start)
+            if between or not sentences:
+                sentences.append(words.why_apart(pair, between, at_first=start != facts))
             text = words.apart(pair)
         else:
             sentences.append(words.why_tied(pair))

@@ -36,8 +36,17 @@ class Words(Origins):
         """Return the text of a row that brings in these facts, as they are."""
         return joined(self.fact_phrases(self._in_order(new)))
 
-    def why_own(self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]) -> str:
-        """Explain a row for a fact about the person of the table."""
+    def why_own(
+        self,
+        variable: int,
+        new: Facts,
+        values: Mapping[Hypothesis, Value],
+        because: Facts = frozenset(),
+    ) -> str:
+        """Explain a row for a fact about the person of the table.
+
+        `because` are facts by which the class of a single allele has other chances than usual.
+        """
         said = joined(self.fact_phrases(self._in_order(new)))
         gone = [h for h, value in values.items() if not value]
         kept = [h for h, value in values.items() if value]
@@ -49,9 +58,21 @@ class Words(Origins):
         why = f"{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
         if why and len(new) == 1 and self.facts_kind(next(iter(new))) == "tests":
             (result,) = [self._facts[path].evidence.detail for path in new]
-            tested = result_in_words(self.condition, cast(TestResult, result), values.get((1,)))
+            told = self._told_of_each(because)
+            one = values.get((1,))
+            tested = result_in_words(self.condition, cast(TestResult, result), one, told)
             why += f". {sentence(tested)}" if tested else ""
         return f"{said}{why}" if why else ""
+
+    def _told_of_each(self, paths: Facts) -> str:
+        """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""
+        told = []
+        for id in dict.fromkeys(self._facts[path].person for path in self._in_order(paths)):
+            own = [path for path in self._in_order(paths) if self._facts[path].person == id]
+            first, *more = self.fact_phrases(own)
+            name = self.case.person(id).name or id
+            told.append(joined([first, *(each.removeprefix(f"{name} ") for each in more)]))
+        return "; ".join(told)
 
     def _onset(self, new: Facts, value: Value | None = None) -> str:
         """Go on with how the chance of being unaffected at an age comes about, if it is one age.
@@ -266,11 +287,28 @@ class Words(Origins):
     def why_same(self, pair: Scope) -> str:
         return f"{self.who(pair[0])} have one and the same genotype"
 
-    def why_apart(self, pair: Scope, *, at_first: bool) -> str:
-        """Say that two people are independent; `at_first`: before their children are counted."""
+    def why_apart(
+        self, pair: Scope, between: Mapping[int, State] | None = None, *, at_first: bool = False
+    ) -> str:
+        """Say that two people are independent; `at_first`: before their children are counted.
+
+        `between` are people of certain genotypes through whom alone the two are related.
+        """
         one, two = [self.who(variable) for variable in pair]
         before = " before their children are counted" if at_first else ""
-        return f"What {one} has says nothing more about {two}{before}"
+        nothing = f"hat {one} has says nothing more about {two}{before}"
+        if not between:
+            return f"W{nothing}"
+        related = kinship(self.family, *pair)
+        names = joined([self.who(each) for each in between])
+        through = f"{names}, through whom they are related,"
+        if related is not None and set(between) == set(related.ancestors):
+            through = f"their common {self.ancestors(related)}"
+        if len(between) <= 2 and len({self.has(*each) for each in between.items()}) == 1:
+            having = self.has(*next(iter(between.items())), many=len(between) > 1)
+            return f"As {through} {having} for certain, w{nothing}"
+        each = joined([f"{self.who(v)} {self.has(v, state)}" for v, state in between.items()])
+        return f"As {through} are certain ({each}), w{nothing}"
 
     def why_tied(self, pair: Scope) -> str:
         names = joined([self.who(variable) for variable in pair])
@@ -281,6 +319,19 @@ class Words(Origins):
         return f"{names} are tied together by {by}, so that one table is about both"
 
     # --- whole steps ----------------------------------------------------------------------
+
+    def left_for_later(self, facts: Facts, steps: Sequence[int]) -> str:
+        """Say that facts about somebody's descendants come in only with these later steps."""
+        where = f"step{'s' if len(steps) > 1 else ''} {joined([str(each) for each in steps])}"
+        if len(facts) <= _MOST_LEFT:
+            return f"That {self._told(facts)} is not used yet; it comes in {where}"
+        owners = {self._facts[path].person for path in facts}
+        about = f"{len(owners)} relatives" if len(owners) > 1 else self._name(*owners)
+        return f"{len(facts)} facts about {about} are not used yet; they come in {where}"
+
+    def _name(self, id: str) -> str:
+        person = self.case.person(id)
+        return person.name or person.id
 
     def step_text(self, sentences: Sequence[str]) -> str:
         """Return the sentences of a step, each said once."""
@@ -316,6 +367,8 @@ _MOST_TERMS = 3
 _COPIES = ("no copy", "one copy", "two copies")
 #: Characters of a fraction with which a sentence does not begin.
 _LONG_FRACTION = 15
+#: How many facts that come later are named; more are only counted.
+_MOST_LEFT = 3
 #: How many facts that make no difference are named; more are only counted.
 MOST_IDLE = 12
 

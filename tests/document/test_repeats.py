@@ -138,15 +138,16 @@ def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source
         for here, line in zip(asked.steps, markers, strict=True):
             found = REFERENCE.match(line.text)
             if found is None:
-                assert line.text == here.text
+                assert line.text == here.whole_text
                 continue
             question, number = int(found[1]) - 1, int(found[2]) - 1
             assert question < place
             there = workings[question].steps[number]
             assert (there.people, there.posterior) == (here.people, here.posterior)
             assert here.text.startswith(there.text) or there.text.startswith(here.text)
-            assert line.text.endswith(here.text.removeprefix(there.text).strip() or ".")
+            before = line.text.removesuffix(here.later).strip()
+            assert before.endswith(here.text.removeprefix(there.text).strip() or ".")
             full = working_blocks(workings[question], case)
             told = [b for b in flatten(shown[question]) if isinstance(b, Paragraph) and b.marker]
-            assert told[number].text == there.text
+            assert told[number].text == there.whole_text
             assert told[number] in list(flatten(full))

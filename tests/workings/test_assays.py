@@ -38,4 +38,26 @@ def test_classes_that_a_test_misses():
     path = ROOT / "fixtures/variant-classes.json"
     brother, partner, _ = actions.explain(actions.load(path.read_bytes()))
     assert "3/20 of disease alleles are something else" in partner.steps[0].text
-    assert "a single disease allele is something else with chance 1/2" in brother.steps[0].text
+    assert "a single disease allele here is something else with chance 1/2" in brother.steps[0].text
+
+
+def test_a_brothers_result_tells_of_ones_own_allele():
+    """The brother has one allele of either class, a parent each: a sister has either with 1/2."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("Bo", "male", ("I-1", "I-2"), affected=True, tests=[{"test": "panel", "found": 1}]),
+        person("Kit", "female", ("I-1", "I-2"), tests=[{"test": "panel", "found": 0}]),
+    ]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        people,
+        [{"ask": "carrier", "person": "Kit"}],
+        variants=[{"name": "common", "share": "85%"}, {"name": "other", "share": "15%"}],
+        tests=[{"name": "panel", "detects": ["common"]}],
+    )
+    assert (
+        'The test finds "common" only; as Bo is affected and has one allele found (panel), a '
+        "single disease allele here is something else with chance 1/2." in text
+    )

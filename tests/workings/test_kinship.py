@@ -90,3 +90,37 @@ def test_a_child_of_cousins_has_their_f():
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*COUSINS, child], [asked])
     assert "they have the common ancestors I-1 and I-2" in text
     assert "q^2(1 - F) + qF = 1/64" in text
+
+
+SIBSHIP = [
+    person("I-1", "male", affected=False),
+    person("I-2", "female", affected=False),
+    person("II-0", "male", ("I-1", "I-2"), affected=True),
+    person("II-2", "female", ("I-1", "I-2"), affected=False),
+    person("II-3", "male", ("I-1", "I-2"), affected=False),
+    *COUSINS[2:3],
+    *COUSINS[5:],
+]
+
+
+def test_cousins_are_independent_where_their_grandparents_are_certain():
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, SIBSHIP, [CHILD])
+    assert (
+        "As their common ancestors I-1 and I-2 are both carriers for certain, what III-1 has says "
+        "nothing more about III-2." in text
+    )
+
+
+def test_cousins_are_independent_where_somebody_certain_stands_between_them():
+    people = [person("I-1", "male"), person("I-2", "female"), *COUSINS[2:]]
+    people[3] = person("II-2", "female", ("I-1", "I-2"), genotype=1)
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, [CHILD])
+    assert (
+        "As II-2, through whom they are related, is a carrier for certain, what III-1 has says "
+        "nothing more about III-2." in text
+    )
+
+
+def test_cousins_of_whom_nothing_is_known_are_not_said_to_be_independent():
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, COUSINS, [CHILD])
+    assert "nothing more" not in text

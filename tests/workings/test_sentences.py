@@ -71,3 +71,25 @@ def test_identical_twins_have_what_they_have_in_the_plural():
     (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, [asked])
     assert "II-1 and II-2 have two copies of the allele" in text
     assert "II-2 has" not in text
+
+
+def test_what_a_father_is_told_before_his_daughters_health_counts():
+    """Hal's answer has the fact that Jo is well, which in Jo's own working is one of Jo's rows."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=True),
+        person("Hal", "male", ("I-1", "I-2"), affected=False),
+        person("Ida", "female", affected=False),
+        person("Jo", "female", ("Hal", "Ida"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": each} for each in ("Hal", "Jo")]
+    hal, jo = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked))
+    assert hal.steps[0].posterior != jo.steps[0].posterior
+    assert [step.later for step in hal.steps] == [""]
+    assert jo.steps[0].later == "That Jo is unaffected is not used yet; it comes in step 2."
+    assert jo.steps[1].later == ""
+    assert jo.steps[1].rows[1].facts == ("Jo.affected",)
+    # Of somebody whom no question names there is no other answer to compare with.
+    (alone,) = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked[1:]))
+    assert [step.later for step in alone.steps] == ["", ""]
