@@ -441,12 +441,12 @@ def test_of_many_students_who_answered_twice_the_rest_are_counted(more, said):
 
 
 def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_nothing():
-    # By hand: Runa has an affected son and so is a carrier for certain; what is known of her own
-    # parents and of Ylva's father then says nothing about Ylva.
+    # By hand: Runa is unaffected, has an affected son and so is a carrier for certain; what is
+    # known of her own parents and of Ylva's father then says nothing about Ylva.
     wrong = actions.mark(case("healthy-sons"), "1/5", 0)
     assert wrong.verdict == "wrong"
     assert "Makes no difference here: " in wrong.feedback
-    assert "I-1, I-2, Runa, II-3, Ylva and III-3 are unaffected" in wrong.feedback
+    assert "I-1, I-2, II-3, Ylva and III-3 are unaffected" in wrong.feedback
     assert "1/9" not in wrong.feedback
     # A slip with a name is explained by itself.
     assert "Makes no difference" not in actions.mark(case("healthy-sons"), "1/2", 0).feedback
