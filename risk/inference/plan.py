@@ -80,7 +80,12 @@ def make_plan(
     factors: list[list[int]] = [[] for _ in shapes]
     for index, scope in enumerate(bucket_scopes):
         parent = None
-        if len(scope) > 1:
+        if len(scope) == 3:
+            # A child and its parents, mostly.
+            _, one, other = scope
+            parent = place[one] if place[one] < place[other] else place[other]
+            children[parent].append(index)
+        elif len(scope) > 1:
             parent = min(map(place_of, scope[1:]))
             children[parent].append(index)
         parents.append(parent)
@@ -143,7 +148,7 @@ def _eliminate_ends(
             bucket_scopes.append((variable, *rest) if at else scope)
             for other in rest:
                 sets_of[other].discard(scope)
-            held = _held(rest, sets_of)
+            held = len(rest) < 2 or _held(rest, sets_of)
             for other in rest:
                 near = sets_of[other]
                 if not held:

@@ -212,8 +212,12 @@ def distributions(
             weights = weighed
         else:
             weights = sums = [0, 0, 0]
-            for place, weight in zip(states, weighed, strict=True):
-                sums[count[place]] += weight
+            if len(states) == 2:
+                sums[count[states[0]]] = weighed[0]
+                sums[count[states[1]]] += weighed[1]
+            else:
+                for place, weight in zip(states, weighed, strict=True):
+                    sums[count[place]] += weight
         whole = weights[0] + weights[1] + weights[2]
         if exact and type(whole) is int:
             found[variable] = met[id(weighed)] = _exact_chances(weights, whole)
