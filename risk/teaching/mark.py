@@ -33,9 +33,14 @@ _MOST_SAID = 2
 #: Slips of which another one is the likelier reason.
 _UNLIKELY = ("complement",)
 
-_NO_USUAL_SLIP = (
-    "Not right, and none of the usual slips leads there. Write the table of the first "
-    "person on the way, one row for each fact, and divide by the sum at its end."
+_NO_USUAL_SLIP = "Not right, and none of the usual slips leads there."
+_WRITE_THE_TABLE = (
+    "Write the table of the first person on the way, one row for each fact, and divide by the sum "
+    "at its end."
+)
+_NOTHING_TO_DIVIDE = (
+    "No fact needs a row of its own: write down the chances of each person on the way, from the "
+    "parents or the population, and multiply."
 )
 
 #: How one number is understood where a question has three.
@@ -206,7 +211,7 @@ def _feedback(
     if not made:
         parts.append(_no_slip(read, true))
         if parts[-1] == _NO_USUAL_SLIP:
-            parts += _idle(case, question)
+            parts += _hints(case, question)
     return " ".join(parts) + _notes(read)
 
 
@@ -228,10 +233,13 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
     return _NO_USUAL_SLIP
 
 
-def _idle(case: Case, question: Question) -> list[str]:
-    """Say which facts are not to be counted, as counting one is a slip without a name."""
+def _hints(case: Case, question: Question) -> list[str]:
+    """Say what to write, and which facts not to count: counting one is a slip without a name."""
     working = _working(replace(case, questions=(question,)))
-    said = [f"Makes no difference here: {'; '.join(working.idle)}."] if working.idle else []
+    rows = any(len(step.rows) > 1 for step in working.steps)
+    said = [_WRITE_THE_TABLE if rows else _NOTHING_TO_DIVIDE]
+    if working.idle:
+        said.append(f"Makes no difference here: {'; '.join(working.idle)}.")
     if question.parents is not None and any(
         path.endswith(".born") for path in working.no_difference
     ):

@@ -12,7 +12,7 @@ from risk.model.locus import age_value
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming
 from risk.workings.next_child import Kind, column, one_child, several_children
-from risk.workings.onset import by_age_in_words
+from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import Combination, Value
 
@@ -60,9 +60,12 @@ def _share(
         now = lifetime * share_by_age(condition.onset, age_value(person.age))
     chance = counted[0].chance
     if now and chance == (until - now) / (1 - now):
+        left = f"({until} - {now}) / (1 - {now}) = {chance}"
+        age = question.by_age
+        if how and age and chance_by_age(condition, person.sex, age) == until:
+            return f"{how}. The chance by {person.age} was {now}, so that from then on it is {left}"
         return (
-            f": {until} are affected by then and {now} by {person.age}, so that it is "
-            f"({until} - {now}) / (1 - {now}) = {chance}{how}"
+            f"{how}: {until} are affected by then and {now} by {person.age}, so that it is {left}"
         )
     return how
 
@@ -104,14 +107,13 @@ def of_pair(
     if len(reach) == 2 and len(having) == 1 and pair[0] != pair[1]:
         names = joined([words.who(variable) for variable, _ in reach])
         needs = f"{names} {words.has(*reach[0], many=True)}"
-    if sons:
-        needs += f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})"
+    why = f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})" if sons else ""
     if only.weight == 1:
-        begin = f"{needs} for certain"
+        begin = f"{needs} for certain{why}"
     elif question.people is not None:
         return f"What is asked is that {needs}" + (": the chances multiply" if only.factors else "")
     else:
-        begin = f"This can only be where {needs}"
+        begin = f"This can only be where {needs}{why}"
     if question.people is not None:
         return begin
     if question.ask == "children_affected":

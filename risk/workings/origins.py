@@ -14,7 +14,7 @@ from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
 from risk.workings.naming import Naming, sentence
-from risk.workings.population import NO_X_FOR_SONS, how_common
+from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
 from risk.workings.step import State, Value
 from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
@@ -46,10 +46,14 @@ class Origins(Naming):
         comes = f"{names} {'comes' if len(variables) == 1 else 'come'} from the population"
         frequency = self.condition.frequency
         if merged and frequency.carrier is not None:
-            return (
-                f"Nothing is known of {names}'s parents; {frequency.carrier} of unaffected "
-                f"people are carriers"
-            )
+            (variable,) = variables
+            if self._one_copy(variable):
+                known = f"{names} is unaffected and so has no copy of the allele"
+            else:
+                people = "women" if self.condition.x_linked else "people"
+                known = f"{frequency.carrier} of unaffected {people} are carriers"
+            mosaics = among_others(self.condition, shares, "the allele")
+            return f"Nothing is known of {names}'s parents; {known}{mosaics}"
         copies = sorted({self.family.copies[variable] for variable in variables})
         inbred = {self._people[variable][0].inbreeding for variable in variables}
         stated = inbred.pop() if len(inbred) == 1 else None

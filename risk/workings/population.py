@@ -11,7 +11,7 @@ from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
 from risk.workings.values import short, value_word
-from risk.workings.weigh import equal
+from risk.workings.weigh import MOSAIC, equal
 
 #: Why a man's phenotype says nothing of his sons on the X.
 NO_X_FOR_SONS = "A father gives his sons no X"
@@ -28,18 +28,20 @@ def how_common(
     `shares` are the chances of the genotypes, where they are of one kind of people alone.
     """
     frequency = condition.frequency
+    mosaics = among_others(condition, shares)
     if frequency.allele == "rare":
-        return f", where the allele is rare: {_vanishing(copies)}"
+        return f", where the allele is rare: {_vanishing(copies)}{mosaics}"
     if frequency.mutation_selection_balance is not None:
-        return ", where new mutation balances selection" + _balance(condition, copies, shares)
+        balance = _balance(condition, copies, shares)
+        return f", where new mutation balances selection{balance}{mosaics}"
     if isinstance(frequency.allele, Quantity) and not frequency.allele.value:
-        return ", where nobody has the allele" + _mosaics(condition)
+        return f", where nobody has the allele{mosaics}"
     parts = []
     if 2 in copies:
         parts.append(_two_copies(condition, shares if copies == [2] else None, inbreeding))
     if 1 in copies:
         parts.append("a man has the allele with chance q")
-    return f": {_allele(condition)}; {'; '.join(parts)}{_mosaics(condition)}"
+    return f": {_allele(condition)}; {'; '.join(parts)}{mosaics}"
 
 
 def _vanishing(copies: Sequence[int]) -> str:
@@ -134,13 +136,30 @@ def _two_copies(
     return f"{who} has {joined(chances)}{kin}"
 
 
-def _mosaics(condition: Condition) -> str:
+def among_others(
+    condition: Condition, shares: Mapping[State, Value] | None = None, without: str = "it"
+) -> str:
+    """Go on with germline mosaics, if there are any, among those `without` the allele.
+
+    `shares` are the chances of the genotypes, to be derived.
+    """
     mosaic = condition.germline_mosaicism
     if mosaic is None or not mosaic.prior.value:
         return ""
-    return (
-        f"; of those without it, {mosaic.prior} are germline mosaics, who "
+    text = (
+        f"; of those without {without}, {mosaic.prior} are germline mosaics, who "
         f"pass it on in {mosaic.gametes} of eggs or sperm"
+    )
+    none, some = [(shares or {}).get(state) for state in (0, MOSAIC)]
+    prior = mosaic.prior.value
+    if not isinstance(none, Fraction) or not isinstance(some, Fraction):
+        return text
+    rest = none + some
+    if rest == 1 or some != rest * prior or not all(map(short, (none, some, rest))):
+        return text
+    return (
+        f"{text}: no allele with chance {rest} × {1 - prior} = {none}, a mosaic with "
+        f"{rest} × {prior} = {some}"
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import cast
 
-from risk.case.model import Person, Question, TestResult
+from risk.case.model import BySex, Person, Question, Sex, TestResult
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance
@@ -24,7 +24,7 @@ from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import State, Value
 from risk.workings.values import HALF, short, value_word
-from risk.workings.weigh import Averages, Facts, Hypothesis
+from risk.workings.weigh import Averages, Facts, Hypothesis, equal
 
 
 class Words(Origins):
@@ -55,6 +55,9 @@ class Words(Origins):
             being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
             return f"{said}, which rules out {being}{out}"
         escaped = all(self.facts_kind(path) == "affected" for path in new)
+        others = sum((person.count or 1) - 1 for person in self._people[variable])
+        # A row about several is not what is left of 1 for one of them.
+        escaped = escaped and not others
         why = f"{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
         if why and len(new) == 1 and self.facts_kind(next(iter(new))) == "tests":
             (result,) = [self._facts[path].evidence.detail for path in new]
@@ -62,7 +65,19 @@ class Words(Origins):
             one = values.get((1,))
             tested = result_in_words(self.condition, cast(TestResult, result), one, told)
             why += f". {sentence(tested)}" if tested else ""
+        if others:
+            why = f"{why.rstrip('.')}. {sentence(self._others(others, values))}"
         return f"{said}{why}" if why else ""
+
+    @staticmethod
+    def _others(number: int, values: Mapping[Hypothesis, Value]) -> str:
+        """Say how the alike siblings of the one in the table enter a row about all of them."""
+        some = "one counts" if number == 1 else f"{number_word(number)} count"
+        are = f"the other {some} in this row, too"
+        kept = [value for value in values.values() if value]
+        if all(equal(value, kept[0]) for value in kept):
+            return f"{are}, alike whatever this one has"
+        return f"{are}, averaged over what the parents may have, of which this one's genotype tells"
 
     def _told_of_each(self, paths: Facts) -> str:
         """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""
@@ -180,14 +195,11 @@ class Words(Origins):
                     product = (
                         " × ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
                     )
-                    given = (
-                        f"if {self.who(parents[0])} {self.has(parents[0], hypothesis[0])}"
-                        if alone
-                        else "here"
-                    )
+                    worked = self._half(new, people[0].sex, root) if alone else ""
                     return (
-                        f"Each {self._noun(people, 1)} {self._says(new)} with chance {root} "
-                        f"{given}, independently of the others: {product} = {value}"
+                        f"Each {self._noun(people, 1)} {self._says(new)} with chance "
+                        f"{worked}{root} if {self._both_have(parents, hypothesis)}, independently "
+                        f"of the others: {product} = {value}"
                     )
         if not alone:
             return (
@@ -195,7 +207,49 @@ class Words(Origins):
                 "other: they (alike ones together) bring a row each"
             )
         why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
+        one = values.get((1,))
+        worked = self._half(new, people[0].sex, one) if isinstance(one, Fraction) else ""
+        if why and worked:
+            why += f". Half the children get the allele: {worked}{one}"
         return f"{self.children_row(children, new)}{why}" if why else ""
+
+    def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
+        """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""
+        having = {self.has(*each) for each in zip(parents, hypothesis, strict=True)}
+        if len(parents) == 2 and len(having) == 1 and parents[0] != parents[1]:
+            names = joined([self.who(parent) for parent in parents])
+            return f"{names} {self.has(parents[0], hypothesis[0], many=True)}"
+        return joined(
+            [
+                f"{self.who(parent)} {self.has(parent, state)}"
+                for parent, state in zip(parents, hypothesis, strict=True)
+            ]
+        )
+
+    def _half(self, new: Facts, sex: Sex, value: Fraction) -> str:
+        """Return the sum that the chance of a child's phenotype is: ``1 - 1/2 × 80% = ``.
+
+        Empty but for a child who gets the allele with chance 1/2 from a parent with one copy, and
+        nothing from the other, and falls ill with less than certainty.
+        """
+        condition = self.condition
+        table = condition.penetrance
+        usual = condition.mutation is None and condition.viability is None
+        if table is None or not usual or condition.onset is not None:
+            return ""
+        if isinstance(table, BySex):
+            if sex == "unknown":
+                return ""
+            table = table.female if sex == "female" else table.male
+        if not 0 < table.one.value < 1 or table.zero.value:
+            return ""
+        product = f"1/2 × {table.one} = "
+        if {self.facts_kind(path) for path in new} != {"affected"}:
+            return ""
+        affected = {self.case.person(self._facts[path].person).affected for path in new}
+        if affected == {False} and value == 1 - HALF * table.one.value:
+            return f"1 - {product}"
+        return product if affected == {True} and value == HALF * table.one.value else ""
 
     def why_partner(
         self,

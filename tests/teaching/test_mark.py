@@ -452,6 +452,15 @@ def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_noth
     assert "Makes no difference" not in actions.mark(case("healthy-sons"), "1/2", 0).feedback
 
 
+def test_the_hint_fits_a_working_that_has_nothing_to_divide():
+    """Both parents are known to be carriers, so that there is one product and no table."""
+    divided = actions.mark(case("healthy-sons"), "1/5", 0)
+    assert "one row for each fact, and divide by the sum" in divided.feedback
+    plain = actions.mark(case("four-children"), "1/7", 0)
+    assert "No fact needs a row of its own" in plain.feedback
+    assert "divide" not in plain.feedback
+
+
 def test_slips_that_are_as_common_are_all_named_and_questions_have_number_and_letter():
     cases = {"s": actions.example("healthy-sister")}
     answers = b"student,case,question,answer\na,s,0,1/2\nb,s,0,1/4\nc,s,1,1/2\n"

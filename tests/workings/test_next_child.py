@@ -1,5 +1,7 @@
 """Why a next child has the chance that it has, and rows that average over somebody else."""
 
+import pytest
+
 from tests.workings.families import person, told
 
 COUPLE = {"ask": "child_affected", "parents": ["I-1", "I-2"]}
@@ -83,3 +85,55 @@ def test_several_pairs_have_a_rule_for_their_chances():
     people = [person("I-1", "male"), person("I-2", "female")]
     (text,) = told("autosomal_recessive", {"allele": "1/100"}, people, [COUPLE])
     assert "(a carrier: 1/2; two copies: 1) a child is affected with chance ab" in text
+
+
+@pytest.mark.parametrize(
+    ("sons", "said"),
+    [
+        ((False,), "Half the children get the allele: 1 - 1/2 × 80% = 3/5."),
+        ((True,), "Half the children get the allele: 1/2 × 80% = 2/5."),
+        ((False, False), "Each son is unaffected with chance 1 - 1/2 × 80% = 3/5 if Lea has one"),
+    ],
+)
+def test_a_child_of_somebody_with_one_copy_falls_ill_with_half_the_penetrance(sons, said):
+    """80% of those with the allele, whom half the children are; their father has none to give."""
+    children = [
+        person(f"II-{n}", "male", ("Max", "Lea"), affected=affected)
+        for n, affected in enumerate(sons)
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "1/1000"},
+        [person("Max", "male", genotype=0), person("Lea", "female"), *children],
+        [{"ask": "disease_allele", "person": "Lea"}],
+        penetrance={"0": "0", "1": "80%", "2": "80%"},
+    )
+    assert said in text
+
+
+def test_alike_children_say_which_parents_their_chance_holds_for():
+    people = [
+        person("Ola", "female", affected=False),
+        person("Pim", "male", affected=False),
+        person("Boys", "male", ("Pim", "Ola"), affected=False, count=3),
+    ]
+    asked = [
+        {"ask": "child_affected", "parents": ["Pim", "Ola"]},
+        {"ask": "carrier", "person": "Boys"},
+    ]
+    couple, boys = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    assert "Each son is unaffected with chance 3/4 if Pim and Ola are both carriers" in couple
+    # 1/5488 is not one boy's chance of being affected, but that of either of two others.
+    assert "1 - " not in boys
+    assert "the chance of that is 5487/5488 with no allele, 111/112 for a carrier" in boys
+    assert "The other two count in this row, too, averaged over what the parents may have" in boys
+    people[:2] = [person("Ola", "female", genotype=1), person("Pim", "male", genotype=1)]
+    (boys,) = told("autosomal_recessive", {"carrier": "1/25"}, people, asked[1:])
+    assert "The other two count in this row, too, alike whatever this one has." in boys
+
+
+def test_the_reason_that_a_father_gives_no_x_does_not_part_a_sentence():
+    people = [person("Jim", "male"), person("Liv", "female", affected=True)]
+    asked = {"ask": "child_affected", "parents": ["Jim", "Liv"], "sex": "male"}
+    (text,) = told("x_linked_dominant", {"allele": "rare"}, people, [asked])
+    assert "Liv has one copy of the allele for certain (a father gives his sons no X), and" in text

@@ -68,3 +68,13 @@ def test_an_unaffected_child_of_somebody_asked_about():
     ]
     said = text(child(), *grandchild, ask="carrier", person="II-1")
     assert "Half the children get the allele: 1 - 1/2 × 2/5 = 4/5" in said
+
+
+def test_a_chance_that_is_left_is_said_once_and_in_order():
+    """By 50 four fifths of 3/4, by 40 four fifths of 1/2: (3/5 - 2/5) / (1 - 2/5) = 1/3 is left."""
+    said = text(child(affected=False, age=40), ask="will_be_affected", person="II-1", by_age=50)
+    assert said.count("3/5 = 4/5 × 3/4") == 1
+    assert said.endswith(
+        "The chance by 40 was 2/5, so that from then on it is (3/5 - 2/5) / (1 - 2/5) = 1/3."
+    )
+    assert "affected by then" not in said

@@ -188,3 +188,46 @@ def test_the_vanishing_quantity_has_one_sign_and_is_explained():
     assert "3/16 ε with no allele and 3/8 with one copy" in step.text
     note = str(working_blocks(working, one)[1])
     assert "ε stands for a vanishing quantity" in note
+
+
+def test_a_carrier_frequency_on_the_x_is_of_women_and_an_unaffected_man_has_no_copy():
+    people = [person("Abe", "male", affected=False), person("Eve", "female", affected=False)]
+    mosaics = {"prior": "1/50", "gametes": "1/5"}
+    asked = [{**HAVE, "person": "Abe"}, {"ask": "carrier", "person": "Eve"}]
+    abe, eve = told("x_linked_recessive", {"carrier": "1/100"}, people, asked)
+    assert abe == "Abe is unaffected, so Abe has no copy of the allele for certain."
+    assert eve == "Nothing is known of Eve's parents; 1/100 of unaffected women are carriers."
+    # 1/50 of the unaffected man, and of the 99/100 of unaffected women, are mosaics.
+    abe, eve = told(
+        "x_linked_recessive", {"carrier": "1/100"}, people, asked, germline_mosaicism=mosaics
+    )
+    assert abe == (
+        "Nothing is known of Abe's parents; Abe is unaffected and so has no copy of the allele; of "
+        "those without the allele, 1/50 are germline mosaics, who pass it on in 1/5 of eggs or "
+        "sperm."
+    )
+    assert "1/100 of unaffected women are carriers; of those without the allele, 1/50" in eve
+    assert "no allele with chance 99/100 × 49/50 = 4851/5000, a mosaic with 99/100 × 1/50" in eve
+
+
+def test_mosaics_are_told_of_and_derived_where_the_allele_is_rare_and_where_it_is_not():
+    """q = 1/10: 81/100 have no allele, of whom 1/2 are mosaics."""
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+    ]
+    mosaics = {"prior": "1/2", "gametes": "1/5"}
+    asked = [{**HAVE, "person": "I-1"}]
+    for frequency, words in (
+        ("1/10", "no allele with chance 81/100 × 1/2 = 81/200, a mosaic with 81/100 × 1/2"),
+        ("rare", "its square; of those without it, 1/2 are germline mosaics, who pass it on in"),
+    ):
+        (text,) = told(
+            "autosomal_dominant",
+            {"allele": frequency},
+            people,
+            asked,
+            germline_mosaicism=mosaics,
+        )
+        assert words in text
