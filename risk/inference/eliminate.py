@@ -112,6 +112,8 @@ class Passing:
         #: Total for each state of each variable, once it was needed, and those shared likewise.
         self._marginals: list[Table | None] = [None] * len(plan.sizes)
         self._shared: dict[Hashable, Table] = {}
+        #: Beliefs summed over all but the variables that a message is about.
+        self._sums: dict[tuple[int, Scope], Table] = {}
         #: The total of each tree of buckets.
         self.roots: list[Any] = []
         #: All that was divided out on the way inward.
@@ -254,25 +256,16 @@ class Passing:
 
     def _outside(self, child: int) -> Table:
         """Return what the belief of its parent holds beside the message of the bucket `child`."""
-        separator, shape, parent, _, _ = self._plan.buckets[child]
-        separator = separator[1:]
+        scope, _, parent, _, _ = self._plan.buckets[child]
         assert parent is not None, "a root has nothing outside"
+        message, mapping = self._messages[child], self._places_above[child]
         outside = self._beliefs[parent]
         assert outside is not None, "parents come first"
-        message, mapping = self._messages[child], self._places_above[child]
         if mapping is not None:
-            length = prod(shape[1:])
-            scope = self._plan.buckets[parent].scope
-            # Two ways of summing that Python has by itself: over all but the first axis, and
-            # over all but the last.
-            if separator == scope[:1]:
-                step = len(outside) // length
-                starts = range(0, len(outside), step)
-                outside = [sum(outside[start : start + step]) for start in starts]
-            elif separator == scope[-1:]:
-                outside = [sum(outside[start::length]) for start in range(length)]
-            else:
-                outside = mapping.sums(outside)
+            # Brothers and sisters mostly have this sum in common.
+            key = (parent, scope[1:])
+            found = self._sums.get(key)
+            outside = self._sums[key] = mapping.sums(outside) if found is None else found
         if message is not None:
             divide = self._arithmetic.divide
             if all(message):
