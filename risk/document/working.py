@@ -308,7 +308,7 @@ def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]], *, continues
 def _combine_blocks(step: Step, working: Working) -> list[Block]:
     """The last line of a question about children: each combination, and their sum."""
     assert step.combine is not None
-    counted = [each for each in step.combine if each.product]
+    counted = [each for each in step.lines or step.combine if each.product]
     if not counted:
         return []
     total = "" if working.probability is None else value_text(_number(working.probability))

@@ -145,10 +145,35 @@ class _Derivation:
         question = self.question
         step = self.steps[-1]
         combine = tuple(self._combine(pair, people, step))
-        kinds = self._kinds(pair, combine)
-        last = of_pair(self.words, pair, question, combine, self._one_child(pair, combine), kinds)
+        lines = self._lines(pair, people, combine)
+        kinds = self._kinds(pair, lines)
+        last = of_pair(self.words, pair, question, lines, self._one_child(pair, lines), kinds)
         text = f"{step.text} {self._of_relatives(pair, combine)}{sentence(last)}".strip()
-        self.steps[-1] = replace(step, combine=combine, text=text)
+        self.steps[-1] = replace(step, combine=combine, lines=lines, text=text)
+
+    def _lines(
+        self, pair: Scope, people: tuple[str, str], combine: tuple[Combination, ...]
+    ) -> tuple[Combination, ...]:
+        """Return the cases, of a son on the X those with one and the same mother together."""
+        if not self.family.case.condition.x_linked or self.question.sex != "male":
+            return combine
+        place = next(p for p, variable in enumerate(pair) if self.family.copies[variable] == 2)
+        groups: dict[State, list[Combination]] = {}
+        for each in combine:
+            groups.setdefault(each.case[people[place]], []).append(each)
+        if len(groups) == len(combine):
+            return combine
+        name = self.words.who(pair[place])
+        return tuple(
+            replace(
+                group[0],
+                weight=total(each.weight for each in group),
+                product=total(each.product for each in group),
+                factors=(),
+                label=f"{name} {self.words.state(pair[place], state)}",
+            )
+            for state, group in groups.items()
+        )
 
     def _of_relatives(self, pair: Scope, combine: tuple[Combination, ...]) -> str:
         """Return how the chance follows from F, where two related parents have no other history."""

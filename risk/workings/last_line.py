@@ -86,14 +86,17 @@ def of_pair(
     counted = [each for each in combine if each.product]
     if not counted:
         return _never(words, pair, question, combine)
+    # What the father has on the X does not reach a son.
+    sons = words.condition.x_linked and question.sex == "male"
+    why = f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})" if sons else ""
     if len(counted) > 1:
         each = [list(combination.case.values()) for combination in counted]
-        return "For each pair of genotypes: its chance, times that of what is asked" + column(
+        mother = next((words.who(v) for v in pair if words.family.copies[v] == 2), "")
+        which = f"genotype of {mother}{why}" if sons else "pair of genotypes"
+        return f"For each {which}: its chance, times that of what is asked" + column(
             words, each, question
         )
     (only,) = counted
-    # What the father has on the X does not reach a son.
-    sons = words.condition.x_linked and question.sex == "male"
     states = list(only.case.values())
     reach = [
         (variable, state)
@@ -107,7 +110,6 @@ def of_pair(
     if len(reach) == 2 and len(having) == 1 and pair[0] != pair[1]:
         names = joined([words.who(variable) for variable, _ in reach])
         needs = f"{names} {words.has(*reach[0], many=True)}"
-    why = f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})" if sons else ""
     if only.weight == 1:
         begin = f"{needs} for certain{why}"
     elif question.people is not None:

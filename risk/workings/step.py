@@ -56,6 +56,8 @@ class Step:
     """One table.  `labels` says each hypothesis in words, in the order of `hypotheses`.
 
     `text` explains it, and `later` goes on with facts that only later steps of the working use.
+    `lines` are the cases of `combine` as they are shown: those together that differ only in what
+    cannot reach the child.
     """
 
     id: str
@@ -68,6 +70,7 @@ class Step:
     text: str
     combine: tuple[Combination, ...] | None = None
     later: str = ""
+    lines: tuple[Combination, ...] = ()
 
     @property
     def whole_text(self) -> str:

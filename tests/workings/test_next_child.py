@@ -1,8 +1,13 @@
 """Why a next child has the chance that it has, and rows that average over somebody else."""
 
+from fractions import Fraction as F
+
 import pytest
 
-from tests.workings.families import person, told
+from risk import actions
+from risk.document.blocks import Table, flatten
+from risk.document.working import working_blocks
+from tests.workings.families import case, person, told
 
 COUPLE = {"ask": "child_affected", "parents": ["I-1", "I-2"]}
 RARE = {"allele": "rare"}
@@ -137,3 +142,37 @@ def test_the_reason_that_a_father_gives_no_x_does_not_part_a_sentence():
     asked = {"ask": "child_affected", "parents": ["Jim", "Liv"], "sex": "male"}
     (text,) = told("x_linked_dominant", {"allele": "rare"}, people, [asked])
     assert "Liv has one copy of the allele for certain (a father gives his sons no X), and" in text
+
+
+def test_a_sons_cases_are_the_mothers_alone_on_the_x():
+    """q = 1/100, whatever the father has: 99/5000 x 1/2 + 1/10000 = 1/100."""
+    people = [person("I-1", "male"), person("I-2", "female"), person("I-3", "female", genotype=1)]
+    asked = {"ask": "child_affected", "sex": "male"}
+    one = case(
+        "x_linked_recessive",
+        {"allele": "1/100"},
+        people,
+        [{**asked, "parents": ["I-1", mother]} for mother in ("I-2", "I-3")],
+    )
+    unknown, carrier = [working.steps[-1] for working in actions.explain(one)]
+    assert [(line.label, line.weight, line.chance, line.product) for line in unknown.lines] == [
+        ("I-2 carrier", F(99, 5000), F(1, 2), F(99, 10000)),
+        ("I-2 two copies", F(1, 10000), F(1), F(1, 10000)),
+    ]
+    assert "For each genotype of I-2 (a father gives his sons no X): its chance" in unknown.text
+    assert "I-3 is a carrier for certain (a father gives his sons no X), and the" in carrier.text
+    # The record for other programs keeps a case for each pair of genotypes.
+    assert len(unknown.combine) == 4
+    shown = [row.cells for row in working_table(one)]
+    assert shown == [
+        ("I-2 carrier", "99/5000", "1/2", "99/10000"),
+        ("I-2 two copies", "1/10000", "1", "1/10000"),
+        ("together", "", "", "1/100"),
+    ]
+
+
+def working_table(one):
+    """The rows of the one table that the first working of a case shows."""
+    blocks = flatten(working_blocks(actions.explain(one)[0], one))
+    (table,) = [block for block in blocks if isinstance(block, Table)]
+    return table.rows
