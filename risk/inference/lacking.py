@@ -45,8 +45,8 @@ class Lacking:
             while facts:
                 self._home[facts & -facts] = place
                 facts &= facts - 1
-        #: Stops from one bucket to another, and each by the buckets before, here and after.
-        self._routes: dict[tuple[int, int], list[Stop]] = {}
+        #: Stops to a bucket from each other, and each by the buckets before, here and after.
+        self._routes: dict[int, dict[int, list[Stop]]] = {}
         self._stops: dict[tuple[int | None, int, int | None], Stop] = {}
 
     def joint(self, variables: Scope, facts: Bits, one: Bits) -> Table | None:
@@ -54,7 +54,7 @@ class Lacking:
 
         None where it is found on the way that the fact makes no difference.
         """
-        messages, shorten = self._messages, self._messages.arithmetic.shorten
+        messages = self._messages
         place, kept, _ = messages.where(variables)
         less = facts & ~one
         home = self._home.get(one)
@@ -71,14 +71,15 @@ class Lacking:
                 table = messages.product(stop.place, stop.beside, less).table
             else:
                 message = stop.here.lacking[less & stop.here.behind]
-                usual = messages.message(stop.here, facts).table
-                if message == usual or (usual is None and message.count(1) == len(message)):
+                if _in_proportion(message, messages.message(stop.here, facts).table):
                     return None
                 if stop.mapping is not None:
                     message = stop.mapping.spread(message)
                 table = list(map(mul, self._rest(stop, facts), message))
             if stop.onward is not None:
-                message, _ = shorten(messages.sums(stop.onward, table))
+                message = messages.sums(stop.onward, table)
+                if messages.arithmetic.shorten_outward:
+                    message, _ = messages.arithmetic.shorten(message)
                 stop.onward.lacking[less & stop.onward.behind] = message
         return table if kept is None else kept.sums(table)
 
@@ -92,24 +93,23 @@ class Lacking:
 
     def _route(self, start: int, end: int) -> list[Stop]:
         """Return the stops from one bucket to another; none where nothing leads there."""
-        found = self._routes.get((start, end))
-        if found is None:
-            buckets = self._messages.plan.buckets
-            there, back = [start], [end]
-            # Parents come after their children in a plan.
-            while there[-1] != back[-1]:
-                side = there if there[-1] < back[-1] else back
-                parent = buckets[side[-1]].parent
-                if parent is None:
-                    break
-                side.append(parent)
-            found = []
-            if there[-1] == back[-1]:
-                places = [*there, *back[-2::-1]]
-                before, after = [None, *places], [*places[1:], None]
-                found = list(map(self._stop, before, places, after))
-            self._routes[start, end] = found
-        return found
+        routes = self._routes.get(end)
+        if routes is None:
+            routes = self._routes[end] = self._routes_to(end)
+        return routes.get(start, [])
+
+    def _routes_to(self, end: int) -> dict[int, list[Stop]]:
+        """Return the stops from each bucket of a tree to one of them."""
+        routes = {end: [self._stop(None, end, None)]}
+        waiting: list[tuple[int, int | None]] = [(end, None)]
+        for place, after in waiting:  # which grows
+            for way, _ in self._messages.arriving[place]:
+                if way.start != after:
+                    first = self._stop(None, way.start, place)
+                    second = self._stop(way.start, place, after)
+                    routes[way.start] = [first, second, *routes[place][1:]]
+                    waiting.append((way.start, place))
+        return routes
 
     def _stop(self, before: int | None, place: int, after: int | None) -> Stop:
         found = self._stops.get((before, place, after))
@@ -136,3 +136,14 @@ class Lacking:
 def _came(stop: Stop, facts: Bits) -> bool:
     """Tell whether the message from the stop before is known."""
     return stop.here is not None and facts & stop.here.behind in stop.here.lacking
+
+
+def _in_proportion(message: Table, usual: Table | None) -> bool:
+    """Tell whether a message says what the usual one does (None: nothing)."""
+    if usual is None:
+        return message.count(message[0]) == len(message)
+    place = next((at for at, value in enumerate(usual) if value), 0)
+    top, bottom = message[place], usual[place]
+    if not top:
+        return False
+    return all(one * bottom == other * top for one, other in zip(message, usual, strict=True))
