@@ -19,6 +19,7 @@ from risk.model.locus import ArithmeticName
 from risk.model.network import make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, impossible, question_pair
+from risk.problems import TooLarge
 from risk.workings.kinship import kinship
 from risk.workings.last_line import of_pair, of_person
 from risk.workings.naming import sentence
@@ -31,6 +32,17 @@ from risk.workings.weigh import Facts, Hypothesis, Weigher, equal, total
 
 def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, ...]:
     """Return the working of every question of `case`, in order; errors as in `solve`."""
+    try:
+        return _explained(case, arithmetic)
+    except RecursionError:
+        # One generation's table asks for the table of the one before.
+        raise TooLarge(
+            "the working would lead through hundreds of generations, too many to go through one "
+            "by one; `twothirds solve` gives the answer without it"
+        ) from None
+
+
+def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
     family = Family(case, floating=arithmetic == "float")
     pairs = [question_pair(family, question) for question in case.questions]
     network = make_network(family, groups=[pair for pair in pairs if pair is not None])

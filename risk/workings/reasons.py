@@ -45,10 +45,7 @@ class Reasons:
         """
         found = self._facts_from.get(variable)
         if found is None:
-            below = [birth.child for birth in self._births_of.get(variable, ())]
-            below += [pair.second for pair in self.family.pairs if pair.first == variable]
-            found = self.weigher.facts_of[variable].union(*map(self._told_from, below))
-            self._facts_from[variable] = found
+            found = self._facts_from[variable] = self.weigher.told_from(variable)
         return found
 
     def _in_order(self, paths: Facts) -> list[str]:

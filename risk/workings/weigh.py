@@ -254,6 +254,11 @@ class Weigher:
             equal(joint.get((a, b), 0) * whole, first[a] * second[b]) for a in first for b in second
         )
 
+    def told_from(self, variable: int) -> Facts:
+        """Return all facts of a variable and of those that depend on it."""
+        line_of = self._line_of
+        return frozenset([path for path in self.facts if line_of[path] >> variable & 1])
+
     def connected(self, start: Iterable[int], facts: Facts, blocked: Collection[int]) -> Facts:
         """Return those facts that can bear on `start` without going through `blocked`."""
         reached = self._reached(start, facts, blocked)

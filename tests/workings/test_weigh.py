@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from risk import actions
 from risk.model.family import Family
+from risk.problems import TooLarge
 from risk.workings.weigh import Weigher
 
 
@@ -82,3 +83,32 @@ def test_nothing_follows_where_vanishing_chances_may_count():
     weigher = Weigher(family, [], [last])
     paths = frozenset(weigher.facts)
     assert weigher.needed_above(0, paths, (last,), paths) is None
+
+
+def in_one_line(generations, asked):
+    """A line of sons, the first one affected, and the working of a question about one of them."""
+    people = [{"id": "A0", "sex": "male", "affected": True}, {"id": "B0", "sex": "female"}]
+    for at in range(1, generations):
+        parents = {"father": f"A{at - 1}", "mother": f"B{at - 1}"}
+        people += [{"id": f"A{at}", "sex": "male", **parents}, {"id": f"B{at}", "sex": "female"}]
+    data = {
+        "version": 1,
+        "condition": {
+            "inheritance": "autosomal_recessive",
+            "frequency": {"allele": "1/10"},
+        },
+        "people": people,
+        "questions": [{"ask": "disease_allele", "person": asked}],
+    }
+    return actions.explain(actions.load(json.dumps(data)))
+
+
+def test_a_line_of_any_length_seen_from_above():
+    [working] = in_one_line(1500, "A1")
+    assert working.probability.exact == 1
+
+
+def test_a_line_too_long_to_go_through_is_refused_in_words():
+    assert in_one_line(30, "A29")
+    with pytest.raises(TooLarge, match="hundreds of generations"):
+        in_one_line(1500, "A1499")
