@@ -42,15 +42,15 @@ class Way(NamedTuple):
     """One of the two ways between two buckets, or from a root to nowhere: its totals.
 
     The messages that go from bucket `start` depend on the facts `behind`, are kept under these in
-    `sent` (by `risk.inference.lacking` in `lacking`, up to a factor), and are made with those that
-    come the ways `arriving`.  `kept` maps each entry of the bucket's table to that of a message;
-    upward it is None, the first axis being summed over.
+    `sent`, and are made with those that come the ways `arriving`.  `kept` maps each entry of the
+    bucket's table to that of a message; upward it is None, the first axis being summed over.
+    `changes` belongs to `risk.inference.lacking`.
     """
 
     start: int
     behind: Bits
     sent: dict[Bits, Message]
-    lacking: dict[Bits, Table]
+    changes: dict[Bits, list[Any]]
     arriving: list[Arrival]
     upward: bool
     kept: Mapping = None

@@ -7,13 +7,12 @@ the messages along it, serve every part of the facts.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from itertools import product
 from math import prod
 from typing import Any
 
-from risk.inference.eliminate import Table
-from risk.inference.lacking import Lacking
+from risk.inference.lacking import Change, Lacking
 from risk.inference.messages import Bits, Messages, Total
 from risk.inference.plan import Scope, make_plan
 from risk.model.family import Family
@@ -95,9 +94,14 @@ class PartialFacts:
         """
         return self._messages.joint(self._own[variables], facts)
 
-    def weights_without(self, variables: Scope, facts: Bits, one: Bits) -> Table | None:
-        """Return `weights` under these facts but `one`, up to a factor; None: as with it."""
-        return self._lacking.joint(self._own[variables], facts, one)
+    def changes(self, variables: Scope, facts: Bits) -> Iterator[Change]:
+        """Yield what becomes of `weights` with one fact less: see `Lacking.changes`."""
+        return self._lacking.changes(self._own[variables], facts)
+
+    @property
+    def shared(self) -> Bits:
+        """The facts that `changes` leaves out."""
+        return self._messages.shared
 
     def _undecided(self, scope: Scope) -> Scope:
         states, place = self._states, self._place

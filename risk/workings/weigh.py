@@ -7,7 +7,7 @@ which makes it true whatever the family looks like.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from fractions import Fraction
 from math import gcd, lcm
 from typing import Any, NamedTuple
@@ -336,27 +336,35 @@ class Weigher:
         length = _SMALL_NUMBER if self._partial.small else 0
         while length < len(bits) and not enough(sum(bits[:length])):
             length = max(4, 4 * length)
-        kept, place, step = sum(bits[:length]), min(length, len(bits)), 1
         if not self._partial.small:
             # Each look takes long here, so that facts are not tried one by one.
             return frozenset(facts[:length])
-        hypotheses = self._hypotheses[variables]
-        # Twice as many at a time, as long as none of them counts.
-        while place:
-            block = sum(bits[max(0, place - step) : place])
-            if step == 1 and hypotheses:
-                table = self._partial.weights_without(variables, kept, block)
-                idle = table is None or proportional(_summed_up(hypotheses, table), aim)
-            else:
-                idle = enough(kept - block)
-            if idle:
-                kept -= block
-                place, step = max(0, place - step), 2 * step
-            elif step > 1:
-                step = 1
-            else:
-                place -= 1
+        kept = sum(bits[:length])
+        idle = kept & ~self._counting(variables, kept, enough, aim)
+        if enough(kept & ~idle):
+            kept &= ~idle
+        else:
+            # Two facts may say the same, so that each says nothing beside the other.
+            for bit in reversed(bits):
+                if bit & idle and enough(kept & ~bit):
+                    kept &= ~bit
         return frozenset(path for path, bit in zip(facts, bits, strict=True) if bit & kept)
+
+    def _counting(
+        self, variables: Scope, facts: int, enough: Callable[[int], bool], aim: Joint
+    ) -> int:
+        """Return those facts of which each makes a difference to the weights of `aim`."""
+        found, hypotheses = 0, self._hypotheses[variables]
+        alone = facts
+        if hypotheses:
+            alone &= self._partial.shared
+            for which, table in self._partial.changes(variables, facts):
+                if not proportional(_summed_up(hypotheses, table), aim):
+                    found |= which
+        for bit in self._partial.bit.values():
+            if bit & alone and not enough(facts & ~bit):
+                found |= bit
+        return found
 
 
 def lineages(family: Family) -> list[int]:
