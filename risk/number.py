@@ -23,6 +23,29 @@ _NUMBER = re.compile(
 )
 
 
+class NotANumber(ValueError):
+    """A text that is no number: `text`, how it is written here if it is one, and why not as it is.
+
+    In a case file all but a plain decimal stands in double quotes; `in_file` says it so.
+    """
+
+    def __init__(self, text: str, meant: str = "", why: str = "") -> None:
+        self.text, self.meant, self.why = text, meant, why
+        super().__init__(self._sentence("{}"))
+
+    def in_file(self) -> str:
+        """Return the sentence for a case file."""
+        return self._sentence('"{}"')
+
+    def _sentence(self, frame: str) -> str:
+        percent, ratio, odds = map(frame.format, ("4%", "1/25", "1 in 25"))
+        mend = f"it like 0.04, {percent}, {ratio} or {odds}"
+        if self.meant:
+            bare = self.meant.replace(".", "", 1).isdecimal()
+            mend = self.meant if bare else frame.format(self.meant)
+        return f"{_shown(self.text)} is not a number; write {mend}{self.why}"
+
+
 class JsonNumber:
     """A number literal of a JSON file, kept as its text (never a binary float)."""
 
@@ -73,9 +96,8 @@ def _read(text: str) -> Fraction:
     match = _NUMBER.fullmatch(text)
     if match is None:
         meant = _meant(text)
-        mend = meant or "it like 0.04, 4%, 1/25 or 1 in 25"
         why = " (a comma is not read)" if meant and "," in text else ""
-        raise ValueError(f"{_shown(text)} is not a number; write {mend}{why}")
+        raise NotANumber(text, meant, why)
     if match["decimal"] is not None:
         value = _decimal(match["decimal"])
         if match["percent"]:

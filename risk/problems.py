@@ -75,11 +75,29 @@ def shown_path(path: str) -> str:
     return path if path.isprintable() else shown(path, 200)
 
 
+def path_of(loc: Iterable[str | int]) -> str:
+    """Return a place as users see it, like ``people[3].father``."""
+    path = ""
+    for part in loc:
+        if isinstance(part, int):
+            path += f"[{part}]"
+        else:
+            name = shown(part)[1:-1] or '""'
+            path += f".{name}" if path else name
+    return path
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``; did you mean "x"?`` for the known word nearest to `word`, or ``""``."""
+    near = nearest(word, known)
+    return f"; did you mean {shown(near)}?" if near else ""
+
+
+def nearest(word: str, known: Iterable[str], alike: float = 0.5) -> str:
+    """Return the known word nearest to `word`, or ``""`` where none is `alike` to this degree."""
     import difflib  # only needed when something is wrong
 
     words = list(known)
     near = [each for each in words if each.lower() == word.strip().lower()]
-    near = near or difflib.get_close_matches(word[:60], words, n=1, cutoff=0.5)
-    return f"; did you mean {shown(near[0])}?" if near else ""
+    near = near or difflib.get_close_matches(word[:60], words, n=1, cutoff=alike)
+    return near[0] if near else ""

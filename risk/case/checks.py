@@ -147,8 +147,11 @@ def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:
         ("father", person.father, "female", "mother"),
         ("mother", person.mother, "male", "father"),
     )
+    father, mother = family.person(person.father), family.person(person.mother)
+    exchanged = father and mother and (father.sex, mother.sex) == ("female", "male")
     for role, id, sex, wrong in roles:
         place = f"{path}.{role}"
+        mend = "exchange father and mother" if exchanged else f"name another {role} or mend the sex"
         if id is None:
             yield Problem(
                 place,
@@ -160,7 +163,7 @@ def _parents(path: str, person: Person, family: Family) -> Iterator[Problem]:
         if parent is None:
             continue
         if parent.sex == sex:
-            yield Problem(place, f"{shown(id)} is {sex} and cannot be a {role}")
+            yield Problem(place, f"{shown(id)} is {sex} and cannot be a {role}; {mend}")
         elif parent.sex == "unknown" and family.roles[id][0] != role:
             first = family.people[family.roles[id][1]].id
             yield Problem(place, f"{shown(id)} is the {wrong} of {shown(first)}, so not a {role}")
@@ -174,11 +177,16 @@ def _test_results(
         place = f"{path}.tests[{index}]"
         test = tests.get(result.test)
         if test is None:
+            # Where only capitals and spaces differ it is clear which test's results are meant.
+            same = result.test.strip().lower()
+            test = next((each for name, each in tests.items() if name.lower() == same), None)
+            hint = f"; did you mean {shown(test.name)}?" if test else ""
             named = ", ".join(map(shown, tests)) or "none"
             yield Problem(
                 f"{place}.test",
-                f"no test {shown(result.test)} under condition.tests (there: {named})",
+                f"no test {shown(result.test)} under condition.tests (there: {named}){hint}",
             )
+        if test is None:
             continue
         if test.detects is not None:
             if result.found is None:
@@ -328,9 +336,12 @@ def _cycle(circle: list[int], parents: list[dict[int, str]], family: Family) -> 
     names = [shown(family.people[person].id) for person in (*circle, circle[0])]
     if len(names) > 9:
         names[5:-3] = ["..."]
+    mend = "one of these steps is wrong: give that child another father or mother"
+    if len(circle) == 1:
+        mend = f"name another {role}"
     return Problem(
         f"people[{circle[0]}].{role}",
-        f"{names[0]} would be their own ancestor: {', child of '.join(names)}",
+        f"{names[0]} would be their own ancestor: {', child of '.join(names)}; {mend}",
     )
 
 

@@ -1,7 +1,8 @@
 """What is wrong with the shape of a case file, in words; only loaded when something is.
 
 The validator stops at nothing but speaks its own language.  Here each of its errors becomes a
-`Problem`, and the parts of the file that are sound are still checked against each other.
+`Problem`, and the parts of the file that are sound are still checked against each other
+(`risk.case.sound_parts`).
 """
 
 from __future__ import annotations
@@ -13,31 +14,17 @@ from typing import Any
 
 from pydantic_core import ValidationError
 
-from risk.case.checks import check_case
-from risk.case.model import Case
-from risk.case.schema import CASE, MOST_ITEMS, validator
+from risk.case.other_names import key_meant
+from risk.case.schema import CASE, validator
+from risk.case.sound_parts import Fault, Loc, problems_of_sound_parts
 from risk.case.values import found
-from risk.number import JsonNumber
-from risk.problems import Problem, did_you_mean, shown
+from risk.number import JsonNumber, NotANumber
+from risk.problems import Problem, did_you_mean, path_of, shown
 
 #: Most problems reported of one file; the rest is counted.
 MOST_PROBLEMS = 1000
 #: Where there are more, only so many items of each list are looked at.
 _CUT = 100
-
-Loc = tuple[str | int, ...]
-
-
-def path_of(loc: Iterable[str | int]) -> str:
-    """Return a place as users see it, like ``people[3].father``."""
-    path = ""
-    for part in loc:
-        if isinstance(part, int):
-            path += f"[{part}]"
-        else:
-            name = shown(part)[1:-1] or '""'
-            path += f".{name}" if path else name
-    return path
 
 
 def all_problems(data: object, error: ValidationError) -> list[Problem]:
@@ -49,17 +36,29 @@ def all_problems(data: object, error: ValidationError) -> list[Problem]:
             validator().validate_python(data)
         except ValidationError as first:
             error = first
-    details = [
-        detail for detail in error.errors(include_url=False) if not _follows_from_items(detail)
-    ]
-    places = [_place(detail) for detail in details]
-    problems = [
-        Problem(path_of(loc), _message(detail, loc, shape))
-        for detail, (loc, shape) in zip(details, places, strict=True)
-    ]
+    problems, faults = [], []
+    for detail in error.errors(include_url=False):
+        if not _follows_from_items(detail):
+            loc, shape = _place(detail)
+            problems.append(Problem(path_of(loc), _message(detail, loc, shape)))
+            faults.append(_fault(detail, loc, shape))
     if count > MOST_PROBLEMS:
         return [*problems, Problem("", f"{count:,} such problems in all; this is no case file")]
-    return problems + _problems_of_sound_parts(data, [loc for loc, _ in places])
+    return problems + problems_of_sound_parts(data, faults)
+
+
+def _fault(detail: Any, loc: Loc, shape: dict[str, Any]) -> Fault:
+    """Return what an error says of its place: a number out of bounds, another key, or anything."""
+    if detail["type"] == "value_error" and shape["type"] == "function-plain":
+        for number in map(JsonNumber, "012"):
+            try:
+                shape["function"]["function"](number)
+            except ValueError:
+                continue
+            return Fault(loc, number=number)
+    if detail["type"] == "unexpected_keyword_argument":
+        return Fault(loc, meant=key_meant(str(loc[-1]), detail["input"], _keys(shape))[0])
+    return Fault(loc)
 
 
 def _follows_from_items(detail: Any) -> bool:
@@ -127,14 +126,13 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
     """Say what is wrong at `loc`, what is expected there, and how to mend it."""
     kind, value = detail["type"], detail["input"]
     if kind == "value_error":
-        return str(detail["ctx"]["error"])
+        why = detail["ctx"]["error"]
+        return why.in_file() if isinstance(why, NotANumber) else str(why)
     if kind.startswith("missing"):
         return "this key is needed"
     if kind == "unexpected_keyword_argument":
         known = _keys(shape)
-        key = str(loc[-1])
-        names = [name for name in _OTHER_NAMES.get(key.strip().lower(), ()) if name in known]
-        hint = did_you_mean(names[0] if names else key, known)
+        _, hint = key_meant(str(loc[-1]), value, known)
         return f"unknown key{hint or '; known here: ' + ', '.join(known)}"
     if kind == "too_short" and not value:
         return f"nothing is in here, but at least {detail['ctx']['min_length']} expected"
@@ -167,30 +165,6 @@ def _message(detail: Any, loc: Loc, shape: dict[str, Any]) -> str:
     return f"{found(value)} where {_EXPECTED.get(shape['type'], 'another value')} is expected{mend}"
 
 
-#: What people call a key of the format, in small letters; which one is meant shows by the place.
-_OTHER_NAMES = {
-    "person": ("people",),
-    "persons": ("person", "people"),
-    "individual": ("person", "people"),
-    "individuals": ("people",),
-    "family": ("people",),
-    "members": ("people",),
-    "pedigree": ("people",),
-    "disease": ("condition",),
-    "disorder": ("condition",),
-    "mode": ("inheritance",),
-    "dad": ("father",),
-    "mum": ("mother",),
-    "mom": ("mother",),
-    "phenotype": ("affected",),
-    "unaffected": ("affected",),
-    "question": ("ask", "questions"),
-    "label": ("name",),
-    "description": ("vignette", "note"),
-    "comment": ("note", "vignette"),
-    "notes": ("note", "vignette"),
-}
-
 #: Words that stand at one key and are said by another.
 _SAID_BY = {
     ("gender", "female"): "sex",
@@ -208,6 +182,10 @@ _SHORT_FORMS = {
     "woman": "female",
     "girl": "female",
     "u": "unknown",
+    "identical": "monozygotic",
+    "mz": "monozygotic",
+    "fraternal": "dizygotic",
+    "dz": "dizygotic",
     "ar": "autosomal_recessive",
     "ad": "autosomal_dominant",
     "xr": "x_linked_recessive",
@@ -248,101 +226,6 @@ def _bad_character(text: str, pattern: str) -> str:
     elif code >= 0xFFFE:
         what = "a character that no file can carry"
     return f"{shown(text)} holds {what} (\\u{code:04x}) at {place + 1}; remove it"
-
-
-# The sound parts ------------------------------------------------------------------------------
-
-#: What else of the same person or condition cannot be judged when one key cannot be read.
-_DOUBTFUL_WITH = {
-    "father": ("mother",),
-    "mother": ("father",),
-    "inheritance": ("frequency", "penetrance", "viability"),
-    "variants": ("tests",),
-}
-
-
-#: Stand-ins for a couple or a question that cannot be read.
-_HARMLESS: dict[str, Any] = {"couples": {"partners": ["?", "?"]}, "questions": {"ask": "carrier"}}
-
-
-def _problems_of_sound_parts(data: object, locs: list[Loc]) -> list[Problem]:
-    """Check the parts of `data` that have the right shape against each other.
-
-    What holds a fault is left out or replaced by a stand-in.  What is then said about that
-    place, or about another only because of the gap, is not reported.
-    """
-    if not isinstance(data, dict):
-        return []
-    faults: dict[Loc, set[str | int]] = {}
-    for loc in locs:
-        depth = 1 if loc[:1] == ("condition",) else 2
-        faults.setdefault(loc[:depth], set()).update(loc[depth : depth + 1])
-    doubtful: set[Loc] = set()
-
-    family = data.get("people")
-    if not isinstance(family, list) or not 0 < len(family) <= MOST_ITEMS:
-        family = [None]
-        doubtful |= {("people",), ("couples",), ("questions",)}
-    people = []
-    for index, person in enumerate(family):
-        wrong = faults.get(("people", index), set())
-        sound = _without(person, wrong)
-        sound.setdefault("id", f"? {index}")
-        people.append(sound)
-        doubtful |= _around(("people", index), wrong)
-        if not isinstance(person, dict):
-            doubtful.add(("people", index))
-        if "twin" in wrong:
-            doubtful |= {("people", other, "twin") for other in range(len(family))}
-
-    wrong = faults.get(("condition",), set())
-    stand_in = {"inheritance": "autosomal_recessive", "frequency": {"allele": "0"}}
-    condition = stand_in | _without(data.get("condition"), wrong)
-    doubtful |= _around(("condition",), wrong)
-    if not isinstance(data.get("condition"), dict):
-        doubtful.add(("condition",))
-    if not isinstance(data.get("condition"), dict) or "tests" in wrong:
-        doubtful |= {("people", index, "tests") for index in range(len(family))}
-
-    sound_parts: dict[str, Any] = {
-        "version": JsonNumber("1"),
-        "condition": condition,
-        "people": people,
-    }
-    for name, harmless in _HARMLESS.items():
-        items = data.get(name)
-        sound_parts[name] = []
-        for index, item in enumerate(items if isinstance(items, list) else []):
-            if (name, index) in faults:
-                item = harmless
-                doubtful.add((name, index))
-            sound_parts[name].append(item)
-    try:
-        case: Case = validator().validate_python(sound_parts)
-    except ValidationError:
-        return []
-    all_ids = not any(person.id.startswith("? ") for person in case.people)
-    skipped = tuple(path_of(loc) for loc in doubtful)
-    return [
-        problem
-        for problem in check_case(case, all_ids=all_ids)
-        if not any(_within(problem.path, path) for path in skipped)
-    ]
-
-
-def _without(value: object, wrong: set[str | int]) -> dict[str, Any]:
-    if not isinstance(value, dict):
-        return {}
-    return {key: item for key, item in value.items() if key not in wrong}
-
-
-def _around(loc: Loc, wrong: set[str | int]) -> set[Loc]:
-    also = {other for key in wrong for other in _DOUBTFUL_WITH.get(str(key), ())}
-    return {(*loc, key) for key in wrong | also}
-
-
-def _within(path: str, outer: str) -> bool:
-    return path == outer or path.startswith((f"{outer}.", f"{outer}["))
 
 
 # Order ----------------------------------------------------------------------------------------

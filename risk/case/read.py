@@ -3,7 +3,7 @@
 Reading has three stages, and each reports all it finds: the text must be JSON, its keys and
 values must have the shapes declared in `risk.case.schema`, and the people must make sense
 together (`risk.case.checks`).  Where only some parts have a wrong shape, the others are still
-checked against each other (`risk.case.faults`), so that a user mends a file in one go.
+checked against each other (`risk.case.sound_parts`), so that a user mends a file in one go.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from risk.case.checks import check_case
 from risk.case.model import Case
 from risk.case.schema import MOST_ITEMS, validator
 from risk.number import JsonNumber
-from risk.problems import InputError, Problem
+from risk.problems import InputError, Problem, path_of
 
 #: Largest file read, in characters or bytes.
 LARGEST = 64_000_000
@@ -164,8 +164,6 @@ def _decoded(source: bytes) -> str:
 
 def _doubled_keys(data: object) -> list[Problem]:
     """Return a problem for each key given twice, wherever it stands."""
-    from risk.case.faults import path_of
-
     problems = []
     stack: list[tuple[tuple[str | int, ...], object]] = [((), data)]
     while stack:

@@ -300,6 +300,94 @@ def test_all_problems_come_in_file_order():
             [("condition.inheritance", 1), ("condition.onset[2].age", 3), ("people[0].sex", 1)],
             ["condition.inheritance", "condition.onset[2].age", "people[0].sex"],
         ),
+        # A wrong number, or key, of a test hides neither its name nor its kind ...
+        (
+            [
+                ("condition.frequency.allele", "4 percent"),
+                ("condition.tests[1].sensitivity", 95),
+                ("people[2].tests[1].test", "Blood"),
+                ("people[2].tests[1].result", "neg"),
+            ],
+            [
+                "condition.frequency.allele",
+                "condition.tests[1].sensitivity",
+                "people[2].tests[1].test",
+                "people[2].tests[1].result",
+            ],
+        ),
+        (
+            [
+                ("condition.tests[2].likelihood.high.1", -1),
+                ("people[2].tests[2].result", "higher"),
+                ("people[2].tests[0].test", "pannel"),
+            ],
+            [
+                "condition.tests[2].likelihood.high.1",
+                "people[2].tests[0].test",
+                "people[2].tests[2].result",
+            ],
+        ),
+        (
+            [("condition.tests[0].detect", 1), ("people[2].tests[0].test", "x")],
+            ["condition.tests[0].detect", "people[2].tests[0].test"],
+        ),
+        # ... but what results a test has may hang on the key, or on its name.
+        (
+            [
+                ("condition.tests", [{"name": "panel", "detect": ["common"]}]),
+                ("people[2].tests", [{"test": "panel", "found": 0}]),
+            ],
+            ["condition.tests[0].detect"],
+        ),
+        ([("condition.tests[1].name", 7)], ["condition.tests[1].name"]),
+        # A wrong result hides no other, nor its own test.
+        (
+            [("people[2].tests[0].found", 7), ("people[2].tests[1].result", "neg")],
+            ["people[2].tests[0].found", "people[2].tests[1].result"],
+        ),
+        (
+            [("people[2].tests[0]", {"test": "x", "found": 7}), ("people[2].tests[1].test", 1)],
+            ["people[2].tests[0].test", "people[2].tests[0].found", "people[2].tests[1].test"],
+        ),
+        # Classes are known by name though a share is wrong.
+        (
+            [("condition.variants[0].share", 9), ("condition.tests[0].detects[0]", "comon")],
+            ["condition.variants[0].share", "condition.tests[0].detects[0]"],
+        ),
+        # That there is a penetrance by sex, or an onset, is known though a number is wrong.
+        (
+            [("condition.penetrance.male.1", 7), ("people[6].affected", True)],
+            ["condition.penetrance.male.1", "people[6].sex"],
+        ),
+        (
+            [("condition.onset[1].cumulative", 7), ("people[3].affected", False)],
+            ["condition.onset[1].cumulative", "people[3].age"],
+        ),
+        # People of a question are known though its kind or a number is wrong.
+        (
+            [("questions[0]", {"ask": "carier", "person": "II-9"})],
+            ["questions[0].ask", "questions[0].person"],
+        ),
+        (
+            [
+                ("questions[8].of", 0),
+                ("questions[8].parents", ["II-1", "II-3"]),
+                ("questions[8].at_least", 3),
+                ("people[4].sex", "female"),
+            ],
+            ["questions[8].parents", "questions[8].of"],
+        ),
+        ([("questions[0]", {"ask": "carrier", "persn": "II-1"})], ["questions[0].persn"]),
+        (
+            [("couples[0].maried", True), ("couples[0].partners", ["II-1", "X"])],
+            ["couples[0].partners[1]", "couples[0].maried"],
+        ),
+        # An unknown key is no sign that the key it stands for is missing.
+        (
+            [("people[2].father", GONE), ("people[2].fater", "I-1")],
+            ["people[2].fater"],
+        ),
+        ([("people[2].age", GONE), ("people[2].agee", 30)], ["people[2].agee"]),
     ],
 )
 def test_faults_of_shape_do_not_hide_or_set_off_others(changes, expected):

@@ -215,6 +215,45 @@ def test_unknown_keys_get_the_nearest_known_one(path, nearest):
     both_refuse(changed(WHOLE, (path, 1)), path, f'unknown key; did you mean "{nearest}"?')
 
 
+@pytest.mark.parametrize(
+    ("path", "value", "mend"),
+    [
+        ("people[0].unaffected", True, 'write "affected": false'),
+        ("people[0].unaffected", False, 'write "affected": true'),
+        ("people[0].healthy", "yes", 'write "affected": false, or "affected": true for its'),
+        ("people[0].Not affected", True, 'write "affected": false'),
+        ("people[0].ill", True, 'write "affected": true'),
+        ("people[0].deceased", True, 'write "status": "deceased"'),
+        ("people[0].alive", False, 'write "status": "deceased"'),
+        ("people[0].carrier", True, 'write "genotype": 1 of somebody known for certain'),
+        ("people[0].negative", True, 'write "tests": [{"test": NAME, "result": "negative"}]'),
+        ("people[0].partner", "I-2", 'stands under "couples"'),
+        ("people[2].tests[1].positive", False, 'write "result": "negative"'),
+        ("people[2].twin.identical", True, 'write "zygosity": "monozygotic"'),
+        ("condition.tests[1].false_positive", 0.1, 'write "specificity": one minus'),
+        ("condition.frequency.prevalence", 0.1, 'write "incidence"'),
+        ("condition.mutation.male", 0.1, 'did you mean "paternal"?'),
+        ("condition.carrier_frequency", 0.1, 'write "frequency": {"carrier": NUMBER}'),
+        ("couples[0].unrelated", True, 'write "consanguineous": false'),
+        ("couples[0].married", True, "leave it out"),
+        ("questions[8].at_most", 1, 'ask for "at_least" one more than that'),
+    ],
+)
+def test_a_key_that_means_another_thing_than_the_nearest_one_is_told_what_to_write(
+    path, value, mend
+):
+    (found,) = problems(changed(WHOLE, (path, value)))
+    assert found[0] == path
+    assert found[1].startswith("unknown key; ")
+    assert mend in found[1]
+
+
+def test_words_that_only_look_like_a_key_are_not_taken_for_it():
+    for path in ("people[0].share", "couples[0].rate", "questions[0].pregnancy"):
+        (found,) = problems(changed(WHOLE, (path, True)))
+        assert "unknown key; known here: " in found[1]
+
+
 WRONG = {
     "a number": 7,
     "a text": "seven",
@@ -455,8 +494,10 @@ def test_rates_lie_within_0_and_1(path, wrong):
         ('"1/0"', '"1/0" divides by zero'),
         ('"0 in 0"', "divides by zero"),
         ('""', '"" is not a number'),
-        ('"1/2/3"', "is not a number; write it like 0.04, 4%, 1/25 or 1 in 25"),
+        ('"1/2/3"', 'is not a number; write it like 0.04, "4%", "1/25" or "1 in 25"'),
         ('"0,04"', '"0,04" is not a number; write 0.04 (a comma is not read)'),
+        ('"4 percent"', '"4 percent" is not a number; write "4%"'),
+        ('"1 out of 25"', '"1 out of 25" is not a number; write "1 in 25"'),
         ('"one in four"', "is not a number"),
         ('"0x1p-3"', "is not a number"),
         ('"1_000/2_000"', "is not a number"),
@@ -502,7 +543,7 @@ def test_likelihoods_have_no_upper_bound():
     both_refuse(changed(WHOLE, (path, -0.5)), path, "-0.5 is negative")
     assert only_problem(changed(WHOLE, (path, "high"))) == (
         path,
-        '"high" is not a number; write it like 0.04, 4%, 1/25 or 1 in 25',
+        '"high" is not a number; write it like 0.04, "4%", "1/25" or "1 in 25"',
     )
 
 

@@ -1,0 +1,216 @@
+"""What is wrong between the parts of a case file of which some have a wrong shape.
+
+A number that cannot stand in its place gets a stand-in, and what else has a wrong shape is left
+out, so that the rules of `risk.case.checks` run on all the rest.  What they then say of those
+places, or of others only because of the gap, is not reported.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any, NamedTuple
+
+from pydantic_core import ValidationError
+
+from risk.case.checks import check_case
+from risk.case.model import QUESTION_KEYS, Case
+from risk.case.schema import MOST_ITEMS, validator
+from risk.number import JsonNumber
+from risk.problems import Problem, path_of
+
+Loc = tuple[str | int, ...]
+
+
+class Fault(NamedTuple):
+    """A place of wrong shape: where only a number is wrong, one that could stand there.
+
+    `meant` is the known key that an unknown one stands for, as far as that is clear.
+    """
+
+    loc: Loc
+    number: JsonNumber | None = None
+    meant: str = ""
+
+
+#: What else of the same person or condition cannot be judged when one key cannot be read.
+_DOUBTFUL_WITH = {
+    "father": ("mother", "count", "twin"),
+    "mother": ("father", "count", "twin"),
+    "inheritance": ("frequency", "penetrance", "viability"),
+}
+#: The same of numbers: by the key of a number that stands in, keys beside it.
+_DOUBTFUL_WITH_NUMBER = {"of": ("at_least", "exactly")}
+
+#: Stand-ins for a condition, a couple and a test result that cannot be read.
+_CONDITION = {"inheritance": "autosomal_recessive", "frequency": {"allele": "0"}}
+_COUPLE = {"partners": ["?", "?"]}
+_RESULT = {"test": "?"}
+#: A question of each key that names people, for where it is not clear what is asked.
+_ASKED = {"parents": "child_affected", "people": "both_carriers", "person": "carrier"}
+
+
+def problems_of_sound_parts(data: object, faults: Iterable[Fault]) -> list[Problem]:
+    """Check the parts of `data` beside `faults` against each other."""
+    if not isinstance(data, dict):
+        return []
+    parts = _Parts(data, faults)
+    try:
+        case: Case = validator().validate_python(parts.whole())
+    except ValidationError:
+        return []
+    all_ids = not any(person.id.startswith("? ") for person in case.people)
+    skipped = {path_of(loc) for loc in parts.doubtful}
+    return [
+        problem
+        for problem in check_case(case, all_ids=all_ids)
+        if skipped.isdisjoint(_places_around(problem.path))
+    ]
+
+
+def _places_around(path: str) -> Iterator[str]:
+    """Yield `path` and each place that it lies in."""
+    yield path
+    for at, sign in enumerate(path):
+        if sign in ".[":
+            yield path[:at]
+
+
+class _Parts:
+    """A file with stand-ins for its faults; `doubtful` are the places that are not judged."""
+
+    def __init__(self, data: dict[str, Any], faults: Iterable[Fault]) -> None:
+        self.doubtful: set[Loc] = set()
+        self.data: dict[str, Any] = dict(data)
+        self.wrong: dict[Loc, set[str | int]] = {}  # by object: keys that cannot be read
+        self.unclear_tests: set[str] = set()  # what results these have is not known
+        self.own: set[int] = {id(self.data)}  # the objects and lists that are copies already
+        for fault in faults:
+            if fault.number is None or fault.loc[:2] == ("condition", "mutation"):
+                self._leave_out(fault)
+            else:
+                self._stand_in(fault.loc, fault.number)
+
+    def whole(self) -> dict[str, Any]:
+        """Return a file of the right shape."""
+        return {
+            "version": JsonNumber("1"),
+            "people": self._people(),
+            "condition": self._condition(),
+            "couples": self._couples(),
+            "questions": self._questions(),
+        }
+
+    def _stand_in(self, loc: Loc, number: JsonNumber) -> None:
+        self._object(loc[:-1])[loc[-1]] = number
+        self.doubtful.add(loc)
+        self.doubtful |= {(*loc[:-1], key) for key in _DOUBTFUL_WITH_NUMBER.get(str(loc[-1]), ())}
+        if loc[:2] in (("condition", "variants"), ("condition", "onset")):
+            self.doubtful.add(loc[:2])  # a sum and an order of several numbers
+        if loc[-1] == "monozygotic_chance":
+            self._doubt_everyones("twin", "monozygotic_chance")
+
+    def _leave_out(self, fault: Fault) -> None:
+        loc = fault.loc
+        depth = 1 if loc[0] == "condition" else 2
+        if loc[:2] == ("condition", "tests") and len(loc) > 3 and loc[3] != "name":
+            test = self._object(loc[:3])
+            test.pop(loc[3], None)
+            self.doubtful.add(loc[:3])
+            self.unclear_tests.add(str(test.get("name")))
+        elif depth == 2 and loc[2:3] == ("tests",) and len(loc) > 3:
+            if len(loc) > 4 and loc[4] != "test":
+                self._object(loc[:4]).pop(loc[4], None)
+                self.doubtful |= {(*loc[:4], "result"), (*loc[:4], "found")}
+            else:
+                self._object(loc[:3])[loc[3]] = _RESULT
+                self.doubtful.add(loc[:4])
+        else:
+            keys = {*loc[depth : depth + 1], *((fault.meant,) if fault.meant else ())}
+            self.wrong.setdefault(loc[:depth], set()).update(keys)
+
+    def _object(self, loc: Loc) -> Any:
+        """Return the object or list at a place, on a copy of the file."""
+        at: Any = self.data
+        for part in loc:
+            if id(at[part]) not in self.own:
+                at[part] = dict(at[part]) if isinstance(at[part], dict) else list(at[part])
+                self.own.add(id(at[part]))
+            at = at[part]
+        return at
+
+    def _sound(self, loc: Loc, value: object) -> dict[str, Any]:
+        """Return an object without the keys that cannot be read, and doubt what they touch."""
+        wrong = self.wrong.get(loc, set())
+        also = {other for key in wrong for other in _DOUBTFUL_WITH.get(str(key), ())}
+        self.doubtful |= {(*loc, key) for key in wrong | also}
+        if not isinstance(value, dict):
+            self.doubtful.add(loc)
+            return {}
+        return {key: item for key, item in value.items() if key not in wrong}
+
+    def _doubt_everyones(self, *keys: str) -> None:
+        self.doubtful |= {("people", index, *keys) for index in range(len(self._items("people")))}
+
+    def _people(self) -> list[dict[str, Any]]:
+        family = self.data.get("people")
+        if not isinstance(family, list) or not 0 < len(family) <= MOST_ITEMS:
+            self.doubtful |= {("people",), ("couples",), ("questions",)}
+            return [{"id": "? 0"}]
+        people = []
+        for index, person in enumerate(family):
+            sound = self._sound(("people", index), person)
+            sound.setdefault("id", f"? {index}")
+            people.append(sound)
+            if "twin" in self.wrong.get(("people", index), ()):
+                self._doubt_everyones("twin")
+        return people
+
+    def _condition(self) -> dict[str, Any]:
+        condition = self._sound(("condition",), self.data.get("condition"))
+        wrong = self.wrong.get(("condition",), set())
+        if ("condition",) in self.doubtful or "tests" in wrong:
+            self._doubt_everyones("tests")
+        tests = condition.get("tests", ())
+        if "variants" in wrong:
+            several = range(len(tests))
+            self.doubtful |= {("condition", "tests", index, "detects") for index in several}
+        if self.unclear_tests:
+            self._doubt_results()
+        return _CONDITION | condition
+
+    def _doubt_results(self) -> None:
+        for index, person in enumerate(self._items("people")):
+            results = person.get("tests") if isinstance(person, dict) else None
+            for place, result in enumerate(results if isinstance(results, list) else ()):
+                if isinstance(result, dict) and result.get("test") in self.unclear_tests:
+                    loc: Loc = ("people", index, "tests", place)
+                    self.doubtful |= {(*loc, "result"), (*loc, "found")}
+
+    def _couples(self) -> list[dict[str, Any]]:
+        couples = []
+        for index, couple in enumerate(self._items("couples")):
+            sound = self._sound(("couples", index), couple)
+            if "partners" not in sound:
+                self.doubtful.add(("couples", index))
+            couples.append(_COUPLE | sound)
+        return couples
+
+    def _questions(self) -> list[dict[str, Any]]:
+        questions = []
+        for index, question in enumerate(self._items("questions")):
+            loc: Loc = ("questions", index)
+            sound = self._sound(loc, question)
+            if loc in self.wrong:  # a key that seems to be missing may be the one left out
+                keys = {key for pair in QUESTION_KEYS.values() for key in (*pair[0], *pair[1])}
+                keys |= {"at_least", "exactly"}
+                self.doubtful |= {(*loc, key) for key in keys - sound.keys()}
+            if "ask" not in sound:
+                named = next((key for key in _ASKED if key in sound), "person")
+                sound["ask"] = _ASKED[named]
+                self.doubtful |= {(*loc, key) for key in sound if key != named}
+            questions.append(sound)
+        return questions
+
+    def _items(self, name: str) -> list[Any]:
+        items = self.data.get(name)
+        return items if isinstance(items, list) and (name,) not in self.doubtful else []
