@@ -194,11 +194,10 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
         if answer.probability is not None
     }
     if risk == "carrier":  # a bare 0 would puzzle where it means more than a carrier
-        labels |= {
-            chances.id: ("two copies",)
-            for chances in solution.people
-            if len(chances.disease_alleles) > 2 and chances.disease_alleles[2].value == 1
-        }
+        for person, chances in zip(case.people, solution.people, strict=True):
+            copies = case.condition.copies(person.sex)
+            if chances.disease_alleles[copies].value == 1:
+                labels[person.id] = ("two copies" if copies == 2 else "has the allele",)
     carriers = frozenset(
         person.id
         for person, chances in zip(case.people, solution.people, strict=True)

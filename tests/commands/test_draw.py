@@ -56,6 +56,23 @@ def test_certain_carriers_are_marked_where_chances_are_shown(tmp_path: Path) -> 
     assert key not in target.read_text(encoding="utf-8")
 
 
+def test_who_has_more_than_a_carrier_is_not_given_a_bare_nought(tmp_path: Path) -> None:
+    people = [
+        {"id": "F", "sex": "male", "affected": False},
+        {"id": "M", "sex": "female"},
+        {"id": "S", "sex": "male", "father": "F", "mother": "M", "affected": True},
+    ]
+    path, target = tmp_path / "case.json", tmp_path / "tree.svg"
+    for mode, told in (("autosomal_recessive", "two copies"), ("x_linked_recessive", "has the")):
+        condition = {"inheritance": mode, "frequency": {"allele": "1/100"}}
+        case = {"version": 1, "condition": condition, "people": people}
+        path.write_text(json.dumps(case), encoding="utf-8")
+        assert draw(str(path), "-o", str(target), "--risk", "carrier") == (0, "")
+        person = target.read_text(encoding="utf-8").split('data-person="S"')[1].split("</g>")[0]
+        assert told in person
+        assert ">0<" not in person
+
+
 def test_an_unknown_format_or_folder_is_told(tmp_path: Path) -> None:
     status, said = draw(SISTER, "-o", str(tmp_path / "tree.gif"))
     assert (status, said.endswith(".svg, .pdf or .png\n")) == (2, True)
