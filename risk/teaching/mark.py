@@ -22,7 +22,7 @@ from risk.problems import InputError, Problem, RiskError
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_readings import Chances
 from risk.teaching.slip_words import SHORT, said
-from risk.teaching.slips import Slip, chances, covered, slips
+from risk.teaching.slips import Slip, chances, covered, slips, without_idle
 from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
 
@@ -32,6 +32,8 @@ Verdict = Literal["right", "rounded", "slip", "wrong"]
 _MOST_SAID = 2
 #: Slips of which another one is the likelier reason.
 _UNLIKELY = ("complement",)
+#: The slip of the trade, which is the reason where others lead to the same number.
+_LIKELIEST = "half_for_two_thirds"
 
 _NO_USUAL_SLIP = "Not right, and none of the usual slips leads there."
 _WRITE_THE_TABLE = (
@@ -109,9 +111,10 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         verdict = "rounded" if "rounded" in matches else "right"
         return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
     made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true)]
-    made = [slip for slip in made if not covered(slip, made)]
+    made = [without_idle(case, slip) for slip in made if not covered(slip, made)]
+    made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
     names = tuple(dict.fromkeys(slip.name for slip in made))
-    made.sort(key=lambda slip: slip.name in _UNLIKELY)
+    made.sort(key=lambda slip: (slip.name in _UNLIKELY, slip.name != _LIKELIEST))
     parting = _parting(case, question, made[0], true) if made else None
     feedback = _feedback(case, asked, read, true, made)
     verdict = "slip" if made else "wrong"

@@ -81,6 +81,10 @@ def _ignored_children(case: Case) -> Changed:
         yield lone_twins(smaller), ids
 
 
+#: Of so many healthy children it is looked at that only some were counted.
+_MOST_CHILDREN = 5
+
+
 def _ignored_healthy_children(case: Case) -> Changed:
     below = _below(case)
     ids = tuple(id for id in below if case.person(id).affected is False)
@@ -88,6 +92,9 @@ def _ignored_healthy_children(case: Case) -> Changed:
     # Without any other fact about descendants this is to forget all of them.
     if changed != _with(case, below, _bare):
         yield changed, ids
+    # Some of several: the last of them, so that the first still count.
+    for kept in range(1, min(len(ids), _MOST_CHILDREN)):
+        yield _with(case, ids[kept:], _bare), ids[kept:]
 
 
 def _ignored_healthy_relatives(case: Case) -> Changed:
@@ -113,8 +120,8 @@ def _half_for_two_thirds(case: Case) -> Changed:
     """Yield the case in which healthy siblings of the affected carry with chance 1/2, not 2/3.
 
     Their being healthy is replaced by a result that gives equal odds of no copy and one among
-    the children of two carriers, 1/4 : 1/2 : 1/4.  Those asked about alone are left to
-    `ignored_unaffected`, which for them is the same.
+    the children of two carriers, 1/4 : 1/2 : 1/4.  One person asked about alone is left to
+    `ignored_unaffected`, which then is the same.
     """
     condition = case.condition
     if any(each is not None for each in (condition.penetrance, condition.onset)):
@@ -129,7 +136,7 @@ def _half_for_two_thirds(case: Case) -> Changed:
         and p.affected is False
         and _affected_sibling(case, p)
     )
-    if set(ids) <= set(asked):
+    if not ids or (case.questions[0].person is not None and set(ids) <= set(asked)):
         return
     name = "healthy"
     even = ResultLikelihood("yes", ByAlleles(quantity("1"), quantity("1/2"), quantity("0")))
@@ -242,6 +249,34 @@ def _partner(genotype: int) -> Callable[[Case], Changed]:
             yield _with(case, ids, lambda p: replace(p, genotype=genotype)), ids
 
     return change
+
+
+def _married_in_ignored(case: Case) -> Changed:
+    """Yield the case in which people who married in above those asked about carry nothing."""
+    line = [case.person(id) for id in _ancestors(case, asked_about(case.questions[0]))]
+    ids = tuple(
+        person.id
+        for person in line
+        if person.founder
+        and person.genotype is None
+        and not _shows(person)
+        and not any(_shows(case.person(id)) for id in descendants_of(case, person.id))
+    )
+    for group in dict.fromkeys((*((id,) for id in ids), ids)):
+        yield _with(case, group, lambda person: replace(person, genotype=0)), group
+
+
+def _parents_certain(case: Case) -> Changed:
+    """Yield the case in which parents of somebody affected are carriers and no more for certain."""
+    if not case.condition.recessive or case.condition.x_linked:
+        return
+    parents = {id for each in case.people if each.affected for id in (each.mother, each.father)}
+    ids = tuple(
+        person.id
+        for person in case.people
+        if person.id in parents and person.affected is None and person.genotype is None
+    )
+    yield _with(case, ids, lambda person: replace(person, genotype=1)), ids
 
 
 # --- what is asked ------------------------------------------------------------------------
@@ -399,6 +434,17 @@ def _risen(table: ByAlleles | BySex, recessive: bool) -> ByAlleles | BySex:
     return replace(table, one=table.one if recessive else sure, two=sure)
 
 
+def _mutation_forgotten(case: Case) -> Changed:
+    """Yield the case without new mutation, and with a rare allele where it set the frequency."""
+    condition = case.condition
+    if condition.mutation is None:
+        return
+    frequency = condition.frequency
+    if frequency.mutation_selection_balance is not None:
+        frequency = Frequency(allele="rare")
+    yield replace(case, condition=replace(condition, mutation=None, frequency=frequency)), ()
+
+
 def _ignored_age(case: Case) -> Changed:
     if case.condition.onset is None:
         return
@@ -427,10 +473,13 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "allele_for_carrier": _allele_for_carrier,
     "full_penetrance": _full_penetrance,
     "ignored_age": _ignored_age,
+    "mutation_forgotten": _mutation_forgotten,
     "ignored_healthy_children": _ignored_healthy_children,
     "ignored_viability": _ignored_viability,
     "ignored_healthy_relatives": _ignored_healthy_relatives,
     "half_for_two_thirds": _half_for_two_thirds,
+    "married_in_ignored": _married_in_ignored,
+    "parents_certain": _parents_certain,
     "ignored_identical_twins": _ignored_identical_twins,
     "step_forgotten": _step_forgotten,
     "child_sex": _child_sex,

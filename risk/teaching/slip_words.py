@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from risk.case.edit import asked_about
 from risk.case.model import Case, Question
 from risk.teaching.slips import Slip
 from risk.wording.phrases import joined
@@ -23,6 +24,9 @@ SHORT = {
     "ignored_healthy_children": "forgot the healthy children alone",
     "ignored_viability": "forgot that some genotypes are not always born alive",
     "ignored_healthy_relatives": "forgot that relatives are unaffected",
+    "mutation_forgotten": "forgot new mutation",
+    "married_in_ignored": "took somebody who married in to carry nothing",
+    "parents_certain": "took the parents for carriers and no more",
     "half_for_two_thirds": "took 1/2 for the 2/3 of a healthy sibling",
     "ignored_identical_twins": "forgot that twins are identical, or may be",
     "step_forgotten": "left out one step of passing on (a factor of a half)",
@@ -96,8 +100,25 @@ def said(slip: Slip, case: Case, question: Question) -> str:
             "by what remains."
         ),
         "ignored_healthy_relatives": (
-            f"This is the answer without the fact that {who} {are} unaffected. A relative's "
-            "being well counts too, and more so the nearer it is to whoever is asked about."
+            f"This is the answer without the fact that {who} {are} unaffected. "
+            + (
+                "To be well counts, of whoever is asked about and of relatives too."
+                if set(slip.people) & set(asked_about(question))
+                else "A relative's being well counts too, and more so the nearer it is to whoever "
+                "is asked about."
+            )
+        ),
+        "married_in_ignored": (
+            f"This takes {who} to carry nothing. Whoever marries in can have the allele too, with "
+            "the chance that the population has, and pass it on."
+        ),
+        "parents_certain": (
+            f"This takes {who} to have one copy each for certain. An affected child shows that "
+            "each has at least one; not known to be unaffected, they may have two."
+        ),
+        "mutation_forgotten": (
+            "This takes the allele of an affected child to come from the parents in any case. It "
+            "can be new in the child, and then the parents need not have it."
         ),
         "half_for_two_thirds": (
             f"This takes {who} to carry with chance 1/2. The healthy child of two carriers is one "

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from risk.case.edit import asked_about
 from risk.case.model import Case
 from risk.model.answers import Answer
 from risk.model.solve import answers
@@ -23,8 +24,9 @@ from risk.teaching.slip_readings import READINGS, Chances
 NAMES = (
     *("ignored_unaffected", "ignored_children", "ignored_tests", "perfect_tests", "complement"),
     *("joint_not_divided", "partner_certain", "partner_ignored", "transmission_forgotten"),
-    *("allele_for_carrier", "full_penetrance", "ignored_age", "ignored_healthy_children"),
-    *("ignored_viability", "ignored_healthy_relatives", "half_for_two_thirds"),
+    *("allele_for_carrier", "full_penetrance", "ignored_age", "mutation_forgotten"),
+    *("ignored_healthy_children", "ignored_viability", "ignored_healthy_relatives"),
+    *("half_for_two_thirds", "married_in_ignored", "parents_certain"),
     *(
         "ignored_identical_twins",
         "step_forgotten",
@@ -83,6 +85,23 @@ def covered(slip: Slip, others: Iterable[Slip]) -> bool:
     return slip.name == "ignored_healthy_relatives" and any(
         each.people and set(each.people) < set(slip.people) for each in others
     )
+
+
+def without_idle(case: Case, slip: Slip) -> Slip:
+    """Return a slip about forgotten relatives with only those it takes to come to its result.
+
+    `case` is the true one.  Whoever was asked about is remembered first.
+    """
+    if slip.name != "ignored_healthy_relatives" or slip.case is None:
+        return slip
+    asked = asked_about(slip.case.questions[0])
+    for id in sorted(slip.people, key=lambda each: each not in asked):
+        people = tuple(case.person(p.id) if p.id == id else p for p in slip.case.people)
+        changed = replace(slip.case, people=people)
+        others = tuple(each for each in slip.people if each != id)
+        if others and chances(answers(changed)[0]) == slip.result:
+            slip = replace(slip, case=changed, people=others)
+    return slip
 
 
 def _unlikely(slip: Slip, true: Chances) -> bool:
