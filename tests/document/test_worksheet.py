@@ -112,6 +112,18 @@ def test_both_are_the_same_bytes_again_in_either_format():
         assert make(cases, page="a4") != make(cases, page="letter")
 
 
+def test_a_heading_of_the_key_stays_with_its_working():
+    """Also where a note on what vanishes stands between the two."""
+    cases = actions.practice(level=4, seed=1, count=8)
+    pages = pypdf.PdfReader(io.BytesIO(actions.answer_key(cases))).pages
+    texts = [one_line([page.extract_text()]) for page in pages]
+    notes = [
+        text.split("stands for a vanishing quantity")[1] for text in texts if "stands for" in text
+    ]
+    assert notes
+    assert all(re.search(r"\bjoint\b", rest) for rest in notes)
+
+
 def test_a_case_that_asks_nothing_says_so():
     silent = replace(CASES[0], questions=())
     for make in (actions.worksheet, actions.answer_key):
