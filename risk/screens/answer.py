@@ -35,6 +35,11 @@ def page() -> None:
         answer = outcome.solution.answers[index]
         st.header(plain(question_in_words(case.questions[index], case)), anchor=False)
         st.html(questions.answer_html(answer, case))
+        if answer.probability is not None and not answer.probability.value and _rare(case):
+            st.info(
+                "The allele is taken to be rare, and then this chance vanishes. How large it is in "
+                "a population shows when a carrier frequency is given on the page Condition."
+            )
         questions.assumed(case)
         left, right = st.columns([3, 2], gap="large")
         with left:
@@ -50,6 +55,10 @@ def page() -> None:
         selected=session.selected(),
         on_pick=session.select,
     )
+
+
+def _rare(case: Case) -> bool:
+    return case.condition.frequency.allele == "rare"
 
 
 def _picture(answer: Answer, question: Question, case: Case) -> None:

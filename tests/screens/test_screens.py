@@ -281,6 +281,17 @@ def test_mutation_beside_a_rare_allele_is_remarked_where_the_answer_stands() -> 
     assert not open_app(replace(case, condition=RARE)).warning
 
 
+def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None:
+    case = replace(healthy_brother(), condition=RARE)
+    told = "when a carrier frequency is given on the page Condition"
+    carrier, child = case.questions
+    for questions, led in (((child,), True), ((carrier,), False)):
+        app = page_of("answer", replace(case, questions=questions))
+        assert any(told in each.value for each in app.info) == led
+    app = page_of("answer", replace(healthy_brother(), questions=(child,)))
+    assert not any(told in each.value for each in app.info)
+
+
 def test_a_long_fraction_leaves_the_first_place_to_the_percentage() -> None:
     page = chance_html(Chance(0.00001999980, Fraction(99999, 5000000000)))
     assert page.startswith('<span class="figure">about 0.002%</span>')
