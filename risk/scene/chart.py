@@ -176,6 +176,11 @@ def _axis(low: float, high: float, most: int) -> _Axis:
 def _log_axis(low: float, high: float) -> _Axis:
     if high <= low:
         low, high = low / 2, high * 2
+    return _Axis(low, high, log_ticks(low, high), log=True)
+
+
+def log_ticks(low: float, high: float) -> tuple[float, ...]:
+    """Return the ticks of a logarithmic axis: 1, 2 and 5 times powers of ten, or these alone."""
     ticks = [
         m * 10.0**power
         for power in range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
@@ -184,7 +189,7 @@ def _log_axis(low: float, high: float) -> _Axis:
     inside = [t for t in ticks if low * 0.999 <= t <= high * 1.001]
     if len(inside) > 9:
         inside = [t for t in inside if _power_of_ten(t)]
-    return _Axis(low, high, tuple(inside) or (low, high), log=True)
+    return tuple(inside) or (low, high)
 
 
 def _power_of_ten(tick: float) -> bool:

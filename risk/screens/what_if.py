@@ -12,6 +12,7 @@ from risk.case.model import Case
 from risk.case.parameter import Parameter
 from risk.model.answers import Chance
 from risk.problems import RiskError
+from risk.scene.chart import log_ticks
 from risk.screens import frame, parts, questions, results, session
 from risk.screens.family import explain_trouble
 from risk.screens.memory import remembered
@@ -229,17 +230,29 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
         _numbers(case, varied, label)
 
 
+def _axis(numbers: list[float], log: bool) -> dict[str, Any]:
+    """The scale of the values; in powers of ten it begins and ends with them."""
+    import altair as alt
+
+    low, high = min(numbers), max(numbers)
+    if not log or low >= high:
+        return {"scale": alt.Scale(type="log" if log else "linear")}
+    scale = alt.Scale(type="log", domain=[low, high], nice=False)
+    return {"scale": scale, "axis": alt.Axis(values=list(log_ticks(low, high)), format="~g")}
+
+
 def _line(rows: list[dict[str, Any]], label: str, log: bool, own: float | None) -> None:
     """One answer along the varied value, with a dotted line at the case's own value."""
     import altair as alt
     import pandas as pd
 
     ink = "#fafafa" if st.context.theme.type == "dark" else "#262730"
+    numbers = [row["number"] for row in rows] + ([] if own is None else [own])
     line = (
         alt.Chart(pd.DataFrame(rows))
         .mark_line(strokeWidth=2.5)
         .encode(
-            x=alt.X("number", title=label, scale=alt.Scale(type="log" if log else "linear")),
+            x=alt.X("number", title=label, **_axis(numbers, log)),
             y=alt.Y("chance", title="Chance", axis=alt.Axis(format=".3~%")),
             tooltip=[alt.Tooltip("value", title=label), alt.Tooltip("said", title="Chance")],
         )
