@@ -298,7 +298,8 @@ class Weigher:
     def needed(self, variables: Scope, facts: Sequence[str]) -> Facts:
         """Return facts enough to fix the distribution of `variables`; the rest change nothing.
 
-        Facts late in the sequence are given up first, one by one unless loops interlock tightly.
+        Of facts that say the same, those late in the sequence are given up.  Where loops interlock
+        tightly facts are not tried one by one, and only the last that change nothing are.
         """
         found = self._needed.get((variables, tuple(facts)))
         if found is None:
@@ -358,9 +359,9 @@ class Weigher:
         alone = facts
         if hypotheses:
             alone &= self._partial.shared
-            for which, table in self._partial.changes(variables, facts):
+            for one, table in self._partial.changes(variables, facts):
                 if not proportional(_summed_up(hypotheses, table), aim):
-                    found |= which
+                    found |= one
         for bit in self._partial.bit.values():
             if bit & alone and not enough(facts & ~bit):
                 found |= bit
