@@ -184,6 +184,7 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
     from dataclasses import replace
 
     from risk.case.model import Question
+    from risk.model.answers import certain_carriers
     from risk.wording.chances import short_chance
 
     questions = tuple(Question(RISKS[risk], person=person.id) for person in case.people)
@@ -198,12 +199,7 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
             copies = case.condition.copies(person.sex)
             if chances.disease_alleles[copies].value == 1:
                 labels[person.id] = ("two copies" if copies == 2 else "has the allele",)
-    carriers = frozenset(
-        person.id
-        for person, chances in zip(case.people, solution.people, strict=True)
-        if chances.disease_alleles[1].value == 1 and case.condition.copies(person.sex) == 2
-    )
-    return labels, carriers
+    return labels, certain_carriers(case, solution.people)
 
 
 def cross(

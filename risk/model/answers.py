@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
-from risk.case.model import Question
+from risk.case.model import Case, Question
 
 
 class Chance(NamedTuple):
@@ -35,6 +36,16 @@ class PersonChances(NamedTuple):
 
     id: str
     disease_alleles: tuple[Chance, ...]
+
+
+def certain_carriers(case: Case, people: Iterable[PersonChances]) -> frozenset[str]:
+    """Return those who for certain have one disease allele of two."""
+    sexes = {person.id: person.sex for person in case.people}
+    return frozenset(
+        each.id
+        for each in people
+        if each.disease_alleles[1].value == 1 and case.condition.copies(sexes[each.id]) == 2
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from risk.case import edit
 from risk.case.kin import partners_of
 from risk.case.model import QUESTION_KEYS, Case, Question
 from risk.case.values import typed_years
-from risk.model.answers import Answer, Chance, PersonChances
+from risk.model.answers import Answer, Chance, PersonChances, certain_carriers
 from risk.problems import InputError, Problem
 from risk.screens import fields, results, session, words
 from risk.screens.plain import escape, plain
@@ -100,8 +100,10 @@ def _sentence(remark: Problem) -> str:
 
 def carrier_labels(case: Case) -> results.Labels:
     """Each person's chance of exactly one disease allele, as text, for the tree."""
-    texts = tuple((each.id, _label(each)) for each in results.chances(results.solved(case)))
-    return results.Labels("chance of exactly one disease allele", texts)
+    people = results.chances(results.solved(case))
+    texts = tuple((each.id, _label(each)) for each in people)
+    carriers = certain_carriers(case, people)
+    return results.Labels("chance of exactly one disease allele", texts, carriers)
 
 
 def _label(each: PersonChances) -> str:

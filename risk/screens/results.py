@@ -31,10 +31,14 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Labels:
-    """What is written under people of a tree, by id, and what the key of signs says it means."""
+    """What is written under people of a tree, by id, and what the key of signs says it means.
+
+    `carriers` are drawn as such: by what is known of the family, beside those the case names.
+    """
 
     mean: str
     texts: tuple[tuple[str, str], ...]
+    carriers: frozenset[str] = frozenset()
 
 
 @remembered
@@ -94,6 +98,7 @@ def drawn(case: Case, labels: Labels | None = None, key: bool = True) -> str:
         case,
         labels={id: (text,) for id, text in under.texts},
         labels_mean=under.mean,
+        carriers=under.carriers,
         show_key=key,
         show_title=False,
     )

@@ -281,6 +281,17 @@ def test_mutation_beside_a_rare_allele_is_remarked_where_the_answer_stands() -> 
     assert not open_app(replace(case, condition=RARE)).warning
 
 
+def test_carriers_by_inference_are_drawn_where_everyones_chance_is() -> None:
+    """As `draw --risk carrier` does; a tree without chances shows only what the case says."""
+    from risk.screens import questions, results
+
+    case = healthy_brother()  # whose parents have an affected child
+    labels = questions.carrier_labels(case)
+    assert labels.carriers == {"I-1", "I-2"}
+    assert "carrier (one disease" in results.drawn(case, labels)
+    assert "carrier (one disease" not in results.drawn(case)
+
+
 def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None:
     case = replace(healthy_brother(), condition=RARE)
     told = "when a carrier frequency is given on the page Condition"
