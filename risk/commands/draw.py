@@ -25,7 +25,8 @@ def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "--risk",
         choices=actions.RISKS,
-        help="write each person's probability of this under the symbol",
+        help="write each person's probability of this under the symbol, and hatch who is a carrier "
+        "for certain; without it only a stated genotype is hatched, as nothing is solved",
     )
     options.add_argument(
         "--page",

@@ -47,11 +47,16 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
 
 
 def _numbered(mark: Mark, case: Case) -> str:
-    """Return the question, where a case asks several with the number that answers give it."""
+    """Return the question, where a case asks several with which of them it is.
+
+    That is the number that answers give it, and the one that calls it here, which is one less.
+    """
     words = question_in_words(mark.question, case)
-    if len(case.questions) < 2 or mark.question not in case.questions:
+    many = len(case.questions)
+    if many < 2 or mark.question not in case.questions:
         return words
-    return f"{case.questions.index(mark.question) + 1}. {words}"
+    index = case.questions.index(mark.question)
+    return f"Question {index + 1} of {many} (number {index}, counted from 0): {words}"
 
 
 def parting_blocks(parting: Parting) -> list[Block]:

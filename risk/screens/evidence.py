@@ -296,6 +296,8 @@ def _capital(text: str) -> str:
 def _scale(climbed: list[Rung]) -> tuple[float, str]:
     """The chance at the right end of the bars, and its words."""
     most = max(rung.chance.value for rung in climbed)
+    if not most:
+        return 1.0, ""  # no bar is drawn, so there is none to be measured
     for end, words in ((0.002, "to 0.2%"), (0.01, "to 1%"), (0.05, "to 5%"), (0.2, "to 20%")):
         if most <= end:
             return end, words

@@ -24,10 +24,11 @@ from risk.case.model import (
 from risk.case.write import write_case
 from risk.model.answers import Chance
 from risk.number import quantity
+from risk.workings.step import Rung
 
 testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
 
-from risk.screens import frequencies  # noqa: E402
+from risk.screens import evidence, frequencies  # noqa: E402
 from risk.screens.plain import plain  # noqa: E402
 from risk.screens.questions import chance_html  # noqa: E402
 
@@ -486,6 +487,12 @@ def test_the_working_can_come_step_by_step() -> None:
     assert len(part) < len(whole)
     press(app, "One more")
     assert len(htmls(app)) > len(part)
+
+
+def test_a_ladder_without_bars_names_no_length_of_bars() -> None:
+    nothing = Rung((), "nothing known about anyone", Chance(0.0, Fraction(0)))
+    assert evidence._scale([nothing])[1] == ""
+    assert evidence._scale([nothing, replace(nothing, chance=Chance(0.04))])[1] == "to 5%"
 
 
 def test_evidence_goes_forward_asks_and_goes_back() -> None:
