@@ -113,12 +113,12 @@ def said(slip: Slip, case: Case, question: Question) -> str:
             "the chance that the population has, and pass it on."
         ),
         "parents_certain": (
-            f"This takes {who} to have one copy each for certain. An affected child shows that "
-            "each has at least one; not known to be unaffected, they may have two."
+            f"This takes {who} to have one copy for certain. Whether they are affected is not "
+            "known, so that other genotypes are possible, too."
         ),
         "mutation_forgotten": (
-            "This takes the allele of an affected child to come from the parents in any case. It "
-            "can be new in the child, and then the parents need not have it."
+            "This leaves new mutation out. An allele can be new in whoever has it, and then the "
+            "parents need not have it."
         ),
         "half_for_two_thirds": (
             f"This takes {who} to carry with chance 1/2. The healthy child of two carriers is one "

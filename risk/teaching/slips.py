@@ -9,6 +9,7 @@ a hundredth of it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -138,7 +139,9 @@ def _all(case: Case, true: Chances) -> Iterator[Slip]:
                 if changed != case:
                     yield from _solved(name, changed, people)
         if name in READINGS:
-            yield from (Slip(name, result) for result in READINGS[name](case))
+            # What is read off may be a chance of what cannot be: no child of theirs is born.
+            with suppress(RiskError):
+                yield from [Slip(name, result) for result in READINGS[name](case)]
 
 
 def _solved(name: str, changed: Case, people: tuple[str, ...]) -> Iterator[Slip]:
