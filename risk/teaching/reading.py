@@ -25,6 +25,9 @@ MOST_CHARACTERS = 200
 #: A decimal copied from a machine, to all its digits, is only as near as the machine had it.
 _MACHINE = Fraction(1, 10**12)
 
+#: So many half units of its last digit a number of two digits has at least.
+_LEAST_DIGITS = 20
+
 _NUMBER = r"[+-]?(?:\d{1,3}(?:[ ']\d{3})+(?!\d)(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+)(?:e[+-]?\d+)?"
 _PERCENT = re.compile(rf"(?P<whole>{_NUMBER}) ?(?P<sign>[%‰])")
 _PART_PERCENT = re.compile(r"(?:(?P<whole>\d+) )?(?P<top>\d+) ?/ ?(?P<bottom>\d+) ?%")
@@ -50,7 +53,8 @@ class StudentAnswer:
     `value` is exact and lies in 0..1.  `half_unit` is half a unit of the last digit given, for a
     decimal or percentage, and None for what claims to be exact.  `note` says how an ambiguous
     text was taken ("" where there was nothing to decide), and `other` is the chance that it would
-    have been taken the other way.
+    have been taken the other way.  `half_below` is half a unit of the last digit of N in "1 in N",
+    which people round as they round a percentage, and None for other forms.
     """
 
     text: str
@@ -59,6 +63,7 @@ class StudentAnswer:
     half_unit: Fraction | None = None
     note: str = ""
     other: Fraction | None = None
+    half_below: Fraction | None = None
 
     def matches(self, true: Fraction) -> Match | None:
         """Compare with the true chance: equal, equal at the digits given, or neither."""
@@ -67,6 +72,16 @@ class StudentAnswer:
         if self.half_unit is None or self.value == 0:
             return None  # a rounded answer has at least one digit that matters
         return "rounded" if abs(self.value - true) <= max(self.half_unit, _MACHINE * true) else None
+
+    def one_in_about(self, chance: Fraction) -> bool:
+        """Whether this is "1 in N", and the chance is that with N rounded to the digits given.
+
+        N has two digits at least, as "1 in 2" stands for anything between 2/5 and 2/3.
+        """
+        half = self.half_below
+        if half is None or not chance or not self.value or 1 / self.value < _LEAST_DIGITS * half:
+            return False
+        return abs(1 / self.value - 1 / chance) <= half
 
     def rounds_away(self, true: Fraction) -> bool:
         """Whether this is a 0, 0% or 0.00 that leaves nothing of a small true chance."""
@@ -157,7 +172,7 @@ def _read_figures(figures: str, shown: str) -> StudentAnswer:
     if match := _FRACTION.fullmatch(figures):
         return _two_numbers(shown, "fraction", match["top"], match["bottom"])
     if match := _IN.fullmatch(figures):
-        return _two_numbers(shown, "in", match["top"], match["bottom"])
+        return _one_in(_two_numbers(shown, "in", match["top"], match["bottom"]), match["bottom"])
     if match := _ODDS.fullmatch(figures):
         left, right = match["left"] or match["one"], match["right"] or match["two"]
         return _odds(shown, left, right, match["side"])
@@ -201,6 +216,14 @@ def _two_numbers(shown: str, form: Form, top: str, bottom: str) -> StudentAnswer
     ]
     note = f"read {' and '.join(read)}" if read else ""
     return StudentAnswer(shown, _ratio(above, below), form, note=note)
+
+
+def _one_in(answer: StudentAnswer, bottom: str) -> StudentAnswer:
+    """Return "1 in N" with what the digits of N leave open; "2 in 7" is taken at its word."""
+    number, _ = _figures(bottom, True)
+    if answer.value * _value(number) != 1:
+        return answer
+    return replace(answer, half_below=_half_unit(number) or Fraction(1, 2))
 
 
 def _odds(shown: str, left: str, right: str, side: str | None) -> StudentAnswer:

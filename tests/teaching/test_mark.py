@@ -57,6 +57,58 @@ def test_digits_given_decide_what_a_slip_equals():
     assert actions.mark(tested, "1/25", 2).verdict == "wrong"
 
 
+@pytest.mark.parametrize(
+    ("answer", "verdict", "slips"),
+    [
+        # By hand: an unaffected founder carries with 2q/(1+q) = 2/51, so that a child of two is
+        # affected with (1/51)^2; without their being well it is q^2.
+        ("1/2601", "right", ()),
+        ("1 in 2,601", "right", ()),
+        ("1 in 2,500", "slip", ("ignored_unaffected",)),
+        # Only one of them forgotten: 1/51 x 1/50.
+        ("1 in 2550", "slip", ("ignored_unaffected",)),
+        # Both for sure: 1/4; one: 1/2 x 1/51.
+        ("1 in 102", "slip", ("partner_certain",)),
+    ],
+)
+def test_one_in_so_many(answer, verdict, slips):
+    got = actions.mark(two_founders("1/50"), answer)
+    assert (got.verdict, got.slips) == (verdict, slips)
+
+
+def two_founders(allele):
+    """A couple, both unaffected, and a child of theirs (autosomal recessive)."""
+    plain = {
+        "version": 1,
+        "condition": {"inheritance": "autosomal_recessive", "frequency": {"allele": allele}},
+        "people": [
+            {"id": "I-1", "sex": "male", "affected": False},
+            {"id": "I-2", "sex": "female", "affected": False},
+        ],
+        "questions": [{"ask": "child_affected", "parents": ["I-1", "I-2"]}],
+    }
+    return read_case(json.dumps(plain))
+
+
+def test_one_in_a_rounded_number_names_the_slip_and_is_said_to_be_no_exact_answer():
+    # With q = 3/100 the answer is (3/103)^2, which is 1 in 1178.8; both forgotten it is q^2, 1 in
+    # 1111.1, and one forgotten 3/103 x 3/100, 1 in 1144.4.
+    asked = two_founders("3/100")
+    assert actions.mark(asked, "9/10609").verdict == "right"
+    assert actions.mark(asked, "0.00085").verdict == "rounded"
+    assert actions.mark(asked, "0.085%").verdict == "rounded"
+    for answer in ("1 in 1111", "1 in 1,111", "one in 1111", "1 in 1111.1", "0.09%", "9/10000"):
+        assert actions.mark(asked, answer).slips == ("ignored_unaffected",), answer
+    assert actions.mark(asked, "1 in 1144").slips == ("ignored_unaffected",)
+    for answer in ("1 in 1110", "1 in 1112", "1/1111"):
+        assert actions.mark(asked, answer).verdict == "wrong", answer
+    near = actions.mark(asked, "1 in 1179")
+    assert (near.verdict, near.slips) == ("wrong", ())
+    assert near.feedback.startswith("Not quite: this is the answer rounded")
+    # What is near to the truth is a slip only where it is one exactly.
+    assert actions.mark(asked, "1 in 1178").feedback.startswith("Not right")
+
+
 def mother_of_boys(affected, healthy):
     """A woman without a family history, her sons, and whether she carries an X-linked allele.
 

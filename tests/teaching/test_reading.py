@@ -181,6 +181,33 @@ def test_digits_cut_off_are_told_from_a_wrong_number():
     assert not read_answer("2/3").cut_off(Fraction(667, 1000))
 
 
+@pytest.mark.parametrize(
+    ("text", "chance", "about"),
+    [
+        # 5/2958 is 1 in 591.6.
+        ("1 in 592", "5/2958", True),
+        ("one in 592", "5/2958", True),
+        ("1 in 591", "5/2958", False),
+        ("1 in 591.6", "50/29581", True),
+        ("1 in 591,6", "50/29581", True),
+        ("1 out of 1,446", "2/2891", True),  # 1 in 1445.5
+        ("1 in 3.4", "29/100", True),  # 1 in 3.448 is within half a unit
+        ("1 in 3.4", "17/58", True),  # 1 in 3.41
+        ("1 in 3.5", "29/100", False),
+        ("1 in 2", "2/3", False),
+        ("1 in 9", "10/91", False),  # one digit says too little
+        ("1 in 10", "10/101", True),
+        ("2 in 1183", "5/2958", False),
+        ("1/592", "5/2958", False),  # a fraction is meant exactly
+        ("1 in 592", "0", False),
+    ],
+)
+def test_one_in_a_rounded_number(text, chance, about):
+    answer = read_answer(text)
+    assert answer.one_in_about(Fraction(chance)) == about
+    assert answer.matches(Fraction(chance)) is None
+
+
 @given(st.fractions(0, 1, max_denominator=5000))
 def test_every_way_of_writing_a_fraction(chance):
     top, bottom = chance.numerator, chance.denominator
