@@ -20,9 +20,10 @@ from risk.model.facts import facts_of
 from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
 from risk.teaching.reading import StudentAnswer, read_answer
+from risk.teaching.slip_people import size
 from risk.teaching.slip_readings import Chances
 from risk.teaching.slip_words import SHORT, said
-from risk.teaching.slips import Slip, chances, covered, slips, without_idle
+from risk.teaching.slips import NAMES, Slip, chances, covered, slips, smallest
 from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
 
@@ -112,8 +113,9 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
     about = all(one.one_in_about(value) for one, value in zip(read, true, strict=True))
     made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true, about)]
-    made = [without_idle(case, slip) for slip in made if not covered(slip, made)]
+    made = [smallest(case, slip) for slip in made if not covered(slip, made)]
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
+    made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
     names = tuple(dict.fromkeys(slip.name for slip in made))
     made.sort(key=lambda slip: (slip.name in _UNLIKELY, slip.name != _LIKELIEST))
     parting = _parting(case, question, made[0], true) if made else None
@@ -189,6 +191,13 @@ def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances, about: b
         one.matches(value) is not None or (not about and one.one_in_about(value))
         for one, value in zip(read, result, strict=True)
     )
+
+
+def _nearness(slip: Slip, read: Sequence[StudentAnswer]) -> tuple[Fraction, int]:
+    """Return how far a rounded answer is from a slip's, and how many people the slip takes."""
+    result = _compared(slip.result, len(read))
+    apart = (abs(one.value - value) for one, value in zip(read, result, strict=True))
+    return sum(apart, Fraction(0)), size(slip.chosen)
 
 
 # --- what is said -------------------------------------------------------------------------

@@ -1,24 +1,24 @@
-"""The slips that are changes of the case: which case somebody solved instead of the one asked.
+"""The slips that change the case as a whole: which case somebody solved instead of the one asked.
 
-Each function yields changed cases with their one question, and the people whose facts or genotypes
-were changed.  What makes no sense (a case that cannot be) is left to whoever solves them.
+Slips about a set of people are in `slip_people`.  Each function yields changed cases with their
+one question, and the people whose facts or genotypes were changed.  What makes no sense (a case
+that cannot be) is left to whoever solves them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
 from risk.case.edit import asked_about, lone_twins
-from risk.case.kin import children_of, descendants_of, partners_of
+from risk.case.kin import children_of, descendants_of
 from risk.case.model import (
     ByAlleles,
     BySex,
     Case,
     Frequency,
-    Person,
     Question,
     ResultLikelihood,
     Test,
@@ -30,43 +30,27 @@ from risk.genetics.penetrance import phenotype_likelihood, viability_matters
 from risk.inference.arithmetic import Term
 from risk.model.locus import age_value
 from risk.number import quantity
+from risk.teaching.slip_kin import (
+    affected_sibling,
+    ancestors,
+    below,
+    changed_people,
+    partners_without_history,
+)
+from risk.teaching.slip_people import bare, negative
 
 Changed = Iterator[tuple[Case, tuple[str, ...]]]
-
-
-def _with(case: Case, ids: Iterable[str], change: Callable[[Person], Person]) -> Case:
-    wanted = set(ids)
-    people = tuple(change(p) if p.id in wanted else p for p in case.people)
-    return replace(case, people=people)
 
 
 # --- facts left out -----------------------------------------------------------------------
 
 
-def _ignored_unaffected(case: Case) -> Changed:
-    healthy = [id for id in asked_about(case.questions[0]) if case.person(id).affected is False]
-    groups = [tuple(healthy)] if len(healthy) < 2 else [tuple(healthy), *((id,) for id in healthy)]
-    for ids in groups:
-        yield _with(case, ids, lambda person: replace(person, affected=None)), ids
-
-
-def _below(case: Case) -> tuple[str, ...]:
-    """Return the descendants of those asked about, in file order."""
-    asked = asked_about(case.questions[0])
-    below = {each for id in asked for each in descendants_of(case, id)} - set(asked)
-    return tuple(person.id for person in case.people if person.id in below)
-
-
-def _bare(person: Person) -> Person:
-    return replace(person, affected=None, genotype=None, tests=())
-
-
 def _ignored_children(case: Case) -> Changed:
-    ids = _below(case)
+    ids = below(case)
     if not ids:
         return
-    bare = _with(case, ids, _bare)
-    yield bare, ids
+    unknown = changed_people(case, ids, bare)
+    yield unknown, ids
     balance = case.condition.frequency.mutation_selection_balance
     if viability_matters(case.condition) or balance is not None:
         # To have been born, or to have had children, is a fact that goes with the person.
@@ -74,209 +58,33 @@ def _ignored_children(case: Case) -> Changed:
         asked = set(asked_about(case.questions[0]))
         gone = {id for id in ids if not set(descendants_of(case, id)) & asked}
         smaller = replace(
-            bare,
-            people=tuple(p for p in bare.people if p.id not in gone),
-            couples=tuple(c for c in bare.couples if not gone & set(c.partners)),
+            unknown,
+            people=tuple(p for p in unknown.people if p.id not in gone),
+            couples=tuple(c for c in unknown.couples if not gone & set(c.partners)),
         )
         yield lone_twins(smaller), ids
 
 
-#: Of so many healthy children it is looked at that only some were counted.
-_MOST_CHILDREN = 5
-
-
-def _ignored_healthy_children(case: Case) -> Changed:
-    below = _below(case)
-    ids = tuple(id for id in below if case.person(id).affected is False)
-    changed = _with(case, ids, _bare)
-    # Without any other fact about descendants this is to forget all of them.
-    if changed != _with(case, below, _bare):
-        yield changed, ids
-    # Some of several: the last of them, so that the first still count.
-    for kept in range(1, min(len(ids), _MOST_CHILDREN)):
-        yield _with(case, ids[kept:], _bare), ids[kept:]
-
-
-def _ignored_healthy_relatives(case: Case) -> Changed:
-    """Yield the case without that relatives are unaffected, in the line of descent or beside it."""
-    asked = asked_about(case.questions[0])
-    line = _ancestors(case, asked)
-    below = _below(case)
-    side = {each for one in line for each in descendants_of(case, one)}
-    side -= {*asked, *line, *below}
-
-    def healthy(ids: Collection[str]) -> tuple[str, ...]:
-        return tuple(p.id for p in case.people if p.id in ids and p.affected is False)
-
-    groups: list[tuple[str, ...]] = [(id,) for id in healthy(line)]
-    groups += [healthy(line), healthy(side), healthy({*line, *asked}), healthy({*line, *side})]
-    groups.append(healthy({*line, *side, *asked, *below}))
-    for ids in dict.fromkeys(groups):
-        if not set(ids) <= set(asked):
-            yield _with(case, ids, lambda person: replace(person, affected=None)), ids
-
-
-def _half_for_two_thirds(case: Case) -> Changed:
-    """Yield the case in which healthy siblings of the affected carry with chance 1/2, not 2/3.
-
-    Their being healthy is replaced by a result that gives equal odds of no copy and one among
-    the children of two carriers, 1/4 : 1/2 : 1/4.  One person asked about alone is left to
-    `ignored_unaffected`, which then is the same.
-    """
-    condition = case.condition
-    if any(each is not None for each in (condition.penetrance, condition.onset)):
-        return
-    if condition.x_linked or viability_matters(condition):
-        return
-    asked = asked_about(case.questions[0])
-    ids = tuple(
-        p.id
-        for p in case.people
-        if p.id in {*asked, *_ancestors(case, asked)}
-        and p.affected is False
-        and _affected_sibling(case, p)
-    )
-    if not ids or (case.questions[0].person is not None and set(ids) <= set(asked)):
-        return
-    name = "healthy"
-    even = ResultLikelihood("yes", ByAlleles(quantity("1"), quantity("1/2"), quantity("0")))
-    tests = (*(condition.tests or ()), Test(name, likelihood=(even,)))
-    changed = replace(case, condition=replace(condition, tests=tests))
-    result = TestResult(name, result="yes")
-    yield (
-        _with(changed, ids, lambda p: replace(p, affected=None, tests=(*p.tests, result))),
-        ids,
-    )
-
-
-def _ancestors(case: Case, ids: Iterable[str]) -> list[str]:
-    """Return the ancestors of some people, the nearest first."""
-    found: dict[str, None] = {}
-    waiting = list(ids)
-    for id in waiting:
-        person = case.person(id)
-        for parent in (person.mother, person.father):
-            if parent is not None and parent not in found:
-                found[parent] = None
-                waiting.append(parent)
-    return list(found)
-
-
 def _ignored_identical_twins(case: Case) -> Changed:
-    ids = tuple(p.id for p in case.people if p.twin and p.twin.zygosity != "dizygotic")
-    yield _with(case, ids, lambda person: replace(person, twin=None)), ids
-
-
-def _ignored_tests(case: Case) -> Changed:
-    ids = tuple(person.id for person in case.people if person.tests)
-    yield _with(case, ids, lambda person: replace(person, tests=())), ids
+    """Yield the case in which the twins of one group, or all, are ordinary siblings."""
+    groups: dict[str, tuple[str, ...]] = {}
+    for person in case.people:
+        if person.twin and person.twin.zygosity != "dizygotic":
+            groups[person.twin.group] = (*groups.get(person.twin.group, ()), person.id)
+    every = tuple(p.id for p in case.people if p.twin and p.twin.group in groups)
+    for ids in dict.fromkeys((*groups.values(), every)):
+        yield changed_people(case, ids, lambda person: replace(person, twin=None)), ids
 
 
 def _perfect_tests(case: Case) -> Changed:
-    negative = tuple(
-        person.id
-        for person in case.people
-        if any(each.result == "negative" or each.found == 0 for each in person.tests)
-    )
-    if not negative:
+    ids = negative(case)
+    if not ids:
         return
     tests = tuple(
         test if test.sensitivity is None else replace(test, sensitivity=quantity("1"))
         for test in case.condition.tests or ()
     )
-    yield replace(case, condition=replace(case.condition, tests=tests)), negative
-    if all(case.person(id).genotype in (None, 0) for id in negative):
-        yield _with(case, negative, lambda person: replace(person, genotype=0)), negative
-
-
-# --- the partner --------------------------------------------------------------------------
-
-
-def partners_without_history(case: Case, question: Question) -> tuple[str, ...]:
-    """Return those of the couple asked about in whose own family the condition is not known.
-
-    Of a question about one person these are that person's partners.  Those who marry in come
-    first; somebody with parents in the tree is such a partner only where nobody marries in, and
-    the other one has a family history.  Whoever is affected, or whose genotype is known, is
-    nobody to make assumptions about.
-    """
-    if question.person is not None:
-        couple = partners_of(case, question.person)
-    else:
-        couple = asked_about(question)
-    free = [
-        id
-        for id in couple
-        if not case.person(id).affected
-        and case.person(id).genotype is None
-        and not _family_history(case, id)
-    ]
-    founders = tuple(id for id in free if case.person(id).founder)
-    if founders or any(case.person(id).founder for id in couple):
-        return founders
-    return tuple(free) if len(free) == 1 and len(couple) == 2 else ()
-
-
-def _family_history(case: Case, id: str) -> bool:
-    """Tell whether a blood relative, other than own descendants, shows the disease allele."""
-    by_id = {person.id: person for person in case.people}
-    ancestors: set[str] = set()
-    waiting = [id]
-    while waiting:
-        person = by_id[waiting.pop()]
-        for parent in (person.father, person.mother):
-            if parent is not None and parent not in ancestors:
-                ancestors.add(parent)
-                waiting.append(parent)
-    kin = ancestors | {each for one in ancestors for each in descendants_of(case, one)}
-    return any(_shows(by_id[each]) for each in kin - {id} - set(descendants_of(case, id)))
-
-
-def _shows(person: Person) -> bool:
-    return bool(
-        person.affected
-        or person.genotype
-        or any(result.result == "positive" or result.found for result in person.tests)
-    )
-
-
-def _partner(genotype: int) -> Callable[[Case], Changed]:
-    def change(case: Case) -> Changed:
-        ids = partners_without_history(case, case.questions[0])
-        for id in ids:
-            yield _with(case, (id,), lambda p: replace(p, genotype=genotype)), (id,)
-        if len(ids) > 1 and case.questions[0].person is not None:
-            yield _with(case, ids, lambda p: replace(p, genotype=genotype)), ids
-
-    return change
-
-
-def _married_in_ignored(case: Case) -> Changed:
-    """Yield the case in which people who married in above those asked about carry nothing."""
-    line = [case.person(id) for id in _ancestors(case, asked_about(case.questions[0]))]
-    ids = tuple(
-        person.id
-        for person in line
-        if person.founder
-        and person.genotype is None
-        and not _shows(person)
-        and not any(_shows(case.person(id)) for id in descendants_of(case, person.id))
-    )
-    for group in dict.fromkeys((*((id,) for id in ids), ids)):
-        yield _with(case, group, lambda person: replace(person, genotype=0)), group
-
-
-def _parents_certain(case: Case) -> Changed:
-    """Yield the case in which parents of somebody affected are carriers and no more for certain."""
-    if not case.condition.recessive or case.condition.x_linked:
-        return
-    parents = {id for each in case.people if each.affected for id in (each.mother, each.father)}
-    ids = tuple(
-        person.id
-        for person in case.people
-        if person.id in parents and person.affected is None and person.genotype is None
-    )
-    yield _with(case, ids, lambda person: replace(person, genotype=1)), ids
+    yield replace(case, condition=replace(case.condition, tests=tests)), ids
 
 
 # --- what is asked ------------------------------------------------------------------------
@@ -310,9 +118,9 @@ def _step_forgotten(case: Case) -> Changed:
     That is what leaving out the half of one step comes to, whatever else is known of the two.
     """
     asked = asked_about(case.questions[0])
-    for id in list(dict.fromkeys((*asked, *_ancestors(case, asked))))[:_MOST_STEPS]:
+    for id in list(dict.fromkeys((*asked, *ancestors(case, asked))))[:_MOST_STEPS]:
         person = case.person(id)
-        if person.count or _affected_sibling(case, person):
+        if person.count or affected_sibling(case, person):
             continue
         for parent in (person.mother, person.father):
             if parent is None:
@@ -334,16 +142,7 @@ def _step_forgotten(case: Case) -> Changed:
                     twin=twin,
                 ),
             }
-            yield _with(case, people, lambda p, put=people: put[p.id]), (id, parent)  # type: ignore[misc]
-
-
-def _affected_sibling(case: Case, person: Person) -> bool:
-    """Tell whether an affected sibling makes both parents carriers: that is no step of a half."""
-    return case.condition.recessive and any(
-        each.affected and each.mother == person.mother and each.father == person.father
-        for each in case.people
-        if not case.condition.x_linked and each.mother is not None
-    )
+            yield changed_people(case, people, lambda p, put=people: put[p.id]), (id, parent)  # type: ignore[misc]
 
 
 def _child_sex(case: Case) -> Changed:
@@ -388,7 +187,9 @@ def _penetrance_forgotten(case: Case) -> Changed:
         results = (*person.tests, TestResult(name, result="seen"))
         people[person.id] = replace(person, affected=None, tests=results)
     full = replace(condition, penetrance=None, onset=None, tests=tuple(tests) or None)
-    changed = replace(_with(case, people, lambda person: people[person.id]), condition=full)
+    changed = replace(
+        changed_people(case, people, lambda person: people[person.id]), condition=full
+    )
     if condition.penetrance is not None or condition.onset is not None:
         yield changed, asked_about(question)
 
@@ -461,25 +262,16 @@ def _ignored_viability(case: Case) -> Changed:
     yield replace(case, condition=replace(case.condition, viability=None)), ()
 
 
-#: How each slip changes a case, by its name.
+#: How each slip that is not about a set of people changes a case, by its name.
 CHANGES: Mapping[str, Callable[[Case], Changed]] = {
-    "ignored_unaffected": _ignored_unaffected,
     "ignored_children": _ignored_children,
-    "ignored_tests": _ignored_tests,
     "perfect_tests": _perfect_tests,
-    "partner_certain": _partner(1),
-    "partner_ignored": _partner(0),
     "transmission_forgotten": _transmission_forgotten,
     "allele_for_carrier": _allele_for_carrier,
     "full_penetrance": _full_penetrance,
     "ignored_age": _ignored_age,
     "mutation_forgotten": _mutation_forgotten,
-    "ignored_healthy_children": _ignored_healthy_children,
     "ignored_viability": _ignored_viability,
-    "ignored_healthy_relatives": _ignored_healthy_relatives,
-    "half_for_two_thirds": _half_for_two_thirds,
-    "married_in_ignored": _married_in_ignored,
-    "parents_certain": _parents_certain,
     "ignored_identical_twins": _ignored_identical_twins,
     "step_forgotten": _step_forgotten,
     "child_sex": _child_sex,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from risk.case.edit import asked_about
 from risk.case.model import Case, Question
+from risk.teaching.slip_people import size
 from risk.teaching.slips import Slip
-from risk.wording.phrases import joined
+from risk.wording.phrases import joined, number_word
 
 #: A slip in a few words, for tables and summaries.
 SHORT = {
@@ -40,15 +41,17 @@ SHORT = {
 
 def said(slip: Slip, case: Case, question: Question) -> str:
     """Return two sentences: what the answer leaves out, and what to think of instead."""
-    who = _names(slip.people, case)
+    who = _who(slip, case)
     if slip.name == "transmission_forgotten":
         return _transmission(slip, who)
     if slip.name == "step_forgotten":
         return _step(slip, case)
     if slip.name == "child_sex":
         return _child_sex(slip)
-    several = len(slip.people) > 1
+    several = max(len(slip.people), size(slip.chosen)) > 1
     are = "are" if several else "is"
+    tested = sum(person.count or 1 for person in case.people if person.tests)
+    of = f" of {who}" if size(slip.chosen) < tested else ""
     texts = {
         "ignored_unaffected": (
             f"This is the answer without the fact that {who} {are} unaffected. Being well is "
@@ -59,7 +62,8 @@ def said(slip: Slip, case: Case, question: Question) -> str:
             "Every child that turned out one way or the other says something about its parents."
         ),
         "ignored_tests": (
-            "This is the answer without the test results. A result, good or bad, changes the odds."
+            f"This is the answer without the test results{of}. A result, good or bad, changes the "
+            "odds."
         ),
         "perfect_tests": (
             f"This takes the negative test of {who} to exclude the disease allele. The test "
@@ -182,11 +186,27 @@ def _child_sex(slip: Slip) -> str:
     return f"This is the chance of a {other}. The question asks about a child of either sex."
 
 
+def _who(slip: Slip, case: Case) -> str:
+    """Return the names of those whom a slip is about, with how many of a record of several."""
+    if not slip.chosen or len(slip.people) > _MOST_NAMED:
+        return _names(slip.people, case)
+    named = []
+    for id, number in slip.chosen:
+        (name, many) = _names((id,), case), case.person(id).count
+        if many is None:
+            named.append(name)
+        elif number == many:
+            named.append(f"{name} ({number_word(many)} siblings)")
+        else:
+            named.append(f"{number_word(number)} of {name} ({number_word(many)} siblings)")
+    return joined(named)
+
+
 #: More people than this are counted, not named.
 _MOST_NAMED = 6
 
 
 def _names(ids: tuple[str, ...], case: Case) -> str:
     if len(ids) > _MOST_NAMED:
-        return f"{len(ids)} people"
+        return f"{sum(case.person(id).count or 1 for id in ids)} people"
     return joined([case.person(id).name or id for id in ids])

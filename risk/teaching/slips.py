@@ -1,7 +1,8 @@
 """Named ways of going wrong, each as the answer of a changed case.
 
 A slip says which case somebody solved instead of the one that was asked.  The changed case is
-solved by the same engine, so no formula stands here twice; a few slips are read off the working
+solved by the same engine, so no formula stands here twice.  Some slips change the case as a whole
+(`slip_changes`), others a set of people (`slip_people`); a few are read off the working
 (`slip_readings`), `complement` is one minus the true answer, and `percent_sign` a hundred times or
 a hundredth of it.
 """
@@ -12,6 +13,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import prod
 
 from risk.case.edit import asked_about
 from risk.case.model import Case
@@ -19,6 +21,7 @@ from risk.model.answers import Answer
 from risk.model.solve import answers
 from risk.problems import RiskError
 from risk.teaching.slip_changes import CHANGES
+from risk.teaching.slip_people import SETS, Chosen, one_less, size, smaller, within
 from risk.teaching.slip_readings import READINGS, Chances
 
 #: Every slip, in the order in which they are looked for and reported.
@@ -39,6 +42,17 @@ NAMES = (
 )
 #: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
 _NOT_CERTAIN = NAMES.index("ignored_healthy_children")
+#: Those that leave out that somebody is unaffected, or more: the first is the simplest.
+_FORGETTING = ("ignored_unaffected", "ignored_healthy_children", "ignored_healthy_relatives")
+#: Of these, some of several people are only said to be forgotten where that is felt.
+_FELT = (
+    *("ignored_tests", "perfect_tests", "ignored_healthy_children"),
+    *("half_for_two_thirds", "parents_certain"),
+)
+#: What moves an answer by no more than this share of it is not felt.
+_SLIGHT = Fraction(1, 20)
+#: So many smaller sets of the same people are tried one by one.
+_MOST_TRIED = 128
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +60,15 @@ class Slip:
     """A slip and the answer that it leads to.
 
     `case` is the changed case with its one question, and None where nothing was changed but the
-    working was left too early.  `people` are those whose facts or genotypes were changed.
+    working was left too early.  `people` are those whose facts or genotypes were changed; of a slip
+    about a set of people `chosen` says how many of each record these are.
     """
 
     name: str
     result: Chances
     case: Case | None = None
     people: tuple[str, ...] = ()
+    chosen: Chosen = ()
 
 
 def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
@@ -73,47 +89,58 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
         if NAMES.index(slip.name) >= _NOT_CERTAIN and set(slip.result) <= {0, 1}:
             continue
         same = [each for each in found.values() if each.result == slip.result]
-        if not covered(slip, same) and not _unlikely(slip, true):
+        if not covered(slip, same):
             found.setdefault((slip.name, slip.result), slip)
     return tuple(found.values())
 
 
 def covered(slip: Slip, others: Iterable[Slip]) -> bool:
-    """Tell whether some of `others`, with the same result, forget it of fewer people.
+    """Tell whether some of `others`, with the same result, do the same with fewer people.
 
-    That others were forgotten beside them then makes no difference.
+    What was done with the rest then makes no difference.
     """
-    return slip.name == "ignored_healthy_relatives" and any(
-        each.people and set(each.people) < set(slip.people) for each in others
+    names = {slip.name}
+    if slip.name == "ignored_healthy_relatives":
+        names.update(_FORGETTING)
+    return any(
+        each.name in names and each.chosen and within(each.chosen, slip.chosen) for each in others
     )
 
 
-def without_idle(case: Case, slip: Slip) -> Slip:
-    """Return a slip about forgotten relatives with only those it takes to come to its result.
+def smallest(case: Case, slip: Slip) -> Slip:
+    """Return a slip about a set of people with as few of them as lead to its result.
 
     `case` is the true one.  Whoever was asked about is remembered first.
     """
-    if slip.name != "ignored_healthy_relatives" or slip.case is None:
+    if slip.case is None or size(slip.chosen) < 2:
         return slip
     asked = asked_about(slip.case.questions[0])
-    for id in sorted(slip.people, key=lambda each: each not in asked):
-        people = tuple(case.person(p.id) if p.id == id else p for p in slip.case.people)
-        changed = replace(slip.case, people=people)
-        others = tuple(each for each in slip.people if each != id)
-        if others and chances(answers(changed)[0]) == slip.result:
-            slip = replace(slip, case=changed, people=others)
-    return slip
+    start = replace(case, questions=slip.case.questions)
+    many = prod(number + 1 for _, number in slip.chosen) > _MOST_TRIED
+
+    def order(chosen: Chosen) -> tuple[int, int]:
+        return size(chosen), len({*asked} & {id for id, _ in chosen})
+
+    while True:
+        fewer = one_less(slip.chosen) if many else smaller(slip.chosen)
+        found = (_of(slip.name, start, chosen) for chosen in sorted(fewer, key=order))
+        less = next((each for each in found if each and each.result == slip.result), None)
+        if less is None:
+            return slip
+        slip = less
+        if not many:
+            return slip
 
 
-def _unlikely(slip: Slip, true: Chances) -> bool:
+def _unlikely(slip: Slip, true: Chances, part: bool) -> bool:
     """Tell whether a slip leads where nobody gets to by it.
 
-    That is nearly to the truth by forgetting relatives who hardly matter, and below the truth by
-    leaving out a half.
+    That is nearly to the truth by forgetting relatives, or a `part` of those who might be
+    forgotten, who hardly matter; and below the truth by leaving out a half.
     """
     pairs = list(zip(slip.result, true, strict=True))
-    if slip.name == "ignored_healthy_relatives":
-        return all(abs(value - right) <= right / 20 for value, right in pairs)
+    if slip.name == "ignored_healthy_relatives" or (part and slip.name in _FELT):
+        return all(abs(value - right) <= right * _SLIGHT for value, right in pairs)
     return slip.name == "step_forgotten" and len(pairs) == 1 and slip.result < true
 
 
@@ -134,19 +161,35 @@ def _all(case: Case, true: Chances) -> Iterator[Slip]:
                 yield Slip(name, (1 - true[0],))
         elif name == "percent_sign" and len(true) == 1:
             yield from (Slip(name, (value,)) for value in (true[0] * 100, true[0] / 100))
+        found: list[tuple[Slip, bool]] = []
+        if name in SETS:
+            made = ((_of(name, case, each), part) for each, part in SETS[name].chosen(case))
+            found += [(slip, part) for slip, part in made if slip]
         if name in CHANGES:
-            for changed, people in CHANGES[name](case):
-                if changed != case:
-                    yield from _solved(name, changed, people)
+            made = (
+                (_solved(Slip(name, (), changed, people)), False)
+                for changed, people in CHANGES[name](case)
+                if changed != case
+            )
+            found += [(slip, part) for slip, part in made if slip]
         if name in READINGS:
             # What is read off may be a chance of what cannot be: no child of theirs is born.
             with suppress(RiskError):
-                yield from [Slip(name, result) for result in READINGS[name](case)]
+                found += [(Slip(name, result), False) for result in READINGS[name](case)]
+        yield from (slip for slip, part in found if not _unlikely(slip, true, part))
 
 
-def _solved(name: str, changed: Case, people: tuple[str, ...]) -> Iterator[Slip]:
+def _of(name: str, case: Case, chosen: Chosen) -> Slip | None:
+    """Return a slip made of the people chosen; None where it changes nothing or cannot be."""
+    changed = SETS[name].made(case, chosen)
+    people = tuple(id for id, _ in chosen)
+    return _solved(Slip(name, (), changed, people, chosen)) if changed != case else None
+
+
+def _solved(slip: Slip) -> Slip | None:
+    assert slip.case is not None
     try:
-        yield Slip(name, chances(answers(changed)[0]), changed, people)
+        return replace(slip, result=chances(answers(slip.case)[0]))
     except RiskError:
         # What contradicts itself is no case that anybody could have solved by mistake.
-        return
+        return None

@@ -155,9 +155,8 @@ def test_only_the_healthy_children_left_out():
     assert "Or: This is the chance of the opposite" in mark.feedback
     assert mark.parting is not None
     assert "II-2" in mark.parting.text or "sons" in mark.parting.text
-    # Without an affected child it is all the children that are forgotten.
-    found = actions.slips(actions.example("healthy-sons"), 0)
-    assert "ignored_healthy_children" not in {slip.name for slip in found}
+    # Without an affected child it is all the children that are forgotten: 1/2 for 1/9.
+    assert "ignored_healthy_children" not in actions.mark(case("healthy-sons"), "1/2", 0).slips
 
 
 def lethal_when_homozygous():
@@ -496,7 +495,7 @@ def test_of_many_students_who_answered_twice_the_rest_are_counted(more, said):
 def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_nothing():
     # By hand: Runa is unaffected, has an affected son and so is a carrier for certain; what is
     # known of her own parents and of Ylva's father then says nothing about Ylva.
-    wrong = actions.mark(case("healthy-sons"), "1/5", 0)
+    wrong = actions.mark(case("healthy-sons"), "1/7", 0)
     assert wrong.verdict == "wrong"
     assert "Makes no difference here: " in wrong.feedback
     assert "I-1, I-2, II-3, Ylva and III-3 are unaffected" in wrong.feedback
@@ -507,7 +506,7 @@ def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_noth
 
 def test_the_hint_fits_a_working_that_has_nothing_to_divide():
     """Both parents are known to be carriers, so that there is one product and no table."""
-    divided = actions.mark(case("healthy-sons"), "1/5", 0)
+    divided = actions.mark(case("healthy-sons"), "1/7", 0)
     assert "one row for each fact, and divide by the sum" in divided.feedback
     plain = actions.mark(case("four-children"), "1/7", 0)
     assert "No fact needs a row of its own" in plain.feedback

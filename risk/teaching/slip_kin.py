@@ -1,0 +1,93 @@
+"""Whom a slip is about: relatives of those asked about, as a student sees them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+
+from risk.case.edit import asked_about
+from risk.case.kin import descendants_of, partners_of
+from risk.case.model import Case, Person, Question
+
+
+def changed_people(case: Case, ids: Iterable[str], change: Callable[[Person], Person]) -> Case:
+    wanted = set(ids)
+    people = tuple(change(p) if p.id in wanted else p for p in case.people)
+    return replace(case, people=people)
+
+
+def below(case: Case) -> tuple[str, ...]:
+    """Return the descendants of those asked about, in file order."""
+    asked = asked_about(case.questions[0])
+    below = {each for id in asked for each in descendants_of(case, id)} - set(asked)
+    return tuple(person.id for person in case.people if person.id in below)
+
+
+def ancestors(case: Case, ids: Iterable[str]) -> list[str]:
+    """Return the ancestors of some people, the nearest first."""
+    found: dict[str, None] = {}
+    waiting = list(ids)
+    for id in waiting:
+        person = case.person(id)
+        for parent in (person.mother, person.father):
+            if parent is not None and parent not in found:
+                found[parent] = None
+                waiting.append(parent)
+    return list(found)
+
+
+def affected_sibling(case: Case, person: Person) -> bool:
+    """Tell whether an affected sibling makes both parents carriers: that is no step of a half."""
+    return case.condition.recessive and any(
+        each.affected and each.mother == person.mother and each.father == person.father
+        for each in case.people
+        if not case.condition.x_linked and each.mother is not None
+    )
+
+
+def partners_without_history(case: Case, question: Question) -> tuple[str, ...]:
+    """Return those of the couple asked about in whose own family the condition is not known.
+
+    Of a question about one person these are that person's partners.  Those who marry in come
+    first; somebody with parents in the tree is such a partner only where nobody marries in, and
+    the other one has a family history.  Whoever is affected, or whose genotype is known, is
+    nobody to make assumptions about.
+    """
+    if question.person is not None:
+        couple = partners_of(case, question.person)
+    else:
+        couple = asked_about(question)
+    free = [
+        id
+        for id in couple
+        if not case.person(id).affected
+        and case.person(id).genotype is None
+        and not _family_history(case, id)
+    ]
+    founders = tuple(id for id in free if case.person(id).founder)
+    if founders or any(case.person(id).founder for id in couple):
+        return founders
+    return tuple(free) if len(free) == 1 and len(couple) == 2 else ()
+
+
+def _family_history(case: Case, id: str) -> bool:
+    """Tell whether a blood relative, other than own descendants, shows the disease allele."""
+    by_id = {person.id: person for person in case.people}
+    ancestors: set[str] = set()
+    waiting = [id]
+    while waiting:
+        person = by_id[waiting.pop()]
+        for parent in (person.father, person.mother):
+            if parent is not None and parent not in ancestors:
+                ancestors.add(parent)
+                waiting.append(parent)
+    kin = ancestors | {each for one in ancestors for each in descendants_of(case, one)}
+    return any(shows(by_id[each]) for each in kin - {id} - set(descendants_of(case, id)))
+
+
+def shows(person: Person) -> bool:
+    return bool(
+        person.affected
+        or person.genotype
+        or any(result.result == "positive" or result.found for result in person.tests)
+    )
