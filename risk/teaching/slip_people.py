@@ -52,8 +52,8 @@ def some(case: Case, ids: Ids) -> list[Chosen]:
     """
     if not ids:
         return []
-    kinds = _kinds(case, ids)
-    totals = [sum(many for _, many in kind) for kind in kinds]
+    alike = kinds(case, ids)
+    totals = [sum(many for _, many in kind) for kind in alike]
     numbers: Iterable[tuple[int, ...]]
     found: list[Chosen] = []
     if prod(total + 1 for total in totals) <= _MOST_SETS:
@@ -62,7 +62,7 @@ def some(case: Case, ids: Ids) -> list[Chosen]:
         numbers = _few(totals)
         found = [whole(case, ids[kept:]) for kept in range(1, min(len(ids), _MOST_ALIKE))]
     for each in numbers:
-        last = zip(kinds, each, strict=True)
+        last = zip(alike, each, strict=True)
         found.append(tuple(pair for kind, number in last for pair in _last(kind, number)))
     found = [chosen for chosen in dict.fromkeys(_ordered(case, each) for each in found) if chosen]
     return sorted(found, key=size)
@@ -94,15 +94,15 @@ def one_less(chosen: Chosen) -> Iterator[Chosen]:
         yield (*chosen[:place], *left, *chosen[place + 1 :])
 
 
-def _kinds(case: Case, ids: Iterable[str]) -> list[Chosen]:
+def kinds(case: Case, ids: Iterable[str]) -> list[Chosen]:
     """Return the records of people who are alike: siblings with the same facts."""
-    kinds: dict[object, list[tuple[str, int]]] = {}
+    found: dict[object, list[tuple[str, int]]] = {}
     for id in ids:
         person = case.person(id)
         alone = person.twin is not None or person.founder or bool(children_of(case, id))
-        alike = replace(person, id="", name=None, note=None, count=None)
-        kinds.setdefault(id if alone else alike, []).append((id, person.count or 1))
-    return [tuple(kind) for kind in kinds.values()]
+        facts = replace(person, id="", name=None, note=None, count=None)
+        found.setdefault(id if alone else facts, []).append((id, person.count or 1))
+    return [tuple(kind) for kind in found.values()]
 
 
 def _last(kind: Chosen, number: int) -> Iterator[tuple[str, int]]:

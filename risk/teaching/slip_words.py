@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from risk.case.edit import asked_about
 from risk.case.model import Case, Question
-from risk.teaching.slip_people import size
+from risk.teaching.slip_people import SETS, kinds, size
 from risk.teaching.slips import Slip
 from risk.wording.phrases import joined, number_word
 
@@ -41,6 +43,7 @@ SHORT = {
 
 def said(slip: Slip, case: Case, question: Question) -> str:
     """Return two sentences: what the answer leaves out, and what to think of instead."""
+    case = replace(case, questions=(question,))
     who = _who(slip, case)
     if slip.name == "transmission_forgotten":
         return _transmission(slip, who)
@@ -187,19 +190,25 @@ def _child_sex(slip: Slip) -> str:
 
 
 def _who(slip: Slip, case: Case) -> str:
-    """Return the names of those whom a slip is about, with how many of a record of several."""
+    """Return the names of those whom a slip is about; of alike people how many, if not all."""
     if not slip.chosen or len(slip.people) > _MOST_NAMED:
         return _names(slip.people, case)
+    chosen = dict(slip.chosen)
     named = []
-    for id, number in slip.chosen:
-        (name, many) = _names((id,), case), case.person(id).count
-        if many is None:
-            named.append(name)
-        elif number == many:
-            named.append(f"{name} ({number_word(many)} siblings)")
+    for kind in kinds(case, SETS[slip.name].of(case)):
+        ids = [id for id, _ in kind]
+        number = sum(chosen.get(id, 0) for id in ids)
+        if 0 < number < size(kind):
+            named.append(f"{number_word(number)} of {joined([_all_of(case, id) for id in ids])}")
         else:
-            named.append(f"{number_word(number)} of {name} ({number_word(many)} siblings)")
+            named += [_all_of(case, id) for id in ids if number]
     return joined(named)
+
+
+def _all_of(case: Case, id: str) -> str:
+    person = case.person(id)
+    name = person.name or id
+    return f"{name} ({number_word(person.count)} siblings)" if person.count else name
 
 
 #: More people than this are counted, not named.

@@ -595,7 +595,7 @@ def test_only_some_of_several_healthy_sons_counted():
     said = marked(
         plain, "ignored_healthy_children", edited(plain, without({"m4", "m5"}, "affected"))
     )
-    assert "without m4 and m5" in said
+    assert "without two of m3, m4 and m5" in said
 
 
 def healthy_sons(*records):
@@ -614,16 +614,23 @@ def healthy_sons(*records):
         ([{**WELL, "count": 3}], "1/5", "without one of m3 (three siblings), who is healthy."),
         ([{**WELL, "count": 3}], "1/3", "without two of m3 (three siblings), who are healthy."),
         ([{**WELL, "count": 3}], "1/2", "without what is known of the children"),
-        ([{**WELL, "count": 2}, WELL], "1/5", "without m4, who is healthy."),
-        ([{**WELL, "count": 2}, WELL], "1/3", "without one of m3 (two siblings) and m4, who are"),
-        ([WELL, WELL, WELL], "1/3", "without m4 and m5, who are healthy."),
+        ([{**WELL, "count": 2}, WELL], "1/5", "one of m3 (two siblings) and m4, who is healthy."),
+        ([{**WELL, "count": 2}, WELL], "1/3", "two of m3 (two siblings) and m4, who are healthy."),
+        ([WELL, WELL, WELL], "1/3", "without two of m3, m4 and m5, who are healthy."),
         # A daughter who is known not to carry makes no difference and is not named.
-        ([WELL, WELL, {**WELL, "sex": "female"}], "1/3", "without m4, who is healthy."),
+        ([WELL, WELL, {**WELL, "sex": "female"}], "1/3", "without one of m3 and m4, who is"),
     ],
 )
 def test_some_of_alike_children_counted(records, answer, said):
     got = mark(read_case(json.dumps(healthy_sons(*records))), answer)
     assert said in got.feedback
+
+
+def test_whom_a_slip_names_is_seen_from_its_own_question():
+    plain = healthy_sons({**WELL, "count": 3})
+    plain["questions"].insert(0, {"ask": "carrier", "person": "f1"})
+    said = mark(read_case(json.dumps(plain)), "1/5", 1).feedback
+    assert "without one of m3 (three siblings)" in said
 
 
 def test_some_of_the_healthy_brothers_counted():
@@ -653,7 +660,7 @@ def test_the_test_of_one_of_two_forgotten():
     assert mark(case, "1/144").verdict == "right"  # 1/6 x 1/6 x 1/4
     one_left = mark(case, "1/36")  # 1/6 x 2/3 x 1/4
     assert one_left.slips == ("ignored_tests", "transmission_forgotten")  # 1/6 x 1/6
-    assert "without the test results of f2." in one_left.feedback
+    assert "without the test results of m8." in one_left.feedback
     assert "without the test results. " in mark(case, "1/9").feedback
 
 
