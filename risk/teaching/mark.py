@@ -21,9 +21,9 @@ from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_people import size
-from risk.teaching.slip_readings import Chances
+from risk.teaching.slip_readings import Chances, chances
 from risk.teaching.slip_words import SHORT, said
-from risk.teaching.slips import NAMES, Slip, chances, covered, slips, smallest
+from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
 from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
 

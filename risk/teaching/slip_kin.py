@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from fractions import Fraction
 
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of, partners_of
 from risk.case.model import Case, Person, Question
+from risk.model.family import twin_chance
 
 
 def changed_people(case: Case, ids: Iterable[str], change: Callable[[Person], Person]) -> Case:
@@ -91,3 +93,18 @@ def shows(person: Person) -> bool:
         or person.genotype
         or any(result.result == "positive" or result.found for result in person.tests)
     )
+
+
+def twins_in_doubt(case: Case) -> Mapping[tuple[str, ...], Fraction]:
+    """Return the twins who may be identical or not, and the chance before any evidence."""
+    groups: dict[str, list[Person]] = {}
+    for person in case.people:
+        if person.twin is not None:
+            groups.setdefault(person.twin.group, []).append(person)
+    found: dict[tuple[str, ...], Fraction] = {}
+    for group in groups.values():
+        assert group[0].twin is not None
+        chance = twin_chance(group, group[0].twin)
+        if len(group) > 1 and 0 < chance < 1:
+            found[tuple(person.id for person in group)] = chance
+    return found

@@ -1,6 +1,7 @@
 """The slips that change no case: the working was left too early, or a line of it left out.
 
-Their results are read off the working of the case as it is, or are a product of two answers.
+Their results are read off the working of the case as it is, or made of the answers to two cases or
+more.
 """
 
 from __future__ import annotations
@@ -8,16 +9,33 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from itertools import product
 from math import prod
+from typing import Literal
 
-from risk.case.model import Case, Person, Question
+from risk.case.model import Case, Person, Question, Twin
 from risk.inference.arithmetic import Term
+from risk.model.answers import Answer
 from risk.model.solve import answers
+from risk.teaching.slip_kin import changed_people, twins_in_doubt
 from risk.workings.derive import explain
 from risk.workings.step import State, Step, Value
 
 #: What a question is answered with: one chance, or those of 0, 1 and 2 disease alleles.
 Chances = tuple[Fraction, ...]
+
+#: So many groups of twins in doubt are looked at together.
+_MOST_GROUPS = 3
+
+
+def chances(answer: Answer) -> Chances:
+    """Return the chance (or distribution) of an answer; floats as the fractions that they are."""
+    several = (answer.probability,) if answer.distribution is None else answer.distribution
+    return tuple(
+        Fraction(chance.value) if chance.exact is None else chance.exact
+        for chance in several
+        if chance is not None
+    )
 
 
 def _joints(case: Case) -> Iterator[Chances]:
@@ -89,6 +107,36 @@ def _one_of_two_steps(case: Case) -> Iterator[Chances]:
         yield (carry.probability.exact * receives.probability.exact,)
 
 
+def _zygosity_kept(case: Case) -> Iterator[Chances]:
+    """Yield the mean of the answers for identical and other twins, by the chance before evidence.
+
+    Only where both can be: whoever sees that one is ruled out keeps no chance for it.
+    """
+    doubts = twins_in_doubt(case)
+    if not 0 < len(doubts) <= _MOST_GROUPS:
+        return
+    parts: list[Chances] = []
+    for same in product((True, False), repeat=len(doubts)):
+        weight, changed = Fraction(1), case
+        for (ids, chance), identical in zip(doubts.items(), same, strict=True):
+            weight *= chance if identical else 1 - chance
+            changed = changed_people(changed, ids, _TWINS[identical])
+        (answer,) = answers(changed)
+        parts.append(tuple(weight * value for value in chances(answer)))
+    yield tuple(sum(column, Fraction(0)) for column in zip(*parts, strict=True))
+
+
+def _of_zygosity(zygosity: Literal["monozygotic", "dizygotic"]) -> Callable[[Person], Person]:
+    def change(person: Person) -> Person:
+        assert person.twin is not None
+        return replace(person, twin=Twin(person.twin.group, zygosity))
+
+    return change
+
+
+_TWINS = {True: _of_zygosity("monozygotic"), False: _of_zygosity("dizygotic")}
+
+
 def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:
     """Return the values as fractions; None where some are not numbers in a rare limit."""
     found = []
@@ -132,4 +180,5 @@ READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {
     "joint_not_divided": _joints,
     "likelihood_for_posterior": _likelihoods,
     "step_forgotten": _one_of_two_steps,
+    "zygosity_kept": _zygosity_kept,
 }

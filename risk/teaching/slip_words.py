@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from risk.case.edit import asked_about
 from risk.case.model import Case, Question
+from risk.teaching.slip_kin import twins_in_doubt
 from risk.teaching.slip_people import SETS, kinds, size
 from risk.teaching.slips import Slip
 from risk.wording.phrases import joined, number_word
@@ -32,6 +33,7 @@ SHORT = {
     "parents_certain": "took the parents for carriers and no more",
     "half_for_two_thirds": "took 1/2 for the 2/3 of a healthy sibling",
     "ignored_identical_twins": "forgot that twins are identical, or may be",
+    "zygosity_kept": "left the chance of identical twins as it was before the evidence",
     "step_forgotten": "left out one step of passing on (a factor of a half)",
     "child_sex": "mixed up the chance of a son or daughter and of any child",
     "penetrance_forgotten": "gave the chance of the genotype, not of being affected",
@@ -51,6 +53,10 @@ def said(slip: Slip, case: Case, question: Question) -> str:
         return _step(slip, case)
     if slip.name == "child_sex":
         return _child_sex(slip)
+    if slip.name == "zygosity_kept":
+        return _zygosity(case)
+    if slip.name == "ignored_identical_twins":
+        return _ordinary_siblings(slip, who, case)
     several = max(len(slip.people), size(slip.chosen)) > 1
     are = "are" if several else "is"
     tested = sum(person.count or 1 for person in case.people if person.tests)
@@ -131,10 +137,6 @@ def said(slip: Slip, case: Case, question: Question) -> str:
             f"This takes {who} to carry with chance 1/2. The healthy child of two carriers is one "
             "of three equally likely kinds, two of which carry: the fourth would be affected."
         ),
-        "ignored_identical_twins": (
-            f"This takes {who} for ordinary siblings. Identical twins have one genotype, so that "
-            "what is known of one is known of the other."
-        ),
         "penetrance_forgotten": (
             "This is the chance of having the genotype. Not everyone who has it is affected, or "
             "not by then: multiply by the share who are."
@@ -162,6 +164,24 @@ def _transmission(slip: Slip, who: str) -> str:
             "allele, from both of them."
         )
     return f"This is the chance that {who} has the allele. Each child still has to receive it."
+
+
+def _zygosity(case: Case) -> str:
+    twins = joined([_names(ids, case) for ids in twins_in_doubt(case)], ", or ")
+    return (
+        f"This leaves the chance that {twins} are identical as it was at first. What is known of "
+        "the family changes how likely that is: give both possibilities a row, and weigh them by "
+        "how well they explain what is seen."
+    )
+
+
+def _ordinary_siblings(slip: Slip, who: str, case: Case) -> str:
+    doubt = any(set(ids) & set(slip.people) for ids in twins_in_doubt(case))
+    return (
+        f"This takes {who} for ordinary siblings. "
+        + ("They may be identical twins, who" if doubt else "Identical twins")
+        + " have one genotype, so that what tells of one's genotype tells of the other's."
+    )
 
 
 def _step(slip: Slip, case: Case) -> str:

@@ -17,12 +17,11 @@ from math import prod
 
 from risk.case.edit import asked_about
 from risk.case.model import Case
-from risk.model.answers import Answer
 from risk.model.solve import answers
 from risk.problems import RiskError
 from risk.teaching.slip_changes import CHANGES
 from risk.teaching.slip_people import SETS, Chosen, one_less, size, smaller, within
-from risk.teaching.slip_readings import READINGS, Chances
+from risk.teaching.slip_readings import READINGS, Chances, chances
 
 #: Every slip, in the order in which they are looked for and reported.
 NAMES = (
@@ -33,6 +32,7 @@ NAMES = (
     *("half_for_two_thirds", "married_in_ignored", "parents_certain"),
     *(
         "ignored_identical_twins",
+        "zygosity_kept",
         "step_forgotten",
         "child_sex",
         "penetrance_forgotten",
@@ -142,16 +142,6 @@ def _unlikely(slip: Slip, true: Chances, part: bool) -> bool:
     if slip.name == "ignored_healthy_relatives" or (part and slip.name in _FELT):
         return all(abs(value - right) <= right * _SLIGHT for value, right in pairs)
     return slip.name == "step_forgotten" and len(pairs) == 1 and slip.result < true
-
-
-def chances(answer: Answer) -> Chances:
-    """Return the chance (or distribution) of an answer; floats as the fractions that they are."""
-    several = (answer.probability,) if answer.distribution is None else answer.distribution
-    return tuple(
-        Fraction(chance.value) if chance.exact is None else chance.exact
-        for chance in several
-        if chance is not None
-    )
 
 
 def _all(case: Case, true: Chances) -> Iterator[Slip]:

@@ -20,7 +20,8 @@ from risk.bundled import fixtures_folder
 from risk.case.read import read_case
 from risk.problems import RiskError
 from risk.teaching.mark import mark
-from risk.teaching.slips import NAMES, chances, slips
+from risk.teaching.slip_readings import chances
+from risk.teaching.slips import NAMES, slips
 
 CASES = {
     path.stem: path.read_text(encoding="utf-8") for path in sorted(fixtures_folder().glob("*.json"))
@@ -346,7 +347,13 @@ def test_every_slip_of_every_bundled_case(name, number):
 #: Slips that no edit of a case file makes, or not in one way: each has its own test below.
 BY_HAND = {
     *("half_for_two_thirds", "mutation_forgotten", "married_in_ignored", "parents_certain"),
-    *("joint_not_divided", "likelihood_for_posterior", "step_forgotten", "penetrance_forgotten"),
+    *(
+        "zygosity_kept",
+        "joint_not_divided",
+        "likelihood_for_posterior",
+        "step_forgotten",
+        "penetrance_forgotten",
+    ),
 }
 
 
@@ -484,12 +491,12 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 26
+    assert len(set(NAMES)) == len(NAMES) == 27
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
-    # No bundled case has an affected child of parents of unknown phenotype.
-    assert found == set(NAMES) - {"parents_certain"}
+    # No bundled case has an affected child of parents of unknown phenotype, or twins in doubt.
+    assert found == set(NAMES) - {"parents_certain", "zygosity_kept"}
 
 
 def test_a_slip_that_changes_nothing_is_none():
@@ -680,6 +687,107 @@ def test_only_those_who_count_are_named_of_every_slip_about_several(slip):
     assert slip in got.slips
     assert "m5" not in got.feedback
     assert "m3" in got.feedback
+
+
+def twin_sisters(chance=None, **other):
+    """The healthy sister of an affected boy, and her twin, of whom something is known."""
+    twin = {
+        "group": "a",
+        "zygosity": "unknown",
+        **({"monozygotic_chance": chance} if chance else {}),
+    }
+    people = [*SIBS[:3], {**SIBS[3], "twin": twin}]
+    people.append({**one("f3", ("m1", "f1")), **other, "twin": twin})
+    return family(
+        "autosomal_recessive", {"carrier": "1/50"}, people, {"ask": "carrier", "person": "f2"}
+    )
+
+
+@pytest.mark.parametrize(
+    ("chance", "known", "true", "wrong"),
+    [
+        # By hand.  The twin carries for certain: f2 does if identical, and with 2/3 if not.  Both
+        # are well with 1/2 (a carrier) if identical and 3/4 x 1/2 if not, 4 to 3.
+        (None, {"genotype": 1}, F(6, 7), F(1, 2) + F(1, 2) * F(2, 3)),
+        ("1/3", {"genotype": 1}, F(4, 5), F(1, 3) + F(2, 3) * F(2, 3)),
+        # The twin has no allele: 1/4 if identical, 3/4 x 1/4 if not, 4 to 3 again.
+        (None, {"genotype": 0}, F(3, 7) * F(2, 3), F(1, 2) * F(2, 3)),
+    ],
+)
+def test_the_chance_of_identical_twins_left_as_it_was(chance, known, true, wrong):
+    case = read_case(json.dumps(twin_sisters(chance, **known)))
+    assert mark(case, str(true)).verdict == "right"
+    got = mark(case, str(wrong))
+    assert "zygosity_kept" in got.slips
+    assert "the chance that f2 and f3 are identical as it was at first" in got.feedback
+
+
+@pytest.mark.parametrize(
+    ("inheritance", "more"),
+    [
+        ("autosomal_recessive", {}),
+        ("autosomal_dominant", {"penetrance": {"0": "1/100", "1": "3/5", "2": "3/5"}}),
+        ("x_linked_recessive", {"mutation": {"maternal": "1/100", "paternal": "1/100"}}),
+    ],
+)
+@pytest.mark.parametrize("ask", ["carrier", "disease_allele"])
+def test_the_chance_of_identical_twins_left_as_it_was_in_many_families(inheritance, more, ask):
+    """Against the brute force: the mean over what the twins are, wherever that is wrong."""
+    test = {"name": "t", "sensitivity": "9/10", "specificity": "19/20"}
+    tested = [{"tests": [{"test": "t", "result": result}]} for result in ("positive", "negative")]
+    seen = 0
+    for one_of, two, brother in itertools.product([{}, WELL, *tested], [WELL, *tested], [{}, ILL]):
+        plain = twin_sisters("1/3", **two)
+        plain["people"][3].update(one_of)
+        plain["people"][2] = {**one("m2", ("m1", "f1")), **brother}
+        plain["condition"] = {
+            "inheritance": inheritance,
+            "frequency": {"allele": "1/20"},
+            "tests": [test],
+            **more,
+        }
+        plain["questions"] = [{"ask": ask, "person": "f2"}]
+        true = by_brute_force(plain)
+        same, other = (by_brute_force(edited(plain, let_twins_be(each))) for each in ZYGOSITIES)
+        mean = F(1, 3) * same + F(2, 3) * other
+        found = [s.result[0] for s in slips(read_case(json.dumps(plain))) if s.name in KEPT]
+        assert found == ([mean] if mean != true else [])
+        seen += mean != true
+    assert seen
+
+
+ZYGOSITIES = ("monozygotic", "dizygotic")
+KEPT = ("zygosity_kept",)
+
+
+def let_twins_be(zygosity):
+    def change(case):
+        for person in case["people"]:
+            if "twin" in person:
+                person["twin"] = {"group": person["twin"]["group"], "zygosity": zygosity}
+
+    return change
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {},  # nothing known of the twin
+        {"sex": "male", "genotype": 1},  # no identical twin
+        {"affected": True},  # the same
+    ],
+)
+def test_what_says_nothing_of_the_twins_or_all_of_them_leaves_no_chance_to_keep(other):
+    case = read_case(json.dumps(twin_sisters(**other)))
+    assert "zygosity_kept" not in {slip.name for slip in slips(case)}
+
+
+def test_twins_who_may_be_identical_are_not_said_to_be():
+    case = read_case(json.dumps(twin_sisters(genotype=1)))
+    assert "They may be identical twins, who have one genotype" in mark(case, "2/3").feedback
+    sure = edited(twin_sisters(genotype=1), let_twins_be("monozygotic"))
+    said = mark(read_case(json.dumps(sure)), "2/3").feedback
+    assert "ordinary siblings. Identical twins have one genotype" in said
 
 
 def test_of_forgotten_relatives_only_those_are_named_who_count():
