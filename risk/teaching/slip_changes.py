@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, overload
 
 from risk.case.edit import asked_about, lone_twins
 from risk.case.kin import children_of, descendants_of
@@ -217,19 +217,19 @@ def _full_penetrance(case: Case) -> Changed:
     yield replace(case, condition=full), ()
     if condition.onset is not None:
         yield _ageless(replace(case, condition=full)), ()
-    phenocopies = _risen(condition.penetrance, condition.recessive)
+    phenocopies = risen(condition.penetrance, condition.recessive)
     yield replace(case, condition=replace(condition, penetrance=phenocopies)), ()
 
 
-def _risen(table: ByAlleles | BySex, recessive: bool) -> ByAlleles | BySex:
+@overload
+def risen(table: ByAlleles, recessive: bool) -> ByAlleles: ...
+@overload
+def risen(table: BySex, recessive: bool) -> BySex: ...
+def risen(table: ByAlleles | BySex, recessive: bool) -> ByAlleles | BySex:
     """Return the table with 1 for those at risk, and whatever it says of the others."""
-    sure = quantity("1")
     if isinstance(table, BySex):
-        female = _risen(table.female, recessive)
-        male = _risen(table.male, recessive)
-        assert isinstance(female, ByAlleles)
-        assert isinstance(male, ByAlleles)
-        return BySex(female, male)
+        return BySex(risen(table.female, recessive), risen(table.male, recessive))
+    sure = quantity("1")
     if table.two is None:
         return replace(table, one=sure)
     return replace(table, one=table.one if recessive else sure, two=sure)

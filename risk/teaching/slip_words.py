@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from fractions import Fraction
 
 from risk.case.edit import asked_about
-from risk.case.model import Case, Question
+from risk.case.kin import descendants_of
+from risk.case.model import ByAlleles, BySex, Case, Question
+from risk.number import Quantity
+from risk.teaching.slip_changes import risen
 from risk.teaching.slip_kin import twins_in_doubt
-from risk.teaching.slip_people import SETS, kinds, size
+from risk.teaching.slip_people import SETS, bare, kinds, size
 from risk.teaching.slips import Slip
 from risk.wording.phrases import joined, number_word
 
@@ -45,119 +50,207 @@ SHORT = {
 
 def said(slip: Slip, case: Case, question: Question) -> str:
     """Return two sentences: what the answer leaves out, and what to think of instead."""
+    if slip.name in _PLAIN:
+        return _PLAIN[slip.name]
     case = replace(case, questions=(question,))
-    who = _who(slip, case)
-    if slip.name == "transmission_forgotten":
-        return _transmission(slip, who)
-    if slip.name == "step_forgotten":
-        return _step(slip, case)
-    if slip.name == "child_sex":
-        return _child_sex(slip)
-    if slip.name == "zygosity_kept":
-        return _zygosity(case)
-    if slip.name == "ignored_identical_twins":
-        return _ordinary_siblings(slip, who, case)
-    several = max(len(slip.people), size(slip.chosen)) > 1
-    are = "are" if several else "is"
+    return _TOLD[slip.name](slip, _who(slip, case), case)
+
+
+#: What is said of any case.
+_PLAIN = {
+    "ignored_children": (
+        "This is the answer without what is known of the children and their descendants. How a "
+        "child turned out, one way or the other, can say something about its parents."
+    ),
+    "complement": "This is the chance of the opposite of what is asked.",
+    "joint_not_divided": (
+        "This is a joint probability that was not divided by the sum of the joint "
+        "probabilities. What is known has happened, so that the cases left must add up to 1."
+    ),
+    "allele_for_carrier": (
+        "This takes the frequency of the allele for that of carriers. Whoever has two copies of "
+        "the gene has two chances to have the allele, so that carriers are up to twice as "
+        "frequent as the allele."
+    ),
+    "ignored_age": (
+        "This leaves the age of onset out. Someone who is well but young may still become affected."
+    ),
+    "ignored_viability": (
+        "This counts every conception. Here some genotypes are not always born alive, and "
+        "whoever is asked about is live-born: leave out the share that is lost, and divide "
+        "by what remains."
+    ),
+    "mutation_forgotten": (
+        "This leaves new mutation out. An allele can be new in whoever has it, and then the "
+        "parents need not have it."
+    ),
+    "ignored_by_age": (
+        "This is the chance of ever being affected. The question asks about an age, and by "
+        "then only a share are affected."
+    ),
+    "likelihood_for_posterior": (
+        "This is the chance of what is seen if the hypothesis holds. It is still to be "
+        "multiplied by the prior and divided by the sum over all hypotheses."
+    ),
+    "percent_sign": (
+        "The digits are those of the answer, but 0.5 is 50%, and 0.5% is 0.005: look at the "
+        "percent sign again."
+    ),
+}
+
+
+def _are(slip: Slip) -> str:
+    return "are" if size(slip.chosen) > 1 else "is"
+
+
+def _unaffected(slip: Slip, who: str, case: Case) -> str:
+    return (
+        f"This is the answer without the fact that {who} {_are(slip)} unaffected. Being well is "
+        "evidence too: it makes the genotypes that would have shown less likely."
+    )
+
+
+def _healthy_children(slip: Slip, who: str, case: Case) -> str:
+    return (
+        f"This is the answer without {who}, who {_are(slip)} healthy. A healthy child says "
+        "something about its parents too, though less than an affected one."
+    )
+
+
+def _healthy_relatives(slip: Slip, who: str, case: Case) -> str:
+    return f"This is the answer without the fact that {who} {_are(slip)} unaffected. " + (
+        "Being well counts, in whoever is asked about and in relatives too."
+        if set(slip.people) & set(asked_about(case.questions[0]))
+        else "A relative's being well counts too, and as a rule more, the closer the relative."
+    )
+
+
+def _tests(slip: Slip, who: str, case: Case) -> str:
     tested = sum(person.count or 1 for person in case.people if person.tests)
     of = f" of {who}" if size(slip.chosen) < tested else ""
-    texts = {
-        "ignored_unaffected": (
-            f"This is the answer without the fact that {who} {are} unaffected. Being well is "
-            "evidence too: it makes the genotypes that would have shown less likely."
-        ),
-        "ignored_children": (
-            "This is the answer without what is known of the children and their descendants. "
-            "Every child that turned out one way or the other says something about its parents."
-        ),
-        "ignored_tests": (
-            f"This is the answer without the test results{of}. A result, good or bad, changes the "
-            "odds."
-        ),
-        "perfect_tests": (
-            f"This takes the negative test of {who} to exclude the disease allele. The test "
-            "misses some who have it, so that a chance remains."
-        ),
-        "complement": "This is the chance of the opposite of what is asked.",
-        "joint_not_divided": (
-            "This is a joint probability that was not divided by the sum of the joint "
-            "probabilities. What is known has happened, so that the cases left must add up to 1."
-        ),
-        "partner_certain": (
-            f"This takes {who} to be a carrier for sure. Nothing says so: for someone without a "
-            "family history the chance is that of the population."
-        ),
-        "partner_ignored": (
-            f"This takes {who} to carry nothing. Someone without a family history can still "
-            "have the allele, with the chance that the population has."
-        ),
-        "allele_for_carrier": (
-            "This takes the frequency of the allele for that of carriers. A person has two "
-            "copies of the gene, so that carriers are about twice as frequent as the allele."
-        ),
-        "full_penetrance": (
-            "This takes everyone with the genotype to be affected sooner or later. Here some "
-            "never are, so that being well is weaker evidence."
-        ),
-        "ignored_age": (
-            "This leaves the age of onset out. Someone who is well but young may still become "
-            "affected."
-        ),
-        "ignored_healthy_children": (
-            f"This is the answer without {who}, who {are} healthy. A healthy child says something "
-            "about its parents too, though less than an affected one."
-        ),
-        "ignored_viability": (
-            "This counts every conception. Here some genotypes are not always born alive, and "
-            "whoever is asked about is live-born: leave out the share that is lost, and divide "
-            "by what remains."
-        ),
-        "ignored_healthy_relatives": (
-            f"This is the answer without the fact that {who} {are} unaffected. "
-            + (
-                "To be well counts, of whoever is asked about and of relatives too."
-                if set(slip.people) & set(asked_about(question))
-                else "A relative's being well counts too, and more so the nearer it is to whoever "
-                "is asked about."
-            )
-        ),
-        "married_in_ignored": (
-            f"This takes {who} to carry nothing. Whoever marries in can have the allele too, with "
-            "the chance that the population has, and pass it on."
-        ),
-        "parents_certain": (
-            f"This takes {who} to have one copy for certain. Whether they are affected is not "
-            "known, so that other genotypes are possible, too."
-        ),
-        "mutation_forgotten": (
-            "This leaves new mutation out. An allele can be new in whoever has it, and then the "
-            "parents need not have it."
-        ),
-        "half_for_two_thirds": (
-            f"This takes {who} to carry with chance 1/2. The healthy child of two carriers is one "
-            "of three equally likely kinds, two of which carry: the fourth would be affected."
-        ),
-        "penetrance_forgotten": (
-            "This is the chance of having the genotype. Not everyone who has it is affected, or "
-            "not by then: multiply by the share who are."
-        ),
-        "ignored_by_age": (
-            "This is the chance of ever being affected. The question asks about an age, and by "
-            "then only a share are affected."
-        ),
-        "likelihood_for_posterior": (
-            "This is the chance of what is seen if the hypothesis holds. It is still to be "
-            "multiplied by the prior and divided by the sum over all hypotheses."
-        ),
-        "percent_sign": (
-            "The digits are those of the answer, but 0.5 is 50%, and 0.5% is 0.005: look at the "
-            "percent sign again."
-        ),
-    }
-    return texts[slip.name]
+    return (
+        f"This is the answer without the test results{of}. A result, good or bad, changes the odds."
+    )
 
 
-def _transmission(slip: Slip, who: str) -> str:
+def _perfect_tests(slip: Slip, who: str, case: Case) -> str:
+    takes = "tests" if len(slip.people) > 1 else "test"
+    return (
+        f"This takes the negative {takes} of {who} to exclude the disease allele. A test that "
+        "misses some who have it leaves a chance."
+    )
+
+
+def _partner_certain(slip: Slip, who: str, case: Case) -> str:
+    carrier = case.condition.recessive and all(
+        case.condition.copies(case.person(id).sex) == 2 for id in slip.people
+    )
+    one = len(slip.people) == 1
+    be = ("be a carrier" if one else "be carriers") if carrier else "have the disease allele"
+    known = _before(slip, case)
+    return (
+        f"This takes {who} to {be} for sure. "
+        f"{'What is known does not make that certain' if known else 'Nothing says so'}: for "
+        f"someone without a family history the chance is that of the population{known}."
+    )
+
+
+def _partner_ignored(slip: Slip, who: str, case: Case) -> str:
+    return (
+        f"This takes {who} to carry nothing. Someone without a family history can still have the "
+        f"allele: the chance is that of the population{_before(slip, case)}."
+    )
+
+
+def _married_in(slip: Slip, who: str, case: Case) -> str:
+    return (
+        f"This takes {who} to carry nothing. Whoever marries in can have the allele too, and pass "
+        f"it on: the chance is that of the population{_before(slip, case)}."
+    )
+
+
+def _before(slip: Slip, case: Case) -> str:
+    """Return what the chance of the population is still to be changed by, or ""."""
+    tests = any(case.person(id).tests for id in slip.people)
+    below = {each for id in slip.people for each in descendants_of(case, id)}
+    children = any(case.person(id) != bare(case.person(id)) for id in below)
+    what = ["test results"] if tests else []
+    what += ["what is known of descendants"] if children else []
+    return f", before {joined(what)} {'are' if tests else 'is'} counted" if what else ""
+
+
+def _full_penetrance(slip: Slip, who: str, case: Case) -> str:
+    if not _reduced(case):
+        return (
+            "This takes nobody to be affected but those with the genotype. Here others are, too, "
+            "so that being affected is weaker evidence."
+        )
+    return (
+        "This takes everyone with the genotype to be affected sooner or later. Here some never "
+        "are, so that being well is weaker evidence."
+    )
+
+
+def _penetrance(slip: Slip, who: str, case: Case) -> str:
+    left = [
+        "Not everyone who has it is affected, or not by then: multiply by the share who are."
+        if _reduced(case) or case.condition.onset is not None
+        else "",
+        "Some who do not have it are affected, too: add their share." if _phenocopies(case) else "",
+    ]
+    return " ".join(filter(None, ("This is the chance of having the genotype.", *left)))
+
+
+def _tables(case: Case) -> list[ByAlleles]:
+    table = case.condition.penetrance
+    if isinstance(table, BySex):
+        return [table.female, table.male]
+    return [] if table is None else [table]
+
+
+def _reduced(case: Case) -> bool:
+    """Tell whether some of those at risk are never affected."""
+    return any(
+        _values(risen(table, case.condition.recessive)) != _values(table) for table in _tables(case)
+    )
+
+
+def _values(table: ByAlleles) -> list[Fraction]:
+    numbers = (table.zero, table.one, table.two)
+    return [number.value for number in numbers if number is not None]
+
+
+def _phenocopies(case: Case) -> bool:
+    """Tell whether somebody who is not at risk can be affected."""
+    recessive = case.condition.recessive
+    return any(
+        table.zero.value or (recessive and table.two is not None and table.one.value)
+        for table in _tables(case)
+    )
+
+
+def _parents(slip: Slip, who: str, case: Case) -> str:
+    return (
+        f"This takes {who} to have one copy for certain. Whether they are affected is not known, "
+        "so that other genotypes are possible, too."
+    )
+
+
+def _half(slip: Slip, who: str, case: Case) -> str:
+    rates = case.condition.mutation
+    new = rates is not None and any(
+        isinstance(rate, Quantity) and rate.value for rate in (rates.maternal, rates.paternal)
+    )
+    several = len(slip.people) > 1
+    child = "healthy children" if several else "the healthy child"
+    return (
+        f"This takes {who}, as {child} of two carriers, to carry with chance 1/2"
+        f"{' each' if several else ''}. Such a child is{', but for new mutation,' if new else ''} "
+        "one of three equally likely kinds, two of which carry: the fourth would be affected."
+    )
+
+
+def _transmission(slip: Slip, who: str, case: Case) -> str:
     if len(slip.people) > 1:
         return (
             f"This is the chance that {who} both carry. Each child still has to receive the "
@@ -166,7 +259,7 @@ def _transmission(slip: Slip, who: str) -> str:
     return f"This is the chance that {who} has the allele. Each child still has to receive it."
 
 
-def _zygosity(case: Case) -> str:
+def _zygosity(slip: Slip, who: str, case: Case) -> str:
     twins = joined([_names(ids, case) for ids in twins_in_doubt(case)], ", or ")
     return (
         f"This leaves the chance that {twins} are identical as it was at first. What is known of "
@@ -184,7 +277,7 @@ def _ordinary_siblings(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _step(slip: Slip, case: Case) -> str:
+def _step(slip: Slip, who: str, case: Case) -> str:
     if not slip.people:
         return (
             "This counts what one parent passes on. The child needs the allele from both: each "
@@ -192,18 +285,18 @@ def _step(slip: Slip, case: Case) -> str:
         )
     child, parent = (_names((id,), case) for id in slip.people)
     return (
-        f"This takes {child} to have the genotype of {parent}. A parent passes on one of two "
-        "alleles, so that this step halves the chance."
+        f"This takes {child} to have the genotype of {parent}. A parent with one copy "
+        "of the allele passes it on half of the time."
     )
 
 
-def _child_sex(slip: Slip) -> str:
+def _child_sex(slip: Slip, who: str, case: Case) -> str:
     assert slip.case is not None
     sex = slip.case.questions[0].sex
     if sex is None:
         return (
             "This is the chance of any child. The question says which sex the child has, so that "
-            "the half for its sex is not to be counted."
+            "children of the other sex do not count."
         )
     other = "son" if sex == "male" else "daughter"
     return f"This is the chance of a {other}. The question asks about a child of either sex."
@@ -218,7 +311,10 @@ def _who(slip: Slip, case: Case) -> str:
     for kind in kinds(case, SETS[slip.name].of(case)):
         ids = [id for id, _ in kind]
         number = sum(chosen.get(id, 0) for id in ids)
-        if 0 < number < size(kind):
+        if len(kind) == 1 and 0 < number < size(kind):
+            name, many = _names((ids[0],), case), size(kind)
+            named.append(f"{number_word(number)} of the {number_word(many)} siblings {name}")
+        elif 0 < number < size(kind):
             named.append(f"{number_word(number)} of {joined([_all_of(case, id) for id in ids])}")
         else:
             named += [_all_of(case, id) for id in ids if number]
@@ -239,3 +335,25 @@ def _names(ids: tuple[str, ...], case: Case) -> str:
     if len(ids) > _MOST_NAMED:
         return f"{sum(case.person(id).count or 1 for id in ids)} people"
     return joined([case.person(id).name or id for id in ids])
+
+
+#: What is said of the slip, the names of those whom it is about, and the case with one question.
+_TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
+    "ignored_unaffected": _unaffected,
+    "ignored_tests": _tests,
+    "perfect_tests": _perfect_tests,
+    "partner_certain": _partner_certain,
+    "partner_ignored": _partner_ignored,
+    "transmission_forgotten": _transmission,
+    "full_penetrance": _full_penetrance,
+    "ignored_healthy_children": _healthy_children,
+    "ignored_healthy_relatives": _healthy_relatives,
+    "half_for_two_thirds": _half,
+    "married_in_ignored": _married_in,
+    "parents_certain": _parents,
+    "ignored_identical_twins": _ordinary_siblings,
+    "zygosity_kept": _zygosity,
+    "step_forgotten": _step,
+    "child_sex": _child_sex,
+    "penetrance_forgotten": _penetrance,
+}

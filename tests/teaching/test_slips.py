@@ -21,6 +21,7 @@ from risk.case.read import read_case
 from risk.problems import RiskError
 from risk.teaching.mark import mark
 from risk.teaching.slip_readings import chances
+from risk.teaching.slip_words import said
 from risk.teaching.slips import NAMES, slips
 
 CASES = {
@@ -618,8 +619,8 @@ def healthy_sons(*records):
     ("records", "answer", "said"),
     [
         # By hand: 1/2 against 1/2 x 1/2^n for n sons, 1/(1 + 2^n): 1/9, 1/5, 1/3, 1/2.
-        ([{**WELL, "count": 3}], "1/5", "without one of m3 (three siblings), who is healthy."),
-        ([{**WELL, "count": 3}], "1/3", "without two of m3 (three siblings), who are healthy."),
+        ([{**WELL, "count": 3}], "1/5", "without one of the three siblings m3, who is healthy."),
+        ([{**WELL, "count": 3}], "1/3", "without two of the three siblings m3, who are healthy."),
         ([{**WELL, "count": 3}], "1/2", "without what is known of the children"),
         ([{**WELL, "count": 2}, WELL], "1/5", "one of m3 (two siblings) and m4, who is healthy."),
         ([{**WELL, "count": 2}, WELL], "1/3", "two of m3 (two siblings) and m4, who are healthy."),
@@ -636,8 +637,8 @@ def test_some_of_alike_children_counted(records, answer, said):
 def test_whom_a_slip_names_is_seen_from_its_own_question():
     plain = healthy_sons({**WELL, "count": 3})
     plain["questions"].insert(0, {"ask": "carrier", "person": "f1"})
-    said = mark(read_case(json.dumps(plain)), "1/5", 1).feedback
-    assert "without one of m3 (three siblings)" in said
+    text = mark(read_case(json.dumps(plain)), "1/5", 1).feedback
+    assert "without one of the three siblings m3" in text
 
 
 def test_some_of_the_healthy_brothers_counted():
@@ -649,7 +650,7 @@ def test_some_of_the_healthy_brothers_counted():
     assert mark(case, "1/10").verdict == "right"
     got = mark(case, "1/6")
     assert got.slips == ("ignored_healthy_relatives",)
-    assert "the fact that one of m3 (two siblings) is unaffected" in got.feedback
+    assert "the fact that one of the two siblings m3 is unaffected" in got.feedback
     assert "the fact that m3 (two siblings) are unaffected" in mark(case, "1/4").feedback
 
 
@@ -786,8 +787,8 @@ def test_twins_who_may_be_identical_are_not_said_to_be():
     case = read_case(json.dumps(twin_sisters(genotype=1)))
     assert "They may be identical twins, who have one genotype" in mark(case, "2/3").feedback
     sure = edited(twin_sisters(genotype=1), let_twins_be("monozygotic"))
-    said = mark(read_case(json.dumps(sure)), "2/3").feedback
-    assert "ordinary siblings. Identical twins have one genotype" in said
+    text = mark(read_case(json.dumps(sure)), "2/3").feedback
+    assert "ordinary siblings. Identical twins have one genotype" in text
 
 
 def test_of_forgotten_relatives_only_those_are_named_who_count():
@@ -800,7 +801,7 @@ def test_of_forgotten_relatives_only_those_are_named_who_count():
     ask = {"ask": "disease_allele", "person": "m2"}
     plain = family("autosomal_dominant", {"allele": "rare"}, people, ask, onset=onset)
     got = mark(read_case(json.dumps(plain)), "1/2")
-    assert "that m2 and f3 are unaffected. To be well counts" in got.feedback
+    assert "that m2 and f3 are unaffected. Being well counts" in got.feedback
 
 
 def test_the_half_for_two_thirds_comes_first_and_of_a_child_too():
@@ -810,7 +811,8 @@ def test_the_half_for_two_thirds_comes_first_and_of_a_child_too():
     got = mark(case, "1/400")
     assert mark(case, "1/300").verdict == "right"
     assert "half_for_two_thirds" in got.slips
-    assert got.feedback.startswith("This takes f2 to carry with chance 1/2.")
+    assert got.feedback.startswith("This takes f2, as the healthy child of two carriers, to carry")
+    assert "with chance 1/2. Such a child is one of three equally likely kinds" in got.feedback
 
 
 def test_slips_of_a_child_who_is_born_only_without_two_copies():
@@ -824,3 +826,81 @@ def test_slips_of_a_child_who_is_born_only_without_two_copies():
     assert mark(case, "0").verdict == "right"
     got = mark(case, "1/100")
     assert got.slips == ("ignored_viability",)
+
+
+def told(plain, slip):
+    """What is said of each slip of one name to the first question of a case."""
+    case = read_case(json.dumps(plain))
+    return [said(each, case, case.questions[0]) for each in slips(case) if each.name == slip]
+
+
+def test_the_three_kinds_are_equally_likely_but_for_new_mutation():
+    people = [*SIBS, one("m3", **WELL)]
+    ask = {"ask": "child_affected", "parents": ["m3", "f2"]}
+    plain = family("autosomal_recessive", {"carrier": "1/50"}, people, ask)
+    (plainly,) = told(plain, "half_for_two_thirds")
+    assert "Such a child is one of three equally likely kinds" in plainly
+    for rate, exact in (("1/1000", False), ("rare", True), (0, True)):
+        plain["condition"]["mutation"] = {"maternal": rate, "paternal": rate}
+        (text,) = told(plain, "half_for_two_thirds")
+        assert ("Such a child is, but for new mutation, one of three" in text) != exact
+
+
+@pytest.mark.parametrize("slip", ["partner_certain", "partner_ignored"])
+@pytest.mark.parametrize(
+    ("tests", "child", "tail"),
+    [
+        ([], {}, "that of the population."),
+        ([{"test": "t", "result": "negative"}], {}, "population, before test results are counted."),
+        ([], WELL, "population, before what is known of descendants is counted."),
+        (
+            [{"test": "t", "result": "positive"}],
+            WELL,
+            "before test results and what is known of descendants are counted.",
+        ),
+    ],
+)
+def test_the_chance_of_a_partner_begins_with_the_population(slip, tests, child, tail):
+    test = {"name": "t", "sensitivity": "9/10", "specificity": "19/20"}
+    people = [*SIBS, one("m3", **WELL, tests=tests), one("f4", ("m3", "f2"), **child)]
+    ask = {"ask": "child_affected", "parents": ["m3", "f2"]}
+    plain = family("autosomal_recessive", {"carrier": "1/50"}, people, ask, tests=[test])
+    (text,) = told(plain, slip)
+    assert text.endswith(tail)
+    if slip == "partner_certain":
+        assert text.startswith("This takes m3 to be a carrier for sure.")
+        assert ("Nothing says so" in text) == (not tests and not child)
+
+
+def test_a_partner_is_a_carrier_only_where_there_are_carriers():
+    people = [one("m1", **WELL), one("f1", **ILL)]
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    penetrance = {"0": 0, "1": "1/2", "2": "1/2"}
+    plain = family("autosomal_dominant", {"allele": "1/9"}, people, ask, penetrance=penetrance)
+    (text,) = told(plain, "partner_certain")
+    assert text.startswith("This takes m1 to have the disease allele for sure.")
+
+
+@pytest.mark.parametrize(
+    ("penetrance", "full", "share"),
+    [
+        ({"0": 0, "1": "1/2", "2": "1/2"}, "Here some never are", ["multiply by the share"]),
+        ({"0": "1/9", "1": "1.0", "2": 1}, "Here others are, too", ["add their share"]),
+        (
+            {"0": "1/9", "1": "1/2", "2": "1/2"},
+            "Here some never are",
+            ["multiply by the share", "add their share"],
+        ),
+    ],
+)
+def test_who_is_affected_without_the_genotype_is_not_said_to_be_one_of_those_who_never_are(
+    penetrance, full, share
+):
+    people = [one("m1", **WELL), one("f1", **ILL), one("m2", ("m1", "f1"))]
+    ask = {"ask": "will_be_affected", "person": "m2"}
+    plain = family("autosomal_dominant", {"allele": "1/9"}, people, ask, penetrance=penetrance)
+    assert all(full in text for text in told(plain, "full_penetrance"))
+    assert told(plain, "full_penetrance")
+    (text,) = told(plain, "penetrance_forgotten")
+    for part in ("multiply by the share", "add their share"):
+        assert (part in text) == (part in share)
