@@ -35,7 +35,9 @@ from risk.teaching.slip_kin import (
     ancestors,
     below,
     changed_people,
+    identical,
     partners_without_history,
+    twins_in_doubt,
 )
 from risk.teaching.slip_people import bare, negative
 
@@ -74,6 +76,14 @@ def _ignored_identical_twins(case: Case) -> Changed:
     every = tuple(p.id for p in case.people if p.twin and p.twin.group in groups)
     for ids in dict.fromkeys((*groups.values(), every)):
         yield changed_people(case, ids, lambda person: replace(person, twin=None)), ids
+
+
+def _twins_certain(case: Case) -> Changed:
+    """Yield the case in which twins who may be identical are, of one group or of all."""
+    doubts = list(twins_in_doubt(case))
+    every = tuple(id for ids in doubts for id in ids)
+    for ids in dict.fromkeys((*doubts, every)):
+        yield changed_people(case, ids, identical), ids
 
 
 def _perfect_tests(case: Case) -> Changed:
@@ -272,6 +282,7 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "ignored_age": _ignored_age,
     "mutation_forgotten": _mutation_forgotten,
     "ignored_viability": _ignored_viability,
+    "twins_certain": _twins_certain,
     "ignored_identical_twins": _ignored_identical_twins,
     "step_forgotten": _step_forgotten,
     "child_sex": _child_sex,

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of, partners_of
-from risk.case.model import Case, Person, Question
+from risk.case.model import Case, Person, Question, Twin
 from risk.model.family import twin_chance
 
 
@@ -108,3 +108,15 @@ def twins_in_doubt(case: Case) -> Mapping[tuple[str, ...], Fraction]:
         if len(group) > 1 and 0 < chance < 1:
             found[tuple(person.id for person in group)] = chance
     return found
+
+
+def identical(person: Person) -> Person:
+    """Return a twin as one of identical twins."""
+    assert person.twin is not None
+    return replace(person, twin=Twin(person.twin.group, "monozygotic"))
+
+
+def dizygotic(person: Person) -> Person:
+    """Return a twin as one of twins who are not identical."""
+    assert person.twin is not None
+    return replace(person, twin=Twin(person.twin.group, "dizygotic"))

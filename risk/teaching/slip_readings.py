@@ -11,13 +11,12 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from math import prod
-from typing import Literal
 
-from risk.case.model import Case, Person, Question, Twin
+from risk.case.model import Case, Person, Question
 from risk.inference.arithmetic import Term
 from risk.model.answers import Answer
 from risk.model.solve import answers
-from risk.teaching.slip_kin import changed_people, twins_in_doubt
+from risk.teaching.slip_kin import changed_people, dizygotic, identical, twins_in_doubt
 from risk.workings.derive import explain
 from risk.workings.step import State, Step, Value
 
@@ -116,25 +115,14 @@ def _zygosity_kept(case: Case) -> Iterator[Chances]:
     if not 0 < len(doubts) <= _MOST_GROUPS:
         return
     parts: list[Chances] = []
-    for same in product((True, False), repeat=len(doubts)):
+    for kinds in product((True, False), repeat=len(doubts)):
         weight, changed = Fraction(1), case
-        for (ids, chance), identical in zip(doubts.items(), same, strict=True):
-            weight *= chance if identical else 1 - chance
-            changed = changed_people(changed, ids, _TWINS[identical])
+        for (ids, chance), same in zip(doubts.items(), kinds, strict=True):
+            weight *= chance if same else 1 - chance
+            changed = changed_people(changed, ids, identical if same else dizygotic)
         (answer,) = answers(changed)
         parts.append(tuple(weight * value for value in chances(answer)))
     yield tuple(sum(column, Fraction(0)) for column in zip(*parts, strict=True))
-
-
-def _of_zygosity(zygosity: Literal["monozygotic", "dizygotic"]) -> Callable[[Person], Person]:
-    def change(person: Person) -> Person:
-        assert person.twin is not None
-        return replace(person, twin=Twin(person.twin.group, zygosity))
-
-    return change
-
-
-_TWINS = {True: _of_zygosity("monozygotic"), False: _of_zygosity("dizygotic")}
 
 
 def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:

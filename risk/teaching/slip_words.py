@@ -38,6 +38,7 @@ SHORT = {
     "parents_certain": "took the parents for carriers and no more",
     "half_for_two_thirds": "took 1/2 for the 2/3 of a healthy sibling",
     "ignored_identical_twins": "forgot that twins are identical, or may be",
+    "twins_certain": "took twins who may be identical to be so",
     "zygosity_kept": "left the chance of identical twins as it was before the evidence",
     "step_forgotten": "left out one step of passing on (a factor of a half)",
     "child_sex": "mixed up the chance of a son or daughter and of any child",
@@ -268,6 +269,13 @@ def _zygosity(slip: Slip, who: str, case: Case) -> str:
     )
 
 
+def _identical(slip: Slip, who: str, case: Case) -> str:
+    return (
+        f"This takes {who} to be identical for sure. They may be, but need not be: weigh both "
+        "possibilities by how well they explain what is known."
+    )
+
+
 def _ordinary_siblings(slip: Slip, who: str, case: Case) -> str:
     doubt = any(set(ids) & set(slip.people) for ids in twins_in_doubt(case))
     return (
@@ -352,6 +360,7 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "married_in_ignored": _married_in,
     "parents_certain": _parents,
     "ignored_identical_twins": _ordinary_siblings,
+    "twins_certain": _identical,
     "zygosity_kept": _zygosity,
     "step_forgotten": _step,
     "child_sex": _child_sex,

@@ -217,6 +217,11 @@ def edits(case):
         if healthy - set(who):
             yield "ignored_healthy_relatives", edited(case, without(healthy, "affected"))
     twins = {id for id, p in people.items() if "twin" in p}
+    groups = {people[id]["twin"]["group"] for id in twins}
+    unsure = {id for id in twins if people[id]["twin"]["zygosity"] == "unknown"}
+    unsure = {id for id in unsure if people[id]["twin"].get("monozygotic_chance") not in (0, "0")}
+    if unsure and len(groups) == 1 and len({people[id]["sex"] for id in unsure}) == 1:
+        yield "twins_certain", edited(case, let_twins_be("monozygotic"))
     same = {id for id in twins if people[id]["twin"]["zygosity"] != "dizygotic"}
     yield "ignored_identical_twins", edited(case, without(same, "twin"))
     asks = case["questions"][0]
@@ -365,7 +370,7 @@ def felt(value, true):
 
 def sensible(slip, value):
     """Slips lead to no more than 1, and the later ones of the table to no certainty."""
-    return value <= 1 and (NAMES.index(slip) < 13 or value not in (0, 1))
+    return value <= 1 and (NAMES.index(slip) < 14 or value not in (0, 1))
 
 
 #: Slips whose edits the table fixes without saying who in the family is meant.
@@ -492,7 +497,7 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 27
+    assert len(set(NAMES)) == len(NAMES) == 28
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
@@ -768,6 +773,20 @@ def let_twins_be(zygosity):
                 person["twin"] = {"group": person["twin"]["group"], "zygosity": zygosity}
 
     return change
+
+
+def test_twins_taken_for_identical_lead_to_certainty_too():
+    case = read_case(json.dumps(twin_sisters(genotype=1)))
+    got = mark(case, "1")
+    assert got.slips == ("twins_certain",)
+    assert "takes f2 and f3 to be identical for sure" in got.feedback
+    for known in ({"sex": "male"}, {}):
+        plain = twin_sisters(genotype=1)
+        plain["people"][4].update(known)
+        if not known:
+            plain = edited(plain, let_twins_be("dizygotic"))
+        names = {slip.name for slip in slips(read_case(json.dumps(plain)))}
+        assert "twins_certain" not in names
 
 
 @pytest.mark.parametrize(
