@@ -1,0 +1,88 @@
+"""What is said of a slip is true of the family where it is said."""
+
+import json
+
+import pytest
+
+from risk.case.read import read_case
+from risk.teaching.slip_words import said
+from risk.teaching.slips import slips
+from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one
+
+
+def told(plain, slip):
+    """What is said of each slip of one name to the first question of a case."""
+    case = read_case(json.dumps(plain))
+    return [said(each, case, case.questions[0]) for each in slips(case) if each.name == slip]
+
+
+def test_the_three_kinds_are_equally_likely_but_for_new_mutation():
+    people = [*SIBS, one("m3", **WELL)]
+    ask = {"ask": "child_affected", "parents": ["m3", "f2"]}
+    plain = family("autosomal_recessive", {"carrier": "1/50"}, people, ask)
+    (plainly,) = told(plain, "half_for_two_thirds")
+    assert "Such a child is one of three equally likely kinds" in plainly
+    for rate, exact in (("1/1000", False), ("rare", True), (0, True)):
+        plain["condition"]["mutation"] = {"maternal": rate, "paternal": rate}
+        (text,) = told(plain, "half_for_two_thirds")
+        assert ("Such a child is, but for new mutation, one of three" in text) != exact
+
+
+@pytest.mark.parametrize("slip", ["partner_certain", "partner_ignored"])
+@pytest.mark.parametrize(
+    ("tests", "child", "tail"),
+    [
+        ([], {}, "that of the population."),
+        ([{"test": "t", "result": "negative"}], {}, "population, before test results are counted."),
+        ([], WELL, "population, before what is known of descendants is counted."),
+        (
+            [{"test": "t", "result": "positive"}],
+            WELL,
+            "before test results and what is known of descendants are counted.",
+        ),
+    ],
+)
+def test_the_chance_of_a_partner_begins_with_the_population(slip, tests, child, tail):
+    test = {"name": "t", "sensitivity": "9/10", "specificity": "19/20"}
+    people = [*SIBS, one("m3", **WELL, tests=tests), one("f4", ("m3", "f2"), **child)]
+    ask = {"ask": "child_affected", "parents": ["m3", "f2"]}
+    plain = family("autosomal_recessive", {"carrier": "1/50"}, people, ask, tests=[test])
+    (text,) = told(plain, slip)
+    assert text.endswith(tail)
+    if slip == "partner_certain":
+        assert text.startswith("This takes m3 to be a carrier for sure.")
+        assert ("Nothing says so" in text) == (not tests and not child)
+
+
+def test_a_partner_is_a_carrier_only_where_there_are_carriers():
+    people = [one("m1", **WELL), one("f1", **ILL)]
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    penetrance = {"0": 0, "1": "1/2", "2": "1/2"}
+    plain = family("autosomal_dominant", {"allele": "1/9"}, people, ask, penetrance=penetrance)
+    (text,) = told(plain, "partner_certain")
+    assert text.startswith("This takes m1 to have the disease allele for sure.")
+
+
+@pytest.mark.parametrize(
+    ("penetrance", "full", "share"),
+    [
+        ({"0": 0, "1": "1/2", "2": "1/2"}, "Here some never are", ["multiply by the share"]),
+        ({"0": "1/9", "1": "1.0", "2": 1}, "Here others are, too", ["add their share"]),
+        (
+            {"0": "1/9", "1": "1/2", "2": "1/2"},
+            "Here some never are",
+            ["multiply by the share", "add their share"],
+        ),
+    ],
+)
+def test_who_is_affected_without_the_genotype_is_not_said_to_be_one_of_those_who_never_are(
+    penetrance, full, share
+):
+    people = [one("m1", **WELL), one("f1", **ILL), one("m2", ("m1", "f1"))]
+    ask = {"ask": "will_be_affected", "person": "m2"}
+    plain = family("autosomal_dominant", {"allele": "1/9"}, people, ask, penetrance=penetrance)
+    assert all(full in text for text in told(plain, "full_penetrance"))
+    assert told(plain, "full_penetrance")
+    (text,) = told(plain, "penetrance_forgotten")
+    for part in ("multiply by the share", "add their share"):
+        assert (part in text) == (part in share)
