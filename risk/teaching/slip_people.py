@@ -32,8 +32,8 @@ Ids = tuple[str, ...]
 
 #: So many sets of people are looked at one by one.
 _MOST_SETS = 32
-#: Where there are more, so many alike people are counted.
-_MOST_ALIKE = 5
+#: Where there are more, so many alike people are counted, and so many sets of people looked at.
+_MOST_ALIKE, _MOST_OF_MANY = 5, 40
 
 
 # --- sets of people -----------------------------------------------------------------------
@@ -65,7 +65,8 @@ def some(case: Case, ids: Ids) -> list[Chosen]:
         last = zip(alike, each, strict=True)
         found.append(tuple(pair for kind, number in last for pair in _last(kind, number)))
     found = [chosen for chosen in dict.fromkeys(_ordered(case, each) for each in found) if chosen]
-    return sorted(found, key=size)
+    found.sort(key=size)
+    return [*found[:_MOST_OF_MANY], *found[_MOST_OF_MANY:][-1:]]
 
 
 def size(chosen: Chosen) -> int:

@@ -6,6 +6,7 @@ import pytest
 
 from risk.case.read import read_case
 from risk.teaching.mark import mark
+from risk.teaching.slip_people import size, some, whole
 from tests.teaching.slip_cases import (
     DONE,
     ILL,
@@ -120,3 +121,17 @@ def test_of_forgotten_relatives_only_those_are_named_who_count():
     plain = family("autosomal_dominant", {"allele": "rare"}, people, ask, onset=onset)
     got = mark(read_case(json.dumps(plain)), "1/2")
     assert "that m2 and f3 are unaffected. Being well counts" in got.feedback
+
+
+def test_of_many_who_differ_no_more_than_some_choices_are_looked_at():
+    """Six sons of six ages: each alone, all but each, the first few, and all of them."""
+    sons = [{**WELL, "age": 20 + age} for age in range(6)]
+    case = read_case(json.dumps(healthy_sons(*sons)))
+    ids = tuple(f"m{3 + n}" for n in range(6))
+    found = some(case, ids)
+    assert len(found) == len(set(found)) <= 41
+    assert [size(chosen) for chosen in found] == sorted(size(chosen) for chosen in found)
+    assert found[-1] == whole(case, ids)
+    assert {((id, 1),) for id in ids} <= set(found)
+    assert {tuple((other, 1) for other in ids if other != id) for id in ids} <= set(found)
+    assert tuple((id, 1) for id in ids[4:]) in found
