@@ -13,6 +13,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
+from risk.case.edit import asked_about
 from risk.case.model import Case, Question
 from risk.inference.arithmetic import Term
 from risk.model.answers import Answer
@@ -20,6 +21,7 @@ from risk.model.facts import facts_of
 from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
 from risk.teaching.reading import StudentAnswer, read_answer
+from risk.teaching.slip_kin import twins_in_doubt
 from risk.teaching.slip_people import size
 from risk.teaching.slip_readings import Chances, chances
 from risk.teaching.slip_words import SHORT, said
@@ -285,6 +287,8 @@ def _parting(case: Case, question: int, slip: Slip, true: Chances) -> Parting | 
         line = _passed_on(working)
     elif slip.name == "step_forgotten":
         line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
+    elif slip.name in ("twins_certain", "zygosity_kept"):
+        line = _first_difference(working, working, _of_twins(case, question))
     elif slip.case is not None:
         try:
             line = _first_difference(working, _working(slip.case), _forgotten(slip, case))
@@ -333,6 +337,13 @@ def _forgotten(slip: Slip, case: Case) -> list[str]:
         for fact in facts_of(case)
         if fact.person in slip.people and fact.evidence.kind in kinds
     ]
+
+
+def _of_twins(case: Case, question: int) -> list[str]:
+    """Return the paths of what is known of the twins in doubt who are not asked about."""
+    asked = asked_about(case.questions[question])
+    twins = {id for ids in twins_in_doubt(case) for id in ids} - {*asked}
+    return [fact.path for fact in facts_of(case) if fact.person in twins]
 
 
 def _same(row: Row, step: Step, other: Row, like: Step) -> bool:

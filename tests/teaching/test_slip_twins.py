@@ -80,6 +80,10 @@ def test_twins_taken_for_identical_lead_to_certainty_too():
     case = read_case(json.dumps(twin_sisters(genotype=1)))
     got = mark(case, "1")
     assert got.slips == ("twins_certain",)
+    for answer in ("1", "5/6"):  # the paths part at what is known of the twin
+        parting = mark(case, answer).parting
+        assert parting is not None
+        assert "f3" in parting.text
     assert "takes f2 and f3 to be identical for sure" in got.feedback
     for known in ({"sex": "male"}, {}):
         plain = twin_sisters(genotype=1)
