@@ -186,8 +186,8 @@ def _test_results(
                 f"{place}.test",
                 f"no test {shown(result.test)} under condition.tests (there: {named}){hint}",
             )
-        if test is None:
-            continue
+            if test is None:
+                continue
         if test.detects is not None:
             if result.found is None:
                 yield Problem(f"{place}.found", f"{shown(test.name)} needs the number found")

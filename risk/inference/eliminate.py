@@ -15,7 +15,7 @@ from operator import add, floordiv, mul, truediv
 from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import Term
-from risk.inference.plan import Places, Plan, Scope, index_map, positions_of
+from risk.inference.plan import Places, Plan, Scope, index_map, positions_of, sums_of_runs
 
 #: A flat table of int, float or Term, which nothing changes once it is made.
 Table = list[Any] | tuple[Any, ...]
@@ -238,21 +238,14 @@ class Passing:
                     found = shared.get(key)
                     if found is None:
                         outside = self._outside(place)
-                        length = len(outside)
-                        found = shared[key] = [
-                            sum(map(mul, belief[start : start + length], outside))
-                            for start in range(0, len(belief), length)
-                        ]
+                        weighed = map(mul, belief, outside * shape[0])
+                        found = shared[key] = sums_of_runs(weighed, len(outside))
                     marginals[variable] = found
                     continue
                 belief = list(map(mul, belief, self._outside(place) * shape[0]))
             beliefs[place] = belief
             length = len(belief) // shape[0]
-            marginals[variable] = (
-                belief
-                if length == 1
-                else [sum(belief[at : at + length]) for at in range(0, len(belief), length)]
-            )
+            marginals[variable] = belief if length == 1 else sums_of_runs(belief, length)
 
     def _outside(self, child: int) -> Table:
         """Return what the belief of its parent holds beside the message of the bucket `child`."""
@@ -282,6 +275,8 @@ def _mapping(shape: tuple[int, ...], scope: Scope, part: Scope) -> Places | None
     """Map each entry of a table over `scope` to that of a table over some of its variables."""
     if part == scope:
         return None
+    if len(part) == 1:
+        return index_map(shape, (scope.index(part[0]),))
     return index_map(shape, positions_of(scope, part))
 
 
