@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from risk.case.model import Case
 from risk.fonts.metrics import text_width, wrap
-from risk.scene.shapes import Circle, Line, Polygon, Shape, Text, box_of, moved, union_box
+from risk.scene.shapes import Circle, Line, Polygon, Scene, Shape, Text, box_of, moved, union_box
 from risk.scene.symbols import (
     RADIUS,
     arrow,
@@ -24,6 +24,7 @@ MOST_LINES, ENTRY_LINE = 3, 10.5
 MOST_WIDTH = 510.0  # so that it fits a sheet of paper upright
 TEXT_SIZE = 9.0
 HEADING_SIZE = 10.0
+SIGN_EDGE = 1.0  # round the sample of an entry that stands by itself
 LEAST_SIZE = 9.0  # no text is smaller, in a sample either
 
 
@@ -39,9 +40,7 @@ def key_shapes(
 
     `label` is a sample of what is written under the people, and what it means.
     """
-    entries = [(shapes, words) for name, shapes, words in _entries(case) if name in marks]
-    if label:
-        entries.append(([_inside(label[0])], label[1]))
+    entries = _used(marks, case, label)
     if not entries:
         return []
     columns = max(1, min(int((min(width, MOST_WIDTH) + 8) // COLUMN), len(entries)))
@@ -82,6 +81,38 @@ def key_shapes(
                 )
             )
     return result
+
+
+def sign_scenes(
+    marks: set[str], case: Case, label: tuple[str, str] | None = None
+) -> tuple[Scene, ...]:
+    """Return the entries of the key as small drawings, each with what it means as its title.
+
+    A page that flows sets them beside or below one another as there is room.
+    """
+    scenes = []
+    for shapes, words in _used(marks, case, label):
+        small = [_small(shape) for shape in shapes]
+        left, top, right, bottom = union_box([box_of(shape) for shape in small])
+        body = tuple(moved(shape, SIGN_EDGE - left, SIGN_EDGE - top) for shape in small)
+        width, height = right - left + 2 * SIGN_EDGE, bottom - top + 2 * SIGN_EDGE
+        scenes.append(Scene(width, height, body, words))
+    return tuple(scenes)
+
+
+def fits_sample(text: str) -> bool:
+    """Whether a label, as a sample in the key, leaves the words beside it their place."""
+    return text_width(text, LEAST_SIZE, True) <= SAMPLE_WIDTH
+
+
+def _used(
+    marks: set[str], case: Case, label: tuple[str, str] | None
+) -> list[tuple[list[Shape], str]]:
+    """The entries that a drawing needs: sample and words."""
+    entries = [(shapes, words) for name, shapes, words in _entries(case) if name in marks]
+    if label:
+        entries.append(([_inside(label[0])], label[1]))
+    return entries
 
 
 def _height(shapes: list[Shape]) -> float:

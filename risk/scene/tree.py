@@ -15,7 +15,7 @@ from risk.case.model import Case
 from risk.caution import CAUTION
 from risk.fonts.metrics import lacking, text_width, wrap
 from risk.scene.family import Family, family_of
-from risk.scene.key import key_shapes
+from risk.scene.key import fits_sample, key_shapes, sign_scenes
 from risk.scene.lines import heights, lines
 from risk.scene.order import arrange
 from risk.scene.place import Plan, place
@@ -77,8 +77,8 @@ def draw_tree(
         tree,
         title if show_title else "",
         date,
-        _marks(family, plan, drawn) if show_key else set(),
-        (_sample(labels), labels_mean) if show_key and labels and labels_mean else None,
+        _marks(family, drawn) if show_key else set(),
+        _label(labels, labels_mean) if show_key else None,
         show_caution,
     )
     anchors = tuple((id, plan.person[id].x + dx, at.centre[row[id]] + dy) for id in reading)
@@ -104,11 +104,10 @@ def draw_key(cases: Sequence[Case]) -> Scene:
     shown = cases[0]
     for case in cases:
         family = family_of(case)
-        row, places = rows_of(case)
         drawn = {
             id: draw_person(p, case, family, (), frozenset()) for id, p in family.people.items()
         }
-        found = _marks(family, place(family, row, places, drawn, {}), drawn)
+        found = _marks(family, drawn)
         shown = case if "carrier" in found - marks else shown
         marks |= found
     if len(cases) > 1:
@@ -117,6 +116,25 @@ def draw_key(cases: Sequence[Case]) -> Scene:
     box = union_box([box_of(shape) for shape in shapes])
     words = " ".join(shape.text for shape in shapes if isinstance(shape, Text))
     return Scene(box[2] + 2, box[3] + 2, tuple(shapes), "Key of signs", words, (), (), ())
+
+
+def draw_signs(
+    case: Case,
+    *,
+    labels: Mapping[str, Sequence[str]] = NO_LABELS,
+    labels_mean: str = "",
+    carriers: frozenset[str] = frozenset(),
+) -> tuple[Scene, ...]:
+    """Return the key of the drawing that `draw_tree` makes of the same, an entry a scene.
+
+    The title of a scene says what its sign means.
+    """
+    family = family_of(case)
+    drawn = {
+        id: draw_person(p, case, family, label_lines(labels, id), carriers)
+        for id, p in family.people.items()
+    }
+    return sign_scenes(_marks(family, drawn), case, _label(labels, labels_mean))
 
 
 def roman(number: int) -> str:
@@ -176,7 +194,7 @@ def _numerals(plan: Plan, centre: list[float]) -> list[Shape]:
     return shapes
 
 
-def _marks(family: Family, plan: Plan, drawn: Mapping[str, Drawn]) -> set[str]:
+def _marks(family: Family, drawn: Mapping[str, Drawn]) -> set[str]:
     marks = {mark for d in drawn.values() for mark in d.marks}
     for couple in family.partnerships:
         if couple.related:
@@ -240,10 +258,14 @@ def _framed(
     return [*head, *body, *foot], dx, dy, width + 2 * MARGIN, y + MARGIN - 6
 
 
-def _sample(labels: Mapping[str, Sequence[str]]) -> str:
-    """A label for the key to explain: the first that is a fraction, or else the first."""
+def _label(labels: Mapping[str, Sequence[str]], mean: str) -> tuple[str, str] | None:
+    """What the key says of the labels: a sample, a fraction where one has room, and its words."""
     said = [lines[0] for lines in labels.values() if lines]
-    return next((text for text in said if "/" in text), said[0] if said else "")
+    if not said or not mean:
+        return None
+    room = [text for text in said if fits_sample(text)]
+    fractions = [text for text in room if "/" in text]
+    return (fractions or room or ["%"])[0], mean
 
 
 def _description(case: Case, plan: Plan, family: Family) -> str:

@@ -49,8 +49,10 @@ def page() -> None:
             _picture(answer, case.questions[index], case)
             tested.trees(case, case.questions[index])
     st.markdown("## Everyone's chance of exactly one disease allele")
+    labels = questions.carrier_labels(case)
     parts.family_tree(
-        results.drawn(case, questions.carrier_labels(case)),
+        results.drawn(case, labels),
+        signs=results.signs(case, labels),
         key="answer tree",
         selected=session.selected(),
         on_pick=session.select,

@@ -49,9 +49,10 @@ def page() -> None:
     with tree:
         wrong = {id for p in outcome.problems if (id := place_of(case, p)[0])}
         wrong |= {person_of_fact(fact) for fact in outcome.conflict}
-        labels = questions.carrier_labels(case) if _show_chances() else None
+        labels = questions.carrier_labels(case) if _show_chances() else results.NO_LABELS
         parts.family_tree(
             results.drawn(case, labels),
+            signs=results.signs(case, labels),
             key="tree",
             selected=chosen,
             scale=1.35,

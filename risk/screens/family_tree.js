@@ -8,15 +8,13 @@ export default function ({ parentElement, data, setTriggerValue }) {
   const active = parentElement.activeElement?.dataset?.person;
 
   if (drawn.get(host) !== data.svg) {
-    const doc = new DOMParser().parseFromString(data.svg, 'image/svg+xml');
-    if (doc.querySelector('parsererror')) {
+    const svg = parsed(data.svg);
+    if (!svg) {
       host.textContent = 'The drawing could not be read.';
       return;
     }
-    const svg = document.importNode(doc.documentElement, true);
-    svg.querySelector('.caution')?.remove();   // the page itself carries it, in larger type
     if (svg.querySelector('[data-person]')) svg.setAttribute('role', 'group');
-    host.classList.toggle('picture', !svg.querySelector('[data-person]'));
+    host.parentElement.classList.toggle('picture', !svg.querySelector('[data-person]'));
     host.replaceChildren(svg);
     const box = svg.getBBox();
     const edge = 14;
@@ -25,10 +23,12 @@ export default function ({ parentElement, data, setTriggerValue }) {
     }
     svg.removeAttribute('height');
     const width = (box.width || 400) + 2 * edge;
+    svg.style.setProperty('--units', width);
     svg.style.setProperty('--natural', `${width * (data.scale || 1)}px`);
     drawn.set(host, data.svg);
   }
 
+  showSigns(parentElement.querySelector('#signs'), data.signs ?? []);
   const chosen = data.selected ?? people()[0]?.dataset.person;
   const lit = new Set(data.lit ?? []);
   for (const g of people()) {
@@ -59,6 +59,46 @@ export default function ({ parentElement, data, setTriggerValue }) {
   if (!people().some((g) => g.getAttribute('tabindex') === '0')) {
     people()[0]?.setAttribute('tabindex', '0');
   }
+}
+
+// An element of the page from SVG text; null where it cannot be read.
+function parsed(text) {
+  const doc = new DOMParser().parseFromString(text, 'image/svg+xml');
+  return doc.querySelector('parsererror') ? null : document.importNode(doc.documentElement, true);
+}
+
+// The key: a list of signs, each with its meaning as text of the page beside it.
+function showSigns(place, signs) {
+  const now = JSON.stringify(signs);
+  if (drawn.get(place) === now) return;
+  drawn.set(place, now);
+  place.replaceChildren();
+  place.hidden = signs.length === 0;
+  if (place.hidden) return;
+  const head = document.createElement('p');
+  head.textContent = 'Key';
+  head.id = 'signs-head';
+  const list = document.createElement('ul');
+  list.setAttribute('aria-labelledby', head.id);
+  for (const sign of signs) {
+    const entry = document.createElement('li');
+    const sample = document.createElement('span');
+    sample.className = 'sample';
+    sample.setAttribute('aria-hidden', 'true');   // the words say it
+    const svg = parsed(sign.svg);
+    if (svg) {
+      svg.querySelector('title')?.remove();   // else it pops up under the mouse
+      for (const name of ['width', 'height']) {
+        svg.style[name] = `${parseFloat(svg.getAttribute(name)) / 12}em`;
+      }
+      sample.append(svg);
+    }
+    const words = document.createElement('span');
+    words.textContent = sign.words;
+    entry.append(sample, words);
+    list.append(entry);
+  }
+  place.append(head, list);
 }
 
 // The symbol of a person, whose middle stands for them.

@@ -13,6 +13,8 @@ from typing import Any
 
 import streamlit as st
 
+_TREE = "<div id='frame'><div id='tree'></div><div id='signs'></div></div>"
+
 
 def file(name: str) -> str:
     """The text of a file of this package."""
@@ -32,6 +34,7 @@ def family_tree(
     svg: str,
     *,
     key: str,
+    signs: Sequence[tuple[str, str]] = (),
     selected: str | None = None,
     lit: Sequence[str] = (),
     wrong: Sequence[str] = (),
@@ -40,7 +43,8 @@ def family_tree(
 ) -> None:
     """Show a drawing whose people can be chosen; `on_pick` gets the id of the one chosen.
 
-    `lit` people glow, `wrong` ones are marked as having a problem.
+    `signs` is the key below it: drawings with their meaning, as many beside one another as there
+    is room for.  `lit` people glow, `wrong` ones are marked as having a problem.
     """
 
     def picked() -> None:
@@ -48,14 +52,21 @@ def family_tree(
         if id and on_pick is not None:
             on_pick(str(id))
 
-    component = _component("family_tree", "<div id='tree'></div>", "family_tree.css")
-    data = {"svg": svg, "selected": selected, "lit": [*lit], "wrong": [*wrong], "scale": scale}
+    component = _component("family_tree", _TREE, "family_tree.css")
+    data = {
+        "svg": svg,
+        "signs": [{"svg": sign, "words": words} for sign, words in signs],
+        "selected": selected,
+        "lit": [*lit],
+        "wrong": [*wrong],
+        "scale": scale,
+    }
     component(key=key, data=data, on_picked_change=picked, height="content")
 
 
 def picture(svg: str, *, key: str, scale: float = 1.0) -> None:
     """Show a drawing in which nobody can be chosen."""
-    component = _component("family_tree", "<div id='tree'></div>", "family_tree.css")
+    component = _component("family_tree", _TREE, "family_tree.css")
     component(key=key, data={"svg": svg, "scale": scale}, height="content")
 
 

@@ -126,7 +126,9 @@ def _one_case() -> None:
             st.header(plain(case.title), anchor=False)
         for paragraph in (case.vignette or "").split("\n"):
             st.markdown(plain(paragraph))
-        parts.family_tree(results.drawn(case), key="practice tree", scale=1.2)
+        parts.family_tree(
+            results.drawn(case), signs=results.signs(case), key="practice tree", scale=1.2
+        )
         st.button("Take this case to the other pages", on_click=_take, args=(case,))
     with right:
         for index in range(len(case.questions)):

@@ -40,6 +40,13 @@ class Labels:
     texts: tuple[tuple[str, str], ...]
     carriers: frozenset[str] = frozenset()
 
+    def lines(self) -> dict[str, tuple[str, ...]]:
+        """The texts as the drawing takes them."""
+        return {id: (text,) for id, text in self.texts}
+
+
+NO_LABELS = Labels("", ())
+
 
 @remembered
 def solved(case: Case) -> Outcome:
@@ -88,21 +95,38 @@ def climbed_as(case: Case, question: int, heard: tuple[tuple[str, ...], ...]) ->
 
 
 @remembered
-def drawn(case: Case, labels: Labels | None = None, key: bool = True) -> str:
-    """The family tree as an SVG element, without title, perhaps with `labels` under the people."""
+def drawn(case: Case, labels: Labels = NO_LABELS) -> str:
+    """The family tree as an SVG element, the tree alone, perhaps with `labels` under the people.
+
+    Title, key and caution stand on the page, where they keep their size on a narrow one.
+    """
     from risk.render.svg import to_svg
     from risk.scene.tree import draw_tree
 
-    under = labels or Labels("", ())
     scene = draw_tree(
         case,
-        labels={id: (text,) for id, text in under.texts},
-        labels_mean=under.mean,
-        carriers=under.carriers,
-        show_key=key,
+        labels=labels.lines(),
+        carriers=labels.carriers,
+        show_key=False,
         show_title=False,
+        show_caution=False,
     )
     return to_svg(scene, prefix="t", standalone=False, interactive=True)
+
+
+@remembered
+def signs(case: Case, labels: Labels = NO_LABELS) -> tuple[tuple[str, str], ...]:
+    """The key of the drawing: each sign as an SVG element, and what it means."""
+    from risk.render.svg import to_svg
+    from risk.scene.tree import draw_signs
+
+    scenes = draw_signs(
+        case, labels=labels.lines(), labels_mean=labels.mean, carriers=labels.carriers
+    )
+    return tuple(
+        (to_svg(scene, prefix=f"sign{number}", standalone=False), scene.title)
+        for number, scene in enumerate(scenes)
+    )
 
 
 @remembered

@@ -351,6 +351,4 @@ def _version(case: Case, name: str) -> None:
     for question, answer in zip(case.questions, outcome.solution.answers, strict=True):
         st.markdown(f"**{plain(question_in_words(question, case))}**")
         st.html(questions.answer_html(answer, case))
-    parts.family_tree(
-        results.drawn(case, questions.carrier_labels(case), key=False), key=f"tree|{name}"
-    )
+    parts.family_tree(results.drawn(case, questions.carrier_labels(case)), key=f"tree|{name}")

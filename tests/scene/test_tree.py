@@ -13,7 +13,7 @@ from risk.case.model import Case, Couple, Person, Question, TestResult, Twin
 from risk.caution import CAUTION
 from risk.number import quantity
 from risk.scene.shapes import Circle, Line, Polygon, Scene, Text, box_of, union_box
-from risk.scene.tree import EDGE, draw_tree, roman
+from risk.scene.tree import EDGE, draw_signs, draw_tree, roman
 from tests.scene.families import RECESSIVE, grown
 from tests.scene.gallery import gallery, people, person
 from tests.scene.quality import Quality, measure
@@ -448,6 +448,36 @@ def test_the_key_explains_every_mark_used_and_no_other() -> None:
     ):
         assert word in everything
     assert not key_words(draw_tree(of(person("a m+")), show_key=False))
+
+
+def test_the_key_in_pieces_says_what_the_key_of_the_drawing_says() -> None:
+    labels = {"I-1": ("1/2",)}
+    for case in gallery().values():
+        means = "chance of being a carrier"
+        whole = draw_tree(case, labels=labels, labels_mean=means)
+        pieces = draw_signs(case, labels=labels, labels_mean=means)
+        said = key_words(whole).removeprefix("Key ").split()
+        parts = [key_words(piece).split() + piece.title.split() for piece in pieces]
+        assert sorted(said) == sorted(word for part in parts for word in part)
+        for piece in pieces:
+            left, top, right, bottom = union_box([box_of(item) for item in piece.items])
+            assert min(left, top) >= 0
+            assert right <= piece.width
+            assert bottom <= piece.height
+
+
+def test_a_label_in_the_key_leaves_the_words_beside_it_their_place() -> None:
+    case = of(*people("a m\nb f\nc f"))
+    for texts_, sample in (
+        ({"a": ("1/1000000",), "b": ("0",), "c": ("1/25",)}, "1/25"),
+        ({"a": ("about 99.9%",), "b": ("0",)}, "0"),
+        ({"a": ("about 99.9%",)}, "%"),
+    ):
+        scene = draw_tree(case, labels=texts_, labels_mean="chance of something")
+        keyed = [s for s in scene.items if isinstance(s, Text) and s.role == "key"]
+        said = next(s for s in keyed if s.text == sample)
+        words = next(s for s in keyed if s.text.startswith("chance"))
+        assert box_of(said)[2] < box_of(words)[0]
 
 
 def test_title_reason_and_caution_stand_around_the_tree() -> None:

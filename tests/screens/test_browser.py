@@ -217,6 +217,30 @@ def test_on_a_narrow_page_the_panel_follows_the_tree(visitor: Visitor) -> None:
             assert panel["y"] + panel["height"] <= asked["y"]
 
 
+def test_on_a_phone_the_whole_key_is_in_sight_and_can_be_read(visitor: Visitor) -> None:
+    case = healthy_brother()
+    for id, roles, status in (("I-1", ("proband",), "deceased"), ("II-3", ("consultand",), None)):
+        case = edit.change_person(case, id, roles=roles, status=status or "alive")
+    case = edit.change_person(case, "II-2", adopted="out", affected=None)
+    visitor.page.set_viewport_size({"width": 390, "height": 1000})
+    visitor.open_file(file_of(case))
+    entries = visitor.page.locator("#signs li")
+    entries.first.wait_for()
+    words = entries.all_inner_texts()
+    assert "brackets: adopted out of the family" in " ".join(words)
+    assert len(words) == 9
+    frame = visitor.page.locator("#frame").bounding_box()
+    for entry in entries.all():
+        box = entry.bounding_box()
+        assert frame["x"] <= box["x"]
+        assert box["x"] + box["width"] <= frame["x"] + frame["width"]
+        assert entry.evaluate("e => parseFloat(getComputedStyle(e).fontSize)") >= 10
+    letters = visitor.page.locator("#tree text").evaluate_all(
+        "all => all.map(t => t.getBoundingClientRect().height)"
+    )
+    assert min(letters) >= 9
+
+
 def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")

@@ -289,8 +289,12 @@ def test_carriers_by_inference_are_drawn_where_everyones_chance_is() -> None:
     case = healthy_brother()  # whose parents have an affected child
     labels = questions.carrier_labels(case)
     assert labels.carriers == {"I-1", "I-2"}
-    assert "carrier (one disease" in results.drawn(case, labels)
-    assert "carrier (one disease" not in results.drawn(case)
+    said = [words for _, words in results.signs(case, labels)]
+    assert "chance of exactly one disease allele" in said
+    assert [each for each in said if each.startswith("carrier (one disease")]
+    plain_signs = [words for _, words in results.signs(case)]
+    assert not [each for each in plain_signs if each.startswith("carrier (one disease")]
+    assert results.drawn(case, labels) != results.drawn(case)
 
 
 def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None:
