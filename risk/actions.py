@@ -163,6 +163,9 @@ _RISKS_MEAN: Mapping[str, str] = MappingProxyType(
         "affected": "chance of being affected in life",
     }
 )
+#: What the key says further where a man's chance of the allele stands in place of a carrier's.
+_ALLELE = "allele"
+_ALLELE_MEANS = f"; {_ALLELE}: chance that a male has it"
 
 
 def draw(case: Case, risk: str | None = None) -> Scene:
@@ -176,7 +179,10 @@ def draw(case: Case, risk: str | None = None) -> Scene:
     if risk is None:
         return draw_tree(case)
     labels, carriers = _risks(case, risk)
-    return draw_tree(case, labels=labels, labels_mean=_RISKS_MEAN[risk], carriers=carriers)
+    mean = _RISKS_MEAN[risk]
+    if any(lines[0].startswith(f"{_ALLELE} ") for lines in labels.values()):
+        mean += _ALLELE_MEANS
+    return draw_tree(case, labels=labels, labels_mean=mean, carriers=carriers)
 
 
 def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset[str]]:
@@ -194,11 +200,14 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
         for person, answer in zip(case.people, solution.answers, strict=True)
         if answer.probability is not None
     }
-    if risk == "carrier":  # a bare 0 would puzzle where it means more than a carrier
+    if risk == "carrier":  # a bare 0 would puzzle where there is or may be more than a carrier
         for person, chances in zip(case.people, solution.people, strict=True):
             copies = case.condition.copies(person.sex)
-            if chances.disease_alleles[copies].value == 1:
+            most = chances.disease_alleles[copies]
+            if most.value == 1:
                 labels[person.id] = ("two copies" if copies == 2 else "has the allele",)
+            elif copies == 1 and most.value > 0:
+                labels[person.id] = (f"{_ALLELE} {short_chance(most)}",)
     return labels, certain_carriers(case, solution.people)
 
 

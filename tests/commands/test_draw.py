@@ -73,6 +73,39 @@ def test_who_has_more_than_a_carrier_is_not_given_a_bare_nought(tmp_path: Path) 
         assert ">0<" not in person
 
 
+def test_a_male_with_one_x_is_given_the_chance_of_the_allele(tmp_path: Path) -> None:
+    """The mother of an affected boy is a carrier; her brother has the allele by their mother.
+
+    I-2 passed it to II-1 or II-1 has it by new mutation, which is left out: so I-2 is a
+    carrier, and II-3, of unknown phenotype, has the allele with chance 1/2.
+    """
+    people = [
+        {"id": "I-1", "sex": "male", "affected": False},
+        {"id": "I-2", "sex": "female", "affected": False},
+        {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2", "affected": True},
+        {"id": "II-2", "sex": "female", "father": "I-1", "mother": "I-2"},
+        {"id": "II-3", "sex": "male", "father": "I-1", "mother": "I-2"},
+    ]
+    path, target = tmp_path / "case.json", tmp_path / "tree.svg"
+    condition = {"inheritance": "x_linked_recessive", "frequency": {"allele": "1/100"}}
+    case = {"version": 1, "condition": condition, "people": people}
+    path.write_text(json.dumps(case), encoding="utf-8")
+    assert draw(str(path), "-o", str(target), "--risk", "carrier") == (0, "")
+    whole = target.read_text(encoding="utf-8")
+
+    def said(id: str) -> list[str]:
+        of = whole.split(f'data-person="{id}"')[1].split("<g ")[1]
+        return re.findall(r"<text[^>]*>([^<]*)</text>", of)
+
+    assert "allele 1/2" in said("II-3")
+    assert "1/2" in said("II-2")
+    assert "0" in said("I-1")
+    texts = " ".join(re.findall(r"<text[^>]*>([^<]*)</text>", whole))
+    assert "chance of being a carrier; allele: chance that a male has it" in texts
+    draw(SISTER, "-o", str(target), "--risk", "carrier")
+    assert "allele:" not in target.read_text(encoding="utf-8")
+
+
 def test_an_unknown_format_or_folder_is_told(tmp_path: Path) -> None:
     status, said = draw(SISTER, "-o", str(tmp_path / "tree.gif"))
     assert (status, said.endswith(".svg, .pdf or .png\n")) == (2, True)
