@@ -30,7 +30,7 @@ from risk.model.answers import Answer, Chance, Solution
 from risk.scene.tree import draw_key, draw_tree
 from risk.version import __version__
 from risk.wording.assumptions import assumptions_of_case
-from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.chances import chance_in_words, fraction_and_percent, what_is_rare
 from risk.wording.family import condition_in_words, family_in_words
 from risk.wording.questions import question_in_words
 from risk.workings.step import Working
@@ -297,7 +297,7 @@ def _dependences(each: Findings) -> list[Block]:
     for dependence in each.dependences:
         rows = tuple(
             TableRow(
-                (value, *(_short(chances[i]) for i in shown)),
+                (value, *(fraction_and_percent(chances[i], _SHORT_FRACTION) for i in shown)),
                 "result" if own else "plain",
             )
             for value, own, chances in dependence.rows
@@ -312,14 +312,3 @@ def _dependences(each: Findings) -> list[Block]:
         blocks.append(Together((*opening, table)))
         opening = []
     return blocks
-
-
-def _short(chance: Chance | None) -> str:
-    """A chance as a percentage, with its fraction where that is short."""
-    if chance is None:
-        return "—"
-    words = chance_in_words(chance)
-    percent = words.percent.removeprefix("about ")
-    if words.fraction and len(words.fraction) <= _SHORT_FRACTION and "/" in words.fraction:
-        return f"{words.fraction} ({percent})"
-    return percent

@@ -17,7 +17,7 @@ from risk.problems import InputError, Problem
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Scene
 from risk.teaching.vary import Variation, VariedPoint, number_of
-from risk.wording.chances import chance_in_words, percent
+from risk.wording.chances import fraction_and_percent, percent
 from risk.wording.family import condition_in_words
 from risk.wording.parameters import parameter_in_words
 from risk.wording.questions import event_in_words, question_in_words
@@ -52,7 +52,7 @@ def variation_blocks(variation: Variation, case: Case) -> list[Block]:
                 TableRow(
                     (
                         point.value + (" (case)" if point.own else ""),
-                        *(_short(chance) for chance in _chances(point, len(columns))),
+                        *map(fraction_and_percent, _chances(point, len(columns))),
                     )
                 )
                 for point in shown
@@ -141,15 +141,6 @@ def _chances(point: VariedPoint, columns: int) -> list[Chance | None]:
 def answer_chances(answer: Answer) -> list[Chance | None]:
     """Return the chance of an answer, or the three of a distribution."""
     return [answer.probability] if answer.distribution is None else list(answer.distribution)
-
-
-def _short(chance: Chance | None) -> str:
-    if chance is None:
-        return "-"
-    words = chance_in_words(chance)
-    if words.fraction is None or len(words.fraction) > 15 or chance.exact in (0, 1):
-        return words.percent
-    return f"{words.fraction} ({words.percent})"
 
 
 # --- tables and plots ---------------------------------------------------------------------

@@ -265,7 +265,8 @@ def _label(labels: Mapping[str, Sequence[str]], mean: str) -> tuple[str, str] | 
         return None
     room = [text for text in said if fits_sample(text)]
     fractions = [text for text in room if "/" in text]
-    return (fractions or room or ["%"])[0], mean
+    numbers = [text for text in room if text[0].isdigit() and text not in ("0", "1")]
+    return (fractions or numbers or room or ["%"])[0], mean
 
 
 def _description(case: Case, plan: Plan, family: Family) -> str:

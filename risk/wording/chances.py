@@ -51,10 +51,28 @@ def short_chance(chance: Chance, longest: int = 15) -> str:
     return words.percent.removeprefix("about ")
 
 
+def fraction_and_percent(chance: Chance | None, longest: int = 15) -> str:
+    """Put a chance into a cell of a table: ``2/3 (≈66.7%)``, the percentage where it says all.
+
+    A fraction of more than `longest` characters is left out; where there is no chance, a dash.
+    """
+    if chance is None:
+        return "—"
+    words = chance_in_words(chance)
+    percentage = words.percent.replace("about ", "≈")
+    if words.fraction and "/" in words.fraction and len(words.fraction) <= longest:
+        return f"{words.fraction} ({percentage})"
+    return percentage
+
+
+#: What `what_is_rare` says where it is the allele.
+THE_ALLELE = "the allele"
+
+
 def what_is_rare(condition: Condition) -> str:
     """Return what a condition takes to be rare (answers are limits then), or an empty text."""
     if condition.frequency.allele == "rare":
-        return "the allele"
+        return THE_ALLELE
     mutation = condition.mutation
     rare = mutation is not None and "rare" in (mutation.maternal, mutation.paternal)
     return "new mutation" if rare else ""

@@ -472,6 +472,7 @@ def test_a_label_in_the_key_leaves_the_words_beside_it_their_place() -> None:
         ({"a": ("1/1000000",), "b": ("0",), "c": ("1/25",)}, "1/25"),
         ({"a": ("about 99.9%",), "b": ("0",)}, "0"),
         ({"a": ("about 99.9%",)}, "%"),
+        ({"a": ("0",), "b": ("50%",)}, "50%"),
     ):
         scene = draw_tree(case, labels=texts_, labels_mean="chance of something")
         keyed = [s for s in scene.items if isinstance(s, Text) and s.role == "key"]

@@ -306,6 +306,15 @@ def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None
         assert any(told in each.value for each in app.info) == led
     app = page_of("answer", replace(healthy_brother(), questions=(child,)))
     assert not any(told in each.value for each in app.info)
+    # Where it is the mutation that is rare a carrier frequency would not help.
+    condition = Condition(
+        "autosomal_dominant", Frequency(allele=quantity("0")), mutation=Mutation("rare", "rare")
+    )
+    parents = edit.two_parents(condition, False)
+    asked = (Question("child_affected", parents=("I-2", "I-1")),)
+    app = page_of("answer", replace(parents, questions=asked))
+    assert "vanishing" in " ".join(each.value for each in app.get("html"))
+    assert not any(told in each.value for each in app.info)
 
 
 def test_a_long_fraction_leaves_the_first_place_to_the_percentage() -> None:

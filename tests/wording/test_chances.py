@@ -11,7 +11,13 @@ from hypothesis import strategies as st
 
 from risk.model.answers import Chance
 from risk.number import read_number
-from risk.wording.chances import answer_in_words, chance_in_words, one_in, percent
+from risk.wording.chances import (
+    answer_in_words,
+    chance_in_words,
+    fraction_and_percent,
+    one_in,
+    percent,
+)
 
 inside = st.fractions(min_value=0, max_value=1, max_denominator=10**12).filter(lambda x: 0 < x < 1)
 
@@ -88,3 +94,13 @@ def test_a_float_that_rounds_to_one_is_not_called_certain() -> None:
 )
 def test_one_in_a_whole_number(value: F, words: str) -> None:
     assert one_in(value) == words
+
+
+def test_a_cell_holds_the_fraction_and_a_percentage_that_says_where_it_is_rounded() -> None:
+    assert fraction_and_percent(Chance(2 / 3, F(2, 3))) == "2/3 (≈66.7%)"
+    assert fraction_and_percent(Chance(0.5, F(1, 2))) == "1/2 (50%)"
+    assert fraction_and_percent(Chance(1.0, F(1))) == "100%"
+    assert fraction_and_percent(Chance(0.0, F(0))) == "0%"
+    assert fraction_and_percent(Chance(1 / 3)) == "≈33.3%"
+    assert fraction_and_percent(Chance(1 / 3, F(1000001, 3000001)), 12) == "≈33.3%"
+    assert fraction_and_percent(None) == "—"
