@@ -94,7 +94,7 @@ def of_pair(
         mother = next((words.who(v) for v in pair if words.family.copies[v] == 2), "")
         which = f"genotype of {mother}{why}" if sons else "pair of genotypes"
         return f"For each {which}: its chance, times that of what is asked" + column(
-            words, each, question
+            words, pair, each, question
         )
     (only,) = counted
     states = list(only.case.values())

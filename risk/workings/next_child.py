@@ -12,6 +12,7 @@ from risk.case.model import ByAlleles, BySex, Condition, Question, Sex
 from risk.genetics import penetrance
 from risk.genetics.founders import mutation_rates
 from risk.inference.arithmetic import Term
+from risk.inference.plan import Scope
 from risk.model.locus import Locus, age_value
 from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word
@@ -219,37 +220,94 @@ def _in_words(chance: Value) -> str:
     return str(chance)
 
 
-def column(words: Naming, states: Sequence[Sequence[State]], question: Question) -> str:
+def column(
+    words: Naming, pair: Scope, states: Sequence[Sequence[State]], question: Question
+) -> str:
     """Explain the chances of a next child where several pairs of genotypes can have one.
 
     `states` are those of the pairs that count.
     """
     condition = words.condition
-    lifelong = question.by_age is None and condition.viability is None
-    if question.ask not in ("child_affected", "child_carrier") or condition.x_linked:
+    if question.ask not in ("child_affected", "child_carrier"):
         return ""
-    present = {state for each in states for state in each}
+    if condition.x_linked:
+        return _column_on_the_x(words, pair, states, question)
+    passing = _passing(condition, {state for each in states for state in each})
+    text = (
+        f"; with a and b for the chances that the two pass the allele on ({'; '.join(passing)}) a "
+    )
+    if _falls_ill_for_sure(condition, question):
+        rule = "ab" if condition.recessive else _EITHER
+        return f"{text}child is affected with chance {rule}"
+    return f"{text}child is conceived with one copy with chance {_JUST_ONE}, with two with ab"
+
+
+#: Of two alleles, passed on with chances a and b: at least one of them, and just one.
+_EITHER, _JUST_ONE = "1 - (1 - a)(1 - b)", "a(1 - b) + b(1 - a)"
+
+
+def _falls_ill_for_sure(condition: Condition, question: Question) -> bool:
+    """Whether those with enough copies, and nobody else, are the ones asked about."""
+    return (
+        question.ask == "child_affected"
+        and condition.penetrance is None
+        and condition.viability is None
+        and question.by_age is None
+    )
+
+
+def _passing(condition: Condition, present: set[State], copies: int = 2) -> list[str]:
+    """Return with what chance each genotype of one parent or of both passes the allele on."""
     mosaic = condition.germline_mosaicism
+    alone = f"{'a carrier' if condition.recessive else 'one copy'}: 1/2"
     passing = [
         words_of
         for state, words_of in (
-            (1, f"{'a carrier' if condition.recessive else 'one copy'}: 1/2"),
+            (1, alone if copies == 2 else "with the allele: 1"),
             (2, "two copies: 1"),
             (MOSAIC, f"a germline mosaic: {mosaic.gametes}" if mosaic else ""),
         )
         if state in present
     ]
     if condition.mutation is not None:
-        passing.append("more by new mutation")
-    text = (
-        f"; with a and b for the chances that the two pass the allele on ({'; '.join(passing)}) a "
-    )
-    if question.ask == "child_affected" and condition.penetrance is None and lifelong:
-        rule = "ab" if condition.recessive else "1 - (1 - a)(1 - b)"
-        return f"{text}child is affected with chance {rule}"
-    return (
-        f"{text}child is conceived with one copy with chance a(1 - b) + b(1 - a), with two with ab"
-    )
+        passing.append("more by new mutation" if passing else "by new mutation only")
+    return passing
+
+
+def _column_on_the_x(
+    words: Naming, pair: Scope, states: Sequence[Sequence[State]], question: Question
+) -> str:
+    """The same on the X, of which a son has his mother's alone."""
+    condition = words.condition
+    at = next(place for place, who in enumerate(pair) if words.family.copies[who] == 2)
+    mother, father = words.who(pair[at]), words.who(pair[1 - at])
+    hers = _passing(condition, {each[at] for each in states})
+    his = _passing(condition, {each[1 - at] for each in states}, copies=1)
+    text = f"; with a for the chance that {mother} passes the allele on ({'; '.join(hers) or 0})"
+    sons = question.ask == "child_affected" and question.sex != "female"
+    daughters = question.sex != "male"
+    if daughters and his:
+        text += f" and b for the chance that {father} does ({'; '.join(his)})"
+    parts = []
+    if _falls_ill_for_sure(condition, question):
+        text += ", "
+        some = _EITHER if his else "a"
+        if condition.recessive:
+            some = "ab" if his else "0"
+        if sons:
+            parts.append("a son is affected with chance a")
+        if daughters:
+            verb = "" if sons else " is affected"
+            parts.append(f"a daughter{verb} with chance {some}")
+    else:
+        text += ", at conception "
+        if sons:
+            parts.append("a son has the allele with chance a")
+        if daughters:
+            both = f"{_JUST_ONE} and two with ab" if his else "a"
+            parts.append(f"a daughter has one copy with chance {both}")
+    likely = "; both sexes are equally likely" if sons and daughters else ""
+    return f"{text}{joined(parts)}{likely}"
 
 
 def several_children(question: Question, chance: Value, one_child: Value | None) -> str:

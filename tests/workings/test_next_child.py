@@ -144,6 +144,65 @@ def test_the_reason_that_a_father_gives_no_x_does_not_part_a_sentence():
     assert "Liv has one copy of the allele for certain (a father gives his sons no X), and" in text
 
 
+@pytest.mark.parametrize(
+    ("mode", "asked", "rule", "then"),
+    [
+        # a is 1/2 or 1, b is 0 or 1; a son has his mother's X alone, and is half of all children.
+        (
+            "x_linked_recessive",
+            {},
+            "a son is affected with chance a and a daughter with chance ab; both sexes are equally",
+            lambda a, b: (a + a * b) / 2,
+        ),
+        (
+            "x_linked_dominant",
+            {},
+            "a son is affected with chance a and a daughter with chance 1 - (1 - a)(1 - b); both",
+            lambda a, b: (a + 1 - (1 - a) * (1 - b)) / 2,
+        ),
+        (
+            "x_linked_recessive",
+            {"sex": "female"},
+            "a daughter is affected with chance ab.",
+            lambda a, b: a * b,
+        ),
+        (
+            "x_linked_recessive",
+            {"sex": "male"},
+            "a son is affected with chance a.",
+            lambda a, b: a,
+        ),
+        (
+            "x_linked_recessive",
+            {"ask": "child_carrier"},
+            "a daughter has one copy with chance a(1 - b) + b(1 - a) and two with ab.",
+            lambda a, b: a * (1 - b) + b * (1 - a),
+        ),
+    ],
+)
+def test_several_pairs_on_the_x_have_a_rule_for_their_chances(mode, asked, rule, then):
+    """The rule, worked out here, is also what the rows say."""
+    people = [
+        person("I-1", "male", affected=True),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2")),
+        person("II-2", "male"),
+    ]
+    question = {"ask": "child_affected", "parents": ["II-1", "II-2"], **asked}
+    one = case(mode, {"allele": "1/100"}, people, [question])
+    (working,) = actions.explain(one)
+    (step,) = [step for step in working.steps if step.combine is not None]
+    assert rule in step.whole_text
+    half = "a carrier" if mode.endswith("recessive") else "one copy"
+    assert f"II-1 passes the allele on ({half}: 1/2; two copies: 1)" in step.whole_text
+    b_told = "and b for the chance that II-2 does (with the allele: 1)" in step.whole_text
+    assert b_told == (asked.get("sex") != "male")
+    rows = [each for each in step.combine if each.product]
+    assert len(rows) > 1
+    for each in rows:
+        assert each.chance == then(F(each.case["II-1"], 2), F(each.case["II-2"]))
+
+
 def test_a_sons_cases_are_the_mothers_alone_on_the_x():
     """q = 1/100, whatever the father has: 99/5000 x 1/2 + 1/10000 = 1/100."""
     people = [person("I-1", "male"), person("I-2", "female"), person("I-3", "female", genotype=1)]
