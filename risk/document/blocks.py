@@ -105,7 +105,8 @@ class Figure:
 class FillIn:
     """Empty lines to write on, with what is to be written there.
 
-    A group that keeps a page to itself may leave lines out, but no more than to `least`.
+    A group that keeps a page to itself, or a document with little on its last page, may leave
+    lines out, but no more than to `least`.
     """
 
     label: str

@@ -45,6 +45,8 @@ _SHORT_FRACTION = 12
 _WIDEST_BESIDE = 220.0
 #: A tree of at most this width, in points, stands beside the story, in this share of the width.
 _NARROW_TREE, _TREE_SHARE = 260.0, 0.42
+#: Lines for a working of one's own, and how many of them there are at least.
+_WORKING_LINES, _LEAST_LINES = 7, 5
 #: What a reader must know before using a page, beside `CAUTION_LONG`.
 _MODEL_CAUTION = (
     "The assumptions listed here are those of the exercise; where they are wrong for a family, "
@@ -182,7 +184,9 @@ def key_figure(cases: Sequence[Case]) -> Figure:
 def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[Block]:
     asked = Heading(f"{number}. {question_in_words(answer.question, case)}", 3)
     if layout.blank:
-        lines: list[Block] = [FillIn("Working", 7)] if layout.working else []
+        lines: list[Block] = (
+            [FillIn("Working", _WORKING_LINES, _LEAST_LINES)] if layout.working else []
+        )
         return [Together((asked, *lines, FillIn("Answer, as a fraction and as a percentage")))]
     if answer.distribution is not None:
         return [Together((asked, _distribution(answer.distribution)))]

@@ -16,7 +16,7 @@ from typing import Any
 
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
-from risk.document.blocks import Document, Figure, PageBreak, flatten
+from risk.document.blocks import Document, Figure, FillIn, PageBreak, flatten
 from risk.render.pdf_blocks import flowables
 from risk.render.pdf_figures import drawings_apart
 from risk.render.pdf_flow import GREY, NumberedCanvas, Rule
@@ -37,7 +37,8 @@ def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
     """Return the document as a tagged PDF whose pages all carry its footer.
 
     Where the document wishes for few pages, smaller type is tried before more are taken; a
-    last page with little on it is drawn in where slightly smaller type does it.
+    last page with little on it is drawn in where fewer lines to write on, or slightly smaller
+    type, do it.
     Signs that no bundled face has are shown by their code and explained at the end.
     """
     loose, pages, used = _Typesetter(document, page).pdf()
@@ -50,20 +51,30 @@ def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
     if document.most_pages or parted or used > _STUB or not 1 < pages <= _FEW:
         return loose
     best = loose
-    for tight in _DRAWING_IN:
-        content, fewer, _ = _Typesetter(document, page, tight).pdf()
-        if fewer == pages:
+    fewer = _lines_to_spare(document)
+    ways = [*((tight, fewer) for tight in _DRAWING_IN), *((1.0, n) for n in range(fewer, 0, -1))]
+    for tight, left_out in ways:
+        content, needed, _ = _Typesetter(document, page, tight, left_out).pdf()
+        if needed == pages:
             break
         best = content
     return best
 
 
+def _lines_to_spare(document: Document) -> int:
+    """How many lines to write on a document can leave out of one place."""
+    places = [block for block in flatten(document.blocks) if isinstance(block, FillIn)]
+    return max((max(place.lines - place.least, 0) for place in places), default=0)
+
+
 class _Typesetter:
     """One document on its way to pages."""
 
-    def __init__(self, document: Document, page: PageSize, tight: float = 1.0) -> None:
+    def __init__(
+        self, document: Document, page: PageSize, tight: float = 1.0, fewer: int = 0
+    ) -> None:
         self.document = document
-        self.setting = Setting(page, tight)
+        self.setting = Setting(page, tight, fewer)
         self.foot = Foot(document, self.setting.words, self.setting.structure)
 
     def pdf(self) -> tuple[bytes, int, float]:

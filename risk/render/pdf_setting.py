@@ -23,14 +23,16 @@ INDENT = 20.0
 class Setting:
     """What the flowables of one document share: its words, structure, styles and page formats.
 
-    `tight` is a factor on type and drawings; `sheet` is the page that is being filled, or the
+    `tight` is a factor on type and drawings, `fewer` how many lines to write on are left out
+    where that many may be; `sheet` is the page that is being filled, or the
     column; `within` a group, nothing asks for a page of its own; `apart` are the flowables of
     drawings that wait for a page of their own, on one of `sheets`.
     """
 
-    def __init__(self, page: PageSize, tight: float = 1.0) -> None:
+    def __init__(self, page: PageSize, tight: float = 1.0, fewer: int = 0) -> None:
         self.page = page
         self.tight = tight
+        self.fewer = fewer
         self.words = Words()
         self.structure = Structure()
         self.sheet = Sheet("page", *PAGES[page])

@@ -409,6 +409,23 @@ def test_a_last_page_with_little_on_it_is_drawn_in():
     assert made(38, *chapters) == (3, True)
 
 
+def test_fewer_lines_to_write_on_draw_in_a_last_page_with_little_on_it():
+    """Three places of seven lines at 22 points; with two lines less each, 132 points go."""
+
+    def made(lines, least):
+        place = FillIn("Working", 7, least), FillIn("Answer")
+        groups = [Together((Heading(f"({i})", 3), *place)) for i in range(3)]
+        more = [Paragraph("line")] * lines
+        pages = reader(document_to_pdf(document(*groups, *more))).pages
+        sizes = []
+        pages[0].extract_text(visitor_text=lambda *of: sizes.append(round(of[4], 2)))
+        assert sum(page.extract_text().count("line") for page in pages) == lines
+        return len(pages), 10.6 in sizes
+
+    assert [made(lines, 7)[0] for lines in (2, 4, 8)] == [1, 2, 2]
+    assert [made(lines, 5) for lines in (2, 4, 8, 14)] == [(1, True)] * 3 + [(2, True)]
+
+
 def test_a_wide_drawing_takes_the_smallest_sheet_on_which_it_can_be_read():
     sheets = []
     for width in (700.0, 1000.0, 1400.0, 2200.0, 9000.0):
