@@ -54,9 +54,7 @@ def _number_of_children(path: str, question: Question) -> Iterator[Problem]:
         yield Problem(f"{path}.at_least", "either this key or exactly is needed")
     elif at_least is not None and exactly is not None:
         yield Problem(f"{path}.exactly", "not together with at_least; ask two questions instead")
-    else:
-        key = "exactly" if at_least is None else "at_least"
-        number = exactly if at_least is None else at_least
+    for key, number in (("at_least", at_least), ("exactly", exactly)):
         if of is not None and number is not None and number > of:
             yield Problem(
                 f"{path}.{key}",

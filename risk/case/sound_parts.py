@@ -14,7 +14,7 @@ from pydantic_core import ValidationError
 
 from risk.case.checks import check_case
 from risk.case.model import QUESTION_KEYS, Case
-from risk.case.schema import MOST_ITEMS, validator
+from risk.case.schema import MOST_CHILDREN, MOST_ITEMS, validator
 from risk.number import JsonNumber
 from risk.problems import Problem, path_of
 
@@ -32,19 +32,27 @@ class Fault(NamedTuple):
     meant: str = ""
 
 
-#: What else of the same person or condition cannot be judged when one key cannot be read.
-_DOUBTFUL_WITH = {
-    "father": ("mother", "count", "twin"),
-    "mother": ("father", "count", "twin"),
-    "inheritance": ("frequency", "penetrance", "viability"),
-}
-#: The same of numbers: by the key of a number that stands in, keys beside it.
-_DOUBTFUL_WITH_NUMBER = {"of": ("at_least", "exactly")}
+#: What of the condition cannot be judged where its mode of inheritance cannot be read.
+_BY_MODE: tuple[Loc, ...] = (
+    ("frequency", "carrier"),
+    ("frequency", "mutation_selection_balance"),
+    ("penetrance", "male", "2"),
+    ("viability", "male", "2"),
+)
+#: What members of a twin group must agree in.
+_ZYGOSITY = ("zygosity", "monozygotic_chance")
+#: How a test works, of which one key alone says nothing certain.
+_KINDS_OF_TEST = ("detects", "sensitivity", "specificity", "likelihood")
+#: Every key that a question can have.
+_QUESTION_KEYS = {"ask", "at_least", "exactly"}.union(*(a + b for a, b in QUESTION_KEYS.values()))
 
 #: Stand-ins for a condition, a couple and a test result that cannot be read.
 _CONDITION = {"inheritance": "autosomal_recessive", "frequency": {"allele": "0"}}
 _COUPLE = {"partners": ["?", "?"]}
 _RESULT = {"test": "?"}
+#: The same for ages of onset, and for a number of children, of which no other is too many.
+_ONSET = [{"age": JsonNumber(age), "cumulative": JsonNumber(age)} for age in "01"]
+_OF = JsonNumber(str(MOST_CHILDREN))
 #: A question of each key that names people, for where it is not clear what is asked.
 _ASKED = {"parents": "child_affected", "people": "both_carriers", "person": "carrier"}
 
@@ -63,7 +71,7 @@ def problems_of_sound_parts(data: object, faults: Iterable[Fault]) -> list[Probl
     return [
         problem
         for problem in check_case(case, all_ids=all_ids)
-        if skipped.isdisjoint(_places_around(problem.path))
+        if skipped.isdisjoint(_places_around(problem.path)) and problem.path not in parts.sums
     ]
 
 
@@ -76,10 +84,14 @@ def _places_around(path: str) -> Iterator[str]:
 
 
 class _Parts:
-    """A file with stand-ins for its faults; `doubtful` are the places that are not judged."""
+    """A file with stand-ins for its faults; `doubtful` are the places that are not judged.
+
+    Of `sums` only the whole is not judged, where something in them cannot be read.
+    """
 
     def __init__(self, data: dict[str, Any], faults: Iterable[Fault]) -> None:
         self.doubtful: set[Loc] = set()
+        self.sums: set[str] = set()
         self.data: dict[str, Any] = dict(data)
         self.wrong: dict[Loc, set[str | int]] = {}  # by object: keys that cannot be read
         self.unclear_tests: set[str] = set()  # what results these have is not known
@@ -101,11 +113,15 @@ class _Parts:
         }
 
     def _stand_in(self, loc: Loc, number: JsonNumber) -> None:
-        self._object(loc[:-1])[loc[-1]] = number
+        of = loc[0] == "questions" and loc[-1] == "of"
+        self._object(loc[:-1])[loc[-1]] = _OF if of else number
         self.doubtful.add(loc)
-        self.doubtful |= {(*loc[:-1], key) for key in _DOUBTFUL_WITH_NUMBER.get(str(loc[-1]), ())}
-        if loc[:2] in (("condition", "variants"), ("condition", "onset")):
-            self.doubtful.add(loc[:2])  # a sum and an order of several numbers
+        if loc[:2] == ("condition", "variants"):
+            self.sums.add(path_of(loc[:2]))
+        if loc[:2] == ("condition", "onset"):  # each number is compared with the one before it
+            at, key = int(loc[2]), loc[-1]
+            self.doubtful |= {("condition", "onset", at + 1, key)}
+            self.doubtful |= {("condition", "onset", 0, "cumulative")} if at == 0 else set()
         if loc[-1] == "monozygotic_chance":
             self._doubt_everyones("twin", "monozygotic_chance")
 
@@ -115,7 +131,8 @@ class _Parts:
         if loc[:2] == ("condition", "tests") and len(loc) > 3 and loc[3] != "name":
             test = self._object(loc[:3])
             test.pop(loc[3], None)
-            self.doubtful.add(loc[:3])
+            self.doubtful |= {(*loc[:3], key) for key in _KINDS_OF_TEST}
+            self.sums.add(path_of(loc[:3]))
             self.unclear_tests.add(str(test.get("name")))
         elif depth == 2 and loc[2:3] == ("tests",) and len(loc) > 3:
             if len(loc) > 4 and loc[4] != "test":
@@ -124,6 +141,14 @@ class _Parts:
             else:
                 self._object(loc[:3])[loc[3]] = _RESULT
                 self.doubtful.add(loc[:4])
+        elif depth == 2 and loc[2:3] == ("twin",) and len(loc) > 3 and loc[3] != "group":
+            twin = self._object(loc[:3])
+            twin.pop(loc[3], None)
+            if loc[3] == "zygosity":
+                twin["zygosity"] = "unknown"
+            if loc[3] in _ZYGOSITY or fault.meant:
+                for key in _ZYGOSITY:
+                    self._doubt_everyones("twin", key)
         else:
             keys = {*loc[depth : depth + 1], *((fault.meant,) if fault.meant else ())}
             self.wrong.setdefault(loc[:depth], set()).update(keys)
@@ -141,8 +166,7 @@ class _Parts:
     def _sound(self, loc: Loc, value: object) -> dict[str, Any]:
         """Return an object without the keys that cannot be read, and doubt what they touch."""
         wrong = self.wrong.get(loc, set())
-        also = {other for key in wrong for other in _DOUBTFUL_WITH.get(str(key), ())}
-        self.doubtful |= {(*loc, key) for key in wrong | also}
+        self.doubtful |= {(*loc, key) for key in wrong}
         if not isinstance(value, dict):
             self.doubtful.add(loc)
             return {}
@@ -160,16 +184,33 @@ class _Parts:
         for index, person in enumerate(family):
             sound = self._sound(("people", index), person)
             sound.setdefault("id", f"? {index}")
+            wrong = self.wrong.get(("people", index), set())
+            self._parents(("people", index), sound, wrong)
             people.append(sound)
-            if "twin" in self.wrong.get(("people", index), ()):
+            if "twin" in wrong:
                 self._doubt_everyones("twin")
         return people
+
+    def _parents(self, loc: Loc, sound: dict[str, Any], wrong: set[str | int]) -> None:
+        """Put somebody unknown in the place of a parent who cannot be read.
+
+        So the other parent can be judged; who is missing may be the one that was meant.
+        """
+        for role, other in (("father", "mother"), ("mother", "father")):
+            if role in wrong:
+                sound[role] = f"? {role}"
+                if other not in sound:
+                    self.doubtful |= {(*loc, other), (*loc, "inbreeding")}
 
     def _condition(self) -> dict[str, Any]:
         condition = self._sound(("condition",), self.data.get("condition"))
         wrong = self.wrong.get(("condition",), set())
         if ("condition",) in self.doubtful or "tests" in wrong:
             self._doubt_everyones("tests")
+        if "inheritance" in wrong:
+            self.doubtful |= {("condition", *place) for place in _BY_MODE}
+        if "onset" in wrong:
+            condition["onset"] = _ONSET
         tests = condition.get("tests", ())
         if "variants" in wrong:
             several = range(len(tests))
@@ -200,14 +241,14 @@ class _Parts:
         for index, question in enumerate(self._items("questions")):
             loc: Loc = ("questions", index)
             sound = self._sound(loc, question)
-            if loc in self.wrong:  # a key that seems to be missing may be the one left out
-                keys = {key for pair in QUESTION_KEYS.values() for key in (*pair[0], *pair[1])}
-                keys |= {"at_least", "exactly"}
-                self.doubtful |= {(*loc, key) for key in keys - sound.keys()}
+            if self.wrong.get(loc, set()) - _QUESTION_KEYS:
+                # A key that seems to be missing may be the one that is not known.
+                self.doubtful |= {(*loc, key) for key in _QUESTION_KEYS - sound.keys()}
             if "ask" not in sound:
                 named = next((key for key in _ASKED if key in sound), "person")
                 sound["ask"] = _ASKED[named]
-                self.doubtful |= {(*loc, key) for key in sound if key != named}
+                judged = {named} & sound.keys()
+                self.doubtful |= {(*loc, key) for key in _QUESTION_KEYS - judged}
             questions.append(sound)
         return questions
 

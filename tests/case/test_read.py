@@ -394,6 +394,107 @@ def test_faults_of_shape_do_not_hide_or_set_off_others(changes, expected):
     assert places(changed(WHOLE, *changes)) == expected
 
 
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        # The other parent, and what hangs on there being parents.
+        (
+            [("people[2].father", 7), ("people[2].mother", "II-4")],
+            ["people[2].father", "people[2].mother"],
+        ),
+        (
+            [("people[2].mother", 7), ("people[2].father", "I-9")],
+            ["people[2].father", "people[2].mother"],
+        ),
+        (
+            [("people[2].fater", "I-1"), ("people[2].father", GONE), ("people[2].mother", "I-9")],
+            ["people[2].mother", "people[2].fater"],
+        ),
+        (
+            [("people[2].father", 7), ("people[2].count", 2), ("people[2].inbreeding", "1/8")],
+            ["people[2].father", "people[2].count", "people[2].inbreeding"],
+        ),
+        # A group of twins, though one zygosity cannot be read.
+        (
+            [("people[2].twin.zygosity", "mono"), ("people[2].twin.group", "b")],
+            ["people[2].twin.group", "people[2].twin.zygosity", "people[3].twin.group"],
+        ),
+        (
+            [("people[2].twin.colour", 1), ("people[2].twin.zygosity", "monozygotic")],
+            [
+                "people[2].twin.monozygotic_chance",
+                "people[2].twin.colour",
+                "people[3].twin.zygosity",
+            ],
+        ),
+        # What does not hang on the mode of inheritance.
+        (
+            [
+                ("condition.inheritance", "recessive"),
+                ("condition.frequency", {"allele": "0.02", "incidence": "0.0004"}),
+                ("condition.penetrance.female.2", GONE),
+            ],
+            ["condition.inheritance", "condition.frequency", "condition.penetrance.female.2"],
+        ),
+        # An order and a sum, as far as their numbers can be read.
+        (
+            [("condition.onset[2].cumulative", 7), ("condition.onset[0].cumulative", "1%")],
+            ["condition.onset[0].cumulative", "condition.onset[2].cumulative"],
+        ),
+        (
+            [("condition.onset[2].age", "old"), ("condition.onset[2].cumulative", "1%")],
+            ["condition.onset[2].age", "condition.onset[2].cumulative"],
+        ),
+        (
+            [("condition.onset[0].age", -1), ("condition.onset[0].cumulative", "1%")],
+            ["condition.onset[0].age"],
+        ),
+        (
+            [("condition.onset[1].years", 20), ("people[4].age", GONE)],
+            ["condition.onset[1].years", "people[4].age"],
+        ),
+        (
+            [("condition.variants[0].share", "9"), ("condition.variants[1].name", "common")],
+            ["condition.variants[0].share", "condition.variants[1].name"],
+        ),
+        # The name of a test of which something else is wrong.
+        (
+            [
+                ("condition.tests[2].reagent", 1),
+                ("condition.tests[2].name", "panel"),
+                ("people[2].tests[2].test", "panel"),
+                ("people[2].tests[2].result", GONE),
+                ("people[2].tests[2].found", 0),
+            ],
+            ["condition.tests[2].name", "condition.tests[2].reagent"],
+        ),
+        # Questions: keys that are missing, too many, or too large.
+        (
+            [("questions[9].sex", "boy"), ("questions[9].of", GONE)],
+            ["questions[9].of", "questions[9].sex"],
+        ),
+        (
+            [("questions[8].of", 0), ("questions[8].exactly", 1)],
+            ["questions[8].of", "questions[8].exactly"],
+        ),
+        (
+            [("questions[8].at_least", 4), ("questions[8].exactly", 1)],
+            ["questions[8].at_least", "questions[8].exactly"],
+        ),
+        (
+            [("questions[8].ask", "children"), ("questions[8].parents", ["II-1"])],
+            ["questions[8].ask", "questions[8].parents"],
+        ),
+        # Nothing is said of what may follow from the fault alone.
+        ([("people[0].mother", 7)], ["people[0].mother"]),
+        ([("people[2].twin.zygosity", "mono")], ["people[2].twin.zygosity"]),
+        ([("questions[8].of", 0), ("questions[8].at_least", 9)], ["questions[8].of"]),
+    ],
+)
+def test_two_faults_at_one_place_are_told_in_one_round(changes, expected):
+    assert sorted(places(changed(WHOLE, *changes))) == sorted(expected)
+
+
 def test_on_the_x_a_wrong_inheritance_sets_off_nothing():
     assert places(changed(ON_X, ("condition.inheritance", "x"))) == ["condition.inheritance"]
 
