@@ -265,7 +265,7 @@ def _label(labels: Mapping[str, Sequence[str]], mean: str) -> tuple[str, str] | 
         return None
     room = [text for text in said if fits_sample(text)]
     fractions = [text for text in room if "/" in text]
-    numbers = [text for text in room if text[0].isdigit() and text not in ("0", "1")]
+    numbers = [text for text in room if any(map(str.isdigit, text)) and text not in ("0", "1")]
     return (fractions or numbers or room or ["%"])[0], mean
 
 

@@ -57,6 +57,7 @@ def page() -> None:
         results.drawn(case, labels),
         signs=results.signs(case, labels),
         key="answer tree",
+        scale=1.2,
         selected=session.selected(),
         on_pick=session.select,
     )

@@ -26,6 +26,8 @@ from risk.wording.questions import question_in_words
 from risk.workings.step import Rung
 
 VOTES = ("Rises", "Stays", "Falls")
+#: A fraction of more characters is left out of the ladder, where the percentage stands beside it.
+_LONGEST_EXACT = 15
 
 
 @dataclass
@@ -312,13 +314,14 @@ def _rows(
     rows: list[dict[str, object]] = []
     for rung in climbed:
         said = chance_in_words(rung.chance)
+        exact = said.fraction if said.fraction and len(said.fraction) <= _LONGEST_EXACT else ""
         rows.append(
             {
                 "key": "|".join(rung.facts),
                 "kind": "known",
                 "text": _capital(rung.text),
-                "exact": said.fraction or "",
-                "percent": said.percent.removeprefix("about "),
+                "exact": exact,
+                "percent": said.percent.replace("about ", "" if exact else "≈"),
                 "width": round(100 * rung.chance.value / end, 3),
             }
         )

@@ -38,9 +38,10 @@ def top() -> None:
             st.session_state.notice = None
 
 
-def bottom() -> None:
-    """Draw what stands below every page, and keep the case in the browser."""
+def bottom(page: str) -> None:
+    """Draw what stands below every `page`, and keep the case in the browser."""
     st.html(f'<p class="tt-foot">{escape(CAUTION_LONG)}</p>')
+    parts.menu(page)
     case = session.case()
     state = st.session_state
     parts.keeper(

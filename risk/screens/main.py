@@ -31,7 +31,6 @@ _ICON = (
 
 def main() -> None:
     """Run the page that the browser asks for."""
-    st.set_page_config(page_title="Two-Thirds", page_icon=_ICON, layout="wide")
     pages = [
         st.Page(_page(module), title=title, url_path=path, default=not path)
         for module, title, path in PAGES
@@ -41,9 +40,11 @@ def main() -> None:
     for (module, _, _), page in zip(PAGES, pages, strict=True):
         if module == wanted and page != chosen:
             st.switch_page(page)
+    title = f"{chosen.title} · Two-Thirds"
+    st.set_page_config(page_title=title, page_icon=_ICON, layout="wide")
     frame.top()
     chosen.run()
-    frame.bottom()
+    frame.bottom(chosen.title)
 
 
 def _page(module: str) -> Callable[[], None]:

@@ -1,4 +1,4 @@
-"""The pieces of the pages that need a little JavaScript: the tree, the keeper, the ladder.
+"""The pieces of the pages that need a little JavaScript: tree, keeper, menu, ladder.
 
 User text reaches them only as `data`; the scripts put it into the page as text or parse it as
 XML, never as HTML.
@@ -95,6 +95,12 @@ def keeper(
         "unsaved": unsaved,
     }
     component(key="keeper", data=data, on_restored_change=restored, height="content")
+
+
+def menu(page: str) -> None:
+    """Fold the list of pages away on a narrow page once `page` was chosen in it."""
+    component = _component("menu", "<span hidden></span>")
+    component(key="menu", data={"page": page}, height="content")
 
 
 def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, scale: str) -> None:

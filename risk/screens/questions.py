@@ -19,6 +19,8 @@ from risk.wording.questions import question_in_words
 
 #: A fraction of so many characters is still read at a glance.
 _GLANCE = 13
+#: A fraction of so many fits under a symbol.
+_SHORT = 9
 
 
 def chance_html(chance: Chance, rare: str = "") -> str:
@@ -110,7 +112,9 @@ def _label(each: PersonChances) -> str:
     if each.disease_alleles[2].value == 1:
         return "two copies"
     said = chance_in_words(each.disease_alleles[1])
-    return said.fraction if said.fraction and len(said.fraction) <= 9 else said.percent
+    if said.fraction and len(said.fraction) <= _SHORT:
+        return said.fraction
+    return said.percent.replace("about ", "≈")
 
 
 def another(case: Case) -> None:

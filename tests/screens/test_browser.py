@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from risk.case import edit
+from risk.case.model import Case, Condition, Frequency, Mutation, Question
 from risk.case.write import write_case
+from risk.number import quantity
 from tests.screens.conftest import ROOT, app_process, free_port
 from tests.screens.test_screens import healthy_brother, negative_brother
 from tests.screens.visitor import Visitor
@@ -239,6 +241,55 @@ def test_on_a_phone_the_whole_key_is_in_sight_and_can_be_read(visitor: Visitor) 
         "all => all.map(t => t.getBoundingClientRect().height)"
     )
     assert min(letters) >= 9
+
+
+def long_fractions() -> Case:
+    """On the X, with new mutations: fractions of thirty digits."""
+    condition = Condition(
+        "x_linked_recessive",
+        Frequency(allele=quantity("1/10000")),
+        mutation=Mutation(quantity("1/100000"), quantity("1/50000")),
+    )
+    case, _ = edit.add_children(edit.two_parents(condition, False), "I-1", sex="male")
+    case = edit.change_person(case, "II-1", affected=True)
+    case, _ = edit.add_siblings(case, "II-1", sex="female")
+    case = edit.add_question(case, Question("genotype", person="II-2"))
+    return edit.add_question(case, Question("carrier", person="I-2"))
+
+
+def test_long_fractions_stay_on_a_phones_page(visitor: Visitor) -> None:
+    visitor.open_file(file_of(long_fractions()))
+    for name in ("Family", "Answer", "Evidence"):
+        visitor.page.set_viewport_size({"width": 1280, "height": 1000})
+        visitor.go(name)
+        if name == "Evidence":
+            visitor.press("Everything")
+        visitor.page.set_viewport_size({"width": 390, "height": 1000})
+        visitor.page.wait_for_timeout(300)
+        assert max(map(len, visitor.page.locator(".tt-answer .other").all_inner_texts())) > 20
+        main = visitor.page.get_by_test_id("stMain")
+        assert main.evaluate("e => e.scrollWidth - e.clientWidth") <= 1, name
+        for figure in visitor.page.locator(".tt-answer .figure").all():
+            lines = figure.evaluate("e => e.getClientRects().length")
+            assert lines == 1
+    ladder = visitor.page.locator("#ladder")
+    assert ladder.evaluate("e => e.scrollWidth - e.clientWidth") <= 1
+
+
+def test_on_a_phone_a_page_is_chosen_and_seen(visitor: Visitor) -> None:
+    visitor.page.set_viewport_size({"width": 390, "height": 900})
+    visitor.open("/")
+    menu = visitor.page.get_by_role("button", name="Pages", exact=True)
+    side_bar = visitor.page.get_by_test_id("stSidebar")
+    for name in ("Condition", "Practice"):
+        menu.click()
+        side_bar.get_by_role("link", name=name).click()
+        visitor.page.get_by_role("heading", level=1, name=name).wait_for()
+        menu.wait_for()
+        visitor.page.wait_for_timeout(600)  # it slides
+        box = side_bar.bounding_box()
+        assert box is None or box["x"] + box["width"] <= 1
+        assert visitor.page.title() == f"{name} · Two-Thirds"
 
 
 def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:

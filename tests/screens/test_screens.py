@@ -317,6 +317,17 @@ def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None
     assert not any(told in each.value for each in app.info)
 
 
+def test_what_stands_under_a_symbol_is_short_and_says_that_it_is_rounded() -> None:
+    from risk.screens import questions
+
+    case = healthy_brother()
+    unknown = edit.change_person(case, "II-3", affected=None)
+    condition = replace(case.condition, frequency=Frequency(allele=quantity("0.0123457")))
+    labels = dict(questions.carrier_labels(replace(unknown, condition=condition)).texts)
+    assert labels["II-2"] == "2/3"
+    assert labels["II-3"] == "≈2.44%"  # 2q(1 - q) = 0.02438656...
+
+
 def test_a_long_fraction_leaves_the_first_place_to_the_percentage() -> None:
     page = chance_html(Chance(0.00001999980, Fraction(99999, 5000000000)))
     assert page.startswith('<span class="figure">about 0.002%</span>')
