@@ -35,6 +35,8 @@ RANGES = (
 )
 #: The two parts of the page.
 VIEWS = ("One value varied", "Two versions side by side")
+#: The line at the case's own value: 3.7 to 1 on a light page, 4.6 to 1 on a dark one.
+_GREY = "#808495"
 #: How many points a curve has.
 POINTS = 41
 _WORDS = {
@@ -246,7 +248,6 @@ def _line(rows: list[dict[str, Any]], label: str, log: bool, own: float | None) 
     import altair as alt
     import pandas as pd
 
-    ink = "#fafafa" if st.context.theme.type == "dark" else "#262730"
     numbers = [row["number"] for row in rows] + ([] if own is None else [own])
     line = (
         alt.Chart(pd.DataFrame(rows))
@@ -258,11 +259,11 @@ def _line(rows: list[dict[str, Any]], label: str, log: bool, own: float | None) 
         )
     )
     if own is not None:
-        rule = alt.Chart(pd.DataFrame([{"number": own}])).mark_rule(strokeDash=[2, 3], color=ink)
+        rule = alt.Chart(pd.DataFrame([{"number": own}])).mark_rule(strokeDash=[2, 3], color=_GREY)
         line = line + rule.encode(x="number")
     first, last = rows[0], rows[-1]
     st.altair_chart(
-        line.properties(height=300).configure_axis(labelColor=ink, titleColor=ink),
+        line.properties(height=300),
         alt=f"{label} from {first['value']} to {last['value']}: the chance goes from "
         f"{first['said']} to {last['said']}.",
     )

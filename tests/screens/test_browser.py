@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -458,6 +459,30 @@ def test_axe_finds_nothing_serious_in_light_and_dark(visitor: Visitor) -> None:
                 for node in fault["nodes"]
             ]
     assert found == []
+
+
+def test_the_labels_of_charts_can_be_read_also_when_the_page_turns_dark(visitor: Visitor) -> None:
+    def luminance(colour: str) -> float:
+        shares = [int(part) / 255 for part in re.findall(r"\d+", colour)[:3]]
+        red, green, blue = [
+            s / 12.92 if s <= 0.03928 else ((s + 0.055) / 1.055) ** 2.4 for s in shares
+        ]
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    visitor.open_file(file_of(negative_brother()))
+    visitor.go("Crosses")
+    visitor.page.get_by_role("tab", name="Offspring").click()
+    labels = visitor.page.locator('[data-testid="stVegaLiteChart"] svg text')
+    labels.first.wait_for()
+    for scheme in ("light", "dark"):
+        visitor.page.emulate_media(color_scheme=scheme)
+        visitor.page.wait_for_timeout(500)
+        paper = visitor.page.get_by_test_id("stApp").evaluate(
+            "e => getComputedStyle(e).backgroundColor"
+        )
+        for ink in set(labels.evaluate_all("all => all.map(e => getComputedStyle(e).fill)")):
+            low, high = sorted((luminance(ink), luminance(paper)))
+            assert (high + 0.05) / (low + 0.05) >= 4.5, (scheme, ink)
 
 
 def test_the_packaged_settings_are_those_of_the_checkout() -> None:
