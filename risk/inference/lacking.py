@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from operator import mul
+from typing import Any
 
 from risk.inference.eliminate import Table
 from risk.inference.messages import Arrival, Bits, Messages, Way
@@ -78,23 +79,22 @@ class Lacking:
             table = messages.sums(way, table)
             if messages.arithmetic.shorten_outward:
                 table, _ = messages.arithmetic.shorten(table)
-            if not _in_proportion(table, usual):
+            if not in_one_proportion(table, usual or [1] * len(table)):
                 found.append((one, table))
         return found
 
 
-def _in_proportion(message: Table, usual: Table | None) -> bool:
-    """Tell whether a message says what the usual one does (None: nothing)."""
-    if usual is None:
-        return message.count(message[0]) == len(message)
-    pairs = zip(message, usual, strict=True)
+def in_one_proportion(one: Sequence[Any], two: Sequence[Any]) -> bool:
+    """Tell whether two tables, not all zero, differ by a factor only."""
+    pairs = zip(one, two, strict=True)
     top = bottom = 0
     for top, bottom in pairs:
         if top or bottom:
             break
     if not top or not bottom:
         return False
-    for one, other in pairs:  # noqa: SIM110 - mostly ends at once, and `all` takes longer to begin
-        if one * bottom != other * top:
+    # Two products an entry, where lowest terms would take a gcd first.
+    for first, second in pairs:  # noqa: SIM110 - mostly ends at once, and `all` is slower to begin
+        if first * bottom != second * top:
             return False
     return True

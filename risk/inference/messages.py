@@ -111,6 +111,8 @@ class Messages:
             once, shared = once | part, shared | once & part
         self.shared = shared
         upward: list[Way] = []
+        #: Where each entry of the parent's table is in what a bucket shares with it.
+        above: list[Mapping] = []
         # Children come before their parents in a plan.
         for place, bucket in enumerate(buckets):
             for index in bucket.factors:
@@ -122,18 +124,18 @@ class Messages:
             upward.append(way)
             if bucket.parent is None:
                 self._totals[place] = way
+                above.append(None)
             else:
                 at = positions_of(buckets[bucket.parent].scope, bucket.scope[1:])
-                arriving[bucket.parent].append(Arrival(way, self._map(bucket.parent, at)))
+                above.append(self._map(bucket.parent, at))
+                arriving[bucket.parent].append(Arrival(way, above[place]))
         for place, bucket in reversed(list(enumerate(buckets))):
             if bucket.parent is None:
                 continue
             root = self._root_of[place] = self._root_of[bucket.parent]
             outside = self._totals[root].behind & (~upward[place].behind | shared)
             beside = [each for each in arriving[bucket.parent] if each.way.start != place]
-            at = positions_of(buckets[bucket.parent].scope, bucket.scope[1:])
-            kept = self._map(bucket.parent, at)
-            way = Way(bucket.parent, outside, {}, {}, beside, upward=False, kept=kept)
+            way = Way(bucket.parent, outside, {}, {}, beside, upward=False, kept=above[place])
             separator = tuple(range(1, len(bucket.scope)))
             arriving[place].append(Arrival(way, self._map(place, separator)))
 

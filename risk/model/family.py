@@ -98,6 +98,27 @@ class Family:
             parents[pair.second] += (pair.first, pair.zygosity)
         return parents
 
+    @cached_property
+    def lineages(self) -> list[int]:
+        """Each variable and all that it depends on, as bits."""
+        found = [0] * len(self.copies)
+        for start in range(len(found)):
+            waiting = [start]
+            while waiting:
+                variable = waiting[-1]
+                if found[variable]:
+                    waiting.pop()
+                    continue
+                missing = [each for each in self.parents[variable] if not found[each]]
+                if missing:
+                    waiting += missing
+                    continue
+                bits = 1 << variable
+                for each in self.parents[variable]:
+                    bits |= found[each]
+                found[variable] = bits
+        return found
+
     def _add_people(self) -> None:
         people = self.case.people
         twins = [person for person in people if person.twin is not None]

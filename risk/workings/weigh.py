@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import Term
 from risk.inference.eliminate import quotient, ratio
+from risk.inference.lacking import in_one_proportion
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
@@ -65,11 +66,9 @@ class Weigher:
             self._states[copies] = [
                 MOSAIC if genotype.mosaic else genotype.disease_alleles for genotype in listed
             ]
-        #: For each variable it and all that it depends on, a bit each.
-        self._lineage = lineages(family)
         #: The variable of each fact, and its lineage, as bits.
         self._bit_of = {path: 1 << variable for path, variable in self._owner.items()}
-        self._line_of = {path: self._lineage[each] for path, each in self._owner.items()}
+        self._line_of = {path: family.lineages[each] for path, each in self._owner.items()}
         #: For each variable: itself and its children, each with those it ties together, as bits.
         self._ties: list[list[tuple[int, int]]] = [[] for _ in family.copies]
         for variable, parents in enumerate(family.parents):
@@ -273,7 +272,7 @@ class Weigher:
         Looks at the people of the facts, `start`, `also`, and the ancestors of all these; a child
         ties its parents together.
         """
-        line_of, lineage, ties = self._line_of, self._lineage, self._ties
+        line_of, lineage, ties = self._line_of, self.family.lineages, self._ties
         shown = waiting = closed = 0
         for path in facts:
             shown |= line_of[path]
@@ -368,27 +367,6 @@ class Weigher:
         return found
 
 
-def lineages(family: Family) -> list[int]:
-    """Return for each variable it and all that it depends on, as bits."""
-    found: list[int] = [0] * len(family.copies)
-    for start in range(len(found)):
-        waiting = [start]
-        while waiting:
-            variable = waiting[-1]
-            if found[variable]:
-                waiting.pop()
-                continue
-            missing = [each for each in family.parents[variable] if not found[each]]
-            if missing:
-                waiting += missing
-                continue
-            bits = 1 << variable
-            for each in family.parents[variable]:
-                bits |= found[each]
-            found[variable] = bits
-    return found
-
-
 def _summed_up(hypotheses: Sequence[Hypothesis], numbers: Sequence[Value]) -> Joint:
     """Return the weight of each hypothesis; some may stand several times, for several genotypes."""
     weights: dict[Hypothesis, Any] = {}
@@ -424,17 +402,7 @@ def proportional(one: Joint, two: Joint) -> bool:
         return same(in_proportion(one), in_proportion(two))
     if one.keys() != two.keys():
         return False
-    # Two products a hypothesis, where lowest terms would take a gcd first.
-    weights: Any = one
-    others: Any = two
-    first = second = 0
-    for hypothesis, weight in weights.items():
-        other = others[hypothesis]
-        if not first:
-            first, second = weight, other
-        elif weight * second != other * first:
-            return False
-    return True
+    return not one or in_one_proportion(list(one.values()), [two[each] for each in one])
 
 
 def same(one: Joint | Shares, two: Joint | Shares) -> bool:
