@@ -43,6 +43,9 @@ _LONGEST_REPEATED = 70
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 15
 
+#: Stands where an earlier row rules a hypothesis out.
+_RULED_OUT = "–"
+
 _RARE_NOTE = (
     "ε stands for a vanishing quantity, {what}. Only its lowest power counts, and it cancels when "
     "a row is divided by its sum."
@@ -205,11 +208,19 @@ class _Line:
 
 
 def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
-    """The rows of the step; joint and result only where there is something to divide."""
-    lines = [
-        _Line(row.text, tuple(map(value_text, row.values)), _sources(row.uses, steps))
-        for row in step.rows
-    ]
+    """The rows of the step; joint and result only where there is something to divide.
+
+    What a row rules out has no numbers in the rows after it, which would change nothing.
+    """
+    lines = []
+    possible = [True] * len(step.labels)
+    for row in step.rows:
+        pairs = zip(row.values, possible, strict=True)
+        values = tuple([value_text(value) if counts else _RULED_OUT for value, counts in pairs])
+        lines.append(_Line(row.text, values, _sources(row.uses, steps)))
+        possible = [
+            bool(value) and counts for value, counts in zip(row.values, possible, strict=True)
+        ]
     if len(step.rows) > 1 or step.total != 1:
         joint = tuple(map(value_text, step.joint))
         posterior = tuple(map(value_text, step.posterior))
