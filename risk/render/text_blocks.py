@@ -37,7 +37,7 @@ _GUTTER = 3
 #: second while anything else can give way.
 _COMFORTABLE = 26
 _LEAST_GROWING = 12
-_PLAIN_SIGNS = str.maketrans({"×": "x", "−": "-", "≈": "~", "ε": "e"})
+_PLAIN_SIGNS = str.maketrans({"×": "x", "−": "-", "–": "-", "≈": "~", "ε": "e"})
 
 
 def plain_signs(text: str) -> str:

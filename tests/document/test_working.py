@@ -102,7 +102,7 @@ def test_what_is_ruled_out_has_no_numbers_any_more():
         MIRA, rows=(*MIRA.rows, tested), joint=joint, posterior=(F(5, 6), F(1, 6), F(0))
     )
     text = text_of(replace(WORKING, steps=(step, *WORKING.steps[1:])))
-    assert ["test", "negative", "1", "1/10", "–"] in lines_with(text, "test negative")
+    assert ["test", "negative", "1", "1/10", "-"] in lines_with(text, "test negative")
     assert ["Mira", "is", "unaffected", "1", "1", "0"] in lines_with(text, "Mira is unaffected")
     assert ["joint", "1/4", "1/20", "0", "sum", "3/10"] in lines_with(text, "joint")
 
