@@ -33,7 +33,10 @@ class Assumption:
 
 def assumptions_in_words(case: Case) -> list[str]:
     """Return what the condition and its twins assume, one sentence or two each."""
-    return [f"{each.topic}: {each.text}" for each in (*assumptions(case.condition), *_twins(case))]
+    return [
+        f"{each.topic}: {each.text}"
+        for each in (*assumptions(case.condition), *twin_assumptions(case))
+    ]
 
 
 def assumptions(condition: Condition) -> tuple[Assumption, ...]:
@@ -85,12 +88,12 @@ def assumptions_of_case(case: Case) -> tuple[Assumption, ...]:
     else:
         text = "The parents of founders were not related."
         every.append(Assumption("Inbreeding", text, False))
-    every += _twins(case)
+    every += twin_assumptions(case)
     text = "How the family came to notice is given no weight."
     return (*every, Assumption("Coming to notice", text, False))
 
 
-def _twins(case: Case) -> list[Assumption]:
+def twin_assumptions(case: Case) -> list[Assumption]:
     """What is taken of twins, where there are any."""
     groups: dict[str, list[Person]] = {}
     for person in case.people:

@@ -98,9 +98,7 @@ def test_what_is_ruled_out_has_no_numbers_any_more():
     # Whatever is said of a hypothesis after its chance became 0 would change nothing.
     tested = Row("conditional", "test negative", (F(1), F(1, 10), F(9800, 29403)))
     joint = (F(1, 4), F(1, 20), F(0))
-    step = replace(
-        MIRA, rows=(*MIRA.rows, tested), joint=joint, posterior=(F(5, 6), F(1, 6), F(0))
-    )
+    step = replace(MIRA, rows=(*MIRA.rows, tested), joint=joint, posterior=(F(5, 6), F(1, 6), F(0)))
     text = text_of(replace(WORKING, steps=(step, *WORKING.steps[1:])))
     assert ["test", "negative", "1", "1/10", "-"] in lines_with(text, "test negative")
     assert ["Mira", "is", "unaffected", "1", "1", "0"] in lines_with(text, "Mira is unaffected")

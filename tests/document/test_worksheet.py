@@ -1,6 +1,7 @@
 """Worksheets and their key, read back: problems whole, answers only in the key."""
 
 import io
+import json
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +12,7 @@ import pytest
 from risk import actions
 from risk.case.write import write_case
 from risk.caution import CAUTION
-from risk.document.blocks import Figure, FillIn, flatten
+from risk.document.blocks import Bullets, Figure, FillIn, flatten
 from risk.document.report import Layout
 from risk.document.worksheet import worksheet
 from risk.wording.chances import answer_in_words, chance_in_words
@@ -39,6 +40,38 @@ def test_every_page_of_both_has_the_caution(pages):
     for name in ("sheet", "key"):
         assert all(CAUTION in one_line([page]) for page in pages[name])
     assert "licensed genetic counsellor" in one_line(pages["sheet"][:1])
+
+
+@pytest.mark.parametrize(("stated", "said"), [("1/3", "1/3."), (None, "1/2, as none is stated.")])
+def test_the_chance_of_identical_twins_is_among_what_may_be_assumed(stated, said):
+    # Without it nobody could solve the problem by hand.
+    twin = {"group": "t", "zygosity": "unknown"} | (
+        {"monozygotic_chance": stated} if stated else {}
+    )
+    parents = {"father": "I-1", "mother": "I-2", "sex": "female"}
+    case = actions.load(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {
+                    "inheritance": "autosomal_recessive",
+                    "frequency": {"carrier": "1/50"},
+                },
+                "people": [
+                    {"id": "I-1", "sex": "male"},
+                    {"id": "I-2", "sex": "female"},
+                    {"id": "II-1", **parents, "affected": True},
+                    {"id": "II-2", **parents, "affected": False, "twin": twin},
+                    {"id": "II-3", **parents, "affected": False, "twin": twin},
+                ],
+                "questions": [{"ask": "carrier", "person": "II-2"}],
+            }
+        )
+    )
+    lines = [
+        block for block in flatten(worksheet([case], Layout()).blocks) if isinstance(block, Bullets)
+    ]
+    assert f"Twins: II-2 and II-3 are monozygotic with chance {said}" in lines[0].items
 
 
 def test_the_sheet_states_every_problem_and_question(pages):
