@@ -159,7 +159,8 @@ class _Derivation:
         combine = tuple(self._combine(pair, people, step))
         lines = self._lines(pair, people, combine)
         kinds = self._kinds(pair, lines)
-        last = of_pair(self.words, pair, question, lines, self._one_child(pair, lines), kinds)
+        child = self._one_child(pair, lines)
+        last = of_pair(self.words, pair, question, lines, child, kinds, step.text)
         text = f"{step.text} {self._of_relatives(pair, combine)}{sentence(last)}".strip()
         self.steps[-1] = replace(step, combine=combine, lines=lines, text=text)
 

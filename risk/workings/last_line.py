@@ -10,7 +10,7 @@ from risk.genetics.penetrance import lifetime_penetrance, share_by_age
 from risk.inference.plan import Scope
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
-from risk.workings.naming import Naming
+from risk.workings.naming import Naming, sentence
 from risk.workings.next_child import Kind, column, one_child, several_children
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
@@ -77,11 +77,13 @@ def of_pair(
     combine: Sequence[Combination],
     child: Value | None,
     kinds: Sequence[Kind],
+    said: str,
 ) -> str:
     """Explain the last line of a question about two people or their children.
 
     `child` is the chance of one child, where the question is about several and only one pair of
-    genotypes can have such children; `kinds` are the children of such a pair.
+    genotypes can have such children; `kinds` are the children of such a pair.  `said` is the text
+    of the step so far.
     """
     counted = [each for each in combine if each.product]
     if not counted:
@@ -119,8 +121,13 @@ def of_pair(
     if question.people is not None:
         return begin
     if question.ask == "children_affected":
-        return begin + several_children(question, only.chance, child)
-    text = begin + one_child(words, states, question, only.chance, kinds)
+        text = several_children(question, only.chance, child)
+    else:
+        text = one_child(words, states, question, only.chance, kinds)
+    # What the step has ended in is not said again.
+    text = sentence(text.lstrip(",; ").removeprefix("and ")) if begin in said else begin + text
+    if question.ask == "children_affected":
+        return text
     if question.by_age is None or only.chance in (0, 1):
         return text
     how = by_age_in_words(words.condition, question.sex or "unknown", question.by_age)

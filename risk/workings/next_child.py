@@ -116,9 +116,9 @@ def one_child(
         )
     plain = condition.viability is None and condition.mutation is None
     if plain and list(states) == [1, 1] and not condition.x_linked and chance == _QUARTER:
-        return f", and both pass the allele on to the {child}: 1/2 × 1/2 = 1/4"
+        return f", and both pass the allele on to the {child} with chance 1/2 × 1/2 = 1/4"
     if plain and one_copy and chance == _HALF:
-        return f", and the allele is passed on to the {child}: 1/2"
+        return f", and the allele is passed on to the {child} with chance 1/2"
     table = condition.penetrance
     falls_ill = plain and one_copy and question.by_age is None and isinstance(table, ByAlleles)
     if falls_ill and isinstance(table, ByAlleles) and chance == _HALF * table.one.value:
@@ -323,17 +323,22 @@ def several_children(question: Question, chance: Value, one_child: Value | None)
     begin = f"; each child is affected with chance {one_child}, independently of the others"
     if question.at_least == 1:
         some = f"at least one of {number_word(number)}"
-        return f"{begin}: {some} with 1 - ({spared})^{number} = {chance}"
+        return f"{begin}: {some} with 1 - {_power(spared, number)} = {chance}"
     if question.exactly is None:
         return f"{begin}: summed over {question.at_least} to {number} affected that is {chance}"
     count = question.exactly
     if count == 0:
-        return f"{begin}: none of {number_word(number)} with ({spared})^{number} = {chance}"
+        return f"{begin}: none of {number_word(number)} with {_power(spared, number)} = {chance}"
     if count == number:
         every = "both" if number == 2 else f"all {number_word(number)}"
-        return f"{begin}: {every} with ({one_child})^{number} = {chance}"
+        return f"{begin}: {every} with {_power(one_child, number)} = {chance}"
     ways = comb(number, count)
     return (
         f"{begin}: {number_word(count)} of {number_word(number)} can be chosen in {ways:,} ways, "
-        f"each with ({one_child})^{count} x ({spared})^{number - count}, together {chance}"
+        f"each with {_power(one_child, count)} × {_power(spared, number - count)}, "
+        f"together {chance}"
     )
+
+
+def _power(chance: Fraction, number: int) -> str:
+    return f"{chance}" if number == 1 else f"({chance})^{number}"

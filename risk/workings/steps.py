@@ -207,7 +207,12 @@ class Steps(Reasons):
             return
         group = [partner, *told]
         given = self.weigher.connected(group, side - table.known, {variable})
-        if self.weigher.certain(partner, table.known | given) is not None:
+        certain = self.weigher.certain(partner, table.known | given)
+        if certain is not None:
+            if certain != 0:
+                # The chances of the children follow from it as much as from the table's person.
+                reasons = self._why_certain((partner,), table.known | given)
+                sentences += [each for each in reasons if each not in sentences]
             self._add_alike(table, told, given, sentences)
             return
         uses: tuple[str, ...] = ()
@@ -287,9 +292,14 @@ class Steps(Reasons):
         new = new - table.known
         if not new:
             return
+        (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == child)
+        stated = dict(self.family.zygosities)[zygosity]
+        (variable,) = table.variables
+        known = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            sentences.append(self.words.why_twin(child))
+            averages = self._averages(values, variable, zygosity, known, new)
+            sentences.append(self.words.why_twin(child, stated, variable, values, averages))
             return self.words.facts_row(new)
 
         table.add(text, frozenset(), new)

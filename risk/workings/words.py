@@ -311,10 +311,22 @@ class Words(Origins):
         predicates = {self._predicate(self._facts[path])[0] for path in new}
         return predicates.pop() if len(predicates) == 1 else "is so"
 
-    def why_twin(self, child: int) -> str:
+    def why_twin(
+        self,
+        child: int,
+        stated: Fraction,
+        variable: int,
+        values: Mapping[Hypothesis, Value],
+        averages: Averages,
+    ) -> str:
+        """Explain a row for a twin, monozygotic by the case with the chance `stated`.
+
+        `averages` are over being monozygotic or not.
+        """
         return (
-            f"{self.who(child)} is the twin: with the chance of being monozygotic the genotypes "
-            f"are the same, otherwise they are those of any two siblings"
+            f"{self.who(child)} is the twin: with chance {stated} they are monozygotic and the "
+            f"genotypes are the same, otherwise they are those of any two siblings"
+            f"{self._averaged(variable, values, averages)}"
         )
 
     def rest_row(self, rest: Facts) -> str:

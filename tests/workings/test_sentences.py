@@ -93,3 +93,66 @@ def test_what_a_father_is_told_before_his_daughters_health_counts():
     # Of somebody whom no question names there is no other answer to compare with.
     (alone,) = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked[1:]))
     assert [step.later for step in alone.steps] == ["", ""]
+
+
+def test_what_the_step_ended_in_is_not_said_again():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+    ]
+    asked = {"ask": "children_affected", **COUPLE, "of": 3, "exactly": 1}
+    one, three = told(
+        "autosomal_recessive",
+        {"allele": "rare"},
+        people,
+        [{"ask": "child_affected", **COUPLE}, asked],
+    )
+    certain = "I-1 and I-2 are both carriers for certain."
+    assert one.endswith(
+        f"{certain} Both pass the allele on to the child with chance 1/2 × 1/2 = 1/4."
+    )
+    assert f"{certain} Each child is affected with chance 1/4" in three
+    # An exponent of 1 is not written: three ways, each with 1/4 x 3/4 x 3/4 = 9/64.
+    assert "in 3 ways, each with 1/4 × (3/4)^2, together 27/64." in three
+
+
+def test_why_a_partner_is_certain_comes_before_the_children():
+    # With a carrier, who is unaffected and whose test is never wrongly positive, 3 of 4 children
+    # of a carrier are unaffected; with anybody from the population nearly all would be.
+    test = {"name": "screen", "sensitivity": "9/10", "specificity": "1"}
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "male", affected=False, tests=[{"test": "screen", "result": "positive"}]),
+        person("III-1", "female", ("II-3", "II-2"), affected=False),
+    ]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        people,
+        [{"ask": "carrier", "person": "II-2"}],
+        tests=[test],
+    )
+    reason = (
+        "II-3 is unaffected and II-3 tested positive (screen), so II-3 is a carrier for certain."
+    )
+    assert f"{reason} An unaffected daughter: the chance of that is 1 with no allele" in text
+
+
+def test_a_row_for_a_twin_says_where_its_numbers_come_from():
+    # II-2, if without the allele, is monozygotic (1/3) with a sister who has none, or has a
+    # sister of whom half are carriers: 2/3 x 1/2.  If a carrier, 1/3 + 2/3 x 1/2.
+    twin = {"group": "t", "zygosity": "unknown", "monozygotic_chance": "1/3"}
+    people = [
+        person("I-1", "male", genotype=1),
+        person("I-2", "female", genotype=1),
+        person("II-2", "female", ("I-1", "I-2"), affected=False, twin=twin),
+        person("II-3", "female", ("I-1", "I-2"), genotype=1, twin=twin),
+    ]
+    asked = [{"ask": "carrier", "person": "II-2"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/50"}, people, asked)
+    assert "II-3 is the twin: with chance 1/3 they are monozygotic" in text
+    assert "with no allele 2/3 × 1/2 = 1/3 and for a carrier 2/3 × 1/2 + 1/3 = 2/3" in text
