@@ -7,6 +7,7 @@ import argparse
 from risk import actions
 from risk.console import Command, Streams, Usage
 from risk.output import write_whole
+from risk.teaching.levels import IN_WORDS
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -15,8 +16,7 @@ def _options(options: argparse.ArgumentParser) -> None:
         type=int,
         default=1,
         metavar="L",
-        help="1 one fact and Mendel; 2 healthy relatives and the population; 3 tests, "
-        "penetrance, age, cousins; 4 several at once (default 1)",
+        help="; ".join(f"{level} {about}" for level, about in IN_WORDS.items()) + " (default 1)",
     )
     options.add_argument("--topic", metavar="T", help="only this idea; see --topics")
     options.add_argument(

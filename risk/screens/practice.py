@@ -16,9 +16,10 @@ from risk.screens import class_marks, parts, results, session
 from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
+from risk.teaching.levels import IN_WORDS
 from risk.wording.questions import question_in_words
 
-LEVELS = (1, 2, 3, 4)
+LEVELS = tuple(IN_WORDS)
 ANY = "any topic"
 VERDICTS = {"right": "Right", "rounded": "Right, rounded", "slip": "A slip", "wrong": "Not right"}
 
@@ -119,6 +120,7 @@ def _one_case() -> None:
             width=180,
         )
         st.button("Next case", type="primary", icon=":material/arrow_forward:", on_click=_next)
+    st.caption(f"Level {course.level}: {IN_WORDS[course.level]}.")
     case = generated(course.level, course.seed, course.topic)
     left, right = st.columns([1, 1], gap="large")
     with left:

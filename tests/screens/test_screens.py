@@ -596,6 +596,7 @@ def test_practice_marks_an_answer_and_gives_hints_row_by_row() -> None:
         next(b for b in app.button if b.label == "Mark it").click().run()
         assert not app.exception
 
+    assert any(each.value == "Level 1: one fact and Mendel." for each in app.caption)
     answer(str(truth.exact))
     assert any(each.value.startswith("Right") for each in app.success)
     answer("none")
