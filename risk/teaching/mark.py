@@ -110,11 +110,18 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     true, exact = _compared(chances(found), len(read)), _exact(found)
     matches = [one.matches(value) for one, value in zip(read, true, strict=True)]
     verdict: Verdict
+    exactly = False
     if all(matches):
         verdict = "rounded" if "rounded" in matches else "right"
-        return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
-    about = all(one.one_in_about(value) for one, value in zip(read, true, strict=True))
-    made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true, about)]
+        # "1 in 10" may be meant as it stands, where a slip leads to just that.
+        exactly = (
+            verdict == "rounded"
+            and all(one.form == "in" for one in read)
+            and any(_leads_to(slip, read, true, exactly=True) for slip in _slips(case, question))
+        )
+        if not exactly:
+            return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
+    made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true, exactly=exactly)]
     made = [smallest(case, slip) for slip in made if not covered(slip, made)]
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
     made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
@@ -177,11 +184,8 @@ def _compared(values: Chances, count: int) -> Chances:
     return values
 
 
-def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances, about: bool) -> bool:
-    """Tell whether an answer is that of a slip, exactly or at the digits given.
-
-    What is the true answer `about`, as "1 in N", is only a slip's where it is so exactly.
-    """
+def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances, *, exactly: bool) -> bool:
+    """Tell whether an answer is that of a slip, `exactly` or also at the digits given."""
     result = _compared(slip.result, len(read))
     if len(result) != len(read) or result == true:
         return False
@@ -190,7 +194,7 @@ def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances, about: b
     }:
         return False  # a fraction has no percent sign to lose
     return all(
-        one.matches(value) is not None or (not about and one.one_in_about(value))
+        one.value == value if exactly else one.matches(value) is not None
         for one, value in zip(read, result, strict=True)
     )
 
@@ -242,11 +246,6 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
         return (
             "Not right: this rounds everything away. The chance is small but not 0; give at "
             "least one digit that is not 0, or a fraction."
-        )
-    if all(one.one_in_about(value) for one, value in zip(read, true, strict=True)):
-        return (
-            'Not quite: this is the answer rounded, and "1 in" a number is taken exactly. Only '
-            "decimals and percentages may be rounded: give one of them, or the exact fraction."
         )
     if all(one.cut_off(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
         return (

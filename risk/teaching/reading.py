@@ -41,6 +41,8 @@ _ODDS = re.compile(
 )
 _DECIMAL = re.compile(_NUMBER)
 _PRODUCT = re.compile(r" ?\* ?| x | times ")
+#: "34 in 100" is a rounded percentage; "3 in 100" would leave too much open.
+_LEAST_COUNT = 10
 _EVEN = re.compile(r"50 ?[/: ] ?50(?: ?%)?")
 _GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}")
 _CERTAINTIES = {"certain": 1, "certainty": 1, "impossible": 0}
@@ -51,10 +53,10 @@ class StudentAnswer:
     """A chance that a student typed, and how it was understood.
 
     `value` is exact and lies in 0..1.  `half_unit` is half a unit of the last digit given, for a
-    decimal or percentage, and None for what claims to be exact.  `note` says how an ambiguous
-    text was taken ("" where there was nothing to decide), and `other` is the chance that it would
-    have been taken the other way.  `half_below` is half a unit of the last digit of N in "1 in N",
-    which people round as they round a percentage, and None for other forms.
+    decimal, a percentage or so many in 100, and None for what claims to be exact.  `note` says
+    how an ambiguous text was taken ("" where there was nothing to decide), and `other` is the
+    chance that it would have been taken the other way.  `half_below` is half a unit of the last
+    digit of N in "1 in N", which people round as they round a percentage, and None for other forms.
     """
 
     text: str
@@ -69,6 +71,8 @@ class StudentAnswer:
         """Compare with the true chance: equal, equal at the digits given, or neither."""
         if self.value == true:
             return "right"
+        if self.one_in_about(true):
+            return "rounded"
         if self.half_unit is None or self.value == 0:
             return None  # a rounded answer has at least one digit that matters
         return "rounded" if abs(self.value - true) <= max(self.half_unit, _MACHINE * true) else None
@@ -219,11 +223,17 @@ def _two_numbers(shown: str, form: Form, top: str, bottom: str) -> StudentAnswer
 
 
 def _one_in(answer: StudentAnswer, bottom: str) -> StudentAnswer:
-    """Return "1 in N" with what the digits of N leave open; "2 in 7" is taken at its word."""
+    """Return "1 in N" with what the digits of N leave open, and "34 in 100" as a percentage.
+
+    "2 in 7" is taken at its word.
+    """
     number, _ = _figures(bottom, True)
-    if answer.value * _value(number) != 1:
-        return answer
-    return replace(answer, half_below=_half_unit(number) or Fraction(1, 2))
+    whole = _value(number)
+    if answer.value * whole == 1:
+        return replace(answer, half_below=_half_unit(number) or Fraction(1, 2))
+    if number in ("100", "1000", "10000") and answer.value * whole >= _LEAST_COUNT:
+        return replace(answer, half_unit=1 / (2 * whole))
+    return answer
 
 
 def _odds(shown: str, left: str, right: str, side: str | None) -> StudentAnswer:

@@ -102,11 +102,51 @@ def test_one_in_a_rounded_number_names_the_slip_and_is_said_to_be_no_exact_answe
     assert actions.mark(asked, "1 in 1144").slips == ("ignored_unaffected",)
     for answer in ("1 in 1110", "1 in 1112", "1/1111"):
         assert actions.mark(asked, answer).verdict == "wrong", answer
-    near = actions.mark(asked, "1 in 1179")
-    assert (near.verdict, near.slips) == ("wrong", ())
-    assert near.feedback.startswith("Not quite: this is the answer rounded")
-    # What is near to the truth is a slip only where it is one exactly.
+    # The answer itself, as the program writes it: "about 1 in 1,179".
+    for answer in ("1 in 1179", "about 1 in 1,179", "~ 1 in 1178.8"):
+        near = actions.mark(asked, answer)
+        assert (near.verdict, near.slips) == ("rounded", ()), answer
+    assert actions.mark(asked, "1/1179").verdict == "wrong"
     assert actions.mark(asked, "1 in 1178").feedback.startswith("Not right")
+
+
+def test_so_many_in_a_hundred_are_a_percentage():
+    # 2/3, which is 66.7 in 100 and 667 in 1000; 3 in 100 leaves too much open to be 1/30.
+    asked = case("healthy-sister")
+    for answer in ("67 in 100", "667 in 1000", "about 67 in 100"):
+        assert actions.mark(asked, answer).verdict == "rounded", answer
+    assert actions.mark(asked, "66 in 100").verdict == "wrong"
+    assert actions.mark(asked, "50 in 100").slips == actions.mark(asked, "1/2").slips
+
+
+def test_one_in_a_number_is_a_slip_where_a_slip_leads_to_just_that():
+    # 1/10 before a test that finds 1 carrier in 91; after it 1/9 x 90/91 to 1, which is 10/101,
+    # 1 in 10.1.  Who writes 1 in 10 has forgotten the test; 0.1 is the answer rounded.
+    asked = read_case(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {
+                    "inheritance": "autosomal_recessive",
+                    "frequency": {"carrier": "1/10"},
+                    "tests": [{"name": "poor", "sensitivity": "1/91", "specificity": "1"}],
+                },
+                "people": [
+                    {
+                        "id": "I-1",
+                        "sex": "female",
+                        "affected": False,
+                        "tests": [{"test": "poor", "result": "negative"}],
+                    }
+                ],
+                "questions": [{"ask": "carrier", "person": "I-1"}],
+            }
+        )
+    )
+    assert actions.mark(asked, "10/101").verdict == "right"
+    assert actions.mark(asked, "1 in 10").slips[0] == "ignored_tests"
+    assert actions.mark(asked, "0.1").verdict == "rounded"
+    assert actions.mark(asked, "1 in 10.10").verdict == "right"
 
 
 def mother_of_boys(affected, healthy):

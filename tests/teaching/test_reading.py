@@ -205,7 +205,22 @@ def test_digits_cut_off_are_told_from_a_wrong_number():
 def test_one_in_a_rounded_number(text, chance, about):
     answer = read_answer(text)
     assert answer.one_in_about(Fraction(chance)) == about
-    assert answer.matches(Fraction(chance)) is None
+    assert answer.matches(Fraction(chance)) == ("rounded" if about else None)
+
+
+@pytest.mark.parametrize(
+    ("text", "chance", "match"),
+    [
+        ("34 in 100", "151/450", "rounded"),
+        ("34 in 100", "17/50", "right"),
+        ("33 in 100", "151/450", None),
+        ("667 in 1000", "2/3", "rounded"),
+        ("3 in 100", "1/30", None),  # one digit says too little
+        ("34 in 101", "1/3", None),
+    ],
+)
+def test_so_many_in_a_hundred_are_a_percentage(text, chance, match):
+    assert read_answer(text).matches(Fraction(chance)) == match
 
 
 @given(st.fractions(0, 1, max_denominator=5000))
