@@ -330,6 +330,7 @@ def _forgotten(slip: Slip, case: Case) -> list[str]:
         "half_for_two_thirds": ("affected",),
         "ignored_tests": ("tests",),
         "perfect_tests": ("tests",),
+        "positive_is_proof": ("tests",),
     }.get(slip.name, ())
     return [
         fact.path

@@ -256,6 +256,10 @@ def _mutation_forgotten(case: Case) -> Changed:
     yield replace(case, condition=replace(condition, mutation=None, frequency=frequency)), ()
 
 
+def _mosaicism_forgotten(case: Case) -> Changed:
+    yield replace(case, condition=replace(case.condition, germline_mosaicism=None)), ()
+
+
 def _ignored_age(case: Case) -> Changed:
     if case.condition.onset is None:
         return
@@ -281,6 +285,7 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "full_penetrance": _full_penetrance,
     "ignored_age": _ignored_age,
     "mutation_forgotten": _mutation_forgotten,
+    "mosaicism_forgotten": _mosaicism_forgotten,
     "ignored_viability": _ignored_viability,
     "twins_certain": _twins_certain,
     "ignored_identical_twins": _ignored_identical_twins,

@@ -237,6 +237,22 @@ def negative(case: Case) -> Ids:
     )
 
 
+def _positive(case: Case) -> Ids:
+    """Return who has a positive result of a test that may err, and is not affected."""
+    return tuple(
+        person.id
+        for person in case.people
+        if person.genotype is None
+        and not person.affected
+        and any(each.result == "positive" and _may_err(case, each.test) for each in person.tests)
+    )
+
+
+def _may_err(case: Case, name: str) -> bool:
+    tests = case.condition.tests or ()
+    return any(test.name == name and test.specificity is not None for test in tests)
+
+
 def _excluded(case: Case) -> Ids:
     return tuple(id for id in negative(case) if not case.person(id).genotype)
 
@@ -249,7 +265,15 @@ def _genotype(number: int) -> Callable[[Person], Person]:
 
 
 def _partners(case: Case) -> Ids:
-    return partners_without_history(case, case.questions[0])
+    """Return the partners of whom only the population tells whether they have the allele.
+
+    Nobody goes by the population who has a positive test, or an affected descendant.
+    """
+    return tuple(
+        id
+        for id in partners_without_history(case, case.questions[0])
+        if not any(shows(case.person(each)) for each in (id, *descendants_of(case, id)))
+    )
 
 
 def _one_or_all_of_one(case: Case, ids: Ids) -> Iterator[Chosen]:
@@ -328,6 +352,7 @@ SETS: Mapping[str, SetSlip] = {
     "ignored_unaffected": SetSlip(_not_known, _unaffected, _one_or_all),
     "ignored_tests": SetSlip(lambda person: replace(person, tests=()), _tested),
     "perfect_tests": SetSlip(_genotype(0), _excluded),
+    "positive_is_proof": SetSlip(_genotype(1), _positive),
     "partner_certain": SetSlip(_genotype(1), _partners, _one_or_all_of_one),
     "partner_ignored": SetSlip(_genotype(0), _partners, _one_or_all_of_one),
     "ignored_healthy_children": SetSlip(bare, _healthy_children, _beside_others),

@@ -34,6 +34,8 @@ SHORT = {
     "ignored_viability": "forgot that some genotypes are not always born alive",
     "ignored_healthy_relatives": "forgot that relatives are unaffected",
     "mutation_forgotten": "forgot new mutation",
+    "mosaicism_forgotten": "forgot germline mosaicism",
+    "positive_is_proof": "took a positive test for proof",
     "married_in_ignored": "took somebody who married in to carry nothing",
     "parents_certain": "took the parents for carriers and no more",
     "half_for_two_thirds": "took 1/2 for the 2/3 of a healthy sibling",
@@ -84,6 +86,10 @@ _PLAIN = {
     "mutation_forgotten": (
         "This leaves new mutation out. An allele can be new in whoever has it, and then the "
         "parents need not have it."
+    ),
+    "mosaicism_forgotten": (
+        "This leaves germline mosaicism out. A parent without the allele elsewhere may have it in "
+        "some eggs or sperm, so that an affected child does not prove that a parent has it."
     ),
     "ignored_by_age": (
         "This is the chance of ever being affected. The question asks about an age, and by "
@@ -139,6 +145,14 @@ def _perfect_tests(slip: Slip, who: str, case: Case) -> str:
     return (
         f"This takes the negative {takes} of {who} to exclude the disease allele. A test that "
         "misses some who have it leaves a chance."
+    )
+
+
+def _positive(slip: Slip, who: str, case: Case) -> str:
+    one = size(slip.chosen) == 1
+    return (
+        f"This takes the positive {'test' if one else 'tests'} of {who} for proof of the disease "
+        "allele. A test that is positive in some who do not have it leaves a chance that it errs."
     )
 
 
@@ -350,6 +364,7 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "ignored_unaffected": _unaffected,
     "ignored_tests": _tests,
     "perfect_tests": _perfect_tests,
+    "positive_is_proof": _positive,
     "partner_certain": _partner_certain,
     "partner_ignored": _partner_ignored,
     "transmission_forgotten": _transmission,

@@ -28,7 +28,7 @@ NAMES = (
     *("ignored_unaffected", "ignored_children", "ignored_tests", "perfect_tests", "complement"),
     *("joint_not_divided", "partner_certain", "partner_ignored", "transmission_forgotten"),
     *("allele_for_carrier", "full_penetrance", "ignored_age", "mutation_forgotten"),
-    "twins_certain",
+    *("twins_certain", "mosaicism_forgotten", "positive_is_proof"),
     *("ignored_healthy_children", "ignored_viability", "ignored_healthy_relatives"),
     *("half_for_two_thirds", "married_in_ignored", "parents_certain"),
     *(

@@ -92,7 +92,12 @@ BY_HAND = {
         "step_forgotten",
         "penetrance_forgotten",
     ),
+    *("mosaicism_forgotten", "positive_is_proof"),
 }
+
+
+#: Those of the table up to here may lead to certainty.
+ANY_RESULT = NAMES[: NAMES.index("ignored_healthy_children")]
 
 
 def felt(value, true):
@@ -102,7 +107,7 @@ def felt(value, true):
 
 def sensible(slip, value):
     """Slips lead to no more than 1, and the later ones of the table to no certainty."""
-    return value <= 1 and (NAMES.index(slip) < 14 or value not in (0, 1))
+    return value <= 1 and (slip in ANY_RESULT or value not in (0, 1))
 
 
 #: Slips whose edits the table fixes without saying who in the family is meant.
@@ -229,12 +234,13 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 28
+    assert len(set(NAMES)) == len(NAMES) == 30
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
-    # No bundled case has an affected child of parents of unknown phenotype, or twins in doubt.
-    assert found == set(NAMES) - {"parents_certain", "zygosity_kept"}
+    # No bundled case has an affected child of parents of unknown phenotype, twins in doubt, or a
+    # positive test that may err.
+    assert found == set(NAMES) - {"parents_certain", "zygosity_kept", "positive_is_proof"}
 
 
 def test_a_slip_that_changes_nothing_is_none():
@@ -323,3 +329,38 @@ def test_slips_of_a_child_who_is_born_only_without_two_copies():
     assert mark(case, "0").verdict == "right"
     got = mark(case, "1/100")
     assert got.slips == ("ignored_viability",)
+
+
+def test_a_positive_test_taken_as_proof():
+    # Of 1/20, found in 9/10, against 19/20, of whom 1/50 are positive too: 45/64 carry.
+    tested = one("f1", **WELL, tests=[{"test": "t", "result": "positive"}])
+    people = [one("m1", **WELL, genotype=1), tested]
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    test = {"name": "t", "sensitivity": "9/10", "specificity": "49/50"}
+    plain = family("autosomal_recessive", {"carrier": "1/20"}, people, ask, tests=[test])
+    assert by_brute_force(plain) == F(45, 256)
+    said = marked(plain, "positive_is_proof", edited(plain, genotype("f1", 1)))
+    assert "takes the positive test of f1 for proof" in said
+    # Whose test is positive, the population does not tell.
+    names = {slip.name for slip in slips(read_case(json.dumps(plain)))}
+    assert not names & {"partner_certain", "partner_ignored"}
+    plain["questions"] = [{"ask": "carrier", "person": "f1"}]
+    got = mark(read_case(json.dumps(plain)), "1")
+    assert got.slips == ("positive_is_proof",)
+    # A test that never errs is proof.
+    test["specificity"] = "1"
+    assert mark(read_case(json.dumps(plain)), "1").verdict == "right"
+
+
+def test_germline_mosaicism_forgotten_and_no_partner_with_an_affected_child():
+    people = [one("f1", **WELL), one("m1", **WELL), one("m2", ("m1", "f1"), **ILL)]
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"], "sex": "male"}
+    mosaic = {"prior": "1/50", "gametes": "1/4"}
+    plain = family(
+        "x_linked_recessive", {"carrier": "1/100"}, people, ask, germline_mosaicism=mosaic
+    )
+    case = read_case(json.dumps(plain))
+    got = mark(case, "1/2")  # of a carrier
+    assert got.slips == ("mosaicism_forgotten",)
+    assert "germline mosaicism out" in got.feedback
+    assert not {slip.name for slip in slips(case)} & {"partner_certain", "partner_ignored"}
