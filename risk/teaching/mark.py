@@ -35,8 +35,8 @@ Verdict = Literal["right", "rounded", "slip", "wrong"]
 _MOST_SAID = 2
 #: Slips of which another one is the likelier reason.
 _UNLIKELY = ("complement",)
-#: The slip of the trade, which is the reason where others lead to the same number.
-_LIKELIEST = "half_for_two_thirds"
+#: The slips of the trade, which are the reason where others lead to the same number.
+_LIKELIEST = ("half_for_two_thirds", "twins_certain")
 
 _NO_USUAL_SLIP = "Not right, and none of the usual slips leads there."
 _WRITE_THE_TABLE = (
@@ -126,7 +126,7 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
     made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
     names = tuple(dict.fromkeys(slip.name for slip in made))
-    made.sort(key=lambda slip: (slip.name in _UNLIKELY, slip.name != _LIKELIEST))
+    made.sort(key=lambda slip: (slip.name in _UNLIKELY, slip.name not in _LIKELIEST))
     parting = _parting(case, question, made[0], true) if made else None
     feedback = _feedback(case, asked, read, true, made)
     verdict = "slip" if made else "wrong"

@@ -327,24 +327,16 @@ def _healthy_siblings(case: Case) -> Ids:
     return tuple(id for id in line if affected_sibling(case, case.person(id)))
 
 
-def _on_the_way(case: Case, ids: Ids) -> list[Chosen]:
-    """Return sets of healthy siblings, but not one person who is asked about alone.
-
-    That is left to `ignored_unaffected`, which then is the same.
-    """
-    person = case.questions[0].person
-    return [each for each in some(case, ids) if {id for id, _ in each} != {person}]
-
-
 def _with_even_odds(case: Case) -> Case:
     tests = (*(case.condition.tests or ()), _EVEN)
     return replace(case, condition=replace(case.condition, tests=tests))
 
 
 def _even(person: Person) -> Person:
-    return replace(
-        person, affected=None, tests=(*person.tests, TestResult(_EVEN.name, result="yes"))
-    )
+    """Return somebody who carries as likely as not, whatever an uncertain twin would say of it."""
+    results = (*person.tests, TestResult(_EVEN.name, result="yes"))
+    unsure = person.twin is not None and person.twin.zygosity == "unknown"
+    return replace(person, affected=None, tests=results, twin=None if unsure else person.twin)
 
 
 #: The slips about sets of people, by their names.
@@ -357,7 +349,7 @@ SETS: Mapping[str, SetSlip] = {
     "partner_ignored": SetSlip(_genotype(0), _partners, _one_or_all_of_one),
     "ignored_healthy_children": SetSlip(bare, _healthy_children, _beside_others),
     "ignored_healthy_relatives": SetSlip(_not_known, _healthy_relatives, _beside_and_above),
-    "half_for_two_thirds": SetSlip(_even, _healthy_siblings, _on_the_way, _with_even_odds),
+    "half_for_two_thirds": SetSlip(_even, _healthy_siblings, ready=_with_even_odds),
     "married_in_ignored": SetSlip(_genotype(0), _married_in),
     "parents_certain": SetSlip(_genotype(1), _parents_of_affected),
 }

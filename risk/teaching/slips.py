@@ -90,9 +90,23 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
         if NAMES.index(slip.name) >= _NOT_CERTAIN and set(slip.result) <= {0, 1}:
             continue
         same = [each for each in found.values() if each.result == slip.result]
+        if _simpler(slip, same, asked):
+            continue
         if not covered(slip, same):
             found.setdefault((slip.name, slip.result), slip)
     return tuple(found.values())
+
+
+def _simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
+    """Tell whether 1/2 for 2/3, of the person asked about, is to forget that they are well.
+
+    Both come to 1/2 where nothing else is known.
+    """
+    return (
+        slip.name == "half_for_two_thirds"
+        and slip.people == (case.questions[0].person,)
+        and any(each.name == "ignored_unaffected" for each in others)
+    )
 
 
 def covered(slip: Slip, others: Iterable[Slip]) -> bool:

@@ -113,3 +113,19 @@ def test_twins_who_may_be_identical_are_not_said_to_be():
     sure = edited(twin_sisters(genotype=1), let_twins_be("monozygotic"))
     text = mark(read_case(json.dumps(sure)), "2/3").feedback
     assert "ordinary siblings. Identical twins have one genotype" in text
+
+
+def test_a_half_for_two_thirds_of_a_twin_is_a_half():
+    # The twin carries; f2 is well and takes 1/2, 1/2 x 1/50 x 1/4.  Two thirds, which twins in
+    # doubt leave if they are taken for siblings, are no half.
+    plain = twin_sisters("1/3", genotype=1)
+    plain["people"].append(one("m9", **WELL))
+    plain["questions"] = [
+        {"ask": "child_affected", "parents": ["m9", "f2"]},
+        {"ask": "carrier", "person": "f2"},
+    ]
+    case = read_case(json.dumps(plain))
+    assert mark(case, "1/400").slips == ("half_for_two_thirds",)
+    assert mark(case, "1/300").slips == ("ignored_identical_twins",)
+    assert mark(case, "1/200").feedback.startswith("This takes f2 and f3 to be identical for sure")
+    assert mark(case, "1/2", 1).slips == ("half_for_two_thirds",)

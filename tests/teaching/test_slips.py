@@ -364,3 +364,11 @@ def test_germline_mosaicism_forgotten_and_no_partner_with_an_affected_child():
     assert got.slips == ("mosaicism_forgotten",)
     assert "germline mosaicism out" in got.feedback
     assert not {slip.name for slip in slips(case)} & {"partner_certain", "partner_ignored"}
+
+
+def test_a_half_for_two_thirds_of_whoever_is_asked_about_and_tested():
+    # Prior 1/2, and a test that misses 1/10: 1/10 to 1.  Where nothing else is known, to forget
+    # that the person is well is the same slip, and is named alone.
+    assert mark(read_case(CASES["negative-test"]), "1/11", 0).slips == ("half_for_two_thirds",)
+    assert mark(read_case(CASES["healthy-sister"]), "1/2").slips[0] == "ignored_unaffected"
+    assert "half_for_two_thirds" not in mark(read_case(CASES["healthy-sister"]), "1/2").slips
