@@ -48,6 +48,11 @@ _NOTHING_TO_DIVIDE = (
     "parents or the population, and multiply."
 )
 
+_DIGITS_CUT_OFF = (
+    "Not quite: these are the first digits of the answer, cut off instead of rounded. Round the "
+    "last digit, or give a fraction."
+)
+
 #: How one number is understood where a question has three.
 _ONE_OF_THREE = (
     "one number is read as the chance of at least one disease allele; the whole answer is three, "
@@ -113,20 +118,22 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     exactly = False
     if all(matches):
         verdict = "rounded" if "rounded" in matches else "right"
+        leading = [
+            slip
+            for slip in (_slips(case, question) if verdict == "rounded" else ())
+            if _leads_to(slip, read, true, exactly=True)
+        ]
         # "1 in 10" may be meant as it stands, where a slip leads to just that.
-        exactly = (
-            verdict == "rounded"
-            and all(one.form == "in" for one in read)
-            and any(_leads_to(slip, read, true, exactly=True) for slip in _slips(case, question))
-        )
+        exactly = bool(leading) and all(one.form == "in" for one in read)
         if not exactly:
-            return Mark(asked, read, verdict, (), _praise(verdict, read), None, true, exact)
+            said = _praise(verdict, read, leading)
+            return Mark(asked, read, verdict, (), said, None, true, exact)
     made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true, exactly=exactly)]
     made = [smallest(case, slip) for slip in made if not covered(slip, made)]
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
     made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
     names = tuple(dict.fromkeys(slip.name for slip in made))
-    made.sort(key=lambda slip: (slip.name in _UNLIKELY, slip.name not in _LIKELIEST))
+    made.sort(key=_likeliest)
     parting = _parting(case, question, made[0], true) if made else None
     feedback = _feedback(case, asked, read, true, made)
     verdict = "slip" if made else "wrong"
@@ -209,11 +216,22 @@ def _nearness(slip: Slip, read: Sequence[StudentAnswer]) -> tuple[Fraction, int]
 # --- what is said -------------------------------------------------------------------------
 
 
-def _praise(verdict: Verdict, read: Sequence[StudentAnswer]) -> str:
+def _praise(verdict: Verdict, read: Sequence[StudentAnswer], leading: Sequence[Slip]) -> str:
+    """Return what is said of a right answer; `leading` are slips that lead to a rounded one."""
     notes = _notes(read)
     if verdict == "right":
         return f"Right.{notes}"
+    if leading:
+        slip = SHORT[min(leading, key=_likeliest).name]
+        return (
+            "Right at the digits given, but it is also exactly the answer of whoever "
+            f"{slip}: give the fraction, or one digit more.{notes}"
+        )
     return f"Right at the digits given; an exact answer is a fraction.{notes}"
+
+
+def _likeliest(slip: Slip) -> tuple[bool, bool]:
+    return slip.name in _UNLIKELY, slip.name not in _LIKELIEST
 
 
 def _notes(read: Sequence[StudentAnswer]) -> str:
@@ -230,8 +248,10 @@ def _feedback(
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
-    for place, slip in enumerate(ordered[:_MOST_SAID]):
-        parts.append(("" if not place else "Or: ") + said(slip, case, question))
+    if made and _cut_off(read, true):
+        parts.append(_DIGITS_CUT_OFF)
+    for slip in ordered[:_MOST_SAID]:
+        parts.append(("Or: " if parts else "") + said(slip, case, question))
     if others := [SHORT[slip.name] for slip in ordered[_MOST_SAID:]]:
         parts.append(f"The same number comes to whoever {', or '.join(others)}.")
     if not made:
@@ -241,17 +261,19 @@ def _feedback(
     return " ".join(parts) + _notes(read)
 
 
+def _cut_off(read: Sequence[StudentAnswer], true: Chances) -> bool:
+    pairs = list(zip(read, true, strict=True))
+    return all(one.cut_off(value) or one.matches(value) for one, value in pairs)
+
+
 def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
     if any(one.rounds_away(value) for one, value in zip(read, true, strict=True)):
         return (
             "Not right: this rounds everything away. The chance is small but not 0; give at "
             "least one digit that is not 0, or a fraction."
         )
-    if all(one.cut_off(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
-        return (
-            "Not quite: these are the first digits of the answer, cut off instead of rounded. "
-            "Round the last digit, or give a fraction."
-        )
+    if _cut_off(read, true):
+        return _DIGITS_CUT_OFF
     if len(read) == 1 and read[0].other == true[0]:
         return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
     if len(read) == 3 and sum(one.value for one in read) != 1:

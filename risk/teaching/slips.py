@@ -50,6 +50,8 @@ _FELT = (
     *("ignored_tests", "perfect_tests", "ignored_healthy_children"),
     *("half_for_two_thirds", "parents_certain"),
 )
+#: Those that leave a factor out.
+_LARGER = ("step_forgotten", "transmission_forgotten")
 #: What moves an answer by no more than this share of it is not felt.
 _SLIGHT = Fraction(1, 20)
 #: So many smaller sets of the same people are tried one by one.
@@ -156,7 +158,8 @@ def _unlikely(slip: Slip, true: Chances, part: bool) -> bool:
     pairs = list(zip(slip.result, true, strict=True))
     if slip.name == "ignored_healthy_relatives" or (part and slip.name in _FELT):
         return all(abs(value - right) <= right * _SLIGHT for value, right in pairs)
-    return slip.name == "step_forgotten" and len(pairs) == 1 and slip.result < true
+    # To pass an allele on, or one half more, makes a chance smaller and never larger.
+    return slip.name in _LARGER and len(pairs) == 1 and slip.result < true
 
 
 def _all(case: Case, true: Chances) -> Iterator[Slip]:

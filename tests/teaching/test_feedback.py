@@ -1,0 +1,36 @@
+"""What is said of an answer where more than one thing could be."""
+
+import json
+
+from risk import actions
+from risk.case.read import read_case
+from tests.teaching.slip_cases import SIBS, WELL, by_brute_force, family, one
+
+
+def test_a_rounded_answer_that_is_exactly_a_slip_is_said_to_be_one():
+    # 1/150; whoever forgets that Tova is well comes to 1/100.
+    sister = actions.example("healthy-sister")
+    for answer in ("0.01", "1%"):
+        got = actions.mark(sister, answer, 1)
+        assert (got.verdict, got.slips) == ("rounded", ())
+        assert "also exactly the answer of whoever forgot that someone asked about" in got.feedback
+        assert "one digit more" in got.feedback
+    for answer in ("0.007", "0.67%"):
+        assert "whoever" not in actions.mark(sister, answer, 1).feedback
+
+
+def test_digits_cut_off_are_said_to_be_that_before_a_slip():
+    people = [*SIBS, one("m3", **WELL), one("f3", ("m3", "f2"), **WELL), one("m4", **WELL)]
+    ask = {"ask": "child_affected", "parents": ["m4", "f3"]}
+    plain = family("autosomal_recessive", {"incidence": "1/2500"}, people, ask)
+    assert 0.003350 < by_brute_force(plain) < 0.003359  # 0.34%, and 0.33% cut off
+    got = actions.mark(read_case(json.dumps(plain)), "0.33%")
+    assert got.verdict == "slip"
+    assert got.feedback.startswith("Not quite: these are the first digits of the answer, cut off")
+    assert "Or: This is a joint probability" in got.feedback
+
+
+def test_no_chance_below_the_true_one_is_still_to_be_passed_on():
+    # Both parents are well, and the allele is in a share of the gametes of one, if at all.
+    got = actions.mark(actions.example("germline-mosaic"), "0")
+    assert (got.verdict, got.slips) == ("wrong", ())
