@@ -14,7 +14,7 @@ from math import prod
 
 from risk.case.edit import asked_about
 from risk.case.kin import children_of, descendants_of
-from risk.case.model import ByAlleles, Case, Person, ResultLikelihood, Test, TestResult
+from risk.case.model import ByAlleles, BySex, Case, Person, ResultLikelihood, Test, TestResult
 from risk.genetics.penetrance import viability_matters
 from risk.number import quantity
 from risk.teaching.slip_kin import (
@@ -95,13 +95,15 @@ def one_less(chosen: Chosen) -> Iterator[Chosen]:
         yield (*chosen[:place], *left, *chosen[place + 1 :])
 
 
-def kinds(case: Case, ids: Iterable[str]) -> list[Chosen]:
-    """Return the records of people who are alike: siblings with the same facts."""
+def kinds(case: Case, ids: Iterable[str], *, sexes: bool = True) -> list[Chosen]:
+    """Return the records of people who are alike: siblings with the same facts (and sexes)."""
     found: dict[object, list[tuple[str, int]]] = {}
     for id in ids:
         person = case.person(id)
         alone = person.twin is not None or person.founder or bool(children_of(case, id))
         facts = replace(person, id="", name=None, note=None, count=None)
+        if not sexes:
+            facts = replace(facts, sex="unknown")
         found.setdefault(id if alone else facts, []).append((id, person.count or 1))
     return [tuple(kind) for kind in found.values()]
 
@@ -163,6 +165,17 @@ class SetSlip:
 
 def _count(many: int) -> int | None:
     return many if many > 1 else None
+
+
+def splits(case: Case, slip: SetSlip, chosen: Chosen) -> bool:
+    """Tell whether of some people who are alike a part was chosen, and not all.
+
+    Sons and daughters are alike where a sex makes no difference.
+    """
+    numbers, condition = dict(chosen), case.condition
+    sexes = condition.x_linked or isinstance(condition.penetrance, BySex)
+    alike = kinds(case, slip.of(case), sexes=sexes)
+    return any(0 < sum(numbers.get(id, 0) for id, _ in kind) < size(kind) for kind in alike)
 
 
 # --- facts left out -----------------------------------------------------------------------

@@ -20,7 +20,7 @@ from risk.case.model import Case
 from risk.model.solve import answers
 from risk.problems import RiskError
 from risk.teaching.slip_changes import CHANGES
-from risk.teaching.slip_people import SETS, Chosen, one_less, size, smaller, within
+from risk.teaching.slip_people import SETS, Chosen, one_less, size, smaller, splits, within
 from risk.teaching.slip_readings import READINGS, Chances, chances
 
 #: Every slip, in the order in which they are looked for and reported.
@@ -64,7 +64,8 @@ class Slip:
 
     `case` is the changed case with its one question, and None where nothing was changed but the
     working was left too early.  `people` are those whose facts or genotypes were changed; of a slip
-    about a set of people `chosen` says how many of each record these are.
+    about a set of people `chosen` says how many of each record these are, and `split` whether some
+    of alike people are among them and others are not.
     """
 
     name: str
@@ -72,6 +73,7 @@ class Slip:
     case: Case | None = None
     people: tuple[str, ...] = ()
     chosen: Chosen = ()
+    split: bool = False
 
 
 def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
@@ -95,7 +97,9 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
         if _simpler(slip, same, asked):
             continue
         if not covered(slip, same):
-            found.setdefault((slip.name, slip.result), slip)
+            key = (slip.name, slip.result)
+            if key not in found or (found[key].split and not slip.split):
+                found[key] = slip
     return tuple(found.values())
 
 
@@ -114,13 +118,18 @@ def _simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
 def covered(slip: Slip, others: Iterable[Slip]) -> bool:
     """Tell whether some of `others`, with the same result, do the same with fewer people.
 
-    What was done with the rest then makes no difference.
+    What was done with the rest then makes no difference.  But where only some of alike people are
+    among the fewer, and all of them among the others, it is chance that both lead there.
     """
     names = {slip.name}
     if slip.name == "ignored_healthy_relatives":
         names.update(_FORGETTING)
     return any(
-        each.name in names and each.chosen and within(each.chosen, slip.chosen) for each in others
+        each.name in names
+        and each.chosen
+        and within(each.chosen, slip.chosen)
+        and (slip.split or not each.split)
+        for each in others
     )
 
 
@@ -141,12 +150,16 @@ def smallest(case: Case, slip: Slip) -> Slip:
     while True:
         fewer = one_less(slip.chosen) if many else smaller(slip.chosen)
         found = (_of(slip.name, start, chosen) for chosen in sorted(fewer, key=order))
-        less = next((each for each in found if each and each.result == slip.result), None)
+        less = next((each for each in found if each and _like(each, slip)), None)
         if less is None:
             return slip
         slip = less
         if not many:
             return slip
+
+
+def _like(few: Slip, many: Slip) -> bool:
+    return few.result == many.result and (many.split or not few.split)
 
 
 def _unlikely(slip: Slip, true: Chances, part: bool) -> bool:
@@ -191,7 +204,9 @@ def _of(name: str, case: Case, chosen: Chosen) -> Slip | None:
     """Return a slip made of the people chosen; None where it changes nothing or cannot be."""
     changed = SETS[name].made(case, chosen)
     people = tuple(id for id, _ in chosen)
-    return _solved(Slip(name, (), changed, people, chosen)) if changed != case else None
+    if changed == case:
+        return None
+    return _solved(Slip(name, (), changed, people, chosen, splits(case, SETS[name], chosen)))
 
 
 def _solved(slip: Slip) -> Slip | None:

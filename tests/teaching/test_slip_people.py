@@ -135,3 +135,17 @@ def test_of_many_who_differ_no_more_than_some_choices_are_looked_at():
     assert {((id, 1),) for id in ids} <= set(found)
     assert {tuple((other, 1) for other in ids if other != id) for id in ids} <= set(found)
     assert tuple((id, 1) for id in ids[4:]) in found
+
+
+def test_everybody_rather_than_some_who_happen_to_lead_there():
+    # The healthy brother of an affected girl, his carrier partner and their three healthy children.
+    # 2/3 x (3/4)^3 against 1/3: 27/59.  Without any of it he is a carrier with 1/2; so he is, by
+    # chance, if he and two of the children (one of the two sons) are forgotten.
+    parents = ("m2", "f3")
+    people = [*SIBS[:2], one("f2", ("m1", "f1"), **ILL), one("m2", ("m1", "f1"), **WELL)]
+    people += [one("f3", **WELL, genotype=1)]
+    people += [one("m4", parents, **WELL), one("f4", parents, **WELL), one("m5", parents, **WELL)]
+    ask = {"ask": "carrier", "person": "m2"}
+    plain = family("autosomal_recessive", {"allele": "rare"}, people, ask)
+    got = mark(read_case(json.dumps(plain)), "1/2")
+    assert "the fact that m2, m4, m5 and f4 are unaffected" in got.feedback, got.feedback
