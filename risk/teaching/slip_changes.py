@@ -108,14 +108,39 @@ def _transmission_forgotten(case: Case) -> Changed:
     if condition.recessive and not condition.x_linked:
         yield replace(case, questions=(Question("both_carriers", people=parents),)), parents
         return
-    if condition.recessive:
-        at_risk = [id for id in parents if case.person(id).sex == "female"]
-    else:
-        spared = partners_without_history(case, question)
-        at_risk = [id for id in parents if id not in spared] or list(parents)
-    for id in at_risk:
+    for id in _at_risk(case):
         for ask in ("disease_allele", "carrier"):
             yield replace(case, questions=(Question(ask, person=id),)), (id,)
+
+
+def _at_risk(case: Case) -> list[str]:
+    """Return which of the parents asked about may pass the condition on by themselves.
+
+    Of an autosomal recessive condition these are both, together.
+    """
+    parents = case.questions[0].parents or ()
+    if not case.condition.recessive:
+        spared = partners_without_history(case, case.questions[0])
+        return [id for id in parents if id not in spared] or list(parents)
+    sexes = ("female",) if case.condition.x_linked else ("female", "male", "unknown")
+    return [id for id in parents if case.person(id).sex in sexes]
+
+
+def _carriers_certain(case: Case) -> Changed:
+    """Yield the case in which the parents at risk have one disease allele each."""
+    ids = tuple(
+        id
+        for id in _at_risk(case)
+        if case.person(id).genotype is None and not case.person(id).affected
+    )
+    yield changed_people(case, ids, lambda person: replace(person, genotype=1)), ids
+
+
+def _exactly_for_at_least(case: Case) -> Changed:
+    question = case.questions[0]
+    if question.ask == "children_affected":
+        other = replace(question, at_least=question.exactly, exactly=question.at_least)
+        yield replace(case, questions=(other,)), ()
 
 
 #: So many steps of passing on are looked at, the nearest to those asked about first.
@@ -292,5 +317,7 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "step_forgotten": _step_forgotten,
     "child_sex": _child_sex,
     "penetrance_forgotten": _penetrance_forgotten,
+    "carriers_certain": _carriers_certain,
+    "exactly_for_at_least": _exactly_for_at_least,
     "ignored_by_age": _ignored_by_age,
 }

@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from itertools import product
-from math import prod
+from math import comb, prod
 
 from risk.case.model import Case, Person, Question
 from risk.inference.arithmetic import Term
@@ -23,6 +23,8 @@ from risk.workings.step import State, Step, Value
 #: What a question is answered with: one chance, or those of 0, 1 and 2 disease alleles.
 Chances = tuple[Fraction, ...]
 
+#: So many children are counted one way by one.
+_MOST_CHILDREN = 12
 #: So many groups of twins in doubt are looked at together.
 _MOST_GROUPS = 3
 
@@ -125,6 +127,56 @@ def _zygosity_kept(case: Case) -> Iterator[Chances]:
     yield tuple(sum(column, Fraction(0)) for column in zip(*parts, strict=True))
 
 
+def _one_child(case: Case) -> Iterator[Chances]:
+    """Yield the chance of one child where several are asked about."""
+    question = case.questions[0]
+    if question.ask == "children_affected":
+        one = Question("child_affected", parents=question.parents)
+        yield chances(answers(replace(case, questions=(one,)))[0])
+
+
+def _children_multiplied(case: Case) -> Iterator[Chances]:
+    """Yield so many times the chance of one child, where one of several is asked about."""
+    question = case.questions[0]
+    if 1 in (question.at_least, question.exactly):
+        assert question.of is not None
+        yield from ((question.of * one,) for (one,) in _one_child(case))
+
+
+def _wanted_numbers(question: Question) -> range:
+    """Return the numbers of affected children that are asked about."""
+    assert question.of is not None
+    if question.exactly is not None:
+        return range(question.exactly, question.exactly + 1)
+    assert question.at_least is not None
+    return range(question.at_least, question.of + 1)
+
+
+def _children_independent(case: Case) -> Iterator[Chances]:
+    """Yield the chance of so many children if one told nothing of the parents of the others."""
+    question = case.questions[0]
+    for (one,) in _one_child(case):
+        many = question.of or 0
+        parts = (
+            comb(many, number) * one**number * (1 - one) ** (many - number)
+            for number in _wanted_numbers(question)
+        )
+        yield (sum(parts, Fraction(0)),)
+
+
+def _order_forgotten(case: Case) -> Iterator[Chances]:
+    """Yield the chance that the affected children are certain ones: the first, say."""
+    question = case.questions[0]
+    if question.ask != "children_affected" or (question.of or 0) > _MOST_CHILDREN:
+        return
+    total = Fraction(0)
+    for number in _wanted_numbers(question):
+        exactly = replace(question, at_least=None, exactly=number)
+        (chance,) = chances(answers(replace(case, questions=(exactly,)))[0])
+        total += chance / comb(question.of or 0, number)
+    yield (total,)
+
+
 def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:
     """Return the values as fractions; None where some are not numbers in a rare limit."""
     found = []
@@ -167,6 +219,10 @@ def _wanted(case: Case, question: Question) -> Collection[int]:
 READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {
     "joint_not_divided": _joints,
     "likelihood_for_posterior": _likelihoods,
+    "one_child": _one_child,
+    "children_multiplied": _children_multiplied,
+    "children_independent": _children_independent,
+    "order_forgotten": _order_forgotten,
     "step_forgotten": _one_of_two_steps,
     "zygosity_kept": _zygosity_kept,
 }

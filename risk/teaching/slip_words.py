@@ -47,6 +47,12 @@ SHORT = {
     "penetrance_forgotten": "gave the chance of the genotype, not of being affected",
     "ignored_by_age": "took being affected ever for being affected by an age",
     "likelihood_for_posterior": "gave the chance of what is seen, without the prior",
+    "carriers_certain": "took the parents to have the allele for certain",
+    "one_child": "gave the chance of one child for that of several",
+    "children_multiplied": "multiplied the chance of one child by the number of children",
+    "children_independent": "took the children not to tell of each other's chances",
+    "order_forgotten": "counted one order of the children alone",
+    "exactly_for_at_least": "took exactly so many for at least so many, or the reverse",
     "percent_sign": "lost a percent sign, or put one too many",
 }
 
@@ -98,6 +104,20 @@ _PLAIN = {
     "likelihood_for_posterior": (
         "This is the chance of what is seen if the hypothesis holds. It is still to be "
         "multiplied by the prior and divided by the sum over all hypotheses."
+    ),
+    "one_child": "This is the chance of one child. The question asks about several.",
+    "children_multiplied": (
+        "This multiplies the chance of one child by the number of children, and so counts those "
+        "families twice or more in which several are affected."
+    ),
+    "children_independent": (
+        "This takes the chance of each child to stay the same whatever the others have. One "
+        "affected child tells of the parents: work the chance out for each pair of genotypes of "
+        "the parents, and weigh these."
+    ),
+    "order_forgotten": (
+        "This counts one order of the children, in which it is settled which of them are affected. "
+        "It may be any of them: multiply by the number of ways to choose them."
     ),
     "percent_sign": (
         "The digits are those of the answer, but 0.5 is 50%, and 0.5% is 0.005: look at the "
@@ -274,6 +294,25 @@ def _transmission(slip: Slip, who: str, case: Case) -> str:
     return f"This is the chance that {who} has the allele. Each child still has to receive it."
 
 
+def _carriers(slip: Slip, who: str, case: Case) -> str:
+    return (
+        f"This takes {who} to have the disease allele for certain. What is known does not make "
+        "that certain: how likely it is comes first, and the rest is multiplied by it."
+    )
+
+
+def _exactly(slip: Slip, who: str, case: Case) -> str:
+    if (least := case.questions[0].at_least) is not None:
+        return (
+            f"This is the chance of exactly {least}. The question asks about {least} or more: add "
+            "the chances of more."
+        )
+    return (
+        f"This is the chance of {case.questions[0].exactly} or more. The question asks about just "
+        "so many."
+    )
+
+
 def _zygosity(slip: Slip, who: str, case: Case) -> str:
     twins = joined([_names(ids, case) for ids in twins_in_doubt(case)], ", or ")
     return (
@@ -379,5 +418,7 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "zygosity_kept": _zygosity,
     "step_forgotten": _step,
     "child_sex": _child_sex,
+    "carriers_certain": _carriers,
+    "exactly_for_at_least": _exactly,
     "penetrance_forgotten": _penetrance,
 }

@@ -40,6 +40,8 @@ NAMES = (
         "ignored_by_age",
     ),
     *("likelihood_for_posterior", "percent_sign"),
+    *("carriers_certain", "one_child", "children_multiplied", "children_independent"),
+    *("order_forgotten", "exactly_for_at_least"),
 )
 #: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
 _NOT_CERTAIN = NAMES.index("ignored_healthy_children")
@@ -52,6 +54,8 @@ _FELT = (
 )
 #: Those that leave a factor out.
 _LARGER = ("step_forgotten", "transmission_forgotten")
+#: Why a parent may have been taken for a carrier for certain.
+_REASONS = {"partner_certain", "positive_is_proof", "mutation_forgotten", "mosaicism_forgotten"}
 #: What moves an answer by no more than this share of it is not felt.
 _SLIGHT = Fraction(1, 20)
 #: So many smaller sets of the same people are tried one by one.
@@ -94,7 +98,7 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
         if NAMES.index(slip.name) >= _NOT_CERTAIN and set(slip.result) <= {0, 1}:
             continue
         same = [each for each in found.values() if each.result == slip.result]
-        if _simpler(slip, same, asked):
+        if _has_simpler(slip, same, asked):
             continue
         if not covered(slip, same):
             key = (slip.name, slip.result)
@@ -103,16 +107,19 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     return tuple(found.values())
 
 
-def _simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
-    """Tell whether 1/2 for 2/3, of the person asked about, is to forget that they are well.
+def _has_simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
+    """Tell whether some of `others`, with the same result, say more plainly what was done.
 
-    Both come to 1/2 where nothing else is known.
+    1/2 for 2/3, of the one person asked about, is to forget that they are well; and a parent is
+    taken for a carrier for some reason.  At least one of two in one order is the chance of one.
     """
-    return (
-        slip.name == "half_for_two_thirds"
-        and slip.people == (case.questions[0].person,)
-        and any(each.name == "ignored_unaffected" for each in others)
-    )
+    names = {each.name for each in others}
+    if slip.name == "carriers_certain":
+        return bool(names & _REASONS)
+    if slip.name == "order_forgotten":
+        return "one_child" in names
+    alone = slip.people == (case.questions[0].person,)
+    return slip.name == "half_for_two_thirds" and alone and "ignored_unaffected" in names
 
 
 def covered(slip: Slip, others: Iterable[Slip]) -> bool:

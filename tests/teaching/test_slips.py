@@ -92,7 +92,8 @@ BY_HAND = {
         "step_forgotten",
         "penetrance_forgotten",
     ),
-    *("mosaicism_forgotten", "positive_is_proof"),
+    *("mosaicism_forgotten", "positive_is_proof", "carriers_certain", "one_child"),
+    *("children_multiplied", "children_independent", "order_forgotten", "exactly_for_at_least"),
 }
 
 
@@ -234,19 +235,25 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 30
+    assert len(set(NAMES)) == len(NAMES) == 36
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
-    # No bundled case has an affected child of parents of unknown phenotype, twins in doubt, or a
-    # positive test that may err.
-    assert found == set(NAMES) - {"parents_certain", "zygosity_kept", "positive_is_proof"}
+    # No bundled case has an affected child of parents of unknown phenotype, twins in doubt, a
+    # positive test that may err, or several children whose parents are in doubt.
+    assert found == set(NAMES) - {
+        *("parents_certain", "zygosity_kept", "positive_is_proof"),
+        *("children_multiplied", "children_independent"),
+    }
 
 
 def test_a_slip_that_changes_nothing_is_none():
     case = read_case(CASES["four-children"])
     found = {slip.name for slip in slips(case, 0)}
-    assert found == {"complement", "transmission_forgotten", "percent_sign"}
+    assert found == {
+        *("complement", "transmission_forgotten", "percent_sign"),
+        *("one_child", "order_forgotten", "exactly_for_at_least"),
+    }
 
 
 def test_a_genotype_question_has_distributions():
@@ -372,3 +379,40 @@ def test_a_half_for_two_thirds_of_whoever_is_asked_about_and_tested():
     assert mark(read_case(CASES["negative-test"]), "1/11", 0).slips == ("half_for_two_thirds",)
     assert mark(read_case(CASES["healthy-sister"]), "1/2").slips[0] == "ignored_unaffected"
     assert "half_for_two_thirds" not in mark(read_case(CASES["healthy-sister"]), "1/2").slips
+
+
+COUSIN = {"ask": "children_affected", "parents": ["m3", "f2"]}
+
+
+def two_of_a_carrier(**how):
+    """Children of the healthy sister of an affected boy and a carrier: both carry with 2/3."""
+    ask = {**COUSIN, "of": 3, **how}
+    people = [*SIBS, one("m3", **WELL, genotype=1)]
+    return family("autosomal_recessive", {"allele": "rare"}, people, ask)
+
+
+@pytest.mark.parametrize(
+    ("how", "slip", "wrong", "words"),
+    [
+        # One child: 2/3 x 1/4 = 1/6.  At least one of three: 2/3 x 37/64.
+        ({"at_least": 1}, "one_child", F(1, 6), "the chance of one child"),
+        ({"at_least": 1}, "children_multiplied", F(3, 6), "multiplies the chance of one child"),
+        ({"at_least": 1}, "children_independent", 1 - F(5, 6) ** 3, "tells of the parents"),
+        ({"at_least": 1}, "carriers_certain", F(37, 64), "takes f2 to have the disease allele"),
+        ({"at_least": 1}, "exactly_for_at_least", F(2, 3) * F(27, 64), "exactly 1"),
+        ({"exactly": 1}, "exactly_for_at_least", F(2, 3) * F(37, 64), "of 1 or more"),
+        # One and two of three without the three ways.
+        ({"exactly": 1}, "order_forgotten", F(2, 3) * F(9, 64), "one order of the children"),
+        ({"at_least": 2}, "order_forgotten", F(2, 3) * (F(3, 64) + F(1, 64)), "one order"),
+    ],
+)
+def test_slips_of_several_children(how, slip, wrong, words):
+    got = mark(read_case(json.dumps(two_of_a_carrier(**how))), str(wrong))
+    assert slip in got.slips
+    assert words in got.feedback
+
+
+def test_parents_of_one_child_taken_for_carriers():
+    got = mark(read_case(CASES["healthy-sister"]), "1/4", 1)
+    assert got.slips == ("carriers_certain",)
+    assert "to have the disease allele for certain" in got.feedback
