@@ -26,6 +26,7 @@ from risk.teaching.slip_people import size
 from risk.teaching.slip_readings import Chances, chances
 from risk.teaching.slip_words import SHORT, said
 from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
+from risk.wording.questions import question_in_words
 from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
 
@@ -256,7 +257,9 @@ def _feedback(
         parts.append(f"The same number comes to whoever {', or '.join(others)}.")
     if not made:
         parts.append(_no_slip(read, true))
-        if parts[-1] == _NO_USUAL_SLIP:
+        if parts[-1] == _NO_USUAL_SLIP and (other := _other_question(case, question, read)):
+            parts[-1] = other
+        elif parts[-1] == _NO_USUAL_SLIP:
             parts += _hints(case, question)
     return " ".join(parts) + _notes(read)
 
@@ -264,6 +267,16 @@ def _feedback(
 def _cut_off(read: Sequence[StudentAnswer], true: Chances) -> bool:
     pairs = list(zip(read, true, strict=True))
     return all(one.cut_off(value) or one.matches(value) for one, value in pairs)
+
+
+def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) -> str:
+    """Return what is said of a number that answers another question of the case, or ""."""
+    for number, question in enumerate(case.questions):
+        if question == asked or question.ask == "genotype" or len(read) != 1:
+            continue
+        if read[0].value not in (0, 1) and chances(_solved(case, number)) == (read[0].value,):
+            return f"Not right: this answers another question. {question_in_words(question, case)}"
+    return ""
 
 
 def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:

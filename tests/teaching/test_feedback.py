@@ -34,3 +34,13 @@ def test_no_chance_below_the_true_one_is_still_to_be_passed_on():
     # Both parents are well, and the allele is in a share of the gametes of one, if at all.
     got = actions.mark(actions.example("germline-mosaic"), "0")
     assert (got.verdict, got.slips) == ("wrong", ())
+
+
+def test_the_answer_to_another_question_is_said_to_be_that():
+    sister = actions.example("healthy-sister")
+    got = actions.mark(sister, "2/3", 1)
+    assert (got.verdict, got.slips) == ("wrong", ())
+    assert got.feedback.startswith("Not right: this answers another question.")
+    assert "Tova" in got.feedback
+    assert "carrier" in got.feedback
+    assert "another question" not in actions.mark(sister, "3/5", 1).feedback
