@@ -229,6 +229,39 @@ def _penetrance_forgotten(case: Case) -> Changed:
         yield changed, asked_about(question)
 
 
+def _likelihood_upside_down(case: Case) -> Changed:
+    """Yield the case in which being well counts as being affected would, and the test as found.
+
+    Only of those at risk, of whom a share is seen to be well; whoever is never affected stays so.
+    """
+    condition, question = case.condition, case.questions[0]
+    if question.ask == "will_be_affected":
+        return
+    for id in asked_about(question):
+        person = case.person(id)
+        if person.affected is not False:
+            continue
+        seen = phenotype_likelihood(condition, person.sex, False, age_value(person.age))
+        if seen[0] != 1 or all(chance in (0, 1) for chance in seen):
+            continue
+        turned = [chance if chance in (0, 1) else 1 - chance for chance in seen]
+        numbers = [quantity(str(chance)) for chance in (*turned, turned[-1])[:3]]
+        test = Test(f"{id} turned\n", likelihood=(ResultLikelihood("seen", ByAlleles(*numbers)),))
+        results = (*person.tests, TestResult(test.name, result="seen"))
+        other = replace(person, affected=None, tests=results)
+        tests = (*(condition.tests or ()), test)
+        changed = changed_people(case, (id,), lambda _, put=other: put)  # type: ignore[misc]
+        yield replace(changed, condition=replace(condition, tests=tests)), (id,)
+    for test in condition.tests or ():
+        who = [(p.id, r) for p in case.people for r in p.tests if r.test == test.name]
+        if test.sensitivity is None or any(result.result != "negative" for _, result in who):
+            continue
+        other_test = replace(test, sensitivity=quantity(str(1 - test.sensitivity.value)))
+        tests = tuple(other_test if each == test else each for each in condition.tests or ())
+        ids = tuple(dict.fromkeys(id for id, _ in who))
+        yield replace(case, condition=replace(condition, tests=tests)), ids
+
+
 # --- the condition ------------------------------------------------------------------------
 
 
@@ -317,6 +350,7 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "step_forgotten": _step_forgotten,
     "child_sex": _child_sex,
     "penetrance_forgotten": _penetrance_forgotten,
+    "likelihood_upside_down": _likelihood_upside_down,
     "carriers_certain": _carriers_certain,
     "exactly_for_at_least": _exactly_for_at_least,
     "ignored_by_age": _ignored_by_age,

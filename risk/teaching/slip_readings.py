@@ -12,11 +12,18 @@ from fractions import Fraction
 from itertools import product
 from math import comb, prod
 
-from risk.case.model import Case, Person, Question
+from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.inference.arithmetic import Term
 from risk.model.answers import Answer
 from risk.model.solve import answers
-from risk.teaching.slip_kin import changed_people, dizygotic, identical, twins_in_doubt
+from risk.teaching.slip_kin import (
+    affected_sibling,
+    changed_people,
+    dizygotic,
+    identical,
+    partners_without_history,
+    twins_in_doubt,
+)
 from risk.workings.derive import explain
 from risk.workings.step import State, Step, Value
 
@@ -106,6 +113,53 @@ def _one_of_two_steps(case: Case) -> Iterator[Chances]:
     if carry.probability and receives.probability and carry.probability.exact is not None:
         assert receives.probability.exact is not None
         yield (carry.probability.exact * receives.probability.exact,)
+
+
+def _half_of_the_parent_at_risk(case: Case) -> Iterator[Chances]:
+    """Yield the chance that a parent has a dominant allele times that of a child who has it too.
+
+    Only where one of the two is at risk; a parent with two copies passes it on surely.
+    """
+    question = case.questions[0]
+    spared = partners_without_history(case, question)
+    if question.ask != "child_affected" or case.condition.recessive or len(spared) != 1:
+        return
+    assert question.parents is not None
+    couple = tuple(
+        Person(id, sex=case.person(id).sex, genotype=0 if id in spared else 2)
+        for id in question.parents
+        if case.condition.copies(case.person(id).sex) == 2 or id in spared
+    )
+    if len(couple) != 2:
+        return
+    (at_risk,) = (id for id in question.parents if id not in spared)
+    has = replace(case, questions=(Question("disease_allele", person=at_risk),))
+    (parent,) = chances(answers(has)[0])
+    (child,) = chances(answers(Case(case.condition, couple, questions=(question,)))[0])
+    yield (parent * child,)
+
+
+def _step_forgotten(case: Case) -> Iterator[Chances]:
+    yield from _one_of_two_steps(case)
+    yield from _half_of_the_parent_at_risk(case)
+
+
+def _plain_half(case: Case) -> Iterator[Chances]:
+    """Yield the chance of a child of one carrier, of whom nothing else is known."""
+    question = case.questions[0]
+    if question.ask not in ("carrier", "disease_allele") or question.person is None:
+        return
+    person = case.person(question.person)
+    if person.founder or affected_sibling(case, person):
+        return
+    plain = Condition(case.condition.inheritance, Frequency(allele="rare"))
+    people = (
+        Person("1", sex="female", genotype=1),
+        Person("2", sex="male", genotype=0),
+        Person("3", sex=person.sex, mother="1", father="2"),
+    )
+    asked = replace(question, person="3")
+    yield chances(answers(Case(plain, people, questions=(asked,)))[0])
 
 
 def _zygosity_kept(case: Case) -> Iterator[Chances]:
@@ -223,6 +277,7 @@ READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {
     "children_multiplied": _children_multiplied,
     "children_independent": _children_independent,
     "order_forgotten": _order_forgotten,
-    "step_forgotten": _one_of_two_steps,
+    "step_forgotten": _step_forgotten,
+    "plain_half": _plain_half,
     "zygosity_kept": _zygosity_kept,
 }

@@ -53,6 +53,8 @@ SHORT = {
     "children_independent": "took the children not to tell of each other's chances",
     "order_forgotten": "counted one order of the children alone",
     "exactly_for_at_least": "took exactly so many for at least so many, or the reverse",
+    "plain_half": "gave the half of a carrier's child, and no more",
+    "likelihood_upside_down": "counted the chance of the opposite of what is seen",
     "percent_sign": "lost a percent sign, or put one too many",
 }
 
@@ -313,6 +315,30 @@ def _exactly(slip: Slip, who: str, case: Case) -> str:
     )
 
 
+def _plain_half(slip: Slip, who: str, case: Case) -> str:
+    child = _names(asked_about(case.questions[0]), case)
+    return (
+        "This is the half with which a parent who has one copy passes it on, and no more. Whether "
+        f"a parent of {child} has one, and what is known of {child} and of others in the family, "
+        "counts too."
+    )
+
+
+def _upside_down(slip: Slip, who: str, case: Case) -> str:
+    assert slip.case is not None
+    if slip.case.people == case.people:
+        negative = "test of {} is" if len(slip.people) == 1 else "tests of {} are"
+        return (
+            f"The {negative.format(who)} negative, and this counts the share of those with the "
+            "allele whom it finds. The share that it misses belongs there."
+        )
+    then = " by then" if case.condition.onset is not None else ""
+    return (
+        f"{who} is well, and this counts the share of those with the genotype who are affected"
+        f"{then}. The share who are not belongs there."
+    )
+
+
 def _zygosity(slip: Slip, who: str, case: Case) -> str:
     twins = joined([_names(ids, case) for ids in twins_in_doubt(case)], ", or ")
     return (
@@ -339,6 +365,11 @@ def _ordinary_siblings(slip: Slip, who: str, case: Case) -> str:
 
 
 def _step(slip: Slip, who: str, case: Case) -> str:
+    if not slip.people and not case.condition.recessive:
+        return (
+            "This leaves out that a parent with one copy of the allele passes it on half of the "
+            "time."
+        )
     if not slip.people:
         return (
             "This counts what one parent passes on. The child needs the allele from both: each "
@@ -418,6 +449,8 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "zygosity_kept": _zygosity,
     "step_forgotten": _step,
     "child_sex": _child_sex,
+    "plain_half": _plain_half,
+    "likelihood_upside_down": _upside_down,
     "carriers_certain": _carriers,
     "exactly_for_at_least": _exactly,
     "penetrance_forgotten": _penetrance,

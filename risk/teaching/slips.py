@@ -39,7 +39,7 @@ NAMES = (
         "penetrance_forgotten",
         "ignored_by_age",
     ),
-    *("likelihood_for_posterior", "percent_sign"),
+    *("plain_half", "likelihood_upside_down", "likelihood_for_posterior", "percent_sign"),
     *("carriers_certain", "one_child", "children_multiplied", "children_independent"),
     *("order_forgotten", "exactly_for_at_least"),
 )
@@ -112,12 +112,17 @@ def _has_simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
 
     1/2 for 2/3, of the one person asked about, is to forget that they are well; and a parent is
     taken for a carrier for some reason.  At least one of two in one order is the chance of one.
+    A plain half is what is left where nothing else leads to it.
     """
     names = {each.name for each in others}
     if slip.name == "carriers_certain":
         return bool(names & _REASONS)
     if slip.name == "order_forgotten":
         return "one_child" in names
+    if slip.name == "plain_half":
+        return bool(names - {"complement"})
+    if slip.name == "step_forgotten" and not slip.people:
+        return "transmission_forgotten" in names
     alone = slip.people == (case.questions[0].person,)
     return slip.name == "half_for_two_thirds" and alone and "ignored_unaffected" in names
 

@@ -92,6 +92,7 @@ BY_HAND = {
         "step_forgotten",
         "penetrance_forgotten",
     ),
+    *("plain_half", "likelihood_upside_down"),
     *("mosaicism_forgotten", "positive_is_proof", "carriers_certain", "one_child"),
     *("children_multiplied", "children_independent", "order_forgotten", "exactly_for_at_least"),
 }
@@ -183,6 +184,12 @@ def test_joint_not_divided(name, number, joint):
         ("reduced-penetrance", 1, "penetrance_forgotten", F(1, 6) * F(1, 2)),  # x 4/5 affected
         ("twins", 1, "ignored_identical_twins", F(1, 2)),
         ("late-onset", 2, "ignored_by_age", F(19, 119)),
+        # A half and being well with 1/5: the wrong way up, 4/5, it is 4/5 to 1; and of a child
+        # 1/6 x 4/5 without the half.
+        ("reduced-penetrance", 0, "likelihood_upside_down", F(4, 9)),
+        ("reduced-penetrance", 1, "step_forgotten", F(1, 6) * F(4, 5)),
+        ("negative-test", 0, "likelihood_upside_down", F(9, 14)),  # 2/3 x 9/10 to 1/3
+        ("lethal-balance", 0, "plain_half", F(1, 2)),
     ],
 )
 def test_slips_by_hand(name, number, slip, wrong):
@@ -235,7 +242,7 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 36
+    assert len(set(NAMES)) == len(NAMES) == 38
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
