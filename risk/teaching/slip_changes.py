@@ -241,6 +241,8 @@ def _likelihood_upside_down(case: Case) -> Changed:
         person = case.person(id)
         if person.affected is not False:
             continue
+        if condition.frequency.mutation_selection_balance is not None and person.sex == "male":
+            continue  # a father of unknown phenotype would count as one more fact
         seen = phenotype_likelihood(condition, person.sex, False, age_value(person.age))
         if seen[0] != 1 or all(chance in (0, 1) for chance in seen):
             continue
