@@ -56,7 +56,8 @@ def not_json(error: JSONDecodeError) -> str:
             return f"not JSON at {_place(JSONDecodeError('', error.doc, start))}: {mend}"
     for begins, mend in _MENDS.items():
         if error.msg.startswith(begins):
-            return f"not JSON at {_place(error)}: {mend}{_comma_before(error)}"
+            more = _comma_before(error) or _ends_early(error)
+            return f"not JSON at {_place(error)}: {mend}{more}"
     return f"not JSON at {_place(error)}: {error.msg}"
 
 
@@ -93,6 +94,27 @@ def _comma_before(error: JSONDecodeError) -> str:
     if before.endswith(",") and after.startswith(("}", "]")):
         return "; the comma before it is one too many"
     return ""
+
+
+def _ends_early(error: JSONDecodeError) -> str:
+    """Say which brackets are open still, where the text just stops."""
+    if not error.msg.startswith("Expecting") or error.doc[error.pos :].strip():
+        return ""
+    still_open: list[str] = []
+    for sign in re.findall(r"[][{}]", _TEXT.sub("", error.doc)):
+        if sign in "[{":
+            still_open.append(sign)
+        else:
+            still_open.pop()  # the decoder has read as far as here, so that each has its own
+    missing = "".join("]" if sign == "[" else "}" for sign in reversed(still_open))
+    # Of a file that is cut off in the middle nobody wants to count them.
+    if not 0 < len(missing) <= _FEW_BRACKETS:
+        return "; the file ends too early" if missing else ""
+    return f"; the file ends too early: {missing} is missing at its end"
+
+
+#: So many missing brackets are shown.
+_FEW_BRACKETS = 8
 
 
 # What people did: each of these finds its place and mend, or None -------------------------------
