@@ -272,8 +272,7 @@ def _numbering(
         except InputError:
             continue
         beyond = beyond or number == many
-        if many > 1 or number:
-            numbers.add(number)
+        numbers.add(number)
     if numbers and 0 not in numbers and (beyond or not blank):
         yield (
             "Questions are numbered from 0 here, and no row of the table names question 0: its "

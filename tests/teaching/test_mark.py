@@ -496,6 +496,9 @@ def test_questions_counted_from_one_are_noticed_and_can_be_marked():
 def test_questions_counted_from_zero_are_left_in_peace():
     rows = [("ann", "", "0", "2/3"), ("ann", "", "1", "1/150"), ("bo", "", "2", "1/150")]
     assert class_of(rows)[1].notes == ()
+    # The 0 of a case with one question is a 0, too.
+    rows = [("ann", "", "0", "1/11"), ("bo", "", "1", "1/3")]
+    assert class_of(rows, cases={"only": case("germline-mosaic")})[1].notes == ()
     # No number at all is no sign of numbers from 1.
     assert class_of([("ann", "", "", "2/3")])[1].notes == ()
 
