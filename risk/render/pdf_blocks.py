@@ -33,6 +33,8 @@ from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
 _TALL_GROUP = 0.4
 #: So much of a page may be left empty rather than part tables that continue one another.
 _MOST_EMPTY = 0.45
+#: What is told before the first question stays together up to so much of a page.
+_MOST_TOLD = 2 / 3
 
 
 def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
@@ -86,14 +88,21 @@ def _together(setting: Setting, block: Together) -> list[Any]:
         return _kept(setting, _grouped(setting, block.blocks))
     groups = [i for i, each in enumerate(block.blocks) if isinstance(each, Together)]
     story = list(block.blocks[: groups[0]] if groups else block.blocks)
-    first = [story.pop()] if story and groups else []
-    if all(isinstance(each, Heading) for each in story):
-        first, story = [*story, *first], []
-    parted = flowables(setting, story)
+    last = [story.pop()] if story and groups else []
+    width, page = setting.sheet.room
+    parted, first = flowables(setting, story), _grouped(setting, last)
+    told = [*parted, *first]
+    tall = sum(each.wrap(width, page)[1] for each in told if not isinstance(each, Indenter))
+    headed = all(isinstance(each, Heading) for each in story)
+    if tall <= page * _MOST_TOLD and not headed:
+        # What is told and its tree are read together, and each question by itself.
+        parted, first = [KeepTogether(told)], []
+    elif headed:
+        parted, first = [], told
     for start, end in pairwise([*groups, len(block.blocks)]):
-        parted.append(KeepTogether(_grouped(setting, [*first, *block.blocks[start:end]])))
+        group = _grouped(setting, block.blocks[start:end])
+        parted.append(KeepTogether([*first, *group]))
         first = []
-    page = setting.sheet.room[1]
     whole = Whole(parted, page, page)
     apart = drawings_apart(setting)
     return [whole, *apart, NewPage()] if apart else [whole]

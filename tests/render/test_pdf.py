@@ -299,6 +299,18 @@ def test_a_whole_group_that_no_page_holds_is_parted_before_its_groups():
         assert "Answer:" in page.split(f"({i}) asked")[1]
 
 
+def test_a_problem_that_no_page_holds_is_told_on_one_page_with_what_comes_last():
+    """The tree used to go with the first question, and what may be assumed stayed behind."""
+    heading, told, *asked = problem(6, 4).blocks
+    for lines in (8, 25):
+        filler = [Paragraph("line")] * lines
+        group = Together((heading, told, long_table(4), Paragraph("last"), *asked), whole=True)
+        pages = [p.extract_text() for p in reader(document_to_pdf(document(*filler, group))).pages]
+        (page,) = [page for page in pages if "HEAD" in page]
+        assert "told" in page
+        assert "last" in page
+
+
 def test_what_no_page_holds_begins_where_it_stands():
     whole = problem(6)
     heading, told, *asked = whole.blocks
