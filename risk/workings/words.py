@@ -204,7 +204,7 @@ class Words(Origins):
         if not alone:
             return (
                 "If we knew what both parents have, their children would be independent of each "
-                "other: they (alike ones together) bring a row each"
+                "other, so that each brings a row of the table (alike ones share one)"
             )
         why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
         one = values.get((1,))

@@ -137,6 +137,24 @@ def test_alike_children_say_which_parents_their_chance_holds_for():
     assert "The other two count in this row, too, alike whatever this one has." in boys
 
 
+def test_children_of_parents_of_whom_neither_is_certain_bring_a_row_each():
+    """An affected son and an unaffected daughter are not alike, and nobody says "they"."""
+    people = [
+        *couple(affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": 0},
+        people,
+        [COUPLE],
+        mutation={"maternal": "1/100", "paternal": "1/100"},
+        germline_mosaicism={"prior": "1/100", "gametes": "1/5"},
+    )
+    assert "of each other, so that each brings a row of the table (alike ones share one)." in text
+
+
 def test_the_reason_that_a_father_gives_no_x_does_not_part_a_sentence():
     people = [person("Jim", "male"), person("Liv", "female", affected=True)]
     asked = {"ask": "child_affected", "parents": ["Jim", "Liv"], "sex": "male"}
