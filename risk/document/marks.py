@@ -21,6 +21,7 @@ VERDICTS = {
     "rounded": "Right, rounded",
     "slip": "Not right: a known slip",
     "wrong": "Not right",
+    "not marked": "Not marked",
 }
 
 
@@ -121,7 +122,7 @@ def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0
             align=("left", "right", "right"),
             header=(("verdict", "answers", "share"),),
             rows=tuple(
-                TableRow((VERDICTS.get(name, "Not marked"), str(count), _share(count, summary)))
+                TableRow((VERDICTS[name], str(count), _share(count, summary)))
                 for name, count in summary.verdicts
             ),
             caption="How many answers got each verdict",
@@ -163,10 +164,7 @@ def _questions(summary: Summary, count_from: int) -> Table:
     for case, number, each in summary.questions:
         verdicts = dict(each.verdicts)
         good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
-        most = [name for name, count in each.slips if count == each.slips[0][1]]
-        common = (
-            f"{'; or '.join(SHORT[name] for name in most)} ({each.slips[0][1]})" if most else ""
-        )
+        common = most_common(each.slips)
         place = str(int(number) + count_from)
         if int(number) < 26:
             place += f" ({chr(ord('a') + int(number))})"
@@ -179,6 +177,19 @@ def _questions(summary: Summary, count_from: int) -> Table:
         caption="How each question went",
         ruled=True,
     )
+
+
+def most_common(slips: Sequence[tuple[str, int]]) -> str:
+    """Return the slip made most often, or those that share the first place, with its number.
+
+    Where several were made once each, none is more common than the others.
+    """
+    most = [SHORT[name] for name, count in slips if count == slips[0][1]]
+    if len(most) < 2:
+        return f"{most[0]} ({slips[0][1]})" if most else ""
+    if slips[0][1] == 1:
+        return "no slip more than once"
+    return f"{len(most)} slips {slips[0][1]} times each: {'; '.join(most)}"
 
 
 def _number(count: int, noun: str) -> str:

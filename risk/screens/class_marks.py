@@ -7,11 +7,13 @@ from typing import Protocol
 import streamlit as st
 
 from risk import actions
+from risk.document.marks import VERDICTS
 from risk.problems import RiskError
 from risk.screens import session
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.class_marks import marks_table
+from risk.teaching.slip_words import SHORT
 from risk.wording.questions import question_in_words
 
 #: The largest file that is read, in megabytes.
@@ -71,16 +73,16 @@ def draw(course: Place) -> None:
     )
     for note in summary.notes:
         st.warning(plain(note), icon=":material/warning:")
-    for counts in (summary.verdicts, summary.slips):
+    for counts, words in ((summary.verdicts, VERDICTS), (summary.slips, SHORT)):
         if counts:
-            said = ", ".join(f"{name.replace('_', ' ')} {number}" for name, number in counts)
+            said = "; ".join(f"{words[name]}: {number}" for name, number in counts)
             st.markdown(plain(f"{said}."))
     rows = [
         (
             each.row.student,
             each.row.question or str(count_from),
             each.row.answer,
-            each.verdict,
+            VERDICTS[each.verdict],
             each.mark.feedback if each.mark else each.problem,
         )
         for each in marked[:_SHOWN]

@@ -628,9 +628,11 @@ def test_a_class_is_marked_from_a_table() -> None:
     assert not app.exception
     page = htmls(app)
     assert "ignored" not in page.split("Ada")[0]
-    assert page.count(">right<") == 2
-    assert page.count(">rounded<") == 1
-    assert page.count(">slip<") == 1
+    assert page.count(">Right<") == 2
+    assert page.count(">Right, rounded<") == 1
+    assert page.count(">Not right: a known slip<") == 1
+    (slips,) = [each.value for each in app.markdown if "forgot" in each.value]
+    assert slips.startswith("forgot that someone asked about is unaffected")
 
 
 def test_pieces_of_a_working_make_the_whole_again() -> None:

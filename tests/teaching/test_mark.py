@@ -559,10 +559,17 @@ def test_the_hint_fits_a_working_that_has_nothing_to_divide():
 def test_slips_that_are_as_common_are_all_named_and_questions_have_number_and_letter():
     cases = {"s": actions.example("healthy-sister")}
     answers = b"student,case,question,answer\na,s,0,1/2\nb,s,0,1/4\nc,s,1,1/2\n"
+    once = " ".join(
+        blocks_to_text(class_blocks(*actions.mark_class(answers, cases)[::-1]), 400).split()
+    )
+    assert "no slip more than once" in once
+    assert "; or " not in once
+    answers += b"d,s,0,1/2\ne,s,0,1/4\n"
     marked, summary = actions.mark_class(answers, cases)
     (_, number, first), *_ = summary.questions
     assert number == "0"
     most = [slip for slip, count in first.slips if count == first.slips[0][1]]
     text = " ".join(blocks_to_text(class_blocks(summary, marked), 400).split())
     assert "0 (a)" in text and "1 (b)" in text
-    assert "; or ".join(SHORT[slip] for slip in most) in text
+    listed = "; ".join(SHORT[slip] for slip in most)
+    assert f"{len(most)} slips 2 times each: {listed}" in text
