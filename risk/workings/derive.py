@@ -89,7 +89,7 @@ class _Derivation:
         else:
             # In the order of the question; `pair` has the mother first.
             pair = (self.family.variable[people[0]], self.family.variable[people[1]])
-            last = steps.couple(pair, facts, people=people)
+            last = steps.couple(pair, facts, people=people, needless=self._needless(pair))
         #: The steps of the working, the question's own as the last.
         self.steps = steps.with_what_is_left(steps.leading_to(*last.uses))
         if people is not None and pair is not None:
@@ -103,6 +103,12 @@ class _Derivation:
         #: Facts that change nothing here, in the order of the case.
         self.idle = [path for path in weigher.facts if path not in used]
 
+    def _needless(self, targets: Scope) -> Scope:
+        """Return the father, where sons are asked about and what he has does not reach them."""
+        if self.question.parents is None or self.question.sex != "male":
+            return ()
+        return tuple(each for each in targets if self.family.copies[each] == 1)
+
     def _settled(self, targets: Scope) -> Facts:
         """Return that men close to the targets are unaffected, where it leaves them no allele.
 
@@ -112,7 +118,9 @@ class _Derivation:
         family = self.family
         if family.case.condition.frequency.mutation_selection_balance is None:
             return frozenset()
-        men = {*targets, *(parent for each in targets for parent in family.parents[each])}
+        needless = self._needless(targets)
+        asked = [each for each in targets if each not in needless]
+        men = {*asked, *(parent for each in asked for parent in family.parents[each])}
         found: Facts = frozenset()
         for variable in men:
             if family.copies[variable] == 1 and not family.parents[variable]:

@@ -376,8 +376,12 @@ class Steps(Reasons):
         facts: Facts,
         *,
         people: tuple[str, str] | None = None,
+        needless: Scope = (),
     ) -> _Source:
-        """Add a table of two people jointly given `facts`, shown by these ids."""
+        """Add a table of two people jointly given `facts`, shown by these ids.
+
+        Whose genotype is `needless` and certain, of him nothing is explained.
+        """
         weigher, words = self.weigher, self.words
         one, two = pair
         shown = people or (words.id_of(one, None), words.id_of(two, None))
@@ -408,7 +412,8 @@ class Steps(Reasons):
                 if len(orders_upto(weigher.weights((variable,), start), order)) > 1
             ]
             if not open_ and not sentences:
-                sentences += self._why_certain(pair, start)
+                explained = tuple([each for each in pair if each not in needless])
+                sentences += self._why_certain(explained, start)
             for variable in pair if not sentences else ():
                 if variable in open_:
                     enough = weigher.needed_above(variable, start, *self.counted)
@@ -420,10 +425,10 @@ class Steps(Reasons):
                     uses += source.uses
                     if source.text:
                         sentences.append(source.text)
-                else:
+                elif variable not in needless:
                     sentences += self._why_certain((variable,), start)
             between = self._between(pair, start)
-            if between or not sentences:
+            if between or not (sentences or needless):
                 sentences.append(words.why_apart(pair, between, at_first=start != facts))
             text = words.apart(pair)
         else:

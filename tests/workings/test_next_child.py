@@ -137,6 +137,23 @@ def test_alike_children_say_which_parents_their_chance_holds_for():
     assert "The other two count in this row, too, alike whatever this one has." in boys
 
 
+def test_nothing_is_explained_of_the_father_of_a_son_on_the_x():
+    people = [
+        person("Bo", "male", affected=False),
+        person("Eva", "female", affected=False),
+        person("Al", "male", ("Bo", "Eva"), affected=True),
+    ]
+    asked = {"ask": "child_affected", "parents": ["Bo", "Eva"]}
+    balance = {"mutation_selection_balance": {"fitness": 0}}
+    new = {"maternal": "rare", "paternal": "rare"}
+    mode = "x_linked_recessive"
+    son, child = told(mode, balance, people, [{**asked, "sex": "male"}, asked], mutation=new)
+    assert "Bo is unaffected" not in son and "Bo comes from" not in son
+    assert "where Eva is a carrier (a father gives his sons no X)" in son
+    # Of a daughter he would be needed.
+    assert "Bo is unaffected" in child
+
+
 def test_children_of_parents_of_whom_neither_is_certain_bring_a_row_each():
     """An affected son and an unaffected daughter are not alike, and nobody says "they"."""
     people = [
