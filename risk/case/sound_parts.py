@@ -96,11 +96,15 @@ class _Parts:
         self.wrong: dict[Loc, set[str | int]] = {}  # by object: keys that cannot be read
         self.unclear_tests: set[str] = set()  # what results these have is not known
         self.own: set[int] = {id(self.data)}  # the objects and lists that are copies already
+        out: list[Fault] = []
         for fault in faults:
             if fault.number is None or fault.loc[:2] == ("condition", "mutation"):
-                self._leave_out(fault)
+                out.append(fault)
             else:
                 self._stand_in(fault.loc, fault.number)
+        # Last, since a number may stand in what is left out.
+        for fault in out:
+            self._leave_out(fault)
 
     def whole(self) -> dict[str, Any]:
         """Return a file of the right shape."""

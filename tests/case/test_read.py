@@ -330,6 +330,18 @@ def test_all_problems_come_in_file_order():
                 "people[2].tests[2].result",
             ],
         ),
+        # (a wrong number in what is left out for another fault, too) ...
+        (
+            [
+                ("condition.tests[2].likelihood.high", {"0": 1}),
+                ("condition.tests[2].likelihood.low.1", -1),
+            ],
+            [
+                "condition.tests[2].likelihood.high.1",
+                "condition.tests[2].likelihood.high.2",
+                "condition.tests[2].likelihood.low.1",
+            ],
+        ),
         (
             [("condition.tests[0].detect", 1), ("people[2].tests[0].test", "x")],
             ["condition.tests[0].detect", "people[2].tests[0].test"],
