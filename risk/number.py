@@ -125,6 +125,7 @@ def _meant(text: str) -> str:
     if len(text) > 1 and any(unicodedata.category(sign) == "No" for sign in text):
         return ""  # a power, or a whole number and a fraction: more than one way to read it
     plain = unicodedata.normalize("NFKC", text).translate(_OTHER_SIGNS)
+    plain = re.sub(r"\s+", " ", plain)  # line breaks, too, which a sentence cannot show
     plain = re.sub(r"\s*(?:percent|per cent)$", "%", plain)
     plain = re.sub(r"(?<=\d)\s*(?:in|of|out of)\s*(?=\d)", " in ", plain)
     # Three digits after a comma are thousands where they come below; elsewhere it is the point.

@@ -92,6 +92,12 @@ def test_a_number_written_another_way_is_told_its_mend(text, meant, value):
     assert read_number(meant) == value
 
 
+def test_a_mend_can_be_shown_whatever_spaces_the_text_has():
+    with pytest.raises(ValueError, match="is not a number") as caught:
+        read_number("5.6\n％")
+    assert str(caught.value) == '"5.6?％" is not a number; write 5.6 %'
+
+
 @pytest.mark.parametrize("text", ["1/0", "0/0", "1 in 0", "1/0.000", "1/0e5"])
 def test_division_by_zero(text):
     with pytest.raises(ValueError, match="divides by zero"):
