@@ -37,7 +37,7 @@ _MOST_SAID = 2
 #: Slips of which another one is the likelier reason.
 _UNLIKELY = ("complement",)
 #: The slips of the trade, which are the reason where others lead to the same number.
-_LIKELIEST = ("half_for_two_thirds", "twins_certain")
+_LIKELIEST = ("half_for_two_thirds", "twins_certain", "positive_is_proof")
 
 _NO_USUAL_SLIP = "Not right, and none of the usual slips leads there."
 _WRITE_THE_TABLE = (

@@ -278,14 +278,11 @@ def _genotype(number: int) -> Callable[[Person], Person]:
 
 
 def _partners(case: Case) -> Ids:
-    """Return the partners of whom only the population tells whether they have the allele.
-
-    Nobody goes by the population who has a positive test, or an affected descendant.
-    """
+    """Return the partners without a family history, which an affected descendant is, too."""
     return tuple(
         id
         for id in partners_without_history(case, case.questions[0])
-        if not any(shows(case.person(each)) for each in (id, *descendants_of(case, id)))
+        if not any(shows(case.person(each)) for each in descendants_of(case, id))
     )
 
 

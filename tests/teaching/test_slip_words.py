@@ -36,7 +36,7 @@ def test_the_three_kinds_are_equally_likely_but_for_new_mutation():
         ([{"test": "t", "result": "negative"}], {}, "population, before test results are counted."),
         ([], WELL, "population, before what is known of descendants is counted."),
         (
-            [{"test": "t", "result": "negative"}],
+            [{"test": "t", "result": "positive"}],
             WELL,
             "before test results and what is known of descendants are counted.",
         ),

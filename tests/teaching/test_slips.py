@@ -355,9 +355,10 @@ def test_a_positive_test_taken_as_proof():
     assert by_brute_force(plain) == F(45, 256)
     said = marked(plain, "positive_is_proof", edited(plain, genotype("f1", 1)))
     assert "takes the positive test of f1 for proof" in said
-    # Whose test is positive, the population does not tell.
-    names = {slip.name for slip in slips(read_case(json.dumps(plain)))}
-    assert not names & {"partner_certain", "partner_ignored"}
+    # It is also the partner without a family history taken for a carrier; the test is the reason.
+    got = mark(read_case(json.dumps(plain)), "1/4")
+    assert {"partner_certain", "positive_is_proof"} <= set(got.slips)
+    assert got.feedback.startswith("This takes the positive test of f1 for proof")
     plain["questions"] = [{"ask": "carrier", "person": "f1"}]
     got = mark(read_case(json.dumps(plain)), "1")
     assert got.slips == ("positive_is_proof",)
