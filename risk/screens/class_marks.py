@@ -87,4 +87,5 @@ def draw(course: Place) -> None:
         )
         for each in marked[:_SHOWN]
     ]
-    st.html(table_html(["Student", "Question", "Answer", "Mark", "Said"], rows))
+    with st.container(key="marked"):
+        st.html(table_html(["Student", "Question", "Answer", "Mark", "Said"], rows))

@@ -293,6 +293,21 @@ def test_on_a_phone_a_page_is_chosen_and_seen(visitor: Visitor) -> None:
         assert visitor.page.title() == f"{name} · Two-Thirds"
 
 
+def test_on_a_phone_what_is_said_of_an_answer_stands_below_its_row(visitor: Visitor) -> None:
+    visitor.page.set_viewport_size({"width": 390, "height": 900})
+    visitor.open("/practice")
+    visitor.page.get_by_role("tab", name="A whole class's answers").click()
+    table = b"student,question,answer\nAda,0,2/7\n"
+    upload = visitor.page.locator("input[type=file]").last
+    upload.set_input_files({"name": "class.csv", "mimeType": "text/csv", "buffer": table})
+    row = visitor.page.locator(".st-key-marked tbody tr")
+    row.wait_for()
+    mark, said = (row.locator("td").nth(place).bounding_box() for place in (-2, -1))
+    assert said["y"] >= mark["y"] + mark["height"]
+    assert said["width"] > 300
+    assert said["x"] + said["width"] <= 390
+
+
 def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")
