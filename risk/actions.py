@@ -178,15 +178,12 @@ def draw(case: Case, risk: str | None = None) -> Scene:
 
     if risk is None:
         return draw_tree(case)
-    labels, carriers = _risks(case, risk)
-    mean = _RISKS_MEAN[risk]
-    if any(lines[0].startswith(f"{_ALLELE} ") for lines in labels.values()):
-        mean += _ALLELE_MEANS
+    labels, mean, carriers = _risks(case, risk)
     return draw_tree(case, labels=labels, labels_mean=mean, carriers=carriers)
 
 
-def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset[str]]:
-    """Return each person's chance in words, and who is a carrier for certain."""
+def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], str, frozenset[str]]:
+    """Return each person's chance in words, what that means, and who is a carrier for certain."""
     from dataclasses import replace
 
     from risk.case.model import Question
@@ -200,6 +197,8 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
         for person, answer in zip(case.people, solution.answers, strict=True)
         if answer.probability is not None
     }
+    mean = _RISKS_MEAN[risk]
+    alleles: dict[str, tuple[str, ...]] = {}
     if risk == "carrier":  # a bare 0 would puzzle where there is or may be more than a carrier
         for person, chances in zip(case.people, solution.people, strict=True):
             copies = case.condition.copies(person.sex)
@@ -207,8 +206,11 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], frozenset
             if most.value == 1:
                 labels[person.id] = ("two copies" if copies == 2 else "has the allele",)
             elif copies == 1 and most.value > 0:
-                labels[person.id] = (f"{_ALLELE} {short_chance(most)}",)
-    return labels, certain_carriers(case, solution.people)
+                alleles[person.id] = (f"{_ALLELE} {short_chance(most)}",)
+    if alleles:
+        labels |= alleles
+        mean += _ALLELE_MEANS
+    return labels, mean, certain_carriers(case, solution.people)
 
 
 def cross(

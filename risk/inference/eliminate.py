@@ -275,8 +275,6 @@ def _mapping(shape: tuple[int, ...], scope: Scope, part: Scope) -> Places | None
     """Map each entry of a table over `scope` to that of a table over some of its variables."""
     if part == scope:
         return None
-    if len(part) == 1:
-        return index_map(shape, (scope.index(part[0]),))
     return index_map(shape, positions_of(scope, part))
 
 

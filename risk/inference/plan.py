@@ -85,10 +85,8 @@ def make_plan(
         else:
             parents.append(None)
     for index, scope in enumerate(scopes):
-        if len(scope) > 1:
+        if scope:
             factors[min(map(place_of, scope))].append(index)
-        elif scope:
-            factors[place[scope[0]]].append(index)
     made = zip(bucket_scopes, shapes, parents, factors, children, strict=True)
     # As `Bucket` of each, in a third of the time.
     buckets: list[Bucket] = list(map(partial(tuple.__new__, Bucket), made))

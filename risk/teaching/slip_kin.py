@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -27,10 +27,11 @@ def below(case: Case) -> tuple[str, ...]:
 
 def ancestors(case: Case, ids: Iterable[str]) -> list[str]:
     """Return the ancestors of some people, the nearest first."""
+    by_id = {person.id: person for person in case.people}
     found: dict[str, None] = {}
     waiting = list(ids)
     for id in waiting:
-        person = case.person(id)
+        person = by_id[id]
         for parent in (person.mother, person.father):
             if parent is not None and parent not in found:
                 found[parent] = None
@@ -74,17 +75,18 @@ def partners_without_history(case: Case, question: Question) -> tuple[str, ...]:
 
 def _family_history(case: Case, id: str) -> bool:
     """Tell whether a blood relative, other than own descendants, shows the disease allele."""
-    by_id = {person.id: person for person in case.people}
-    ancestors: set[str] = set()
-    waiting = [id]
-    while waiting:
-        person = by_id[waiting.pop()]
-        for parent in (person.father, person.mother):
-            if parent is not None and parent not in ancestors:
-                ancestors.add(parent)
-                waiting.append(parent)
-    kin = ancestors | {each for one in ancestors for each in descendants_of(case, one)}
-    return any(shows(by_id[each]) for each in kin - {id} - set(descendants_of(case, id)))
+    line = ancestors(case, (id,))
+    kin = {*line, *(each for one in line for each in descendants_of(case, one))}
+    return _some_show(case, kin - {id} - set(descendants_of(case, id)))
+
+
+def shows_below(case: Case, id: str) -> bool:
+    """Tell whether a descendant shows the disease allele."""
+    return _some_show(case, descendants_of(case, id))
+
+
+def _some_show(case: Case, ids: Collection[str]) -> bool:
+    return any(shows(person) for person in case.people if person.id in ids)
 
 
 def shows(person: Person) -> bool:

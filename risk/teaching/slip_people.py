@@ -23,6 +23,7 @@ from risk.teaching.slip_kin import (
     below,
     partners_without_history,
     shows,
+    shows_below,
 )
 
 #: Whom a slip is about: how many of the people of each record, by its id.
@@ -280,9 +281,7 @@ def _genotype(number: int) -> Callable[[Person], Person]:
 def _partners(case: Case) -> Ids:
     """Return the partners without a family history, which an affected descendant is, too."""
     return tuple(
-        id
-        for id in partners_without_history(case, case.questions[0])
-        if not any(shows(case.person(each)) for each in descendants_of(case, id))
+        id for id in partners_without_history(case, case.questions[0]) if not shows_below(case, id)
     )
 
 
@@ -302,7 +301,7 @@ def _married_in(case: Case) -> Ids:
         if person.founder
         and person.genotype is None
         and not shows(person)
-        and not any(shows(case.person(id)) for id in descendants_of(case, person.id))
+        and not shows_below(case, person.id)
     )
 
 

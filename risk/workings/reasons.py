@@ -63,11 +63,14 @@ class Reasons:
         """Return the chance by the case that a twin is monozygotic, and given `facts` the chances
         of being so (or not) with each genotype.
         """
-        (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == twin)
+        zygosity, stated = self._stated_zygosity(twin)
         joint = self.weigher.posterior((zygosity, twin), facts)
-        return dict(self.family.zygosities)[zygosity], {
-            (alike == 1, state): chance for (alike, state), chance in joint.items()
-        }
+        return stated, {(alike == 1, state): chance for (alike, state), chance in joint.items()}
+
+    def _stated_zygosity(self, twin: int) -> tuple[int, Fraction]:
+        """Return the variable of a second twin's zygosity, and the chance of being monozygotic."""
+        (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == twin)
+        return zygosity, dict(self.family.zygosities)[zygosity]
 
     def _telling_child(self, pair: Scope, facts: Facts) -> tuple[int, Facts] | None:
         """Return a child through whom alone `facts` show that one of a couple has a rare allele,

@@ -292,8 +292,7 @@ class Steps(Reasons):
         new = new - table.known
         if not new:
             return
-        (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == child)
-        stated = dict(self.family.zygosities)[zygosity]
+        zygosity, stated = self._stated_zygosity(child)
         (variable,) = table.variables
         known = table.known
 

@@ -1,7 +1,6 @@
 """Worksheets and their key, read back: problems whole, answers only in the key."""
 
 import io
-import json
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +16,7 @@ from risk.document.report import Layout
 from risk.document.worksheet import worksheet
 from risk.wording.chances import answer_in_words, chance_in_words
 from risk.wording.questions import question_in_words
+from tests.workings import families
 
 PATHS = sorted(Path("fixtures").glob("*.json"))
 NAMES = [path.stem for path in PATHS]
@@ -48,28 +48,19 @@ def test_the_chance_of_identical_twins_is_among_what_may_be_assumed(stated, said
     twin = {"group": "t", "zygosity": "unknown"} | (
         {"monozygotic_chance": stated} if stated else {}
     )
-    parents = {"father": "I-1", "mother": "I-2", "sex": "female"}
-    case = actions.load(
-        json.dumps(
-            {
-                "version": 1,
-                "condition": {
-                    "inheritance": "autosomal_recessive",
-                    "frequency": {"carrier": "1/50"},
-                },
-                "people": [
-                    {"id": "I-1", "sex": "male"},
-                    {"id": "I-2", "sex": "female"},
-                    {"id": "II-1", **parents, "affected": True},
-                    {"id": "II-2", **parents, "affected": False, "twin": twin},
-                    {"id": "II-3", **parents, "affected": False, "twin": twin},
-                ],
-                "questions": [{"ask": "carrier", "person": "II-2"}],
-            }
-        )
-    )
+    people = [
+        families.person("I-1", "male"),
+        families.person("I-2", "female"),
+        families.person("II-1", "female", ("I-1", "I-2"), affected=True),
+        families.person("II-2", "female", ("I-1", "I-2"), affected=False, twin=twin),
+        families.person("II-3", "female", ("I-1", "I-2"), affected=False, twin=twin),
+    ]
+    asked = [{"ask": "carrier", "person": "II-2"}]
+    twins = families.case("autosomal_recessive", {"carrier": "1/50"}, people, asked)
     lines = [
-        block for block in flatten(worksheet([case], Layout()).blocks) if isinstance(block, Bullets)
+        block
+        for block in flatten(worksheet([twins], Layout()).blocks)
+        if isinstance(block, Bullets)
     ]
     assert f"Twins: II-2 and II-3 are monozygotic with chance {said}" in lines[0].items
 
