@@ -74,6 +74,9 @@ class Visitor:
                     break
                 self.page.wait_for_timeout(20)
         self.page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
+        # Parts whose code is still being fetched hold their places with boxes of another height:
+        # when they come, what stands below moves, perhaps from under a press.
+        self.page.locator('[data-testid="stSkeleton"]').first.wait_for(state="detached")
 
     def runs(self) -> int:
         """How often the script has begun to run since the page was opened."""
