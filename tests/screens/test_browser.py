@@ -68,7 +68,7 @@ def test_a_lecture_in_large_type_fits_a_projector(visitor: Visitor) -> None:
     visitor.page.set_viewport_size({"width": 1280, "height": 800})
     visitor.open_file(file_of(healthy_brother()))
     visitor.go("Evidence")
-    visitor.page.get_by_text("Large type").click()
+    visitor.press_text("Large type")
     visitor.page.get_by_role("button", name="More").wait_for()
     visitor.press("Next fact")
     falls = visitor.page.get_by_label("Falls", exact=True)
@@ -100,7 +100,7 @@ def test_the_keyboard_stays_where_it_is_after_a_twin_and_several_at_once(visitor
 def test_by_keyboard_a_mode_is_chosen_without_the_ones_on_the_way(visitor: Visitor) -> None:
     """From recessive to X-linked past dominant, which would lose the frequency of carriers."""
     visitor.open("/condition")
-    visitor.page.get_by_text("Carrier frequency", exact=True).click()
+    visitor.press_text("Carrier frequency")
     visitor.write("1/25", "Carriers, like 1/25 or 4%")
     modes = visitor.page.get_by_role("radiogroup", name="Inheritance")
     modes.get_by_role("radio", name="Autosomal recessive").focus()
@@ -409,7 +409,7 @@ def test_two_browsers_do_not_see_each_other(visitor: Visitor, chromium, address:
 def test_a_cell_of_the_table_changes_the_tree(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.unfold("The family as a table")
-    visitor.page.get_by_text("Edit the people as a table").click()
+    visitor.press_text("Edit the people as a table")
     grid = visitor.page.get_by_test_id("stDataFrame").first
     grid.scroll_into_view_if_needed()
     grid.locator("canvas").first.wait_for()

@@ -28,8 +28,7 @@ def test_brother_of_an_affected_girl_in_at_most_13_acts(visitor: Visitor) -> Non
     visitor.press("Partner")
     visitor.press("Next child with II-3 affected?")
     visitor.go("Condition")
-    visitor.page.get_by_text("Carrier frequency", exact=True).click()
-    visitor.acts += 1
+    visitor.press_text("Carrier frequency")
     visitor.write("1/25", "Carriers, like 1/25 or 4%")
     visitor.go("Family")
     visitor.expects("2/3", "1/150")

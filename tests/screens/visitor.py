@@ -97,6 +97,10 @@ class Visitor:
         """Click one of a set of radio buttons."""
         self._click(self.page.get_by_role("radio", name=_exactly(name)))
 
+    def press_text(self, text: str) -> None:
+        """Click a choice or a switch by its words."""
+        self._click(self.page.get_by_text(text, exact=True))
+
     def person(self, id: str) -> None:
         """Click a person in the tree."""
         self._click(self.page.locator(f'[data-person="{id}"] [data-part="symbol"]').first)
@@ -163,6 +167,9 @@ class Visitor:
             self.rest(runs)
 
     def _click(self, what: Any, wait: int = 700) -> None:
+        # The run that shows it may have begun late: what is pressed while it is drawn can be lost.
+        what.wait_for(state="attached")
+        self.rest()
         runs = self.runs()
         what.click()
         self.acts += 1
