@@ -20,6 +20,16 @@ new MutationObserver((changes) => {
                       attributeFilter: ['data-test-script-state']});
 """
 
+#: Whether nothing is under way that moves things from under a press, which would be lost: the
+#: script's run, parts whose code is being fetched (boxes of another height hold their places),
+#: folds that slide open.
+AT_REST = """
+() => document.querySelector('[data-testid="stApp"]')?.dataset.testScriptState === 'notRunning'
+  && !document.querySelector('[data-testid="stSkeleton"]')
+  && !document.getAnimations().some((a) => a.constructor === Animation
+                                           && a.playState === 'running')
+"""
+
 #: What has the focus: its words, whether it has an outline or a shadow, and which person it is.
 FOCUSED = """
 () => {
@@ -73,10 +83,7 @@ class Visitor:
                 if self.runs() > runs:
                     break
                 self.page.wait_for_timeout(20)
-        self.page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
-        # Parts whose code is still being fetched hold their places with boxes of another height:
-        # when they come, what stands below moves, perhaps from under a press.
-        self.page.locator('[data-testid="stSkeleton"]').first.wait_for(state="detached")
+        self.page.wait_for_function(AT_REST)
 
     def runs(self) -> int:
         """How often the script has begun to run since the page was opened."""
