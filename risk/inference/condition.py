@@ -82,6 +82,8 @@ def plan_within(
     done, the best plan without is returned as not within.
     """
     plan = make_plan(sizes, scopes, groups, last)
+    if plan.widened <= _SMALL:
+        return Planned(plan, True)
     tries = min(_TRIES, int(plan.cost / (most_entries * _WORTH_A_TRY)))
     if not tries or plan.largest <= _SMALL:
         return Planned(plan, True)

@@ -44,38 +44,52 @@ class _Block(NamedTuple):
     first: Array
 
 
-def levels_of(plan: Plan) -> list[int] | None:
-    """Return the level of each bucket, where `LevelPassing` suits them.
+class Levels(NamedTuple):
+    """The buckets of a plan as rows of arrays, and the level of each.
+
+    `inside` has the variables of a bucket's table, filled up with -1, and `above` the place of
+    the bucket that gets its message; at a root, the number of buckets.
+    """
+
+    inside: Array
+    above: Array
+    levels: list[int]
+
+
+def levels_of(plan: Plan) -> Levels | None:
+    """Return the levels of the buckets, where `LevelPassing` suits them.
 
     None where tables are large, or levels many for the number of buckets.
     """
-    count, most = len(plan.buckets), max(plan.sizes, default=1)
-    if most ** max([len(bucket.scope) for bucket in plan.buckets]) > _LARGEST:
+    if plan.widened > _LARGEST:
         return None
-    levels = [0] * count
-    for place, bucket in enumerate(plan.buckets):
-        parent = bucket.parent
-        if parent is not None and levels[parent] <= levels[place]:
+    count = len(plan.scopes)
+    inside = _padded(plan.scopes)
+    above = _place_of(plan)[inside[:, 1:]].min(axis=1, initial=count)
+    levels = [0] * (count + 1)  # the last is above the roots
+    for place, parent in enumerate(above.tolist()):
+        if levels[parent] <= levels[place]:
             levels[parent] = levels[place] + 1
-    return levels if count >= _ENOUGH * max(levels) else None
+    del levels[-1]
+    return Levels(inside, above, levels) if count >= _ENOUGH * max(levels) else None
 
 
 class LevelPassing:
-    """As `risk.inference.eliminate.Passing`, in floats; `levels` are those of the buckets."""
+    """As `risk.inference.eliminate.Passing`, in floats; `found` are the plan's `levels_of`."""
 
     def __init__(
         self,
         plan: Plan,
         scopes: Sequence[Scope],
         tables: Sequence[Table],
-        levels: Sequence[int],
+        found: Levels,
     ) -> None:
         if not all(scopes):
             tables = [table for table, scope in zip(tables, scopes, strict=True) if scope]
             scopes = [scope for scope in scopes if scope]
         self._plan = plan
         self._size = max(plan.sizes)
-        inside = _padded([bucket.scope for bucket in plan.buckets])
+        inside, above, levels = found
         own_widths = (inside >= 0).sum(axis=1)
         #: Variables of each bucket's table, with those that bring it to its width.
         self._widths = numpy.maximum(own_widths, min(_USUAL_WIDTH, inside.shape[1]))
@@ -83,7 +97,7 @@ class LevelPassing:
         order = numpy.lexsort((self._widths, levels))
         self._row_of = numpy.empty(len(order), int)
         self._row_of[order] = numpy.arange(len(order))
-        self._arrange(inside, own_widths, scopes, tables)
+        self._arrange(inside, own_widths, above, scopes, tables)
         self._blocks = self._make_blocks(numpy.array(levels)[order], self._widths[order])
         self._tables: list[Array] = []
         self._beliefs: list[Array] = []
@@ -93,14 +107,19 @@ class LevelPassing:
         self._pass_inward()
 
     def _arrange(
-        self, inside: Array, own_widths: Array, scopes: Sequence[Scope], tables: Sequence[Table]
+        self,
+        inside: Array,
+        own_widths: Array,
+        above: Array,
+        scopes: Sequence[Scope],
+        tables: Sequence[Table],
     ) -> None:
         """Lay out factors and messages in one flat array, and tell where they arrive.
 
         Row i of `inside` has the variables of bucket i, of which there are `own_widths[i]`.
         """
-        plan, size, nowhere = self._plan, self._size, len(self._plan.buckets)
-        place_of = numpy.array([*plan.bucket_of, nowhere])  # and that of -1
+        plan, size = self._plan, self._size
+        place_of, nowhere = _place_of(plan), len(plan.scopes)
         parts = _padded(scopes, inside.shape[1])
         factors, factor_starts = self._all_factors(scopes, tables)
         holder = place_of[parts].min(axis=1)
@@ -122,7 +141,6 @@ class LevelPassing:
         ends = numpy.cumsum(lengths)
         self._begin = len(factors) + len(have) + ends - lengths
         self._values = numpy.concatenate((factors, have, numpy.empty(ends[-1])))
-        above = place_of[inside[:, 1:]].min(axis=1, initial=nowhere)
         below = numpy.flatnonzero(above < nowhere)
         self._root_rows = self._row_of[above == nowhere]
 
@@ -282,14 +300,20 @@ class LevelPassing:
         """
         self.marginals()
         place = min([self._plan.bucket_of[variable] for variable in variables])
-        bucket, row = self._plan.buckets[place], self._row_of[place]
+        scope, row = self._plan.scopes[place], self._row_of[place]
+        shape = tuple([self._plan.sizes[variable] for variable in scope])
         index = next(i for i, block in enumerate(self._blocks) if row < block.rows.stop)
         block, beliefs = self._blocks[index], self._beliefs[index]
         belief = beliefs[row - block.rows.start].reshape([self._size] * block.width)
-        extra = [0] * (block.width - len(bucket.scope))
-        states = (*map(slice, bucket.shape), *extra)
+        extra = [0] * (block.width - len(scope))
+        states = (*map(slice, shape), *extra)
         table = belief[states].ravel().tolist()
-        return project(table, bucket.shape, positions_of(bucket.scope, variables))
+        return project(table, shape, positions_of(scope, variables))
+
+
+def _place_of(plan: Plan) -> Array:
+    """Return the place of each variable's bucket, and last that of -1: after all buckets."""
+    return numpy.array([*plan.bucket_of, len(plan.scopes)])
 
 
 def _padded(scopes: Sequence[Scope], width: int | None = None) -> Array:

@@ -9,7 +9,7 @@ buckets form a forest (a junction tree), along which `risk.inference.eliminate` 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from heapq import heapify, heappop, heappush
 from itertools import combinations
 from math import prod
@@ -40,17 +40,73 @@ class Bucket(NamedTuple):
     children: list[int]
 
 
-class Plan(NamedTuple):
-    """Buckets in order of elimination; `bucket_of[v]` is the place of variable v's bucket.
+class Plan:
+    """In which order variables are eliminated, and in which tables.
 
-    `cost` is the number of entries of all tables together, `largest` that of the largest.
+    `scopes[i]` are the variables of the table in which the i-th variable is eliminated, first;
+    `bucket_of[v]` is the place i of variable v, which has `sizes[v]` states.
     """
 
-    sizes: Sequence[int]
-    buckets: list[Bucket]
-    bucket_of: list[int]
-    cost: int
-    largest: int
+    def __init__(
+        self,
+        sizes: Sequence[int],
+        scopes: list[Scope],
+        bucket_of: list[int],
+        factors: Sequence[Scope],
+    ) -> None:
+        self.sizes = sizes
+        self.scopes = scopes
+        self.bucket_of = bucket_of
+        self._factors = factors
+
+    # What follows from the order is made when it is asked for: messages that go level by level
+    # ask for none of it, and for 10,000 people it would take a tenth of the time.
+
+    @cached_property
+    def shapes(self) -> list[tuple[int, ...]]:
+        """The number of states of each variable of each table."""
+        sizes = self.sizes
+        return [tuple([sizes[variable] for variable in scope]) for scope in self.scopes]
+
+    @cached_property
+    def _entries(self) -> list[int]:
+        return list(map(prod, self.shapes))
+
+    @property
+    def cost(self) -> int:
+        """The number of entries of all tables together."""
+        return sum(self._entries)
+
+    @property
+    def largest(self) -> int:
+        """The number of entries of the largest table."""
+        return max(self._entries, default=1)
+
+    @cached_property
+    def widened(self) -> int:
+        """What `largest` would be at most if all variables had the most states that one has."""
+        return int(max(self.sizes, default=1) ** max(map(len, self.scopes), default=0))
+
+    @cached_property
+    def buckets(self) -> list[Bucket]:
+        """The tables in order of elimination."""
+        place_of = self.bucket_of.__getitem__
+        parents: list[int | None] = []
+        children: list[list[int]] = [[] for _ in self.scopes]
+        factors: list[list[int]] = [[] for _ in self.scopes]
+        for index, scope in enumerate(self.scopes):
+            if len(scope) > 1:
+                parent = min(map(place_of, scope[1:]))
+                parents.append(parent)
+                children[parent].append(index)
+            else:
+                parents.append(None)
+        for index, scope in enumerate(self._factors):
+            if scope:
+                factors[min(map(place_of, scope))].append(index)
+        made = zip(self.scopes, self.shapes, parents, factors, children, strict=True)
+        # As `Bucket` of each, in a third of the time.
+        return list(map(partial(tuple.__new__, Bucket), made))
 
 
 def make_plan(
@@ -72,26 +128,7 @@ def make_plan(
     ties = _eliminate_ends((*scopes, *groups, last), last, bucket_scopes, place)
     if len(bucket_scopes) < len(sizes):
         _eliminate_tied(sizes, ties, last, order, bucket_scopes, place)
-    shapes = [tuple([sizes[variable] for variable in scope]) for scope in bucket_scopes]
-    place_of = place.__getitem__
-    parents: list[int | None] = []
-    children: list[list[int]] = [[] for _ in shapes]
-    factors: list[list[int]] = [[] for _ in shapes]
-    for index, scope in enumerate(bucket_scopes):
-        if len(scope) > 1:
-            parent = min(map(place_of, scope[1:]))
-            parents.append(parent)
-            children[parent].append(index)
-        else:
-            parents.append(None)
-    for index, scope in enumerate(scopes):
-        if scope:
-            factors[min(map(place_of, scope))].append(index)
-    made = zip(bucket_scopes, shapes, parents, factors, children, strict=True)
-    # As `Bucket` of each, in a third of the time.
-    buckets: list[Bucket] = list(map(partial(tuple.__new__, Bucket), made))
-    entries = list(map(prod, shapes))
-    return Plan(sizes, buckets, place, sum(entries), max(entries, default=1))
+    return Plan(sizes, bucket_scopes, place, scopes)
 
 
 def _eliminate_ends(

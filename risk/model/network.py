@@ -235,7 +235,7 @@ class Network:
         assert plan is not None, "the facts are impossible"
         if isinstance(plan, Conditioned):
             return ConditionedPassing(plan, scopes, tables, arithmetic)
-        if arithmetic is FLOAT and len(plan.buckets) >= _MANY_BUCKETS:
+        if arithmetic is FLOAT and len(plan.scopes) >= _MANY_BUCKETS:
             from risk.inference.levels import LevelPassing, levels_of
 
             levels = levels_of(plan)
