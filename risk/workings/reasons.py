@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -124,6 +125,44 @@ class Reasons:
                 step = replace(step, later=sentence(self.words.left_for_later(left, list(later))))
             found.append(step)
         return found
+
+    def _couples(self, variable: int) -> list[list[Birth]]:
+        """Return the births of this parent, those with one and the same partner together."""
+        groups: dict[int | None, list[Birth]] = {}
+        for birth in self._births_of.get(variable, ()):
+            partner = birth.father if birth.mother == variable else birth.mother
+            groups.setdefault(partner, []).append(birth)
+        return list(groups.values())
+
+    def _second_twins(self, variable: int) -> list[int]:
+        return [pair.second for pair in self.family.pairs if pair.first == variable]
+
+    def _by_marriage(
+        self, parents: Scope, children: Sequence[int], below: Facts, side: Facts
+    ) -> dict[int, Facts]:
+        """Return for each child the facts on the side that bear on its parents through it alone.
+
+        They are those of partners of the child or of its descendants, and of these partners'
+        relatives; `below` are the facts of all the children and their descendants.  What comes in
+        through two of the children is left out, for neither's row holds all of it.
+        """
+        found: dict[int, Facts] = {}
+        # What is known below a second twin of unknown zygosity is below the first, too.
+        second = {pair.second for pair in self.family.pairs if pair.first in children}
+        for child in children:
+            if child in second:
+                found[child] = frozenset()
+                continue
+            told = self._told_from(child) & below
+            found[child] = frozenset()
+            if side and told:
+                closed = {*parents, *self.family.parents[child]} - {child}
+                found[child] = self.weigher.connected([child], side | told, closed) & side
+        times = Counter(path for facts in found.values() for path in facts)
+        return {
+            child: frozenset([path for path in facts if times[path] == 1])
+            for child, facts in found.items()
+        }
 
     def _between(self, pair: Scope, facts: Facts) -> dict[int, State]:
         """Return people of certain genotypes through whom alone two people are related.

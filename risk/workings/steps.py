@@ -128,11 +128,14 @@ class Steps(Reasons):
         table.start(text, uses)
         for path in self._in_order(own - merged - self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
+        twins = self._second_twins(variable)
+        children = [birth.child for birth in self._births_of.get(variable, ())]
+        beside = self._by_marriage((variable,), [*children, *twins], below, side)
         for births in self._couples(variable):
-            self._add_children(table, variable, births, side, sentences, facts)
-        for twin in self._second_twins(variable):
+            self._add_children(table, variable, births, side, beside, sentences, facts)
+        for twin in twins:
             new = below & self._told_from(twin)
-            self._add_twin(table, twin, new, sentences)
+            self._add_twin(table, twin, beside[twin], new, sentences)
         for path in self._in_order(self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
         self._add_rest(table, facts, sentences)
@@ -174,27 +177,17 @@ class Steps(Reasons):
 
         table.add(text, frozenset(), rest)
 
-    def _couples(self, variable: int) -> list[list[Birth]]:
-        """Return the births of this parent, those with one and the same partner together."""
-        groups: dict[int | None, list[Birth]] = {}
-        for birth in self._births_of.get(variable, ()):
-            partner = birth.father if birth.mother == variable else birth.mother
-            groups.setdefault(partner, []).append(birth)
-        return list(groups.values())
-
-    def _second_twins(self, variable: int) -> list[int]:
-        return [pair.second for pair in self.family.pairs if pair.first == variable]
-
     def _add_children(
         self,
         table: Table,
         variable: int,
         births: list[Birth],
         side: Facts,
+        beside: Mapping[int, Facts],
         sentences: list[str],
         facts: Facts,
     ) -> None:
-        """Add rows for the children with one partner, and what is known below them."""
+        """Add rows for the children with one partner, and what is known below and `beside` them."""
         told = {
             birth.child: (self._told_from(birth.child) & facts) - table.known for birth in births
         }
@@ -203,7 +196,7 @@ class Steps(Reasons):
             return
         partner = births[0].father if births[0].mother == variable else births[0].mother
         if partner is None:
-            self._add_alike(table, told, frozenset(), sentences)
+            self._add_alike(table, told, frozenset(), beside, sentences)
             return
         group = [partner, *told]
         given = self.weigher.connected(group, side - table.known, {variable})
@@ -213,13 +206,16 @@ class Steps(Reasons):
                 # The chances of the children follow from it as much as from the table's person.
                 reasons = self._why_certain((partner,), table.known | given)
                 sentences += [each for each in reasons if each not in sentences]
-            self._add_alike(table, told, given, sentences)
+            self._add_alike(table, told, given, beside, sentences)
             return
         uses: tuple[str, ...] = ()
         if given:
             uses = self.person(partner, given).uses
         shares = self._shares(partner, table.known | given, 1)
+        from_population = not given and partner not in self._births
         everything: Facts = frozenset().union(*told.values())
+        married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
+        given |= married
         known = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
@@ -231,10 +227,10 @@ class Steps(Reasons):
                     values,
                     self._averages(values, variable, partner, known | given, everything),
                     sentences,
-                    from_population=not given and partner not in self._births,
+                    from_population=from_population,
                 )
             )
-            return self.words.children_row(tuple(told), everything)
+            return self.words.children_row(tuple(told), everything, married)
 
         table.add(text, given, everything, uses)
 
@@ -243,9 +239,13 @@ class Steps(Reasons):
         table: Table,
         told: dict[int, Facts],
         given: Facts,
+        beside: Mapping[int, Facts],
         sentences: list[str],
     ) -> None:
-        """Add a row for each group of children with alike facts and nothing below them."""
+        """Add a row for each group of children with alike facts and nothing below them.
+
+        A child with descendants has one of its own, with what is known `beside` these.
+        """
         groups: dict[Any, list[int]] = {}
         for child, paths in told.items():
             alone = paths <= self.weigher.facts_of[child]
@@ -253,26 +253,28 @@ class Steps(Reasons):
             key = (self.family.copies[child], details) if alone else child
             groups.setdefault(key, []).append(child)
         for children in groups.values():
-            known = table.known
             new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
+            married = beside[children[0]] - table.known - given
+            known = table.known | given | married
 
             def text(
                 values: dict[Hypothesis, Value],
                 children: list[int] = children,
                 new: Facts = new,
+                married: Facts = married,
                 known: Facts = known,
             ) -> str:
                 averages: Averages = {}
                 if len(table.variables) == 1 and not new <= self.weigher.facts_of[children[0]]:
-                    averages = self._averages(
-                        values, table.variables[0], children[0], known | given, new
-                    )
+                    averages = self._averages(values, table.variables[0], children[0], known, new)
                 sentences.append(
-                    self.words.why_children(table.variables, tuple(children), new, values, averages)
+                    self.words.why_children(
+                        table.variables, tuple(children), new, married, values, averages
+                    )
                 )
-                return self.words.children_row(tuple(children), new)
+                return self.words.children_row(tuple(children), new, married)
 
-            table.add(text, given - table.known, new)
+            table.add(text, (given | married) - table.known, new)
 
     def _averages(
         self,
@@ -287,21 +289,24 @@ class Steps(Reasons):
             return {}
         return self.weigher.averages(variable, other, known, new)
 
-    def _add_twin(self, table: Table, child: int, new: Facts, sentences: list[str]) -> None:
-        """Add a row for a twin of unknown zygosity, and what is known below the twin."""
+    def _add_twin(
+        self, table: Table, child: int, beside: Facts, new: Facts, sentences: list[str]
+    ) -> None:
+        """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
         new = new - table.known
         if not new:
             return
         zygosity, stated = self._stated_zygosity(child)
         (variable,) = table.variables
-        known = table.known
+        married = beside - table.known
+        known = table.known | married
 
         def text(values: dict[Hypothesis, Value]) -> str:
             averages = self._averages(values, variable, zygosity, known, new)
             sentences.append(self.words.why_twin(child, stated, variable, values, averages))
-            return self.words.facts_row(new)
+            return self.words.facts_row(new | married)
 
-        table.add(text, frozenset(), new)
+        table.add(text, married, new)
 
     # --- where a table starts -------------------------------------------------------------
 
@@ -437,6 +442,8 @@ class Steps(Reasons):
         table.start(text, uses)
         if start != facts:
             side = facts - below - start
+            children = [birth.child for birth in common]
+            beside = self._by_marriage(pair, children, below, side)
             for birth in common:
                 told = (self._told_from(birth.child) & facts) - table.known
                 if told:
@@ -444,7 +451,7 @@ class Steps(Reasons):
                     alike = {birth.child: told}
                     if told <= weigher.facts_of[birth.child]:
                         alike = self._alike_births(common, birth, facts, table.known)
-                    self._add_alike(table, alike, given, sentences)
+                    self._add_alike(table, alike, given, beside, sentences)
         self._add_rest(table, facts, sentences)
         return self._finish(
             table,

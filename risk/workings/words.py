@@ -131,8 +131,13 @@ class Words(Origins):
             return f": the chance of that is {joined(shown)}"
         return ""
 
-    def children_row(self, children: Sequence[int], new: Facts) -> str:
-        """Return the text of a row for facts about children (and below them)."""
+    def children_row(
+        self, children: Sequence[int], new: Facts, married: Facts = frozenset()
+    ) -> str:
+        """Return the text of a row for facts about children (and below them).
+
+        `married` are facts about partners below and these partners' relatives.
+        """
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
         noun = self._noun(people, number)
@@ -148,11 +153,19 @@ class Words(Origins):
                     state, age = what.split(" at ", 1)
                     return f"{self._article(number, state)}{state} {noun} at {age}"
                 return f"{self._article(number, what)}{what} {noun}"
-        if len(new) > 4:
-            return f"what is known of {joined([person.name or person.id for person in people])}" + (
-                "" if own else " and below"
-            )
-        return joined(self.fact_phrases(self._in_order(new)))
+        if len(new | married) > 4:
+            names = joined([person.name or person.id for person in people])
+            below = "" if own else " and below"
+            also = f", and of {self._relatives(married)}" if married else ""
+            return f"what is known of {names}{below}{also}"
+        return self.facts_row(new | married)
+
+    def _relatives(self, facts: Facts) -> str:
+        """Name the people of some facts, or count them where there are too many."""
+        ids = dict.fromkeys(self._facts[path].person for path in self._in_order(facts))
+        if len(ids) > _MOST_LEFT:
+            return f"{len(ids)} relatives by marriage"
+        return joined([self._name(id) for id in ids])
 
     @staticmethod
     def _article(number: int, word: str) -> str:
@@ -174,18 +187,23 @@ class Words(Origins):
         parents: Scope,
         children: Sequence[int],
         new: Facts,
+        married: Facts,
         values: Mapping[Hypothesis, Value],
         averages: Averages,
     ) -> str:
-        """Explain a row for facts about children; `averages` are over what a child may have."""
+        """Explain a row for facts about children; `averages` are over what a child may have.
+
+        `married` are facts about partners below and these partners' relatives.
+        """
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
         names = joined([person.name or person.id for person in people])
         own = all(self.family.variable[self._facts[path].person] in children for path in new)
         alone = len(parents) == 1
         if not own:
+            also = f", with what is known of {self._relatives(married)}," if married else ""
             return (
-                f"What is known below counts through {names}: the row averages over what "
+                f"What is known below{also} counts through {names}: the row averages over what "
                 f"{names} may have{self._averaged(parents[0], values, averages)}"
             )
         if number > 1:
