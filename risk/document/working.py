@@ -189,12 +189,23 @@ def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) 
     names = _names(step, case)
     lead = f"{names}." if names and not step.text.startswith(names) else ""
     blocks: list[Block] = [Paragraph(step.whole_text, marker=str(number), lead=lead)]
-    # Two people's combinations follow below: a table of them with one row would say it twice.
     # A table of one certain hypothesis only says what the sentence says.
-    single = len(step.rows) == 1
-    if not single or (len(step.labels) > 1 and not (step.combine and len(step.people) == 2)):
+    if len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step)):
         blocks += _table_blocks(step.labels, _lines(step, names, steps))
     return blocks
+
+
+def _said_below(step: Step) -> bool:
+    """Tell whether the combinations of two people, which follow, say what a row of them would.
+
+    One combination whose weight is no product of two people's chances is not to be had without
+    the row.
+    """
+    if not step.combine or len(step.people) != 2:
+        return False
+    counted = [each for each in step.combine if each.product]
+    certain_or_product = [each.weight == 1 or each.factors for each in counted]
+    return len(counted) != 1 or all(certain_or_product) or bool(step.rows[0].uses)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ from risk.workings.next_child import Kind, kinds_of_children
 from risk.workings.population import with_kinship
 from risk.workings.step import Combination, State, Step, Working
 from risk.workings.steps import Steps
-from risk.workings.weigh import Facts, Hypothesis, Weigher, equal, total
+from risk.workings.weigh import MOSAIC, Facts, Hypothesis, Weigher, equal, total
 
 
 def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, ...]:
@@ -68,6 +68,10 @@ def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
     return tuple(workings)
 
 
+#: Questions that ask what somebody has, and not what passes on or follows from it.
+_OF_GENOTYPES = ("carrier", "disease_allele", "genotype", "both_carriers")
+
+
 class _Derivation:
     """The derivation of one question's working."""
 
@@ -81,8 +85,8 @@ class _Derivation:
         ordered = steps.by_nearness(targets)
         needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
         steps.counted = targets, needed
-        facts = needed | self._settled(targets)
-        facts |= steps.not_with_two(facts)
+        needless = self._needless(targets)
+        facts = steps.with_reasons([each for each in targets if each not in needless], needed)
         people = question.people or question.parents
         if people is None:
             last = steps.person(targets[0], facts, asked=True)
@@ -96,6 +100,8 @@ class _Derivation:
             self._combine_pair(pair, people)
         elif question.ask == "will_be_affected":
             self._combine_person(targets[0])
+        if question.ask in _OF_GENOTYPES:
+            self._tell_mosaics()
         used = {path for step in self.steps for row in step.rows for path in row.facts}
         if question.ask == "will_be_affected":
             # Where it tells no genotypes apart, it still says what is left to happen.
@@ -108,26 +114,6 @@ class _Derivation:
         if self.question.parents is None or self.question.sex != "male":
             return ()
         return tuple(each for each in targets if self.family.copies[each] == 1)
-
-    def _settled(self, targets: Scope) -> Facts:
-        """Return that men close to the targets are unaffected, where it leaves them no allele.
-
-        On the X that is the reason one sees, also where new mutation is so rare that it would
-        make no difference to leave it out.
-        """
-        family = self.family
-        if family.case.condition.frequency.mutation_selection_balance is None:
-            return frozenset()
-        needless = self._needless(targets)
-        asked = [each for each in targets if each not in needless]
-        men = {*asked, *(parent for each in asked for parent in family.parents[each])}
-        found: Facts = frozenset()
-        for variable in men:
-            if family.copies[variable] == 1 and not family.parents[variable]:
-                status = self.weigher.facts_of[variable]
-                if status and list(self.weigher.weights((variable,), status)) == [(0,)]:
-                    found |= status
-        return found
 
     def _combine_person(self, variable: int) -> None:
         """Add the last line of a question about becoming affected."""
@@ -155,6 +141,14 @@ class _Derivation:
         last = of_person(self.words, person, self.question, combine)
         text = f"{step.text} {sentence(last)}"
         self.steps[-1] = replace(step, combine=tuple(combine), text=text.strip())
+
+    def _tell_mosaics(self) -> None:
+        """Say in the last step how its germline mosaics count, if there may be any."""
+        step = self.steps[-1]
+        results = zip(step.hypotheses, step.posterior, strict=True)
+        if any(chance and MOSAIC in hypothesis.values() for hypothesis, chance in results):
+            text = f"{step.text} {sentence(self.words.mosaics_have_none())}"
+            self.steps[-1] = replace(step, text=text.strip())
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
         listed = self.family.locus.listed[self.family.copies[variable]]

@@ -121,17 +121,28 @@ def of_pair(
     if question.people is not None:
         return begin
     if question.ask == "children_affected":
-        text = several_children(question, only.chance, child)
+        text = several_children(words.condition, states, question, only.chance, child)
     else:
         text = one_child(words, states, question, only.chance, kinds)
-    # What the step has ended in is not said again.
-    text = sentence(text.lstrip(",; ").removeprefix("and ")) if begin in said else begin + text
+    known = words.known_genotypes([variable for variable, _ in reach])
+    if begin in said:
+        # What the step has ended in is not said again.
+        text = _sentence_after(text)
+    elif known and only.weight == 1 and known in said:
+        text = f"{NO_X_FOR_SONS}{text}" if sons else _sentence_after(text)
+    else:
+        text = begin + text
     if question.ask == "children_affected":
         return text
     if question.by_age is None or only.chance in (0, 1):
         return text
     how = by_age_in_words(words.condition, question.sex or "unknown", question.by_age)
     return f"{text}. Here {how}" if how else text
+
+
+def _sentence_after(text: str) -> str:
+    """Return what goes on with a sentence as one of its own."""
+    return sentence(text.lstrip(",; ").removeprefix("and "))
 
 
 def _never(words: Naming, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:

@@ -113,6 +113,17 @@ class Naming:
         """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
         return fact_phrases([self._facts[path] for path in paths], self.case)
 
+    def known_genotypes(self, variables: Iterable[int]) -> str:
+        """Return that these people's genotypes are known, if all of them are, else nothing."""
+        found = []
+        for variable in variables:
+            paths = [f"{person.id}.genotype" for person in self._people[variable]]
+            known = [path for path in paths if path in self._facts]
+            if not known:
+                return ""
+            found += known
+        return joined(self.fact_phrases(sorted(found, key=self._rank.__getitem__)))
+
     def _in_order(self, paths: Facts) -> list[str]:
         return sorted(paths, key=self._rank.__getitem__)
 

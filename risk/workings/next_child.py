@@ -115,7 +115,7 @@ def one_child(
             "1/3"
         )
     plain = condition.viability is None and condition.mutation is None
-    if plain and list(states) == [1, 1] and not condition.x_linked and chance == _QUARTER:
+    if _both_pass(condition, states, chance):
         return f", and both pass the allele on to the {child} with chance 1/2 × 1/2 = 1/4"
     if plain and one_copy and chance == _HALF:
         return f", and the allele is passed on to the {child} with chance 1/2"
@@ -131,6 +131,13 @@ def one_child(
     return _derived(condition, child, question, chance, kinds) or (
         f"; a {child} of theirs then has chance {_in_words(chance)}"
     )
+
+
+def _both_pass(condition: Condition, states: Sequence[State], chance: Value | None) -> bool:
+    """Tell whether a child's chance is that of getting the allele from both of two carriers."""
+    plain = condition.viability is None and condition.mutation is None
+    usual = condition.recessive and condition.penetrance is None and not condition.x_linked
+    return plain and usual and list(states) == [1, 1] and chance == _QUARTER
 
 
 def _derived(
@@ -310,7 +317,13 @@ def _column_on_the_x(
     return f"{text}{joined(parts)}{likely}"
 
 
-def several_children(question: Question, chance: Value, one_child: Value | None) -> str:
+def several_children(
+    condition: Condition,
+    states: Sequence[State],
+    question: Question,
+    chance: Value,
+    one_child: Value | None,
+) -> str:
     """Return how the chance that so many of several children are affected comes about."""
     if not isinstance(one_child, Fraction):
         return f"; such children then have chance {chance}"
@@ -320,13 +333,18 @@ def several_children(question: Question, chance: Value, one_child: Value | None)
         return f"; such a child is affected with chance {one_child}" + (
             "" if chance == one_child else f", and unaffected with chance {chance}"
         )
-    begin = f"; each child is affected with chance {one_child}, independently of the others"
+    passed = "1/2 × 1/2 = " if _both_pass(condition, states, one_child) else ""
+    count = question.exactly
+    not_so = "" if question.at_least not in (None, 1) or count == number else f", not with {spared}"
+    begin = (
+        f"; each child is affected with chance {passed}{one_child}{not_so}, independently of the "
+        "others"
+    )
     if question.at_least == 1:
         some = f"at least one of {number_word(number)}"
         return f"{begin}: {some} with 1 - {_power(spared, number)} = {chance}"
-    if question.exactly is None:
+    if count is None:
         return f"{begin}: summed over {question.at_least} to {number} affected that is {chance}"
-    count = question.exactly
     if count == 0:
         return f"{begin}: none of {number_word(number)} with {_power(spared, number)} = {chance}"
     if count == number:

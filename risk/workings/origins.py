@@ -68,33 +68,41 @@ class Origins(Naming):
         In a rare limit `vanishing` tells whether the allele counts although it is rare.
         """
         who = self.who(variable)
-        if self._one_copy(variable):
-            mother = self.who(self.family.parents[variable][0])
-            parents = f"{NO_X_FOR_SONS}, and nothing that matters here is known of {mother}"
-        else:
-            parents = f"Nothing that matters here is known of {who}'s parents"
+        begin = f"{NO_X_FOR_SONS}, and" if self._one_copy(variable) else ""
+        parents = sentence(f"{begin} {self._idle_above(variable)}".strip()).rstrip(".")
         common = how_common(self.condition, [self.family.copies[variable]], shares)
         if self.condition.frequency.allele == "rare" and not vanishing:
             common = ", where the allele is rare, and so carries nothing"
         return f"{parents}, so that {who} is as anyone from the population{common}"
 
+    def _idle_above(self, variable: int) -> str:
+        """Say that what is known of the parents changes nothing, or that nothing is known."""
+        parents = self.family.parents[variable]
+        told = {self.family.variable[fact.person] for fact in self._facts.values()}
+        whose = f"{self.who(variable)}'s parents" if len(parents) > 1 else self.who(parents[0])
+        if told.intersection(parents):
+            return f"what is known of {whose} makes no difference here"
+        if told.intersection(self.family.ancestry(parents)):
+            return f"what is known of {self.who(variable)}'s ancestors makes no difference here"
+        return f"nothing that matters here is known of {whose}"
+
     def unknown_parents(self) -> str:
         """Return the text of the prior row of someone of whose parents nothing is known."""
-        return "parents: nothing known"
+        return "parents: nothing that matters"
 
     def why_unknown_parents(
         self, variable: int, shares: Mapping[State, Value] | None = None
     ) -> str:
         """Explain someone of whose parents nothing is known, though they may be related."""
-        begin = f"Nothing that matters is known of {self.who(variable)}'s parents"
         parents = self.family.parents[variable]
         related = kinship(self.family, *parents) if len(parents) == 2 else None
         if related is None or not shares or self.condition.x_linked:
-            return begin
+            return self._idle_above(variable)
         copies = [self.family.copies[variable]]
         common = how_common(self.condition, copies, shares, related.coefficient)
         return (
-            f"{begin}, but that they have the common {self.ancestors(related)}. "
+            f"Nothing that matters is known of {self.who(variable)}'s parents, but that they have "
+            f"the common {self.ancestors(related)}. "
             f"{self.lines_of(related)}. {sentence(common[2:])}"
         )
 
@@ -212,9 +220,21 @@ class Origins(Naming):
             return f"{comes}, where the allele is as rare as new mutation, a vanishing chance"
         return f"{comes}, where nobody has the allele"
 
+    def mosaics_have_none(self) -> str:
+        """Return how a germline mosaic counts where it is asked who has the allele."""
+        return (
+            "a germline mosaic has the allele in eggs or sperm alone, and so counts here as "
+            "having no copy"
+        )
+
     def speaks_for_itself(self, facts: Facts) -> bool:
         """Tell whether facts are one known genotype, which needs no reasoning."""
         return len(facts) == 1 and self.facts_kind(next(iter(facts))) == "genotype"
+
+    def says_affected(self, path: str) -> bool:
+        """Tell whether a fact is that somebody is affected."""
+        person = self.case.person(self._facts[path].person)
+        return self.facts_kind(path) == "affected" and person.affected is True
 
     def facts_kind(self, path: str) -> str:
         """Return the kind of a fact: affected, genotype, tests, born or fathered."""

@@ -221,7 +221,53 @@ class Reasons:
             key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
         )
 
-    def not_with_two(self, facts: Facts) -> Facts:
+    def with_reasons(self, variables: Sequence[int], facts: Facts) -> Facts:
+        """Return `facts`, and what makes no difference beside them but is the reason one sees.
+
+        `facts` are enough for the chances of `variables`.
+        """
+        facts |= self._men_without(variables) | self._affected_parents(variables, facts)
+        return facts | self._not_with_two(facts)
+
+    def _men_without(self, variables: Sequence[int]) -> Facts:
+        """Return that men close to `variables` are unaffected, where it leaves them no allele.
+
+        On the X that is the reason one sees, also where new mutation is so rare that it would
+        make no difference to leave it out.
+        """
+        family = self.family
+        found: Facts = frozenset()
+        if family.case.condition.frequency.mutation_selection_balance is None:
+            return found
+        for variable in {*variables, *(each for one in variables for each in family.parents[one])}:
+            if family.copies[variable] == 1 and not family.parents[variable]:
+                status = self.weigher.facts_of[variable]
+                if status and list(self.weigher.weights((variable,), status)) == [(0,)]:
+                    found |= status
+        return found
+
+    def _affected_parents(self, variables: Sequence[int], facts: Facts) -> Facts:
+        """Return that parents of `variables` are affected, where `facts` say nothing above these.
+
+        It is where a rare allele comes from, also where an affected twin alone would tell that it
+        is in the family.
+        """
+        found: Facts = frozenset()
+        if self.family.case.condition.frequency.allele != "rare":
+            return found
+        for variable in set(variables) & self._births.keys():
+            above = facts - self._told_from(variable)
+            if self.weigher.connected([variable], above, ()):
+                continue
+            for parent in self._births[variable].parents:
+                own = self.weigher.facts_of[parent]
+                status = frozenset([path for path in own if self.words.says_affected(path)])
+                certain = status and self.weigher.certain(parent, status)
+                if certain and self.weigher.alike((variable,), facts, facts | status):
+                    found |= status
+        return found
+
+    def _not_with_two(self, facts: Facts) -> Facts:
         """Return that people whom `facts` make carriers are unaffected, where that excludes two.
 
         That is the reason one sees, also where a second rare allele would be too unlikely to

@@ -8,7 +8,7 @@ all facts of those rows.  `Working.steps` come in an order in which each uses on
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -76,6 +76,14 @@ class Step:
     def whole_text(self) -> str:
         """All that is said of the step."""
         return f"{self.text} {self.later}".strip()
+
+    def renumbered(self, ids: Mapping[str, str]) -> Step:
+        """Return the step with other ids, its own and those of the steps it uses."""
+        rows = tuple(
+            replace(row, uses=tuple(ids[use] for use in row.uses)) if row.uses else row
+            for row in self.rows
+        )
+        return replace(self, id=ids[self.id], rows=rows)
 
     @property
     def total(self) -> Value:

@@ -8,7 +8,7 @@ certain, and a joint table only where their children's facts tie them together.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from risk.inference.plan import Scope
@@ -38,8 +38,9 @@ class Steps(Reasons):
         #: The variables that it is about, and `Weigher.needed` of them.
         self.counted: tuple[Scope, Facts] = (), frozenset()
         self._made: dict[str, Step] = {}
-        #: Steps by what they are about, the people shown, the facts, and the order of e.
-        self._ids: dict[tuple[Scope, tuple[str, ...], Facts, int], str] = {}
+        #: Steps by what they are about, the people shown, the facts, the order of e, and those of
+        #: whom nothing is explained.
+        self._ids: dict[tuple[Scope, tuple[str, ...], Facts, int, Scope], str] = {}
         self._told: dict[tuple[Scope, str, Facts, int], _Source] = {}
 
     def leading_to(self, id: str) -> list[Step]:
@@ -53,7 +54,7 @@ class Steps(Reasons):
                 waiting += reversed(missing)
             else:
                 ids.setdefault(waiting.pop(), f"s{len(ids) + 1}")
-        return [_renumbered(self._made[old], ids) for old in ids]
+        return [self._made[old].renumbered(ids) for old in ids]
 
     # --- one person -----------------------------------------------------------------------
 
@@ -69,7 +70,7 @@ class Steps(Reasons):
         key = ((variable,), shown, facts, order)
         if key in self._told and not asked:
             return self._told[key]
-        id = self._ids.get(((variable,), (shown,), facts, order))
+        id = self._ids.get(((variable,), (shown,), facts, order, ()))
         made = self._made.get(id or "")
         if id is not None and made and (asked or len(made.rows) > 1 or len(made.labels) > 1):
             return _Source((id,), "")
@@ -99,11 +100,12 @@ class Steps(Reasons):
         facts: Facts,
         labels: Callable[[Hypothesis], str],
         text: str,
+        needless: Scope = (),
     ) -> _Source:
         """Keep a finished table as a step."""
         id = f"s{len(self._made) + 1}"
         self._made[id] = table.step(id, people, labels, text)
-        self._ids[table.variables, people, facts, table.order] = id
+        self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,), "")
 
     def _person_table(
@@ -384,12 +386,12 @@ class Steps(Reasons):
     ) -> _Source:
         """Add a table of two people jointly given `facts`, shown by these ids.
 
-        Whose genotype is `needless` and certain, of him nothing is explained.
+        Of him whose genotype is `needless` nothing is explained.
         """
         weigher, words = self.weigher, self.words
         one, two = pair
         shown = people or (words.id_of(one, None), words.id_of(two, None))
-        made = self._ids.get((pair, shown, facts, 0))
+        made = self._ids.get((pair, shown, facts, 0, needless))
         if made is not None:
             return _Source((made,), "")
         sentences: list[str] = []
@@ -405,10 +407,11 @@ class Steps(Reasons):
             sentences.append(words.why_same(pair))
             text = words.same_genotype()
         elif weigher.independent(one, two, start):
+            explained = tuple([each for each in pair if each not in needless])
             if not start and all(self._births.get(variable) is None for variable in pair):
-                same = self.family.copies[one] == self.family.copies[two]
-                shares = self._shares(one, start, 9) if same else None
-                sentences.append(words.why_population(pair, start, shares))
+                same = len({self.family.copies[each] for each in explained}) == 1
+                shares = self._shares(explained[0], start, 9) if same else None
+                sentences.append(words.why_population(explained, start, shares))
             order = self._order(pair, start, facts)
             open_ = [
                 variable
@@ -416,27 +419,26 @@ class Steps(Reasons):
                 if len(orders_upto(weigher.weights((variable,), start), order)) > 1
             ]
             if not open_ and not sentences:
-                explained = tuple([each for each in pair if each not in needless])
                 sentences += self._why_certain(explained, start)
-            for variable in pair if not sentences else ():
+            for variable in explained if not sentences else ():
                 if variable in open_:
                     enough = weigher.needed_above(variable, start, *self.counted)
                     if enough is None:
                         near = [path for path in self.by_nearness((variable,)) if path in start]
                         enough = weigher.needed((variable,), near)
-                    enough |= self.not_with_two(enough) & start
+                    enough = self.with_reasons((variable,), enough) & start
                     source = self.person(variable, start if order else enough, order=order)
                     uses += source.uses
                     if source.text:
                         sentences.append(source.text)
-                elif variable not in needless:
+                else:
                     sentences += self._why_certain((variable,), start)
             between = self._between(pair, start)
             if between or not (sentences or needless):
                 sentences.append(words.why_apart(pair, between, at_first=start != facts))
             text = words.apart(pair)
         else:
-            sentences.append(words.why_tied(pair))
+            sentences.append(words.why_tied(pair, start))
             text = words.tied(pair)
         table = Table(weigher, pair, start)
         table.start(text, uses)
@@ -459,6 +461,7 @@ class Steps(Reasons):
             facts,
             lambda hypothesis: words.pair_state(pair, hypothesis, shown),
             words.step_text(sentences),
+            needless,
         )
 
     def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
@@ -484,12 +487,3 @@ class Steps(Reasons):
             if self.family.copies[birth.child] == self.family.copies[like.child]
             and details(birth.child) == details(like.child)
         }
-
-
-def _renumbered(step: Step, ids: Mapping[str, str]) -> Step:
-    """Return a step with other ids, its own and those of the steps it uses."""
-    rows = tuple(
-        replace(row, uses=tuple(ids[use] for use in row.uses)) if row.uses else row
-        for row in step.rows
-    )
-    return replace(step, id=ids[step.id], rows=rows)

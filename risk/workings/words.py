@@ -394,13 +394,18 @@ class Words(Origins):
         each = joined([f"{self.who(v)} {self.has(v, state)}" for v, state in between.items()])
         return f"As {through} are certain ({each}), w{nothing}"
 
-    def why_tied(self, pair: Scope) -> str:
+    def why_tied(self, pair: Scope, facts: Facts) -> str:
+        """Say why one table is about two people, which starts with what these `facts` tell."""
         names = joined([self.who(variable) for variable in pair])
         related = kinship(self.family, *pair)
         by = "facts about common relatives"
         if related:
             by = f"their common {self.ancestors(related)}"
-        return f"{names} are tied together by {by}, so that one table is about both"
+        whole = f"; it starts from what is known of the family ({self._told(facts)})"
+        return (
+            f"{names} are tied together by {by}, so that one table is about both"
+            f"{whole if facts else ''}"
+        )
 
     # --- whole steps ----------------------------------------------------------------------
 

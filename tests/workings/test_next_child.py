@@ -1,5 +1,6 @@
 """Why a next child has the chance that it has, and rows that average over somebody else."""
 
+from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
@@ -254,7 +255,10 @@ def test_a_sons_cases_are_the_mothers_alone_on_the_x():
         ("I-2 two copies", F(1, 10000), F(1), F(1, 10000)),
     ]
     assert "For each genotype of I-2 (a father gives his sons no X): its chance" in unknown.text
-    assert "I-3 is a carrier for certain (a father gives his sons no X), and the" in carrier.text
+    assert carrier.text == (
+        "I-3 is known to be a carrier. A father gives his sons no X, and the allele is passed on "
+        "to the son with chance 1/2."
+    )
     # The record for other programs keeps a case for each pair of genotypes.
     assert len(unknown.combine) == 4
     shown = [row.cells for row in working_table(one)]
@@ -270,3 +274,64 @@ def working_table(one):
     blocks = flatten(working_blocks(actions.explain(one)[0], one))
     (table,) = [block for block in blocks if isinstance(block, Table)]
     return table.rows
+
+
+@pytest.mark.parametrize("frequency", ["rare", "1/100"])
+@pytest.mark.parametrize("known", [{}, {"affected": False}])
+def test_a_son_says_nothing_of_his_father(frequency, known):
+    people = [person("Tom", "male", **known), person("Eva", "female"), person("Ida", "female")]
+    people[1]["genotype"] = 1
+    asked = {"ask": "child_affected"}
+    carrier, other, daughter = told(
+        "x_linked_recessive",
+        {"allele": frequency},
+        people,
+        [
+            {**asked, "sex": "male", "parents": ["Tom", "Eva"]},
+            {**asked, "sex": "male", "parents": ["Tom", "Ida"]},
+            {**asked, "sex": "female", "parents": ["Tom", "Eva"]},
+        ],
+    )
+    assert carrier == (
+        "Eva is known to be a carrier. A father gives his sons no X, and the allele is passed on "
+        "to the son with chance 1/2."
+    )
+    assert other.startswith("Ida comes from the population")
+    assert "Tom" not in other
+    # The daughter has the same parents, and a father of whom it matters what he has.
+    assert "Tom has" in daughter
+
+
+def test_two_relatives_have_the_table_that_is_spoken_of():
+    """Cousins by a sister who may be a carrier: what one has tells of the other."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False, genotype=1),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "female", affected=False),
+        person("II-4", "male", affected=False),
+        person("III-1", "male", ("II-1", "II-3"), affected=False),
+        person("III-2", "female", ("II-4", "II-2"), affected=False),
+    ]
+    pair = ["III-1", "III-2"]
+    asked = [{"ask": "both_carriers", "people": pair}, {"ask": "child_affected", "parents": pair}]
+    one = case("autosomal_recessive", {"allele": "1/100"}, people, asked)
+    for working in actions.explain(one):
+        (step,) = working.steps
+        assert "so that one table is about both; it starts from what is known of" in step.text
+        assert "I-2 is known to be a carrier" in step.text
+        blocks = flatten(working_blocks(working, one))
+        tables = [block for block in blocks if isinstance(block, Table)]
+        rows = [row.cells[0] for row in tables[0].rows]
+        assert rows[-1] == "III-1 carrier, III-2 carrier"
+        assert len(rows) == len(step.hypotheses) > 1
+
+
+def test_two_who_tell_nothing_of_each_other_have_no_second_table():
+    people = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
+    asked = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
+    one = case("autosomal_recessive", {"allele": "1/100"}, people, asked)
+    (working,) = actions.explain(one)
+    last = flatten(working_blocks(replace(working, steps=working.steps[-1:]), one))
+    assert not [block for block in last if isinstance(block, Table)]

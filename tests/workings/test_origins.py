@@ -204,7 +204,8 @@ def test_a_carrier_frequency_on_the_x_is_of_women_and_an_unaffected_man_has_no_c
     assert abe == (
         "Nothing is known of Abe's parents; Abe is unaffected and so has no copy of the allele; of "
         "those without the allele, 1/50 are germline mosaics, who pass it on in 1/5 of eggs or "
-        "sperm."
+        "sperm. A germline mosaic has the allele in eggs or sperm alone, and so counts here as "
+        "having no copy."
     )
     assert "1/100 of unaffected women are carriers; of those without the allele, 1/50" in eve
     assert "no allele with chance 99/100 × 49/50 = 4851/5000, a mosaic with 99/100 × 1/50" in eve
@@ -231,3 +232,103 @@ def test_mosaics_are_told_of_and_derived_where_the_allele_is_rare_and_where_it_i
             germline_mosaicism=mosaics,
         )
         assert words in text
+
+
+def test_an_affected_father_is_the_reason_also_where_the_affected_twin_says_as_much():
+    """Half of his children have the allele; of these three fifths are well at 40.
+
+    The twin is affected with chance 1/2 × 1/2 if II-1 has no allele (they are then two siblings),
+    and with 1/2 + 1/2 × 1/2 if she has: 1/2 × 1/4 to 1/2 × 3/5 × 3/4, which is 5 to 9.
+    """
+    twin = {"group": "t", "zygosity": "unknown", "monozygotic_chance": "1/2"}
+    people = [
+        person("I-1", "male", affected=True, age=50),
+        person("I-2", "female", affected=False, age=70),
+        person("II-1", "female", ("I-1", "I-2"), affected=False, age=40, twin=twin),
+        person("II-2", "female", ("I-1", "I-2"), affected=True, age=40, twin=twin),
+        person("II-3", "male", affected=False, age=45),
+    ]
+    asked = [
+        {**HAVE, "person": "II-1"},
+        {"ask": "child_affected", "parents": ["II-3", "II-1"]},
+    ]
+    onset = [{"age": 20, "cumulative": 0}, {"age": 40, "cumulative": "40%"}]
+    onset.append({"age": 60, "cumulative": 1})
+    one, child = actions.explain(
+        case("autosomal_dominant", {"allele": "rare"}, people, asked, onset=onset)
+    )
+    (step,) = one.steps
+    assert [str(value) for value in step.rows[0].values] == ["1/2", "1/2"]
+    assert step.rows[0].facts == ("I-1.affected",)
+    assert step.text.startswith("I-1 is affected, so I-1 has one copy of the allele for certain")
+    assert [str(value) for value in step.posterior] == ["5/14", "9/14"]
+    assert child.steps[0].rows == step.rows
+    for working in (one, child):
+        assert "I-1.affected" not in working.no_difference
+
+
+def test_of_parents_of_whom_something_is_known_it_is_not_said_that_nothing_is():
+    """Whatever they have, an affected man's children count alike; without F nobody is inbred."""
+    well = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
+    silent = [person("I-1", "male"), person("I-2", "female")]
+    child = [person("II-1", "male", ("I-1", "I-2"), affected=True)]
+    nobody = {"maternal": "1/1000", "paternal": "1/1000"}
+    for parents, said in (
+        (well, "What is known of II-1's parents makes no difference here."),
+        (silent, "Nothing that matters here is known of II-1's parents."),
+    ):
+        (text,) = told(
+            "autosomal_dominant",
+            {"allele": 0},
+            parents + child,
+            [{"ask": "genotype", "person": "II-1"}],
+            mutation=nobody,
+        )
+        assert text.startswith(said)
+
+
+def test_a_father_without_the_allele_has_one_reason_in_all_questions():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("Eva", "female", ("I-1", "I-2"), affected=False),
+        person("II-4", "male", affected=False),
+    ]
+    asked = [
+        {"ask": "carrier", "person": "Eva"},
+        {"ask": "child_affected", "parents": ["II-4", "Eva"], "sex": "male"},
+    ]
+    one, son = actions.explain(
+        case(
+            "x_linked_recessive",
+            {"mutation_selection_balance": {"fitness": 0}},
+            people,
+            asked,
+            mutation={"maternal": "rare", "paternal": "rare"},
+        )
+    )
+    assert "I-1 is unaffected, so I-1 has no copy of the allele for certain" in one.steps[-1].text
+    assert son.steps[-2].text == one.steps[-1].text
+    assert son.steps[-2].rows == one.steps[-1].rows
+
+
+@pytest.mark.parametrize("ask", ["carrier", "disease_allele", "genotype"])
+def test_how_a_mosaic_counts_is_said_where_a_genotype_is_asked(ask):
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+    ]
+    asked = [{"ask": ask, "person": "I-1"}, {"ask": ask, "person": "II-1"}]
+    parent, child = told(
+        "autosomal_dominant",
+        {"allele": 0},
+        people,
+        asked,
+        mutation={"maternal": "1/1000", "paternal": "1/1000"},
+        germline_mosaicism={"prior": "1/500", "gametes": "1/4"},
+    )
+    said = "A germline mosaic has the allele in eggs or sperm alone, and so counts here as having"
+    assert f"{said} no copy." in parent
+    assert said not in child

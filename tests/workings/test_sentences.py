@@ -16,7 +16,10 @@ RECESSIVE = ("autosomal_recessive", {"carrier": "1/25"}, CARRIERS)
 
 def test_two_known_carriers_are_said_once_and_in_the_plural():
     (text,) = told(*RECESSIVE, [{"ask": "child_affected", **COUPLE}])
-    assert text.startswith("I-1 and I-2 are known to be carriers. I-1 and I-2 are both carriers")
+    assert text == (
+        "I-1 and I-2 are known to be carriers. Both pass the allele on to the child with chance "
+        "1/2 × 1/2 = 1/4."
+    )
 
 
 def test_a_distribution_is_told_in_a_sentence():
@@ -38,7 +41,7 @@ def test_two_are_both():
 def test_one_child_of_one():
     asked = {"ask": "children_affected", **COUPLE, "of": 1, "exactly": 1}
     (working,) = actions.explain(case(*RECESSIVE, [asked]))
-    assert "such a child is affected with chance 1/4" in working.steps[-1].text
+    assert "Such a child is affected with chance 1/4" in working.steps[-1].text
     assert working.conclusion.startswith("The next child of I-1 and I-2 is affected: chance 1/4")
 
 
@@ -112,7 +115,7 @@ def test_what_the_step_ended_in_is_not_said_again():
     assert one.endswith(
         f"{certain} Both pass the allele on to the child with chance 1/2 × 1/2 = 1/4."
     )
-    assert f"{certain} Each child is affected with chance 1/4" in three
+    assert f"{certain} Each child is affected with chance 1/2 × 1/2 = 1/4, not with 3/4" in three
     # An exponent of 1 is not written: three ways, each with 1/4 x 3/4 x 3/4 = 9/64.
     assert "in 3 ways, each with 1/4 × (3/4)^2, together 27/64." in three
 
