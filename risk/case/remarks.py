@@ -85,14 +85,30 @@ def _people(case: Case) -> Iterator[Problem]:
     related |= {person.id for person in case.people if not person.founder}
     for question in case.questions:
         related |= {question.person, *(question.parents or ()), *(question.people or ())}
+    people = {person.id: person for person in case.people}
     for index, person in enumerate(case.people):
         path = f"people[{index}]"
+        for id in (person.father, person.mother):
+            parent = people.get(id or "")
+            if parent is not None and _no_younger(person, parent):
+                yield Problem(
+                    f"{path}.age",
+                    f"{shown(person.id)} is {person.age}, and {shown(parent.id)}, a living parent, "
+                    f"is {parent.age}; one of the ages is wrong",
+                )
         if person.count is not None and person.affected:
             yield Problem(
                 f"{path}.count", "affected people are usually drawn singly; add each as a person"
             )
         if person.id not in related and len(case.people) > 1:
             yield Problem(path, f"{shown(person.id)} has no relatives here and no question")
+
+
+def _no_younger(child: Person, parent: Person) -> bool:
+    """Tell whether a child is (or was, at death) as old as a parent who is alive."""
+    if child.age is None or parent.age is None or parent.status != "alive":
+        return False
+    return child.age.value >= parent.age.value
 
 
 def _question(

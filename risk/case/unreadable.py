@@ -50,7 +50,7 @@ def not_json(error: JSONDecodeError) -> str:
             f"several cases, the second at {_place(error)}, where one is asked for; put the one "
             "that is meant in a file of its own"
         )
-    for look in (_bent_at_the_end, _wrong_sign, _bare_number, _bare_word):
+    for look in (_bent_at_the_end, _cut_off, _wrong_sign, _bare_number, _bare_word):
         if (fault := look(error)) is not None:
             start, mend = fault
             return f"not JSON at {_place(JSONDecodeError('', error.doc, start))}: {mend}"
@@ -82,7 +82,6 @@ _MENDS = {
     "Extra data": "the JSON object ends before here, but more follows",
     "Invalid control character": "a line break, tab or other control character stands inside a "
     "text; write a line break as \\n",
-    "Unterminated string": "the text that starts here has no closing double quote",
     "Invalid \\": "a backslash that starts no known escape; write \\\\ for a backslash",
     "Illegal trailing comma": "an item is expected, and no comma after the last item",
 }
@@ -125,6 +124,8 @@ _BENT = "“”„‟«»‘’‚‛‹›″′`´＂"
 _TEXT = re.compile(r'"(?:[^"\\]|\\.)*+"?+', re.DOTALL)
 _BENT_END = re.compile(rf"[{_BENT}](?=\s*+(?:[,:}}\]]|$))")
 _WORD = re.compile(r"[^\W\d][\w-]*")
+#: What the decoder cannot read of a text because the file ends: blank space, part of an escape.
+_LAST_BIT = re.compile(r"(?:\\|\\?u[0-9a-fA-F]{0,3})?\s*\Z")
 #: What JSON calls the words that other languages have, in small letters.
 _CONSTANTS = {
     "true": "true",
@@ -164,6 +165,24 @@ def _bent_at_the_end(error: JSONDecodeError) -> Fault:
         return None
     end = _BENT_END.search(doc, start, stop)
     return None if end is None else (end.start(), _bent(end[0]))
+
+
+def _cut_off(error: JSONDecodeError) -> Fault:
+    """Find a text, or a word of JSON's own, in the middle of which the file ends."""
+    doc, at = error.doc, error.pos
+    start, ends = at, "; the file ends too early, in the middle of it"
+    if error.msg.startswith("Expecting value"):
+        start, _ = _first_sign(error)
+        word = doc[start : start + 6].rstrip()
+        begun = [each for each in ("true", "false", "null") if word and each.startswith(word)]
+        return (start, f"{begun[0]} is begun here{ends}") if begun and word not in begun else None
+    if error.msg.startswith(("Invalid control", "Invalid \\")) and _LAST_BIT.match(doc, at):
+        start = max([text.start() for text in _TEXT.finditer(doc, 0, at)], default=at)
+    elif not error.msg.startswith("Unterminated"):
+        return None
+    if doc.rstrip().endswith(("}", "]")):
+        ends = ""  # all is there but the quotation mark
+    return start, f"the text that starts here has no closing double quote{ends}"
 
 
 def _wrong_sign(error: JSONDecodeError) -> Fault:

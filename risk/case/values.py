@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
-from risk.number import JsonNumber, Quantity, read_number
+from risk.number import JsonNumber, NotANumber, Quantity, read_number
 from risk.problems import shown
 
 OLDEST = 150
@@ -101,7 +102,7 @@ def _may_be_percent(number: Quantity) -> bool:
 
 @lru_cache(maxsize=4096)
 def _years(text: str) -> Quantity:
-    number = _quantity(text, False)
+    number = Quantity(text, _plain(text, "an age in years", 42), False)
     if not 0 <= number.value <= OLDEST:
         raise ValueError(f"{_text(number)} is not an age; 0 to {OLDEST} years are expected")
     return number
@@ -114,16 +115,25 @@ def whole(least: int, most: int) -> Callable[[object], int]:
         if type(value) is not JsonNumber:
             mend = _unquoted(value) or f", like {least}"
             raise ValueError(f"{found(value)} where a whole number is expected{mend}")
-        number = read_number(value.text)
+        number = _plain(value.text, "a whole number", least)
+        only = f"; write {most}, the only one that is read here" if least == most else ""
         if number.denominator != 1:
-            raise ValueError(f"{value.text[:40]} is not a whole number")
+            raise ValueError(f"{value.text[:40]} is not a whole number{only}")
         if least == most != number:
-            raise ValueError(f"{value.text[:40]} where {most} is expected")
+            raise ValueError(f"{value.text[:40]} where {most} is expected{only}")
         if not least <= number <= most:
             raise ValueError(f"{value.text[:40]} is outside {least} to {most}")
         return int(number)
 
     return read
+
+
+def _plain(text: str, wanted: str, like: int) -> Fraction:
+    """Return the value of a bare JSON number, which alone can be what is `wanted`."""
+    try:
+        return read_number(text)
+    except NotANumber:
+        raise ValueError(f"{text[:40]} where {wanted} is expected, like {like}") from None
 
 
 def _unquoted(value: object) -> str:

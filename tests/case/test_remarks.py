@@ -161,3 +161,32 @@ def test_a_rare_allele_beside_mutation_rates(rates):
         assert [each for each in remarked(other) if each[0] == "condition.mutation"] == []
     common = changed(stated, ("condition.frequency", {"allele": "1/1000"}))
     assert [each for each in remarked(common) if each[0] == "condition.mutation"] == []
+
+
+def ages(child, parent, **facts):
+    """What is remarked on the ages of a child and its father, of whom this is known too."""
+    people = [
+        {"id": "I-1", "sex": "male", **({"age": parent} if parent is not None else {}), **facts},
+        {"id": "I-2", "sex": "female"},
+        {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2", "age": child},
+    ]
+    return remarked({**SMALL, "people": people, "couples": [], "questions": [QUESTION]})
+
+
+QUESTION = {"ask": "carrier", "person": "II-1"}
+
+
+@pytest.mark.parametrize("child", [60, 50])
+def test_a_child_as_old_as_a_living_parent(child):
+    (found,) = ages(child, 50)
+    assert found == (
+        "people[2].age",
+        f'"II-1" is {child}, and "I-1", a living parent, is 50; one of the ages is wrong',
+    )
+
+
+def test_ages_that_can_be_so():
+    assert ages(49, 50) == []
+    assert ages(60, None) == []
+    # The age of the dead is that at death, so that a child may have grown older since.
+    assert ages(60, 50, status="deceased") == []

@@ -577,7 +577,24 @@ def test_rare_is_a_word_of_two_places_only():
     )
 
 
+@pytest.mark.parametrize("text", ["NaN", "Infinity"])
+@pytest.mark.parametrize(
+    ("path", "wanted"),
+    [
+        ("version", "a whole number is expected, like 1"),
+        ("people[2].count", "a whole number is expected, like 2"),
+        ("people[2].age", "an age in years is expected, like 42"),
+    ],
+)
+def test_what_is_no_chance_is_not_told_how_chances_are_written(path, wanted, text):
+    case = json.dumps(changed(SMALL, (path, "HERE"))).replace('"HERE"', text)
+    where, message = only_problem(case)
+    assert (where, message.removesuffix(' (person "II-1")')) == (path, f"{text} where {wanted}")
+
+
 def test_version_1_is_the_only_one():
-    both_refuse(changed(SMALL, ("version", 2)), "version", "2 where 1 is expected")
+    only = "; write 1, the only one that is read here"
+    both_refuse(changed(SMALL, ("version", 2)), "version", f"2 where 1 is expected{only}")
+    both_refuse(changed(SMALL, ("version", 1.5)), "version", f"1.5 is not a whole number{only}")
     both_refuse(changed(SMALL, ("version", "1")), "version", "whole number is expected")
     assert problems(changed(SMALL, ("version", 1.0))) == []

@@ -185,3 +185,39 @@ def test_other_kinds_of_file(start, name):
 )
 def test_what_could_mean_anything_is_told_what_is_expected(text, words):
     assert words in message_of(text)
+
+
+CUT = "the file ends too early, in the middle of it"
+OPEN = "the text that starts here has no closing double quote"
+
+
+@pytest.mark.parametrize("after", ["", "\n", "\r\n", " \n\n"])
+@pytest.mark.parametrize("cut", ["", "ma", "ma\\", "ma\\u", "ma\\u00e", "ma\\\\", "die Ma\u00df"])
+def test_a_file_cut_off_in_the_middle_of_a_text(cut, after):
+    text = f'{TEXT[: TEXT.index(SEX)]}"{cut}{after}'
+    (start,) = [at for at in [TEXT.index(SEX)] if text[at] == '"']
+    place = place_of(text[:start] + "\0", "\0")
+    assert message_of(text) == f"{place}{OPEN}; {CUT}"
+
+
+def test_a_file_cut_off_in_the_middle_of_a_key():
+    text = TEXT[: TEXT.index('"condition"') + 5] + "\n"
+    assert message_of(text).endswith(f"{OPEN}; {CUT}")
+
+
+def test_a_text_without_its_last_quotation_mark_at_the_end_of_a_whole_file():
+    for after in ("", "\n"):
+        assert message_of('{"title": "say x}' + after) == f"not JSON at line 1, column 11: {OPEN}"
+
+
+@pytest.mark.parametrize("word", ["true", "false", "null"])
+def test_a_file_cut_off_in_the_middle_of_a_word(word):
+    for after in ("", "\n"):
+        said = message_of('{"a": ' + word[:3] + after)
+        assert said == f"not JSON at line 1, column 7: {word} is begun here; {CUT}"
+        assert "} is missing at its end" in message_of('{"a": ' + word + after)
+
+
+def test_a_line_break_inside_a_text_that_goes_on_is_told_as_such():
+    said = message_of('{"title": "say\nx"}')
+    assert "write a line break as \\n" in said
