@@ -25,5 +25,10 @@ def joined(parts: Sequence[str], last: str = " and ") -> str:
 
 
 def capital(text: str) -> str:
-    """Return the text with a capital first letter."""
+    """Return the text with a capital first letter.
+
+    A word with a figure in it is somebody's id, which stays as it is: ``m1 is affected``.
+    """
+    if any(sign.isdigit() for sign in text.partition(" ")[0]):
+        return text
     return text[:1].upper() + text[1:]

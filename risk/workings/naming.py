@@ -9,7 +9,7 @@ from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.wording.facts import fact_phrases, predicate
-from risk.wording.phrases import joined
+from risk.wording.phrases import capital, joined
 from risk.workings.step import State
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
@@ -19,7 +19,7 @@ _MOST_NAMED = 8
 
 def sentence(text: str) -> str:
     """Return the text with a capital and a full stop."""
-    return text[:1].upper() + text[1:].rstrip(".") + "." if text else ""
+    return capital(text).rstrip(".") + "." if text else ""
 
 
 class Naming:

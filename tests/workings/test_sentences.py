@@ -159,3 +159,17 @@ def test_a_row_for_a_twin_says_where_its_numbers_come_from():
     (text,) = told("autosomal_recessive", {"carrier": "1/50"}, people, asked)
     assert "II-3 is the twin: with chance 1/3 they are monozygotic" in text
     assert "with no allele 2/3 × 1/2 = 1/3 and for a carrier 2/3 × 1/2 + 1/3 = 2/3" in text
+
+
+def test_an_id_in_small_letters_begins_a_sentence_as_it_is():
+    people = [
+        person("f1", "male", affected=False),
+        person("m1", "female", affected=False),
+        person("c1", "male", ("f1", "m1"), affected=True),
+    ]
+    asked = [{"ask": "carrier", "person": "m1"}, {"ask": "disease_allele", "person": "c1"}]
+    workings = actions.explain(case("autosomal_recessive", {"allele": "1/10"}, people, asked))
+    for working in workings:
+        said = " ".join([*(step.text for step in working.steps), working.conclusion])
+        assert "m1" in said or "c1" in said
+        assert not {"F1", "M1", "C1"} & set(said.replace(",", " ").replace(".", " ").split())
