@@ -14,7 +14,8 @@ exact where that is asked for, and faster for small families and where levels ar
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import chain, pairwise
+from functools import reduce
+from itertools import chain, islice
 from typing import Any, NamedTuple
 
 import numpy
@@ -35,13 +36,14 @@ _USUAL_WIDTH = 3
 class _Block(NamedTuple):
     """Buckets of one level with tables over `width` variables: a range of rows.
 
-    `arrivals` are multiplied in, row after row; those of a row are from `first` to the next.
+    `arrivals` are multiplied in: `times[0]` of them are the first of each row, then come
+    `times[1]`, the second of the rows that have two, which stand before those that have one.
     """
 
     width: int
     rows: slice
     arrivals: slice
-    first: Array
+    times: list[int]
 
 
 class Levels(NamedTuple):
@@ -93,12 +95,7 @@ class LevelPassing:
         own_widths = (inside >= 0).sum(axis=1)
         #: Variables of each bucket's table, with those that bring it to its width.
         self._widths = numpy.maximum(own_widths, min(_USUAL_WIDTH, inside.shape[1]))
-        #: Buckets have rows level by level.
-        order = numpy.lexsort((self._widths, levels))
-        self._row_of = numpy.empty(len(order), int)
-        self._row_of[order] = numpy.arange(len(order))
-        self._arrange(inside, own_widths, above, scopes, tables)
-        self._blocks = self._make_blocks(numpy.array(levels)[order], self._widths[order])
+        self._arrange(inside, own_widths, above, scopes, tables, numpy.array(levels))
         self._tables: list[Array] = []
         self._beliefs: list[Array] = []
         self._marginals: list[Table] | None = None
@@ -113,6 +110,7 @@ class LevelPassing:
         above: Array,
         scopes: Sequence[Scope],
         tables: Sequence[Table],
+        levels: Array,
     ) -> None:
         """Lay out factors and messages in one flat array, and tell where they arrive.
 
@@ -135,16 +133,18 @@ class LevelPassing:
             (axis >= own_widths[:, None]) & (axis < self._widths[:, None])
         )
 
+        below = numpy.flatnonzero(above < nowhere)
+        bucket = numpy.concatenate((holder, place_of[loose], narrow, above[below]))
+        order = self._make_blocks(levels, bucket)
+
         # Messages lie in the order of rows, so that those of a block are one piece.
         lengths = numpy.empty_like(self._row_of)
         lengths[self._row_of] = size ** (self._widths - 1)
         ends = numpy.cumsum(lengths)
         self._begin = len(factors) + len(have) + ends - lengths
         self._values = numpy.concatenate((factors, have, numpy.empty(ends[-1])))
-        below = numpy.flatnonzero(above < nowhere)
         self._root_rows = self._row_of[above == nowhere]
 
-        rows = self._row_of[numpy.concatenate((holder, place_of[loose], narrow, above[below]))]
         starts = (
             factor_starts,
             loose_starts,
@@ -157,36 +157,34 @@ class LevelPassing:
             self._kinds(extra[:, None], 1),
             self._kinds(_axes(inside[above[below]], inside[below, 1:]), self._widths[below] - 1),
         )
-        order = numpy.argsort(rows, kind="stable")
-        self._rows = rows[order]
+        self._rows = self._row_of[bucket[order]]
         self._starts = numpy.concatenate(starts)[order]
         self._distinct, place = numpy.unique(numpy.concatenate(kinds), return_inverse=True)
         self._kind_of = place[order]
         #: Over how many variables a message is; 0 of a factor.
         self._sent = numpy.concatenate(
-            (numpy.zeros(len(rows) - len(below), int), self._widths[below] - 1)
+            (numpy.zeros(len(order) - len(below), int), self._widths[below] - 1)
         )[order]
 
     def _all_factors(self, scopes: Sequence[Scope], tables: Sequence[Table]) -> tuple[Array, Array]:
         """Return all distinct tables, brought to full size, and where each factor's begins."""
         size, size_of = self._size, self._plan.sizes.__getitem__
-        names = list(map(id, tables))
-        shapes: dict[tuple[int, ...], dict[int, Table]] = {}
-        for name, index in dict(zip(names, range(len(names)), strict=True)).items():
-            shape = tuple(map(size_of, scopes[index]))
-            shapes.setdefault(shape, {})[name] = tables[index]
-        begin: dict[int, int] = {}
+        names = numpy.fromiter(map(id, tables), int, len(tables))
+        _, first, which = numpy.unique(names, return_index=True, return_inverse=True)
+        shapes: dict[tuple[int, ...], list[int]] = {}
+        for place, index in enumerate(first.tolist()):
+            shapes.setdefault(tuple(map(size_of, scopes[index])), []).append(place)
+        begin = numpy.empty(len(first), int)
         pieces, start = [], 0
-        for shape, distinct in shapes.items():
-            piece = numpy.zeros((len(distinct), *[size] * len(shape)))
+        for shape, places in shapes.items():
+            piece = numpy.zeros((len(places), *[size] * len(shape)))
             inner = (slice(None), *[slice(states) for states in shape])
-            piece[inner] = numpy.array(list(distinct.values())).reshape(-1, *shape)
+            distinct = [tables[index] for index in first[places]]
+            piece[inner] = numpy.array(distinct).reshape(-1, *shape)
             pieces.append(piece.ravel())
-            for name in distinct:
-                begin[name] = start
-                start += size ** len(shape)
-        starts = numpy.fromiter(map(begin.__getitem__, names), int, len(names))
-        return numpy.concatenate((*pieces, numpy.empty(0))), starts
+            begin[places] = start + piece[0].size * numpy.arange(len(places))
+            start += piece.size
+        return numpy.concatenate((*pieces, numpy.empty(0))), begin[which]
 
     def _kinds(self, axes: Array, count: Array | int) -> Array:
         """Code tables over `count` variables whose axes in the bucket's table are `axes`.
@@ -211,17 +209,36 @@ class LevelPassing:
                     row += states[axis - 1] * size**count
         return offsets
 
-    def _make_blocks(self, levels: Array, widths: Array) -> list[_Block]:
-        """Return the blocks of rows, each after those of their children."""
-        new = (levels[1:] != levels[:-1]) | (widths[1:] != widths[:-1])
-        ends = [0, *(numpy.flatnonzero(new) + 1).tolist(), len(levels)]
-        first = numpy.searchsorted(self._rows, numpy.arange(len(levels) + 1))
-        blocks = []
-        for start, end in pairwise(ends):
-            begin, stop = int(first[start]), int(first[end])
-            rows, arrivals = slice(start, end), slice(begin, stop)
-            blocks.append(_Block(int(widths[start]), rows, arrivals, first[start:end] - begin))
-        return blocks
+    def _make_blocks(self, levels: Array, bucket: Array) -> Array:
+        """Give the buckets rows in blocks, and return in which order arrivals come.
+
+        `bucket[i]` is where the i-th of what is multiplied in arrives.
+        """
+        counts = numpy.bincount(bucket, minlength=len(levels))
+        order = numpy.lexsort((-counts, self._widths, levels))
+        self._row_of = numpy.empty(len(order), int)
+        self._row_of[order] = numpy.arange(len(order))
+        kinds = levels[order] * (self._widths.max() + 1) + self._widths[order]
+        starts = numpy.flatnonzero(numpy.diff(kinds, prepend=-1))
+        ends = [*starts[1:].tolist(), len(order)]
+        block_of = numpy.repeat(numpy.arange(len(starts)), ends - starts)
+
+        # The turn of an arrival: its block, and the how manieth of its row it is.
+        counts = counts[order]
+        rows = self._row_of[bucket]
+        by_row = numpy.argsort(rows, kind="stable")
+        rows = rows[by_row]
+        turn = numpy.arange(len(rows)) - (numpy.cumsum(counts) - counts)[rows]
+        turn += block_of[rows] * counts.max()
+        times = iter(numpy.unique(turn, return_counts=True)[1].tolist())
+        self._blocks = []
+        begin = 0
+        for start, end in zip(starts.tolist(), ends, strict=True):
+            own = list(islice(times, int(counts[start])))
+            arrivals = slice(begin, begin := begin + sum(own))
+            width = int(self._widths[order[start]])
+            self._blocks.append(_Block(width, slice(start, end), arrivals, own))
+        return by_row[numpy.argsort(turn, kind="stable")]
 
     def _pass_inward(self) -> None:
         size, values = self._size, self._values
@@ -230,16 +247,19 @@ class LevelPassing:
         }
         largest_of = numpy.empty(len(self._row_of))
         for block in self._blocks:
-            begin = self._begin[block.rows.start]
             entries = self._offsets_of[block.width][self._kind_of[block.arrivals]]
             entries += self._starts[block.arrivals][:, None]
-            table = values[entries]
-            if len(block.first) < len(table):
-                table = numpy.multiply.reduceat(table, block.first)
+            entries = values[entries]
+            count, *more = block.times
+            table, begin = entries[:count], count
+            for count in more:
+                table[:count] *= entries[begin : begin + count]
+                begin += count
             self._tables.append(table)
-            sums = table.reshape(len(table), size, -1).sum(axis=1)
+            sums = numpy.einsum("ijk->ik", table.reshape(len(table), size, -1))
             largest = largest_of[block.rows, None] = _largest(sums)
             sums /= largest
+            begin = self._begin[block.rows.start]
             values[begin : begin + sums.size] = sums.ravel()
         self.divided = largest_of.tolist()
         # Of a root the first entry is the total, which is divided out already.
@@ -265,7 +285,7 @@ class LevelPassing:
             begin, count = self._begin[block.rows.start], len(table)
             around = outside[begin : begin + table.size // size].reshape(count, 1, -1)
             belief = table.reshape(count, size, -1) * around
-            totals[block.rows] = belief.sum(axis=2)
+            totals[block.rows] = numpy.einsum("ijk->ij", belief)
             belief = belief.reshape(count, -1)
             self._beliefs.append(belief)
             sent = self._sent[block.arrivals]
@@ -333,6 +353,6 @@ def _axes(inside: Array, parts: Array) -> Array:
 
 def _largest(rows: Array) -> Array:
     """Return the largest number of each row, as a column; 1 where all are zero."""
-    largest: Array = rows.max(axis=1, keepdims=True)
-    largest[largest == 0] = 1
-    return largest
+    # Column by column: in a quarter of the time of `rows.max(axis=1)`.
+    largest = reduce(numpy.maximum, rows.T)
+    return numpy.where(largest == 0, 1, largest)[:, None]

@@ -140,6 +140,7 @@ class Network:
         #: Place of each variable among those kept, by which the plan knows it.
         self._place = {variable: place for place, variable in enumerate(kept)}
         self.states = [_places(domain) for domain in domains]
+        self._is_undecided = [len(states) > 1 for states in self.states]
         self.scopes: list[Scope] = []
         self.tables: list[Table] = []
         #: Denominators of the tables' numbers.
@@ -193,8 +194,8 @@ class Network:
 
         The others need not tie variables together, so that certain genotypes cut loops.
         """
-        states, place = self.states, self._place
-        return tuple([place[variable] for variable in scope if len(states[variable]) > 1])
+        place, is_undecided = self._place, self._is_undecided
+        return tuple([place[variable] for variable in scope if is_undecided[variable]])
 
     def make_plan(self, groups: Iterable[Scope], last: Scope) -> None:
         """Plan the elimination; see `risk.inference.plan.make_plan`."""
