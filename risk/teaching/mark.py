@@ -24,7 +24,7 @@ from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_kin import twins_in_doubt
 from risk.teaching.slip_people import size
 from risk.teaching.slip_readings import Chances, chances
-from risk.teaching.slip_words import SHORT, said
+from risk.teaching.slip_words import SHORT, said, why_possible
 from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
 from risk.wording.questions import question_in_words
 from risk.workings.derive import explain
@@ -54,11 +54,20 @@ _DIGITS_CUT_OFF = (
     "last digit, or give a fraction."
 )
 
-#: How one number is understood where a question has three.
-_ONE_OF_THREE = (
-    "one number is read as the chance of at least one disease allele; the whole answer is three, "
-    "for no copy, one and two, with semicolons between them"
+_VERY_NEAR = (
+    "Not quite: this is very near, but a fraction has to be equal, and of 1 in N the last digit "
+    "too. Work it out to the end, or give a decimal of as many digits as you are sure of."
 )
+_ROUNDED_AWAY = (
+    "Not right: this rounds everything away. The chance is small but not 0; give at least one "
+    "digit that is not 0, or a fraction."
+)
+_CANNOT_BE = "Not right: 0 says that it cannot be, and nothing that is known rules it out."
+_IS_CERTAIN = "Not right: 1 says that it is certain, and nothing that is known makes it so."
+
+_THREE = "the whole answer is three, for no copy, one and two, with semicolons between them"
+#: How one number is understood where a question has three.
+_ONE_OF_THREE = f"one number is read as the chance of at least one disease allele; {_THREE}"
 
 _LIST = re.compile(r"\s*;\s*|,\s+")
 
@@ -156,9 +165,16 @@ def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
             # A male has one X, so that two numbers say all.
             parts += ["0"] * (3 - len(parts))
             return tuple(read_answer(re.sub(r"^\s*[012]\s*[:=]\s*", "", part)) for part in parts)
-        one = read_answer(answer)
+        try:
+            one = read_answer(answer)
+        except InputError as error:
+            raise InputError([_with_semicolons(problem) for problem in error.problems]) from None
         return (replace(one, note="; ".join(filter(None, (one.note, _ONE_OF_THREE)))),)
     return (read_answer(answer),)
+
+
+def _with_semicolons(problem: Problem) -> Problem:
+    return Problem(problem.path, f"{problem.message}; {_THREE}")
 
 
 # Cases are frozen, so the same question of the same case is solved once for a whole class.
@@ -249,14 +265,17 @@ def _feedback(
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
+    many = _MOST_SAID
     if made and _cut_off(read, true):
         parts.append(_DIGITS_CUT_OFF)
-    for slip in ordered[:_MOST_SAID]:
+        # Few digits are near to many slips, of which none is as likely.
+        many = 0
+    for slip in ordered[:many]:
         parts.append(("Or: " if parts else "") + said(slip, case, question))
-    if others := [SHORT[slip.name] for slip in ordered[_MOST_SAID:]]:
+    if others := [SHORT[slip.name] for slip in ordered[many:]]:
         parts.append(f"The same number comes to whoever {', or '.join(others)}.")
     if not made:
-        parts.append(_no_slip(read, true))
+        parts.append(_no_slip(read, true, case))
         if parts[-1] == _NO_USUAL_SLIP and (other := _other_question(case, question, read)):
             parts[-1] = other
         elif parts[-1] == _NO_USUAL_SLIP:
@@ -279,14 +298,17 @@ def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) 
     return ""
 
 
-def _no_slip(read: Sequence[StudentAnswer], true: Chances) -> str:
+def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
     if any(one.rounds_away(value) for one, value in zip(read, true, strict=True)):
-        return (
-            "Not right: this rounds everything away. The chance is small but not 0; give at "
-            "least one digit that is not 0, or a fraction."
-        )
+        return _ROUNDED_AWAY
     if _cut_off(read, true):
         return _DIGITS_CUT_OFF
+    if len(read) == 1 and read[0].value == 0:
+        return f"{_CANNOT_BE} {why_possible(case.condition)}".rstrip()
+    if len(read) == 1 and read[0].value == 1:
+        return _IS_CERTAIN
+    if all(one.nearly(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
+        return _VERY_NEAR
     if len(read) == 1 and read[0].other == true[0]:
         return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
     if len(read) == 3 and sum(one.value for one in read) != 1:

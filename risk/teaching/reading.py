@@ -15,7 +15,14 @@ from typing import Literal
 
 from risk.number import read_number
 from risk.problems import InputError, Problem
-from risk.teaching.scribble import Unclear, digits_for_words, plain, statements, why_not
+from risk.teaching.scribble import (
+    Unclear,
+    calculation,
+    digits_for_words,
+    plain,
+    statements,
+    why_not,
+)
 
 Form = Literal["decimal", "percent", "fraction", "in", "odds", "words", "product"]
 Match = Literal["right", "rounded"]
@@ -24,6 +31,11 @@ Match = Literal["right", "rounded"]
 MOST_CHARACTERS = 200
 #: A decimal copied from a machine, to all its digits, is only as near as the machine had it.
 _MACHINE = Fraction(1, 10**12)
+
+#: A chance that somebody may round to 0.
+_SMALL = Fraction(1, 20)
+#: What share of a chance (or of that of the opposite) is too little to matter.
+_NEAR = Fraction(1, 1000)
 
 #: So many half units of its last digit a number of two digits has at least.
 _LEAST_DIGITS = 20
@@ -89,8 +101,13 @@ class StudentAnswer:
 
     def rounds_away(self, true: Fraction) -> bool:
         """Whether this is a 0, 0% or 0.00 that leaves nothing of a small true chance."""
-        unit = Fraction(1) if self.half_unit is None else 2 * self.half_unit
-        return self.value == 0 < true and 2 * true <= unit
+        least = _SMALL if self.half_unit is None else min(self.half_unit, _SMALL)
+        return self.value == 0 < true <= least
+
+    def nearly(self, true: Fraction) -> bool:
+        """Whether this claims to be exact, is not, and a rounded answer would hardly differ."""
+        apart = abs(self.value - true)
+        return self.half_unit is None and 0 < apart <= _NEAR * min(true, 1 - true)
 
     def cut_off(self, true: Fraction) -> bool:
         """Whether this is the true chance with digits cut off instead of rounded (0.66 for 2/3)."""
@@ -138,6 +155,8 @@ def _read(text: str) -> StudentAnswer:
                 if piece.comment and not any(sign.isdigit() for sign in piece.text):
                     continue
                 if place == len(sides):
+                    if reason := calculation(words.split("=")[-1], _quote(text)):
+                        raise Unclear(reason) from None
                     raise Unclear(
                         f"{_quote(text)}: {unclear}" if not alone else str(unclear)
                     ) from None

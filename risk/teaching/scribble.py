@@ -68,6 +68,9 @@ _PHRASES = (
 _BOUND = re.compile(r"[<>]|\b(?:less|more|fewer|greater|smaller|at least|at most|under|over) ?\b")
 _RANGE = re.compile(r"(?<=[\d%])\s*(?:-|\.\.+|\bto\b)\s*(?=[\d.])|±|\bbetween\b")
 _DIFFERENCE = re.compile(r"(?:1|100 ?%) ?- ?[\d.]")
+_CALCULATION = re.compile(
+    r"[\d)%] ?[+^] ?[\d(]|[\d)] ?\*\* ?[\d(]|\d ?[*/^-] ?\(|\) ?[*/^+-] ?[\d(]"
+)
 _MONTH = re.compile(
     r"\d{1,4}[- /.](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b"
     r"|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[- /.]\d{1,4}"
@@ -120,10 +123,22 @@ def why_not(text: str, quoted: str) -> str:
     if _BOUND.search(text):
         return f"{quoted} is a bound; give one value"
     if _DIFFERENCE.match(text):
-        return f"{quoted} is a calculation; work it out and give its result"
+        return _calculation(quoted)
     if _RANGE.search(text):
         return f"{quoted} is a range; give one value"
     return ""
+
+
+def calculation(text: str, quoted: str) -> str:
+    """Say that a text that could not be read is a sum, a power or has brackets, or return ""."""
+    return _calculation(quoted) if _CALCULATION.search(text) else ""
+
+
+def _calculation(quoted: str) -> str:
+    return (
+        f"{quoted} is a calculation; work it out and give its result (only a product, like "
+        "2/3 x 1/4, is worked out here)"
+    )
 
 
 def statements(text: str) -> list[list[Piece]]:

@@ -127,13 +127,15 @@ def _at_risk(case: Case) -> list[str]:
 
 
 def _carriers_certain(case: Case) -> Changed:
-    """Yield the case in which the parents at risk have one disease allele each."""
+    """Yield the case in which the parents at risk, or one, have one disease allele each."""
     ids = tuple(
         id
         for id in _at_risk(case)
         if case.person(id).genotype is None and not case.person(id).affected
     )
-    yield changed_people(case, ids, lambda person: replace(person, genotype=1)), ids
+    alone = ((id,) for id in ids) if len(ids) > 1 else ()
+    for some in (ids, *alone):
+        yield changed_people(case, some, lambda person: replace(person, genotype=1)), some
 
 
 def _exactly_for_at_least(case: Case) -> Changed:

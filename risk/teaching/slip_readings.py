@@ -12,6 +12,7 @@ from fractions import Fraction
 from itertools import product
 from math import comb, prod
 
+from risk.case.edit import asked_about
 from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.inference.arithmetic import Term
 from risk.model.answers import Answer
@@ -182,10 +183,10 @@ def _zygosity_kept(case: Case) -> Iterator[Chances]:
 
 
 def _one_child(case: Case) -> Iterator[Chances]:
-    """Yield the chance of one child where several are asked about."""
+    """Yield the chance of one child (to be unaffected, where none shall be) instead of several."""
     question = case.questions[0]
     if question.ask == "children_affected":
-        one = Question("child_affected", parents=question.parents)
+        one = replace(question, of=1, at_least=None, exactly=0 if question.exactly == 0 else 1)
         yield chances(answers(replace(case, questions=(one,)))[0])
 
 
@@ -209,7 +210,9 @@ def _wanted_numbers(question: Question) -> range:
 def _children_independent(case: Case) -> Iterator[Chances]:
     """Yield the chance of so many children if one told nothing of the parents of the others."""
     question = case.questions[0]
-    for (one,) in _one_child(case):
+    if question.ask == "children_affected":
+        child = Question("child_affected", parents=question.parents)
+        (one,) = chances(answers(replace(case, questions=(child,)))[0])
         many = question.of or 0
         parts = (
             comb(many, number) * one**number * (1 - one) ** (many - number)
@@ -229,6 +232,57 @@ def _order_forgotten(case: Case) -> Iterator[Chances]:
         (chance,) = chances(answers(replace(case, questions=(exactly,)))[0])
         total += chance / comb(question.of or 0, number)
     yield (total,)
+
+
+def _unaffected_counted(case: Case) -> Iterator[Chances]:
+    """Yield the chance that as many children are unaffected as are asked to be affected."""
+    question = case.questions[0]
+    if question.ask != "children_affected":
+        return
+    assert question.of is not None
+    if question.exactly is not None:
+        other = replace(question, exactly=question.of - question.exactly)
+    else:
+        # At least so many well are not more affected than the others.
+        assert question.at_least is not None
+        other = replace(question, at_least=question.of - question.at_least + 1)
+    (chance,) = chances(answers(replace(case, questions=(other,)))[0])
+    yield (chance if question.exactly is not None else 1 - chance,)
+
+
+def _two_thirds(case: Case) -> Iterator[Chances]:
+    """Yield the chance of healthy children of two carriers, where those asked about are well.
+
+    Only where somebody of them has no affected brother or sister; who has one needs no other.
+    """
+    question = case.questions[0]
+    if question.ask not in ("carrier", "disease_allele", "both_carriers"):
+        return
+    asked = [case.person(id) for id in asked_about(question)]
+    condition = case.condition
+    if not condition.recessive or condition.x_linked:
+        return
+    if any(person.affected is not False or person.founder for person in asked):
+        return
+    if all(affected_sibling(case, person) for person in asked):
+        return
+    people = tuple(
+        each
+        for person in asked
+        for each in (
+            Person(f"{person.id} mother", sex="female", genotype=1),
+            Person(f"{person.id} father", sex="male", genotype=1),
+            Person(
+                person.id,
+                sex=person.sex,
+                mother=f"{person.id} mother",
+                father=f"{person.id} father",
+                affected=False,
+            ),
+        )
+    )
+    plain = Condition(condition.inheritance, Frequency(allele="rare"))
+    yield chances(answers(Case(plain, people, questions=(question,)))[0])
 
 
 def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:
@@ -279,5 +333,7 @@ READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {
     "order_forgotten": _order_forgotten,
     "step_forgotten": _step_forgotten,
     "plain_half": _plain_half,
+    "unaffected_counted": _unaffected_counted,
+    "two_thirds": _two_thirds,
     "zygosity_kept": _zygosity_kept,
 }

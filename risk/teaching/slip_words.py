@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of
-from risk.case.model import ByAlleles, BySex, Case, Question
+from risk.case.model import ByAlleles, BySex, Case, Condition, Question
 from risk.number import Quantity
 from risk.teaching.slip_changes import risen
 from risk.teaching.slip_kin import twins_in_doubt
@@ -55,8 +55,24 @@ SHORT = {
     "exactly_for_at_least": "took exactly so many for at least so many, or the reverse",
     "plain_half": "gave the half of a carrier's child, and no more",
     "likelihood_upside_down": "counted the chance of the opposite of what is seen",
+    "unaffected_counted": "counted unaffected children for affected ones",
+    "two_thirds": "gave the 2/3 of a healthy sibling where no sibling is affected",
     "percent_sign": "lost a percent sign, or put one too many",
 }
+
+
+_BY_MUTATION = "An allele can be new in whoever has it, and then the parents need not have it."
+_BY_MOSAICISM = (
+    "A parent without the allele elsewhere may have it in some eggs or sperm, so that an affected "
+    "child does not prove that a parent has it."
+)
+
+
+def why_possible(condition: Condition) -> str:
+    """Say by which way, easily forgotten, somebody can have an allele nobody is known to have."""
+    if condition.germline_mosaicism is not None:
+        return _BY_MOSAICISM
+    return _BY_MUTATION if condition.mutation is not None else ""
 
 
 def said(slip: Slip, case: Case, question: Question) -> str:
@@ -91,14 +107,8 @@ _PLAIN = {
         "whoever is asked about is live-born: leave out the share that is lost, and divide "
         "by what remains."
     ),
-    "mutation_forgotten": (
-        "This leaves new mutation out. An allele can be new in whoever has it, and then the "
-        "parents need not have it."
-    ),
-    "mosaicism_forgotten": (
-        "This leaves germline mosaicism out. A parent without the allele elsewhere may have it in "
-        "some eggs or sperm, so that an affected child does not prove that a parent has it."
-    ),
+    "mutation_forgotten": f"This leaves new mutation out. {_BY_MUTATION}",
+    "mosaicism_forgotten": f"This leaves germline mosaicism out. {_BY_MOSAICISM}",
     "ignored_by_age": (
         "This is the chance of ever being affected. The question asks about an age, and by "
         "then only a share are affected."
@@ -120,6 +130,10 @@ _PLAIN = {
     "order_forgotten": (
         "This counts one order of the children, in which it is settled which of them are affected. "
         "It may be any of them: multiply by the number of ways to choose them."
+    ),
+    "unaffected_counted": (
+        "This counts the children who are not affected: it multiplies the chance of being affected "
+        "where that of not being so belongs, and the reverse."
     ),
     "percent_sign": (
         "The digits are those of the answer, but 0.5 is 50%, and 0.5% is 0.005: look at the "
@@ -324,6 +338,17 @@ def _plain_half(slip: Slip, who: str, case: Case) -> str:
     )
 
 
+def _two_thirds(slip: Slip, who: str, case: Case) -> str:
+    asked = asked_about(case.questions[0])
+    child = _names(asked, case)
+    no_one = "no brother or sister of either" if len(asked) > 1 else "no brother or sister"
+    return (
+        "This is the 2/3 of a healthy child of two carriers, which is for whoever has an affected "
+        f"brother or sister. Here {no_one} of {child} is known to be: ask first how likely the "
+        "parents are to be carriers."
+    )
+
+
 def _upside_down(slip: Slip, who: str, case: Case) -> str:
     assert slip.case is not None
     if slip.case.people == case.people:
@@ -450,6 +475,7 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "step_forgotten": _step,
     "child_sex": _child_sex,
     "plain_half": _plain_half,
+    "two_thirds": _two_thirds,
     "likelihood_upside_down": _upside_down,
     "carriers_certain": _carriers,
     "exactly_for_at_least": _exactly,

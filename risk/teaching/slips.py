@@ -41,7 +41,7 @@ NAMES = (
     ),
     *("plain_half", "likelihood_upside_down", "likelihood_for_posterior", "percent_sign"),
     *("carriers_certain", "one_child", "children_multiplied", "children_independent"),
-    *("order_forgotten", "exactly_for_at_least"),
+    *("order_forgotten", "exactly_for_at_least", "unaffected_counted", "two_thirds"),
 )
 #: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
 _NOT_CERTAIN = NAMES.index("ignored_healthy_children")
@@ -131,11 +131,16 @@ def covered(slip: Slip, others: Iterable[Slip]) -> bool:
     """Tell whether some of `others`, with the same result, do the same with fewer people.
 
     What was done with the rest then makes no difference.  But where only some of alike people are
-    among the fewer, and all of them among the others, it is chance that both lead there.
+    among the fewer, and all of them among the others, it is chance that both lead there.  Healthy
+    relatives who are children are forgotten with whatever else is known of these.
     """
     names = {slip.name}
     if slip.name == "ignored_healthy_relatives":
         names.update(_FORGETTING)
+        if any(
+            each.name == "ignored_children" and {*slip.people} <= {*each.people} for each in others
+        ):
+            return True
     return any(
         each.name in names
         and each.chosen

@@ -27,7 +27,20 @@ def test_digits_cut_off_are_said_to_be_that_before_a_slip():
     got = actions.mark(read_case(json.dumps(plain)), "0.33%")
     assert got.verdict == "slip"
     assert got.feedback.startswith("Not quite: these are the first digits of the answer, cut off")
-    assert "Or: This is a joint probability" in got.feedback
+    # Two digits are near to several slips, and to none as likely as that.
+    assert "The same number comes to whoever did not divide by the sum" in got.feedback
+    assert "This is" not in got.feedback
+
+
+def test_of_two_digits_cut_off_no_slip_is_explained():
+    for name, number, answer in (
+        ("negative-test", 0, "0.16"),  # 1/6
+        ("island-family", 1, "0.12"),
+        ("late-onset", 2, "0.07"),
+    ):
+        got = actions.mark(actions.example(name), answer, number)
+        assert got.feedback.startswith("Not quite: these are the first digits"), name
+        assert "Or:" not in got.feedback
 
 
 def test_no_chance_below_the_true_one_is_still_to_be_passed_on():

@@ -17,6 +17,7 @@ from risk.render.teaching_json import mark_json, summary_json
 from risk.render.text_blocks import blocks_to_text
 from risk.teaching.class_marks import marks_table, read_answers
 from risk.teaching.slip_words import SHORT
+from tests.teaching.slip_cases import CASES
 
 
 def case(name):
@@ -107,7 +108,7 @@ def test_one_in_a_rounded_number_names_the_slip_and_is_said_to_be_no_exact_answe
         near = actions.mark(asked, answer)
         assert (near.verdict, near.slips) == ("rounded", ()), answer
     assert actions.mark(asked, "1/1179").verdict == "wrong"
-    assert actions.mark(asked, "1 in 1178").feedback.startswith("Not right")
+    assert actions.mark(asked, "1 in 1178").feedback.startswith("Not quite: this is very")
 
 
 def test_so_many_in_a_hundred_are_a_percentage():
@@ -438,6 +439,34 @@ def test_zero_is_no_rounding_of_a_small_chance(answer):
     mark = actions.mark(read_case(json.dumps(plain)), answer)
     assert (mark.verdict, mark.slips) == ("wrong", ())
     assert "rounds everything away" in mark.feedback
+
+
+@pytest.mark.parametrize("answer", ["0", "0%", "0.0", "impossible"])
+def test_zero_where_the_chance_is_not_small_is_no_rounding(answer):
+    for name, number in (("healthy-sons", 0), ("four-children", 2)):
+        feedback = actions.mark(case(name), answer, number).feedback
+        assert "rounds everything away" not in feedback
+        assert feedback.startswith("Not right: 0 says that it cannot be")
+    assert actions.mark(case("healthy-sons"), "1").feedback.startswith("Not right: 1 says that it")
+
+
+def test_zero_names_the_way_that_is_easily_forgotten():
+    plain = json.loads(CASES["germline-mosaic"], parse_float=str)
+    plain["condition"]["germline_mosaicism"] = {"prior": "1/2", "gametes": "1/2"}
+    feedback = actions.mark(read_case(json.dumps(plain)), "0").feedback
+    assert "A parent without the allele elsewhere may have it in some eggs or sperm" in feedback
+
+
+def test_a_fraction_that_is_very_near_is_said_to_be_that():
+    # 199999/10^10: a rate of 1/100,000 for each parent, who are not both to have a new one.
+    asked = case("new-mutation")
+    for answer in ("1/50000", "1 in 50,001"):
+        near = actions.mark(asked, answer)
+        assert (near.verdict, near.slips) == ("wrong", ())
+        assert near.feedback.startswith("Not quite: this is very near, but a fraction has to be")
+    for answer in ("1/40000", "1/2"):
+        assert "very near" not in actions.mark(asked, answer).feedback
+    assert actions.mark(asked, "199999/10000000000").verdict == "right"
 
 
 def test_feedback_explains_two_slips_at_most():
