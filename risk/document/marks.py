@@ -165,9 +165,7 @@ def _questions(summary: Summary, count_from: int) -> Table:
         verdicts = dict(each.verdicts)
         good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
         common = most_common(each.slips)
-        place = str(int(number) + count_from)
-        if int(number) < 26:
-            place += f" ({chr(ord('a') + int(number))})"
+        place = question_label(int(number), count_from)
         rows.append(TableRow((case, place, str(each.answers), str(good), common)))
     return Table(
         align=("left", "right", "right", "right", "left"),
@@ -177,6 +175,12 @@ def _questions(summary: Summary, count_from: int) -> Table:
         caption="How each question went",
         ruled=True,
     )
+
+
+def question_label(index: int, count_from: int) -> str:
+    """Return both ways to name a question in a class's answers: "0 (a)"."""
+    letter = f" ({chr(ord('a') + index)})" if index < 26 else ""
+    return f"{index + count_from}{letter}"
 
 
 def most_common(slips: Sequence[tuple[str, int]]) -> str:

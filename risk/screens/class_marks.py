@@ -7,7 +7,7 @@ from typing import Protocol
 import streamlit as st
 
 from risk import actions
-from risk.document.marks import VERDICTS
+from risk.document.marks import VERDICTS, question_label
 from risk.problems import RiskError
 from risk.screens import session
 from risk.screens.page_blocks import table_html
@@ -47,8 +47,9 @@ def draw(course: Place) -> None:
     count_from = int(
         st.radio("The first question is number", [0, 1], key="class count", horizontal=True) or 0
     )
-    for index, question in enumerate(case.questions, count_from):
-        st.markdown(plain(f"{index}: {question_in_words(question, case)}"))
+    for index, question in enumerate(case.questions):
+        label = question_label(index, count_from)
+        st.markdown(plain(f"{label}: {question_in_words(question, case)}"))
     upload = st.file_uploader(
         f"The answers (CSV, at most {LARGEST_FILE} MB)",
         type=["csv"],

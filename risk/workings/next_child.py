@@ -335,7 +335,8 @@ def several_children(
         )
     passed = "1/2 × 1/2 = " if _both_pass(condition, states, one_child) else ""
     count = question.exactly
-    not_so = "" if question.at_least not in (None, 1) or count == number else f", not with {spared}"
+    told = question.at_least in (None, 1) and count != number
+    not_so = f" and unaffected with {spared}" if told else ""
     begin = (
         f"; each child is affected with chance {passed}{one_child}{not_so}, independently of the "
         "others"

@@ -115,7 +115,7 @@ def test_what_the_step_ended_in_is_not_said_again():
     assert one.endswith(
         f"{certain} Both pass the allele on to the child with chance 1/2 × 1/2 = 1/4."
     )
-    assert f"{certain} Each child is affected with chance 1/2 × 1/2 = 1/4, not with 3/4" in three
+    assert f"{certain} Each child is affected with chance 1/2 × 1/2 = 1/4 and unaffected" in three
     # An exponent of 1 is not written: three ways, each with 1/4 x 3/4 x 3/4 = 9/64.
     assert "in 3 ways, each with 1/4 × (3/4)^2, together 27/64." in three
 
