@@ -47,6 +47,8 @@ NAMES = (
 _NOT_CERTAIN = NAMES.index("ignored_healthy_children")
 #: Those that leave out that somebody is unaffected, or more: the first is the simplest.
 _FORGETTING = ("ignored_unaffected", "ignored_healthy_children", "ignored_healthy_relatives")
+#: Those that leave out that others are.
+_HEALTHY = _FORGETTING[1:]
 #: Of these, some of several people are only said to be forgotten where that is felt.
 _FELT = (
     *("ignored_tests", "perfect_tests", "ignored_healthy_children"),
@@ -131,16 +133,16 @@ def covered(slip: Slip, others: Iterable[Slip]) -> bool:
     """Tell whether some of `others`, with the same result, do the same with fewer people.
 
     What was done with the rest then makes no difference.  But where only some of alike people are
-    among the fewer, and all of them among the others, it is chance that both lead there.  Healthy
-    relatives who are children are forgotten with whatever else is known of these.
+    among the fewer, and all of them among the others, it is chance that both lead there.  Who is
+    healthy among the children is forgotten with whatever else is known of these.
     """
     names = {slip.name}
+    if slip.name in _HEALTHY and any(
+        each.name == "ignored_children" and {*slip.people} <= {*each.people} for each in others
+    ):
+        return True
     if slip.name == "ignored_healthy_relatives":
         names.update(_FORGETTING)
-        if any(
-            each.name == "ignored_children" and {*slip.people} <= {*each.people} for each in others
-        ):
-            return True
     return any(
         each.name in names
         and each.chosen
