@@ -47,6 +47,11 @@ def chances(answer: Answer) -> Chances:
     )
 
 
+def _with_question(case: Case, question: Question) -> Chances:
+    """Return what the case answers where it asks this."""
+    return chances(answers(replace(case, questions=(question,)))[0])
+
+
 def _joints(case: Case) -> Iterator[Chances]:
     """Yield what the products give that were not divided by their sum.
 
@@ -134,8 +139,7 @@ def _half_of_the_parent_at_risk(case: Case) -> Iterator[Chances]:
     if len(couple) != 2:
         return
     (at_risk,) = (id for id in question.parents if id not in spared)
-    has = replace(case, questions=(Question("disease_allele", person=at_risk),))
-    (parent,) = chances(answers(has)[0])
+    (parent,) = _with_question(case, Question("disease_allele", person=at_risk))
     (child,) = chances(answers(Case(case.condition, couple, questions=(question,)))[0])
     yield (parent * child,)
 
@@ -187,7 +191,7 @@ def _one_child(case: Case) -> Iterator[Chances]:
     question = case.questions[0]
     if question.ask == "children_affected":
         one = replace(question, of=1, at_least=None, exactly=0 if question.exactly == 0 else 1)
-        yield chances(answers(replace(case, questions=(one,)))[0])
+        yield _with_question(case, one)
 
 
 def _children_multiplied(case: Case) -> Iterator[Chances]:
@@ -211,8 +215,7 @@ def _children_independent(case: Case) -> Iterator[Chances]:
     """Yield the chance of so many children if one told nothing of the parents of the others."""
     question = case.questions[0]
     if question.ask == "children_affected":
-        child = Question("child_affected", parents=question.parents)
-        (one,) = chances(answers(replace(case, questions=(child,)))[0])
+        (one,) = _with_question(case, Question("child_affected", parents=question.parents))
         many = question.of or 0
         parts = (
             comb(many, number) * one**number * (1 - one) ** (many - number)
@@ -229,7 +232,7 @@ def _order_forgotten(case: Case) -> Iterator[Chances]:
     total = Fraction(0)
     for number in _wanted_numbers(question):
         exactly = replace(question, at_least=None, exactly=number)
-        (chance,) = chances(answers(replace(case, questions=(exactly,)))[0])
+        (chance,) = _with_question(case, exactly)
         total += chance / comb(question.of or 0, number)
     yield (total,)
 
@@ -246,7 +249,7 @@ def _unaffected_counted(case: Case) -> Iterator[Chances]:
         # At least so many well are not more affected than the others.
         assert question.at_least is not None
         other = replace(question, at_least=question.of - question.at_least + 1)
-    (chance,) = chances(answers(replace(case, questions=(other,)))[0])
+    (chance,) = _with_question(case, other)
     yield (chance if question.exactly is not None else 1 - chance,)
 
 

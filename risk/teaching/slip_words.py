@@ -11,7 +11,7 @@ from risk.case.kin import descendants_of
 from risk.case.model import ByAlleles, BySex, Case, Condition, Question
 from risk.number import Quantity
 from risk.teaching.slip_changes import risen
-from risk.teaching.slip_kin import twins_in_doubt
+from risk.teaching.slip_kin import affected_sibling, twins_in_doubt
 from risk.teaching.slip_people import SETS, bare, kinds, size
 from risk.teaching.slips import Slip
 from risk.wording.phrases import joined, number_word
@@ -340,12 +340,11 @@ def _plain_half(slip: Slip, who: str, case: Case) -> str:
 
 def _two_thirds(slip: Slip, who: str, case: Case) -> str:
     asked = asked_about(case.questions[0])
-    child = _names(asked, case)
-    no_one = "no brother or sister of either" if len(asked) > 1 else "no brother or sister"
+    alone = tuple([id for id in asked if not affected_sibling(case, case.person(id))])
     return (
         "This is the 2/3 of a healthy child of two carriers, which is for whoever has an affected "
-        f"brother or sister. Here {no_one} of {child} is known to be: ask first how likely the "
-        "parents are to be carriers."
+        f"brother or sister. Here no brother or sister of {_names(alone, case)} is known to be: "
+        "ask first how likely the parents are to be carriers."
     )
 
 

@@ -49,6 +49,15 @@ def test_no_chance_below_the_true_one_is_still_to_be_passed_on():
     assert (got.verdict, got.slips) == ("wrong", ())
 
 
+def test_only_who_has_no_affected_sibling_is_said_to_have_none():
+    people = [*SIBS, one("m3", **WELL), one("f3", ("m3", "f2"), **WELL)]
+    ask = {"ask": "both_carriers", "people": ["f3", "f2"]}
+    plain = family("autosomal_recessive", {"incidence": "1/2500"}, people, ask)
+    got = actions.mark(read_case(json.dumps(plain)), "4/9")
+    assert got.slips == ("two_thirds",)
+    assert "Here no brother or sister of f3 is known to be" in got.feedback
+
+
 def test_the_answer_to_another_question_is_said_to_be_that():
     sister = actions.example("healthy-sister")
     got = actions.mark(sister, "2/3", 1)
