@@ -83,8 +83,10 @@ class PartialFacts:
         if not self._messages.together(own):
             return None
         self._own[variables] = own
-        order = [distinct.index(variable) for variable in variables]
         chosen = product(*[self._states[variable] for variable in distinct])
+        if len(distinct) == len(variables):
+            return list(chosen)
+        order = [distinct.index(variable) for variable in variables]
         return [tuple([states[place] for place in order]) for states in chosen]
 
     def weights(self, variables: Scope, facts: Bits) -> Total:

@@ -29,7 +29,7 @@ class Table:
         self.known = facts
         self._joint: Joint = weigher.weights(variables, facts)
         #: Hypotheses that have a chance (in the limit) after at least one of the rows.
-        self._live = set(weigher.shares(variables, facts))
+        self._live = set(weigher.possible(variables, facts))
         self.rows: list[tuple[Kind, str, dict[Hypothesis, Value], Facts, tuple[str, ...]]] = []
         whole = total(self._joint.values())
         self._prior = {
@@ -76,7 +76,7 @@ class Table:
         before = self._joint
         self.known |= facts
         after = self._joint = self.weigher.weights(self.variables, self.known)
-        self._live |= self.weigher.shares(self.variables, self.known).keys()
+        self._live.update(self.weigher.possible(self.variables, self.known))
         counted = {*orders_upto(before, self.order), *orders_upto(after, self.order)}
         counted |= values.keys() & set(self.later)
         shown = {

@@ -66,6 +66,8 @@ class Weigher:
             self._states[copies] = [
                 MOSAIC if genotype.mosaic else genotype.disease_alleles for genotype in listed
             ]
+        #: Whether these are just the positions in the list.
+        self._same = all(names == list(range(len(names))) for names in self._states.values())
         #: The variable of each fact, and its lineage, as bits.
         self._bit_of = {path: 1 << variable for path, variable in self._owner.items()}
         self._line_of = {path: family.lineages[each] for path, each in self._owner.items()}
@@ -77,7 +79,7 @@ class Weigher:
                 self._ties[one].append((1 << variable, tied))
         self._partial = PartialFacts(family, pairs, others)
         #: The hypotheses about variables, in the order of their table; none if it has no table.
-        self._hypotheses: dict[Scope, list[Hypothesis]] = {}
+        self._hypotheses: dict[Scope, Sequence[Hypothesis]] = {}
         #: The weights of a founder's states, by copies of the locus.
         self._founders: dict[int, Joint] = {}
         self._sets: dict[Facts, int] = {}
@@ -110,22 +112,28 @@ class Weigher:
     def _made(self, variables: Scope, facts: int) -> Weighed:
         hypotheses = self._hypotheses.get(variables)
         if hypotheses is None:
-            places = self._partial.combinations(variables)
-            hypotheses = self._hypotheses[variables] = (
-                [] if places is None else [self._hypothesis(variables, each) for each in places]
-            )
+            places = self._partial.combinations(variables) or []
+            hypotheses = self._hypotheses[variables] = self._named(variables, places)
         if hypotheses:
             numbers, top, bottom = self._partial.weights(variables, facts)
         else:
             paths = [path for path, bit in self._partial.bit.items() if bit & facts]
             found = make_network(self.family, paths, last=variables).weights(variables)
-            hypotheses = [self._hypothesis(variables, places) for places in found]
+            hypotheses = self._named(variables, list(found))
             numbers, top, bottom = list(found.values()), 1, 1
         return Weighed(_summed_up(hypotheses, numbers), top, bottom)
 
-    def _hypothesis(self, variables: Scope, places: tuple[int, ...]) -> Hypothesis:
-        states, copies = self._states, self.family.copies
-        return tuple([states[copies[v]][place] for v, place in zip(variables, places, strict=True)])
+    def _named(
+        self, variables: Scope, combinations: Sequence[tuple[int, ...]]
+    ) -> Sequence[Hypothesis]:
+        """Return combinations of positions of genotypes as hypotheses."""
+        if self._same:
+            return combinations
+        names = [self._states[self.family.copies[variable]] for variable in variables]
+        return [
+            tuple([own[place] for own, place in zip(names, places, strict=True)])
+            for places in combinations
+        ]
 
     def weights(self, variables: Scope, facts: Facts) -> Joint:
         """Return the chances of `facts` joint with each hypothesis, all in one unknown unit.
@@ -220,7 +228,7 @@ class Weigher:
                     founder[state] = number if known is None else known + number
         weights = self.weights((variable,), facts)
         if not self.family.locus.rare:
-            return same(in_proportion(founder), self.shares((variable,), facts))
+            return proportional(founder, weights)
         # What vanishes in the limit is compared too.
         wholes: list[Any] = [total(founder.values()), total(weights.values())]
         return weights.keys() == founder.keys() and all(
@@ -230,12 +238,20 @@ class Weigher:
 
     def alike(self, variables: Scope, one: Facts, two: Facts) -> bool:
         """Tell whether one part of the facts leaves the same distribution as another."""
-        return same(self.shares(variables, one), self.shares(variables, two))
+        if self.family.locus.rare:
+            return same(self.shares(variables, one), self.shares(variables, two))
+        return proportional(self.weights(variables, one), self.weights(variables, two))
+
+    def possible(self, variables: Scope, facts: Facts) -> Collection[Hypothesis]:
+        """Return the hypotheses that have a chance given `facts`, in a rare limit there."""
+        if self.family.locus.rare:
+            return self.shares(variables, facts)
+        return self.weights(variables, facts)
 
     def certain(self, variable: int, facts: Facts) -> State | None:
         """Return the one state that a variable can have given `facts`, or None."""
-        shares = self.shares((variable,), facts)
-        return next(iter(shares))[0] if len(shares) == 1 else None
+        possible = self.possible((variable,), facts)
+        return next(iter(possible))[0] if len(possible) == 1 else None
 
     def independent(self, one: int, two: int, facts: Facts) -> bool:
         """Tell whether two variables are independent given `facts`."""
