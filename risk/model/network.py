@@ -11,15 +11,7 @@ from risk.inference.condition import Conditioned, ConditionedPassing, plan_withi
 from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table, quotient
 from risk.inference.plan import Plan, Scope
 from risk.model.family import Family
-from risk.model.tables import (
-    birth_table,
-    founder_table,
-    places,
-    siblings_table,
-    supported,
-    twin_table,
-    zygosity_table,
-)
+from risk.model.tables import factors_of, places, supported
 from risk.problems import TooLarge
 
 #: Entries that all tables of one plan may have at a time, and that all runs along a plan may go
@@ -149,45 +141,15 @@ class Network:
         self._passing: AnyPassing | None = None
 
     def add_factors(self, keys: Sequence[int]) -> None:
-        """Add the factors: founders, births, zygosities; each with its person's evidence."""
-        family, domains = self.family, self.domains
-        locus, copies = family.locus, family.copies
-        twins = {pair.second: pair for pair in family.pairs}
-        add, cut = self._add, locus.cut
-        for variable, inbreeding in family.founders:
-            domain = domains[variable]
-            if domain:
-                founder = (copies[variable], keys[variable], inbreeding, domain)
-                add(cut.get(founder) or founder_table(locus, *founder), (variable,))
-        for child, mother, father, count in family.births:
-            if not domains[child]:
-                continue
-            parents = (mother,) if father is None else (mother, father)
-            kind = (
-                copies[child],
-                keys[child],
-                domains[child],
-                domains[mother],
-                0 if father is None else domains[father],
-            )
-            if child in twins:
-                first, _, zygosity = twins[child]
-                table = twin_table(locus, *kind, domains[first])
-                add(table, (zygosity, child, first, *parents))
-                continue
-            add(cut.get(kind) or birth_table(locus, *kind), (child, *parents))
-            if count > 1 and keys[child]:
-                add(siblings_table(locus, *kind, count - 1), parents)
-        for variable, chance in family.zygosities:
-            if not domains[variable]:
-                continue
-            add(zygosity_table(locus, 0, 0, chance), (variable,))
-
-    def _add(self, table: tuple[Table, tuple[Any, ...]], scope: Scope) -> None:
-        values, denominators = table
-        self.denominators.extend(denominators)
-        self.scopes.append(self._undecided(scope) or (self._place[scope[0]],))
-        self.tables.append(values)
+        """Add the factors, each with the evidence about its person."""
+        family, place = self.family, self._place
+        locus, copies, cut = family.locus, family.copies, family.locus.cut
+        for told, make, details, scope in factors_of(family, self.domains, keys):
+            kind = (copies[told], keys[told], *details)
+            values, denominators = cut.get(kind) or make(locus, *kind)
+            self.denominators.extend(denominators)
+            self.scopes.append(self._undecided(scope) or (place[scope[0]],))
+            self.tables.append(values)
 
     def _undecided(self, scope: Scope) -> Scope:
         """Return the places of those variables of `scope` with more than one possible state.

@@ -18,15 +18,7 @@ from risk.inference.plan import Scope, make_plan
 from risk.model.family import Family
 from risk.model.locus import Evidence
 from risk.model.network import possible_states
-from risk.model.tables import (
-    Scaled,
-    birth_table,
-    founder_table,
-    places,
-    siblings_table,
-    twin_table,
-    zygosity_table,
-)
+from risk.model.tables import Scaled, factors_of, places
 
 #: Entries of all tables of the plan, beyond which a plan for each part of the facts is faster,
 #: because the facts then cut more than can be kept.
@@ -49,8 +41,7 @@ class PartialFacts:
             self.bit[fact.path] = bit = 1 << place
             self._facts[family.variable[fact.person]].append((bit, fact.evidence))
         asked = {*others, *(variable for pair in pairs for variable in pair)}
-        told = (family.variable[fact.person] for fact in family.facts)
-        kept = family.ancestry([*asked, *told])
+        kept = family.ancestry([*asked, *(family.variable[fact.person] for fact in family.facts)])
         self._place = {variable: place for place, variable in enumerate(kept)}
         self._domains = possible_states(family, [0] * len(family.copies), kept)
         self._states = [places(domain) for domain in self._domains]
@@ -61,7 +52,10 @@ class PartialFacts:
         #: Variable, function of `risk.model.tables` and its further arguments, of each factor.
         self._makers: list[tuple[int, Callable[..., Scaled], tuple[Any, ...]]] = []
         self._tables: dict[tuple[int, Bits], tuple[Any, Any]] = {}
-        self._add_factors()
+        for told, make, details, scope in factors_of(family, self._domains, self._facts):
+            self._scopes.append(self._undecided(scope) or (self._place[scope[0]],))
+            self._parts.append(sum([bit for bit, _ in self._facts[told]]))
+            self._makers.append((told, make, details))
         groups = [self._undecided(tuple(dict.fromkeys(pair))) for pair in pairs]
         plan = make_plan([len(self._states[variable]) for variable in kept], self._scopes, groups)
         #: Whether the plan is small enough to be of use.
@@ -108,38 +102,6 @@ class PartialFacts:
     def _undecided(self, scope: Scope) -> Scope:
         states, place = self._states, self._place
         return tuple([place[variable] for variable in scope if len(states[variable]) > 1])
-
-    def _add_factors(self) -> None:
-        """Add the factors in the order and the form of `Network.add_factors`."""
-        family, domains = self._family, self._domains
-        twins = {pair.second: pair for pair in family.pairs}
-        for variable, inbreeding in family.founders:
-            if domains[variable]:
-                self._add((variable,), variable, founder_table, (inbreeding, domains[variable]))
-        for child, mother, father, count in family.births:
-            if not domains[child]:
-                continue
-            parents = (mother,) if father is None else (mother, father)
-            masks = (domains[child], domains[mother], 0 if father is None else domains[father])
-            if child in twins:
-                first, _, zygosity = twins[child]
-                scope = (zygosity, child, first, *parents)
-                self._add(scope, child, twin_table, (*masks, domains[first]))
-                continue
-            self._add((child, *parents), child, birth_table, masks)
-            if count > 1 and self._facts[child]:
-                self._add(parents, child, siblings_table, (*masks, count - 1))
-        for variable, chance in family.zygosities:
-            if domains[variable]:
-                self._add((variable,), variable, zygosity_table, (chance,))
-
-    def _add(
-        self, scope: Scope, told: int, make: Callable[..., Scaled], details: tuple[Any, ...]
-    ) -> None:
-        """Add a factor, which depends on the facts about the variable `told`."""
-        self._scopes.append(self._undecided(scope) or (self._place[scope[0]],))
-        self._parts.append(sum([bit for bit, _ in self._facts[told]]))
-        self._makers.append((told, make, details))
 
     def _factor(self, index: int, facts: Bits) -> tuple[Any, Any]:
         """Return a factor's table under some facts, and the product of its denominators."""

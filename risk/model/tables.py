@@ -1,4 +1,4 @@
-"""Factors of a family as flat tables over the genotypes that are possible, each made once.
+"""The factors of a family, as flat tables over the genotypes that are possible, each made once.
 
 A table is kept in its `Locus` under what it depends on: the kind of person (copies of the locus),
 the evidence about the person (a key of `Locus.key_with`) and the masks of possible genotypes.  The
@@ -8,18 +8,52 @@ denominators of its numbers that are not 1.
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
 from risk.inference.eliminate import Table
+from risk.inference.plan import Scope
+from risk.model.family import Family
 from risk.model.locus import Locus
 
 #: A flat table and the denominators of its numbers, but for ones.
 Scaled = tuple[Table, tuple[Any, ...]]
 
+#: A factor to be made: the variable whose evidence it holds, the function that makes its table,
+#: what this wants beside locus, copies and evidence, and the variables that the table is over.
+Factor = tuple[int, Callable[..., Scaled], tuple[Any, ...], Scope]
+
 #: Tables kept of one condition.  A stream of families that are all different would fill memory.
 _MOST_KEPT = 50_000
+
+
+def factors_of(family: Family, domains: Sequence[int], told: Sequence[object]) -> Iterator[Factor]:
+    """Yield the factors of a family: founders, births, zygosities.
+
+    `domains` are the masks of possible states of the variables; those with none have no factor.
+    `told[v]` is true where something is known of variable v.
+    """
+    twins = {pair.second: pair for pair in family.pairs}
+    for variable, inbreeding in family.founders:
+        domain = domains[variable]
+        if domain:
+            yield variable, founder_table, (inbreeding, domain), (variable,)
+    for child, mother, father, count in family.births:
+        if not domains[child]:
+            continue
+        parents: Scope = (mother,) if father is None else (mother, father)
+        masks = (domains[child], domains[mother], 0 if father is None else domains[father])
+        if child in twins:
+            first, _, zygosity = twins[child]
+            yield child, twin_table, (*masks, domains[first]), (zygosity, child, first, *parents)
+            continue
+        yield child, birth_table, masks, (child, *parents)
+        if count > 1 and told[child]:
+            yield child, siblings_table, (*masks, count - 1), parents
+    for variable, chance in family.zygosities:
+        if domains[variable]:
+            yield variable, zygosity_table, (chance,), (variable,)
 
 
 def places(mask: int) -> list[int]:
