@@ -92,7 +92,7 @@ def plan_within(
         return Planned(plan, True)
     if plan.cost > _HOPELESS * most_work:
         return Planned(plan, False)
-    limit, order = float("inf"), list(places(ties.hard & ~ties.last))
+    limit, order = float("inf"), places(ties.hard & ~ties.last)
     for seed in range(tries):
         if seed == _FEW_TRIES and limit > _FAR * most_work:
             break

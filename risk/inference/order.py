@@ -45,7 +45,7 @@ class Ties:
             bit = 1 << variable
             if not self.hard & bit or self.last & bit:
                 continue
-            around = list(places(near[variable]))
+            around = places(near[variable])
             if all(not near[variable] & ~near[other] & ~(1 << other) for other in around):
                 self.easy.append(variable)
                 self.hard &= ~bit
@@ -56,7 +56,7 @@ class Ties:
     def fix(self, variable: int) -> None:
         """Take out a variable whose state is held fixed: it ties nothing together."""
         bit = 1 << variable
-        around = list(places(self.near[variable]))
+        around = places(self.near[variable])
         for other in around:
             self.near[other] &= ~bit
         self.near[variable] = 0
@@ -110,7 +110,7 @@ class Ties:
             variable = min(prices, key=prices.__getitem__)
             del prices[variable]
             around = near[variable]
-            around_places = list(places(around))
+            around_places = places(around)
             total += sizes[variable] * prod([sizes[other] for other in around_places])
             if total >= limit:
                 return None
@@ -133,9 +133,11 @@ class Ties:
         return found
 
 
-def places(bits: int) -> Iterator[int]:
-    """Yield the places of the bits of a number, the lowest first."""
+def places(bits: int) -> list[int]:
+    """Return the places of the bits of a number, the lowest first."""
+    found = []
     while bits:
         low = bits & -bits
-        yield low.bit_length() - 1
+        found.append(low.bit_length() - 1)
         bits ^= low
+    return found

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 from risk.inference.condition import Conditioned, ConditionedPassing, plan_within
 from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table, quotient
+from risk.inference.order import places
 from risk.inference.plan import Plan, Scope
 from risk.model.family import Family
-from risk.model.tables import factors_of, places, supported
+from risk.model.tables import factors_of, supported
 from risk.problems import TooLarge
 
 #: Entries that all tables of one plan may have at a time, and that all runs along a plan may go
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 
     AnyPassing = Passing | ConditionedPassing | LevelPassing
 
+_kept_places = lru_cache(maxsize=4096)(places)
 _kept_plan = lru_cache(maxsize=64)(plan_within)
 
 
@@ -112,11 +114,6 @@ def possible_states(family: Family, keys: Sequence[int], kept: Sequence[int]) ->
     return domains
 
 
-@lru_cache(maxsize=4096)
-def _places(mask: int) -> list[int]:
-    return places(mask)
-
-
 class Network:
     """Factors over the possible genotypes of a family under some facts, and their plan.
 
@@ -131,7 +128,7 @@ class Network:
         self.domains = domains
         #: Place of each variable among those kept, by which the plan knows it.
         self._place = {variable: place for place, variable in enumerate(kept)}
-        self.states = [_places(domain) for domain in domains]
+        self.states = list(map(_kept_places, domains))
         self._is_undecided = [len(states) > 1 for states in self.states]
         self.scopes: list[Scope] = []
         self.tables: list[Table] = []

@@ -14,11 +14,12 @@ from typing import Any
 
 from risk.inference.lacking import Change, Lacking
 from risk.inference.messages import Bits, Messages, Total
+from risk.inference.order import places
 from risk.inference.plan import Scope, make_plan
 from risk.model.family import Family
 from risk.model.locus import Evidence
 from risk.model.network import possible_states
-from risk.model.tables import Scaled, factors_of, places
+from risk.model.tables import Scaled, factors_of
 
 #: Entries of all tables of the plan, beyond which a plan for each part of the facts is faster,
 #: because the facts then cut more than can be kept.

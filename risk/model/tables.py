@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from risk.inference.eliminate import Table
+from risk.inference.order import places
 from risk.inference.plan import Scope
 from risk.model.family import Family
 from risk.model.locus import Locus
@@ -54,11 +55,6 @@ def factors_of(family: Family, domains: Sequence[int], told: Sequence[object]) -
     for variable, chance in family.zygosities:
         if domains[variable]:
             yield variable, zygosity_table, (chance,), (variable,)
-
-
-def places(mask: int) -> list[int]:
-    """Return the positions of the bits of a mask."""
-    return [place for place in range(mask.bit_length()) if mask >> place & 1]
 
 
 def supported(

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from itertools import product
 
 from risk.case.model import Case
+from risk.inference.order import places
 from risk.model.facts import Fact
 from risk.model.family import Birth, Family
-from risk.model.tables import places
 from risk.wording.facts import fact_phrases
 from risk.wording.phrases import joined
 
