@@ -200,44 +200,110 @@ def _eliminate_tied(
     place: list[int],
 ) -> None:
     """Eliminate the variables that loops tie together, and those of `last`."""
-    neighbours: list[set[int]] = [set() for _ in sizes]
-    for scope in ties:
-        for variable in scope:
-            neighbours[variable].update(scope)
-            neighbours[variable].discard(variable)
-
-    def eliminate(variable: int) -> set[int]:
-        near = neighbours[variable]
-        place[variable] = len(bucket_scopes)
-        bucket_scopes.append((variable, *sorted(near)))
-        for other in near:
-            neighbours[other].discard(variable)
-        return near
-
-    kept = frozenset(last)
-    _eliminate_simplicial(range(len(sizes)), kept, neighbours, place, eliminate)
+    tied = _Tied(sizes, ties, frozenset(last), bucket_scopes, place)
+    tied.eliminate_simplicial(range(len(sizes)))
     if order is not None:
         for variable in order:
             if place[variable] < 0:
-                _join(neighbours[variable], neighbours)
-                eliminate(variable)
-    elif len(bucket_scopes) + len(kept) < len(sizes):
-        _eliminate_greedily(sizes, kept, neighbours, place, eliminate)
+                tied.join_neighbours(variable)
+                tied.eliminate(variable)
+    elif len(bucket_scopes) + len(tied.kept) < len(sizes):
+        tied.eliminate_greedily()
     for variable in last:
-        eliminate(variable)
+        tied.eliminate(variable)
 
 
-def _eliminate_simplicial(candidates, kept, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
-    """Eliminate, as long as there are any, variables whose neighbours are all joined already."""
-    ready = list(candidates)
-    ready.reverse()
-    while ready:
-        variable = ready.pop()
-        near = neighbours[variable]
-        if place[variable] >= 0 or len(near) > _SIMPLICIAL_DEGREE or variable in kept:
-            continue
-        if len(near) < 2 or _joined(near, neighbours):
-            ready.extend(eliminate(variable))
+class _Tied:
+    """The graph of what stands in a common set, while its variables are eliminated.
+
+    Each that goes is added to `bucket_scopes`, and its `place`, -1 before, is set.  Those of
+    `kept` only go when told to.
+    """
+
+    def __init__(
+        self,
+        sizes: Sequence[int],
+        ties: Iterable[Scope],
+        kept: frozenset[int],
+        bucket_scopes: list[Scope],
+        place: list[int],
+    ) -> None:
+        self.kept = kept
+        self._sizes = sizes
+        self._bucket_scopes = bucket_scopes
+        self._place = place
+        self._neighbours: list[set[int]] = [set() for _ in sizes]
+        for scope in ties:
+            for variable in scope:
+                self._neighbours[variable].update(scope)
+                self._neighbours[variable].discard(variable)
+
+    def eliminate(self, variable: int) -> set[int]:
+        """Eliminate a variable whose neighbours are all joined; return these."""
+        near = self._neighbours[variable]
+        self._place[variable] = len(self._bucket_scopes)
+        self._bucket_scopes.append((variable, *sorted(near)))
+        for other in near:
+            self._neighbours[other].discard(variable)
+        return near
+
+    def join_neighbours(self, variable: int) -> None:
+        """Make neighbours of every two neighbours of a variable."""
+        near = self._neighbours[variable]
+        for one in near:
+            self._neighbours[one] |= near
+            self._neighbours[one].discard(one)
+
+    def eliminate_simplicial(self, candidates: Iterable[int]) -> None:
+        """Eliminate, as long as there are any, variables whose neighbours are all joined."""
+        place, neighbours = self._place, self._neighbours
+        ready = list(candidates)
+        ready.reverse()
+        while ready:
+            variable = ready.pop()
+            near = neighbours[variable]
+            if place[variable] >= 0 or len(near) > _SIMPLICIAL_DEGREE or variable in self.kept:
+                continue
+            if len(near) < 2 or _joined(near, neighbours):
+                ready.extend(self.eliminate(variable))
+
+    def eliminate_greedily(self) -> None:
+        """Eliminate the rest, always the variable that ties the fewest others (min-fill)."""
+        place, neighbours, cost = self._place, self._neighbours, self._cost
+        heap = [
+            cost(variable)
+            for variable in range(len(place))
+            if place[variable] < 0 and variable not in self.kept
+        ]
+        current = {entry[2]: entry for entry in heap}
+        heapify(heap)
+        while heap:
+            entry = heappop(heap)
+            variable = entry[2]
+            if place[variable] >= 0 or current[variable] != entry:
+                continue
+            near = neighbours[variable]
+            changed = set(near)
+            if entry[0]:
+                # Of the others only who knows both ends of a tie that is added ties fewer now.
+                for one, other in combinations(near, 2):
+                    if other not in neighbours[one]:
+                        changed |= neighbours[one] & neighbours[other]
+                changed.discard(variable)
+                self.join_neighbours(variable)
+            self.eliminate(variable)
+            for other in changed - self.kept:
+                renewed = cost(other)
+                if renewed != current[other]:
+                    current[other] = renewed
+                    heappush(heap, renewed)
+
+    def _cost(self, variable: int) -> tuple[int, int, int]:
+        """Return how many ties a variable would add, the entries of its table, and itself."""
+        near, sizes = self._neighbours[variable], self._sizes
+        ties = sum([len(near & self._neighbours[other]) for other in near])
+        missing = (len(near) * (len(near) - 1) - ties) // 2
+        return missing, prod([sizes[other] for other in near]) * sizes[variable], variable
 
 
 def _joined(near: set[int], neighbours: list[set[int]]) -> bool:
@@ -249,51 +315,6 @@ def _joined(near: set[int], neighbours: list[set[int]]) -> bool:
             return False
         one = rest.pop()
     return True
-
-
-def _join(near: set[int], neighbours: list[set[int]]) -> None:
-    """Make neighbours of every two of `near`."""
-    for one in near:
-        neighbours[one] |= near
-        neighbours[one].discard(one)
-
-
-def _eliminate_greedily(sizes, kept, neighbours, place, eliminate) -> None:  # type: ignore[no-untyped-def]
-    """Eliminate the rest, always the variable that ties the fewest others (min-fill)."""
-
-    def cost(variable: int) -> tuple[int, int, int]:
-        near = neighbours[variable]
-        ties = sum([len(near & neighbours[other]) for other in near])
-        missing = (len(near) * (len(near) - 1) - ties) // 2
-        return missing, prod([sizes[other] for other in near]) * sizes[variable], variable
-
-    heap = [
-        cost(variable)
-        for variable in range(len(sizes))
-        if place[variable] < 0 and variable not in kept
-    ]
-    current = {entry[2]: entry for entry in heap}
-    heapify(heap)
-    while heap:
-        entry = heappop(heap)
-        variable = entry[2]
-        if place[variable] >= 0 or current[variable] != entry:
-            continue
-        near = neighbours[variable]
-        changed = set(near)
-        if entry[0]:
-            # Of the others only who knows both ends of a tie that is added ties fewer now.
-            for one, other in combinations(near, 2):
-                if other not in neighbours[one]:
-                    changed |= neighbours[one] & neighbours[other]
-            changed.discard(variable)
-            _join(near, neighbours)
-        eliminate(variable)
-        for other in changed - kept:
-            renewed = cost(other)
-            if renewed != current[other]:
-                current[other] = renewed
-                heappush(heap, renewed)
 
 
 def positions_of(scope: Scope, part: Scope) -> tuple[int, ...]:
