@@ -121,7 +121,7 @@ def _reasons(case: Case) -> Iterator[None]:
         if not why:
             raise
         message = f"{capital(why)}. {capital(str(error))}"
-        raise ImpossibleEvidence(message, error.conflict) from None
+        raise ImpossibleEvidence(message, error.conflict, error.enough) from None
 
 
 def answers_table(case: Case, solution: Solution | None = None) -> DataFrame:

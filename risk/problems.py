@@ -45,12 +45,16 @@ class InputError(RiskError):
 
 
 class ImpossibleEvidence(RiskError):
-    """The evidence has probability 0; `conflict` names facts that cannot all be true."""
+    """The evidence has probability 0; `conflict` names facts that cannot all be true.
+
+    `enough` are those of them each of which, taken back alone, leaves evidence that can be true.
+    """
 
     status = 3
 
-    def __init__(self, message: str, conflict: Iterable[str]) -> None:
+    def __init__(self, message: str, conflict: Iterable[str], enough: Iterable[str] = ()) -> None:
         self.conflict = tuple(conflict)
+        self.enough = tuple(enough)
         super().__init__(message)
 
 

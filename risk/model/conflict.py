@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from itertools import combinations
 from math import comb
 
@@ -27,6 +28,15 @@ def conflicting_facts(family: Family) -> list[str]:
             if not _possible(family, few):
                 return list(few)
     return [path for path in paths if path in set(found)]
+
+
+def enough_alone(family: Family, conflict: Collection[str]) -> list[str]:
+    """Return those of these facts without which all the other facts of the family can be true.
+
+    Where other facts conflict as well there may be none.
+    """
+    paths = [fact.path for fact in family.facts]
+    return [one for one in conflict if _possible(family, [path for path in paths if path != one])]
 
 
 def _possible(family: Family, paths: tuple[str, ...] | list[str]) -> bool:

@@ -14,7 +14,7 @@ from risk.case.model import Case, Question
 from risk.inference.eliminate import EXACT, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution
-from risk.model.conflict import conflicting_facts
+from risk.model.conflict import conflicting_facts, enough_alone
 from risk.model.family import Family
 from risk.model.locus import ArithmeticName
 from risk.model.named import named
@@ -279,13 +279,18 @@ def log_likelihood(network: Network) -> float | None:
 def impossible(family: Family) -> ImpossibleEvidence:
     """Return the error that names a smallest set of facts that cannot all be true."""
     conflict = conflicting_facts(family)
-    message = (
-        "this cannot be true under the model of the case:"
-        if len(conflict) == 1
-        else "these facts cannot all be true together under the model of the case; take any one "
-        "of them back and the others can:"
-    )
-    return ImpossibleEvidence(message, conflict)
+    enough = enough_alone(family, conflict)
+    if len(conflict) == 1:
+        message = "this cannot be true under the model of the case"
+    else:
+        message = "these facts cannot all be true together under the model of the case; "
+        if len(enough) == len(conflict):
+            message += "take any one of them back, and all that is left can be"
+        elif enough:
+            message += f"it is enough to take back {' or '.join(enough)}"
+        else:
+            message += "take one of them back, and see what else conflicts"
+    return ImpossibleEvidence(f"{message}:", conflict, enough)
 
 
 def chance_of(top: Any, bottom: Any, *, exact: bool = True) -> Chance:

@@ -106,13 +106,21 @@ def _begin_one(sex: Sex) -> None:
     session.select("I-1")
 
 
+def _what_to_take_back(outcome: results.Outcome) -> str:
+    if len(outcome.conflict) == 1:
+        return "Take it back"
+    if outcome.enough:
+        return "Take one back" if outcome.enough == outcome.conflict else "Take back what is enough"
+    return "Take one back and see what else conflicts"
+
+
 def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> None:
     """Say what stands in the way of an answer, with a way to each place."""
     if outcome.conflict:
         cannot = "this cannot" if len(outcome.conflict) == 1 else "these facts cannot all"
         st.error(
             f"This family is impossible under the condition as it is set: {cannot} be true. "
-            f"Take {'it' if len(outcome.conflict) == 1 else 'one'} back, or change the condition.",
+            f"{_what_to_take_back(outcome)}, or change the condition.",
             icon=":material/error:",
         )
         why = why_impossible(case, outcome.conflict)
@@ -122,7 +130,9 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
             who = person_of_fact(fact)
             # In a row that breaks where it must: columns would cut the buttons off.
             with st.container(horizontal=True, vertical_alignment="center"):
-                st.markdown(plain(fact_words(case, fact)), width="content")
+                one_of_some = fact in outcome.enough != outcome.conflict
+                enough = " (to take this back is enough)" if one_of_some else ""
+                st.markdown(plain(fact_words(case, fact) + enough), width="content")
                 _show_button(f"show{where}|{fact}", who)
                 st.button(
                     "Take it back",

@@ -26,6 +26,8 @@ class Outcome:
     solution: Solution | None = None
     problems: tuple[Problem, ...] = ()
     conflict: tuple[str, ...] = ()
+    #: Those of them which it is enough to take back, any one alone.
+    enough: tuple[str, ...] = ()
     message: str = ""
 
 
@@ -59,7 +61,7 @@ def solved(case: Case) -> Outcome:
     try:
         return Outcome(actions.solve(case))
     except ImpossibleEvidence as error:
-        return Outcome(conflict=error.conflict, message=str(error))
+        return Outcome(conflict=error.conflict, enough=error.enough, message=str(error))
     except RiskError as error:
         return Outcome(problems=error.problems, message=str(error))
 

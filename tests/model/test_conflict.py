@@ -30,6 +30,47 @@ def test_an_affected_child_of_a_parent_without_the_allele():
     assert conflict(trio(affected=True)) == ("I-1.genotype", "II-1.affected")
 
 
+def two_families(second):
+    """An affected child of unaffected parents under dominant inheritance, who has a sister."""
+    people = [
+        {"id": "I-1", "sex": "male", "affected": False},
+        {"id": "I-2", "sex": "female", "affected": False},
+        {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2", "affected": True},
+        {"id": "II-2", "sex": "female", "father": "I-1", "mother": "I-2", **second},
+    ]
+    condition = {"inheritance": "autosomal_dominant", "frequency": {"allele": "1/10"}}
+    case = actions.load(json.dumps({"version": 1, "condition": condition, "people": people}))
+    with pytest.raises(ImpossibleEvidence) as raised:
+        actions.solve(case)
+    return raised.value
+
+
+@pytest.mark.parametrize(
+    ("second", "enough", "words"),
+    [
+        (
+            {"affected": False},
+            ("I-1.affected", "I-2.affected", "II-1.affected"),
+            "take any one of them back, and all that is left can be",
+        ),
+        (
+            {"affected": True},
+            ("I-1.affected", "I-2.affected"),
+            "it is enough to take back I-1.affected or I-2.affected",
+        ),
+        (
+            {"genotype": 2},  # of whom both parents have the allele, so that one does not suffice
+            (),
+            "take one of them back, and see what else conflicts",
+        ),
+    ],
+)
+def test_which_facts_are_enough_to_take_back(second, enough, words):
+    error = two_families(second)
+    assert set(error.enough) == set(enough)
+    assert words in str(error)
+
+
 def test_one_fact_can_be_impossible_by_itself():
     never = {**RECESSIVE, "frequency": {"allele": 0}}
     assert conflict([{"id": "I-1", "sex": "male", "affected": True}], never) == ("I-1.affected",)
