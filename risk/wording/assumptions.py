@@ -179,6 +179,8 @@ def _penetrance(condition: Condition) -> str:
     given = condition.penetrance
     if given is None:
         full = _FULL_PENETRANCE[condition.inheritance]
+        if condition.onset is not None:
+            full = full.replace("is affected", "becomes affected some day")
         return f"{full} Nobody else is."
     return f"The lifetime chance of being affected is {_by_alleles(given)}."
 

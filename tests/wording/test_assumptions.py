@@ -139,3 +139,15 @@ def test_ages_of_onset_are_said_with_what_is_between_them(
     people = [{"id": "I-1", "sex": "male"}]
     said = of_case(condition=condition, people=people, questions=[])["Age"][0]
     assert said == f"Of those who will ever be affected, {words}"
+
+
+def test_with_ages_of_onset_nobody_need_be_affected_yet() -> None:
+    """A carrier of 40 who is well is no contradiction where the disorder comes later."""
+    late = actions.example("late-onset")
+    assert late.condition.penetrance is None
+    assert late.condition.onset is not None
+    said = " ".join(assumptions_in_words(late))
+    assert "with one or two copies of the disease allele becomes affected some day" in said
+    assert "is affected" not in " ".join(
+        each.text for each in assumptions(late.condition) if each.topic == "Penetrance"
+    )
