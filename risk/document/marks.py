@@ -10,7 +10,8 @@ from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Ta
 from risk.document.working import value_text
 from risk.model.answers import Chance
 from risk.teaching.class_marks import Marked, Summary
-from risk.teaching.mark import Mark, Parting
+from risk.teaching.mark import Mark
+from risk.teaching.parting import Parting
 from risk.teaching.slip_words import SHORT
 from risk.wording.chances import answer_in_words
 from risk.wording.family import condition_in_words
@@ -61,10 +62,12 @@ def _numbered(mark: Mark, case: Case) -> str:
 
 
 def parting_blocks(parting: Parting) -> list[Block]:
-    """Return the line of the working where the paths part."""
+    """Return the line of the working where the paths part, or the facts to think of again."""
     start = "Here the paths part."
     if parting.step:
         start += f' The working says: "{parting.step}"'
+    if not parting.labels:
+        return [Paragraph(f"{start} Ask what follows from this: {parting.text}.")]
     if not parting.values:
         return [Paragraph(f'{start} Work out the line "{parting.text}".')]
     return [
@@ -86,6 +89,8 @@ def parting_in_words(parting: Parting | None) -> str:
     """Return the same as a sentence, for media without tables."""
     if parting is None:
         return ""
+    if not parting.labels:
+        return f"The paths part at what follows from this: {parting.text}."
     if not parting.values:
         return f'The paths part in the line "{parting.text}".'
     values = "; ".join(

@@ -13,22 +13,17 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
-from risk.case.edit import asked_about
 from risk.case.model import Case, Question
-from risk.inference.arithmetic import Term
 from risk.model.answers import Answer
-from risk.model.facts import facts_of
 from risk.model.solve import answers
-from risk.problems import InputError, Problem, RiskError
+from risk.problems import InputError, Problem
+from risk.teaching.parting import Parting, where_paths_part, working_of
 from risk.teaching.reading import StudentAnswer, read_answer
-from risk.teaching.slip_kin import twins_in_doubt
 from risk.teaching.slip_people import size
 from risk.teaching.slip_readings import Chances, chances
 from risk.teaching.slip_words import SHORT, said, why_possible
 from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
 from risk.wording.questions import question_in_words
-from risk.workings.derive import explain
-from risk.workings.step import Row, Step, Value, Working
 
 Verdict = Literal["right", "rounded", "slip", "wrong"]
 
@@ -70,20 +65,6 @@ _THREE = "the whole answer is three, for no copy, one and two, with semicolons b
 _ONE_OF_THREE = f"one number is read as the chance of at least one disease allele; {_THREE}"
 
 _LIST = re.compile(r"\s*;\s*|,\s+")
-
-
-@dataclass(frozen=True, slots=True)
-class Parting:
-    """The line of the working where the paths part: a heading for each value, and the values.
-
-    `step` is the sentence of the step that the line stands in.  It is empty, and so is `values`,
-    where they would give the answer away.
-    """
-
-    step: str
-    text: str
-    labels: tuple[str, ...]
-    values: tuple[Value, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +125,10 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
     names = tuple(dict.fromkeys(slip.name for slip in made))
     made.sort(key=_likeliest)
-    parting = _parting(case, question, made[0], true) if made else None
+    parting = None
+    if made:
+        leads = _compared(made[0].result, len(read))
+        parting = where_paths_part(case, question, made[0], true, leads)
     feedback = _feedback(case, asked, read, true, made)
     verdict = "slip" if made else "wrong"
     return Mark(asked, read, verdict, names, feedback, parting, true, exact)
@@ -186,11 +170,6 @@ def _solved(case: Case, question: int) -> Answer:
 @lru_cache(maxsize=512)
 def _slips(case: Case, question: int) -> tuple[Slip, ...]:
     return slips(case, question)
-
-
-@lru_cache(maxsize=512)
-def _working(case: Case) -> Working:
-    return explain(case)[0]
 
 
 def _exact(found: Answer) -> bool:
@@ -318,7 +297,7 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
 
 def _hints(case: Case, question: Question) -> list[str]:
     """Say what to write, and which facts not to count: counting one is a slip without a name."""
-    working = _working(replace(case, questions=(question,)))
+    working = working_of(replace(case, questions=(question,)))
     rows = any(len(step.rows) > 1 for step in working.steps)
     said = [_WRITE_THE_TABLE if rows else _NOTHING_TO_DIVIDE]
     if working.idle:
@@ -328,128 +307,3 @@ def _hints(case: Case, question: Question) -> list[str]:
     ):
         said.append("That the child asked about is born alive is another fact, and may count.")
     return said
-
-
-# --- where the paths part -----------------------------------------------------------------
-
-
-def _parting(case: Case, question: int, slip: Slip, true: Chances) -> Parting | None:
-    """Return the first line of the true working that the slip's own working does not have."""
-    working = _working(replace(case, questions=(case.questions[question],)))
-    line: Parting | None = None
-    if slip.name in ("joint_not_divided", "likelihood_for_posterior"):
-        line = _undivided(working)
-    elif slip.name in ("transmission_forgotten", "penetrance_forgotten"):
-        line = _passed_on(working)
-    elif slip.name == "step_forgotten":
-        line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
-    elif slip.name in ("twins_certain", "zygosity_kept"):
-        line = _first_difference(working, working, _of_twins(case, question))
-    elif slip.case is not None:
-        try:
-            line = _first_difference(working, _working(slip.case), _forgotten(slip, case))
-        except RiskError:
-            return None
-    if line is None:
-        return None
-    if set(re.findall(r"\d+/\d+", line.step)) & {str(value) for value in true}:
-        line = replace(line, step="")
-    if any(_number(value) in (true[0], sum(true)) for value in line.values):
-        plain = [value for value in line.values if _number(value) not in (0, 1)]
-        if any(_number(value) in true for value in plain):
-            return replace(line, values=())
-    return line
-
-
-def _first_difference(working: Working, other: Working, forgotten: Sequence[str]) -> Parting | None:
-    """Return the first row that brings in a forgotten fact, or else that the other has not."""
-    told = set(forgotten)
-    for step in working.steps:
-        for row in step.rows:
-            if row.kind == "conditional" and told & set(row.facts):
-                return Parting(step.text, row.text, step.labels, row.values)
-    known = {step.people: step for step in other.steps}
-    for step in working.steps:
-        like = known.get(step.people)
-        for row in step.rows:
-            if like is None or not any(_same(row, step, each, like) for each in like.rows):
-                return Parting(step.text, row.text, step.labels, row.values)
-    return None
-
-
-def _forgotten(slip: Slip, case: Case) -> list[str]:
-    """Return the paths of the facts that a slip leaves out or takes for something else."""
-    kinds = {
-        "ignored_unaffected": ("affected",),
-        "ignored_children": ("affected", "genotype", "tests", "born"),
-        "ignored_healthy_children": ("affected", "genotype", "tests", "born"),
-        "ignored_healthy_relatives": ("affected",),
-        "half_for_two_thirds": ("affected",),
-        "ignored_tests": ("tests",),
-        "perfect_tests": ("tests",),
-        "positive_is_proof": ("tests",),
-    }.get(slip.name, ())
-    return [
-        fact.path
-        for fact in facts_of(case)
-        if fact.person in slip.people and fact.evidence.kind in kinds
-    ]
-
-
-def _of_twins(case: Case, question: int) -> list[str]:
-    """Return the paths of what is known of the twins in doubt who are not asked about."""
-    asked = asked_about(case.questions[question])
-    twins = {id for ids in twins_in_doubt(case) for id in ids} - {*asked}
-    return [fact.path for fact in facts_of(case) if fact.person in twins]
-
-
-def _same(row: Row, step: Step, other: Row, like: Step) -> bool:
-    """Tell whether two rows say the same of the hypotheses that both tables have."""
-    if row.kind != other.kind or (row.kind == "conditional" and row.facts != other.facts):
-        return False
-    values = {tuple(h.items()): v for h, v in zip(like.hypotheses, other.values, strict=True)}
-    keys = [tuple(hypothesis.items()) for hypothesis in step.hypotheses]
-    return all(
-        key not in values or values[key] == value
-        for key, value in zip(keys, row.values, strict=True)
-    ) and (row.kind == "conditional" or set(keys) == set(values))
-
-
-def _undivided(working: Working) -> Parting | None:
-    for step in reversed(working.steps):
-        vanishing = any(isinstance(value, Term) and value.order for value in step.joint)
-        if step.total != 1 and not vanishing:
-            text = "joint: each is still to be divided by the sum of the line"
-            return Parting(step.text, text, step.labels, step.joint)
-    return None
-
-
-def _prior(working: Working, person: str) -> Parting | None:
-    """Return the first line about somebody: what comes from the parents."""
-    for step in working.steps:
-        if step.people == (person,):
-            row = step.rows[0]
-            return Parting(step.text, row.text, step.labels, row.values)
-    return None
-
-
-def _passed_on(working: Working) -> Parting | None:
-    last = working.steps[-1] if working.steps else None
-    if last is None or last.combine is None:
-        return None
-    asked = working.question
-    keys = (tuple(hypothesis.items()) for hypothesis in last.hypotheses)
-    labels = dict(zip(keys, last.labels, strict=True))
-    kept = [each for each in last.combine if each.chance]
-    return Parting(
-        last.text,
-        f"the chance {'for the child' if asked.parents else 'of being affected'}, if that is so",
-        tuple(labels.get(tuple(each.case.items()), "") for each in kept),
-        tuple(each.chance for each in kept),
-    )
-
-
-def _number(value: Value) -> Fraction | None:
-    if isinstance(value, Term):
-        return None if value.order else Fraction(value.coefficient)
-    return Fraction(value)

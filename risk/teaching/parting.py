@@ -1,0 +1,228 @@
+"""Where the working of a case and that of a slip part: the line that a student should look at.
+
+It never holds the true answer: what would say it is left out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+
+from risk.case.edit import asked_about
+from risk.case.model import Case
+from risk.inference.arithmetic import Term
+from risk.model.facts import facts_of
+from risk.problems import RiskError
+from risk.teaching.slip_kin import twins_in_doubt
+from risk.teaching.slip_readings import Chances
+from risk.teaching.slips import Slip
+from risk.wording.facts import fact_phrases
+from risk.workings.derive import explain
+from risk.workings.step import Row, Step, Value, Working
+
+
+@dataclass(frozen=True, slots=True)
+class Parting:
+    """The line of the working where the paths part: a heading for each value, and the values.
+
+    `step` is the sentence of the step that the line stands in.  It is empty, and so is `values`,
+    where they would give the answer away.  Without `labels` there is no line to work out, and
+    `text` says the facts from which the answer follows for certain.
+    """
+
+    step: str
+    text: str
+    labels: tuple[str, ...]
+    values: tuple[Value, ...]
+
+
+# Cases are frozen, so the same question of the same case is explained once for a whole class.
+@lru_cache(maxsize=512)
+def working_of(case: Case) -> Working:
+    """Return the working of the first question of a case."""
+    return explain(case)[0]
+
+
+def where_paths_part(
+    case: Case, question: int, slip: Slip, true: Chances, leads: Chances
+) -> Parting | None:
+    """Return the first line of the true working that the slip's own working does not have.
+
+    `true` is the true answer and `leads` that of the slip, each one number or three.  None where
+    there is no such line.
+    """
+    working = working_of(replace(case, questions=(case.questions[question],)))
+    if set(true) <= {0, 1}:
+        return _certain(working, case, _forgotten(slip, case, question))
+    line: Parting | None = None
+    if slip.name in ("joint_not_divided", "likelihood_for_posterior"):
+        line = _undivided(working, true, leads)
+    elif slip.name in ("transmission_forgotten", "penetrance_forgotten"):
+        line = _passed_on(working)
+    elif slip.name == "step_forgotten":
+        line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
+    elif slip.name in ("twins_certain", "zygosity_kept"):
+        line = _first_difference(working, working, _forgotten(slip, case, question))
+    elif slip.case is not None:
+        try:
+            other = working_of(slip.case)
+        except RiskError:
+            return None
+        line = _first_difference(working, other, _forgotten(slip, case, question))
+    return None if line is None else _without_the_answer(line, true)
+
+
+def _without_the_answer(line: Parting, true: Chances) -> Parting:
+    if set(re.findall(r"\d+/\d+", line.step)) & {str(value) for value in true}:
+        line = replace(line, step="")
+    if any(_number(value) in (true[0], sum(true)) for value in line.values):
+        plain = [value for value in line.values if _number(value) not in (0, 1)]
+        if any(_number(value) in true for value in plain):
+            return replace(line, values=())
+    return line
+
+
+def _certain(working: Working, case: Case, forgotten: Sequence[str]) -> Parting | None:
+    """Return the facts that make an answer certain, of which each line would say what it is.
+
+    Of those only what was forgotten, where that is among them.
+    """
+    used = {path for step in working.steps for row in step.rows for path in row.facts}
+    told = used & set(forgotten) or used
+    phrases = fact_phrases([fact for fact in facts_of(case) if fact.path in told], case)
+    return Parting("", "; ".join(phrases), (), ()) if phrases else None
+
+
+def _line(step: Step, row: Row) -> Parting:
+    """Return a row of a step, without what the rows before it rule out."""
+    before = step.rows[: step.rows.index(row)]
+    left = [
+        place
+        for place, _ in enumerate(step.labels)
+        if all(earlier.values[place] for earlier in before)
+    ]
+    labels = tuple([step.labels[place] for place in left])
+    return Parting(step.text, row.text, labels, tuple([row.values[place] for place in left]))
+
+
+def _first_difference(working: Working, other: Working, forgotten: Sequence[str]) -> Parting | None:
+    """Return the first row that brings in a forgotten fact, or else that the other has not."""
+    told = set(forgotten)
+    for step in working.steps:
+        for row in step.rows:
+            if row.kind == "conditional" and told & set(row.facts):
+                return _line(step, row)
+    known = {step.people: step for step in other.steps}
+    for step in working.steps:
+        like = known.get(step.people)
+        for row in step.rows:
+            if like is None or not any(_same(row, step, each, like) for each in like.rows):
+                return _line(step, row)
+    return None
+
+
+#: The kinds of facts that a slip leaves out or takes for something else, by its name.
+_KINDS = {
+    "ignored_unaffected": ("affected",),
+    "ignored_children": ("affected", "genotype", "tests", "born"),
+    "ignored_healthy_children": ("affected", "genotype", "tests", "born"),
+    "ignored_healthy_relatives": ("affected",),
+    "half_for_two_thirds": ("affected",),
+    "ignored_tests": ("tests",),
+    "perfect_tests": ("tests",),
+    "positive_is_proof": ("tests",),
+}
+
+
+def _forgotten(slip: Slip, case: Case, question: int) -> list[str]:
+    """Return the paths of the facts that a slip leaves out or takes for something else.
+
+    Of slips about twins that is what is known of those who are not asked about; of new mutation
+    and germline mosaicism, that somebody is affected.
+    """
+    facts = facts_of(case)
+    if slip.name in ("twins_certain", "zygosity_kept", "ignored_identical_twins"):
+        twins = {*slip.people} or {id for ids in twins_in_doubt(case) for id in ids}
+        twins -= {*asked_about(case.questions[question])}
+        return [fact.path for fact in facts if fact.person in twins]
+    if slip.name in ("mutation_forgotten", "mosaicism_forgotten"):
+        return [
+            fact.path
+            for fact in facts
+            if fact.evidence.kind == "affected" and case.person(fact.person).affected
+        ]
+    kinds = _KINDS.get(slip.name, ())
+    return [
+        fact.path for fact in facts if fact.person in slip.people and fact.evidence.kind in kinds
+    ]
+
+
+def _same(row: Row, step: Step, other: Row, like: Step) -> bool:
+    """Tell whether two rows say the same of the hypotheses that both tables have."""
+    if row.kind != other.kind or (row.kind == "conditional" and row.facts != other.facts):
+        return False
+    values = {tuple(h.items()): v for h, v in zip(like.hypotheses, other.values, strict=True)}
+    keys = [tuple(hypothesis.items()) for hypothesis in step.hypotheses]
+    return all(
+        key not in values or values[key] == value
+        for key, value in zip(keys, row.values, strict=True)
+    ) and (row.kind == "conditional" or set(keys) == set(values))
+
+
+def _undivided(working: Working, true: Chances, leads: Chances) -> Parting | None:
+    """Return the products that a slip which leads to `leads` has not divided by their sum.
+
+    Where no sum alone is the factor, more than one table was left so, and it is the first of them;
+    or, of the likelihoods of the last table, that one.
+    """
+    steps = [step for step in working.steps if _to_divide(step)]
+    if not steps:
+        return None
+    other = steps[0] if working.steps[-1].combine else steps[-1]
+    step = next((step for step in steps if _led(step, true) == leads), other)
+    text = "joint: each is still to be divided by the sum of the line"
+    return Parting(step.text, text, step.labels, step.joint)
+
+
+def _to_divide(step: Step) -> bool:
+    vanishing = any(isinstance(value, Term) and value.order for value in step.joint)
+    return step.total != 1 and not vanishing
+
+
+def _led(step: Step, true: Chances) -> Chances:
+    """Return the answer of whoever does not divide the products of a table by their sum."""
+    total = _number(step.total)
+    return () if total is None else tuple(value * total for value in true)
+
+
+def _prior(working: Working, person: str) -> Parting | None:
+    """Return the first line about somebody: what comes from the parents."""
+    for step in working.steps:
+        if step.people == (person,):
+            return _line(step, step.rows[0])
+    return None
+
+
+def _passed_on(working: Working) -> Parting | None:
+    last = working.steps[-1] if working.steps else None
+    if last is None or last.combine is None:
+        return None
+    asked = working.question
+    keys = (tuple(hypothesis.items()) for hypothesis in last.hypotheses)
+    labels = dict(zip(keys, last.labels, strict=True))
+    kept = [each for each in last.combine if each.chance]
+    return Parting(
+        last.text,
+        f"the chance {'for the child' if asked.parents else 'of being affected'}, if that is so",
+        tuple(labels.get(tuple(each.case.items()), "") for each in kept),
+        tuple(each.chance for each in kept),
+    )
+
+
+def _number(value: Value) -> Fraction | None:
+    if isinstance(value, Term):
+        return None if value.order else Fraction(value.coefficient)
+    return Fraction(value)
