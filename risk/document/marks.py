@@ -12,7 +12,7 @@ from risk.model.answers import Chance
 from risk.teaching.class_marks import Marked, Summary
 from risk.teaching.mark import Mark
 from risk.teaching.parting import Parting
-from risk.teaching.slip_words import SHORT
+from risk.teaching.slip_short import SHORT
 from risk.wording.chances import answer_in_words
 from risk.wording.family import condition_in_words
 from risk.wording.questions import question_in_words

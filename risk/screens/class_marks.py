@@ -13,7 +13,7 @@ from risk.screens import session
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.class_marks import marks_table
-from risk.teaching.slip_words import SHORT
+from risk.teaching.slip_short import SHORT
 from risk.wording.questions import question_in_words
 
 #: The largest file that is read, in megabytes.

@@ -21,7 +21,8 @@ from risk.teaching.parting import Parting, where_paths_part, working_of
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_people import size
 from risk.teaching.slip_readings import Chances, chances
-from risk.teaching.slip_words import SHORT, said, why_possible
+from risk.teaching.slip_short import SHORT
+from risk.teaching.slip_words import said, why_possible
 from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
 from risk.wording.questions import question_in_words
 

@@ -65,13 +65,13 @@ def where_paths_part(
     elif slip.name == "step_forgotten":
         line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
     elif slip.name in ("twins_certain", "zygosity_kept"):
-        line = _first_difference(working, working, _forgotten(slip, case, question))
+        line = _first_difference(working, working, slip, _forgotten(slip, case, question))
     elif slip.case is not None:
         try:
             other = working_of(slip.case)
         except RiskError:
             return None
-        line = _first_difference(working, other, _forgotten(slip, case, question))
+        line = _first_difference(working, other, slip, _forgotten(slip, case, question))
     return None if line is None else _without_the_answer(line, true)
 
 
@@ -108,15 +108,20 @@ def _line(step: Step, row: Row) -> Parting:
     return Parting(step.text, row.text, labels, tuple([row.values[place] for place in left]))
 
 
-def _first_difference(working: Working, other: Working, forgotten: Sequence[str]) -> Parting | None:
-    """Return the first row that brings in a forgotten fact, or else that the other has not."""
+def _first_difference(
+    working: Working, other: Working, slip: Slip, forgotten: Sequence[str]
+) -> Parting | None:
+    """Return the first row that brings in a forgotten fact, or else that the other has not.
+
+    Of the latter those come first that are about whom the slip is about.
+    """
     told = set(forgotten)
     for step in working.steps:
         for row in step.rows:
             if row.kind == "conditional" and told & set(row.facts):
                 return _line(step, row)
     known = {step.people: step for step in other.steps}
-    for step in working.steps:
+    for step in sorted(working.steps, key=lambda each: not {*each.people} & {*slip.people}):
         like = known.get(step.people)
         for row in step.rows:
             if like is None or not any(_same(row, step, each, like) for each in like.rows):

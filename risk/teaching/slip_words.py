@@ -9,57 +9,13 @@ from fractions import Fraction
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of
 from risk.case.model import ByAlleles, BySex, Case, Condition, Question
+from risk.genetics.penetrance import phenotype_likelihood
 from risk.number import Quantity
 from risk.teaching.slip_changes import risen
 from risk.teaching.slip_kin import affected_sibling, twins_in_doubt
 from risk.teaching.slip_people import SETS, bare, kinds, size
 from risk.teaching.slips import Slip
 from risk.wording.phrases import joined, number_word
-
-#: A slip in a few words, for tables and summaries.
-SHORT = {
-    "ignored_unaffected": "forgot that someone asked about is unaffected",
-    "ignored_children": "forgot the children and what is known of them",
-    "ignored_tests": "forgot the test results",
-    "perfect_tests": "took a negative test for proof",
-    "complement": "gave the chance of the opposite",
-    "joint_not_divided": "did not divide by the sum",
-    "partner_certain": "took the partner for a carrier for sure",
-    "partner_ignored": "took the partner to carry nothing",
-    "transmission_forgotten": "forgot what is passed on to the child",
-    "allele_for_carrier": "took the allele frequency for the carrier frequency",
-    "full_penetrance": "took the penetrance to be full",
-    "ignored_age": "forgot the age of onset",
-    "ignored_healthy_children": "forgot the healthy children alone",
-    "ignored_viability": "forgot that some genotypes are not always born alive",
-    "ignored_healthy_relatives": "forgot that relatives are unaffected",
-    "mutation_forgotten": "forgot new mutation",
-    "mosaicism_forgotten": "forgot germline mosaicism",
-    "positive_is_proof": "took a positive test for proof",
-    "married_in_ignored": "took somebody who married in to carry nothing",
-    "parents_certain": "took the parents for carriers and no more",
-    "half_for_two_thirds": "took 1/2 for the 2/3 of a healthy sibling",
-    "ignored_identical_twins": "forgot that twins are identical, or may be",
-    "twins_certain": "took twins who may be identical to be so",
-    "zygosity_kept": "left the chance of identical twins as it was before the evidence",
-    "step_forgotten": "left out one step of passing on (a factor of a half)",
-    "child_sex": "mixed up the chance of a son or daughter and of any child",
-    "penetrance_forgotten": "gave the chance of the genotype, not of being affected",
-    "ignored_by_age": "took being affected ever for being affected by an age",
-    "likelihood_for_posterior": "gave the chance of what is seen, without the prior",
-    "carriers_certain": "took the parents to have the allele for certain",
-    "one_child": "gave the chance of one child for that of several",
-    "children_multiplied": "multiplied the chance of one child by the number of children",
-    "children_independent": "took the children not to tell of each other's chances",
-    "order_forgotten": "counted one order of the children alone",
-    "exactly_for_at_least": "took exactly so many for at least so many, or the reverse",
-    "plain_half": "gave the half of a carrier's child, and no more",
-    "likelihood_upside_down": "counted the chance of the opposite of what is seen",
-    "unaffected_counted": "counted unaffected children for affected ones",
-    "two_thirds": "gave the 2/3 of a healthy sibling where no sibling is affected",
-    "percent_sign": "lost a percent sign, or put one too many",
-}
-
 
 _BY_MUTATION = "An allele can be new in whoever has it, and then the parents need not have it."
 _BY_MOSAICISM = (
@@ -330,7 +286,13 @@ def _exactly(slip: Slip, who: str, case: Case) -> str:
 
 
 def _plain_half(slip: Slip, who: str, case: Case) -> str:
-    child = _names(asked_about(case.questions[0]), case)
+    asked = asked_about(case.questions[0])
+    child = _names(asked, case)
+    if all_copies := _without_normal_copy(asked, case):
+        return (
+            "This is the half with which a parent passes on one copy of two. "
+            f"{_is_no_such(all_copies, case)}"
+        )
     return (
         "This is the half with which a parent who has one copy passes it on, and no more. Whether "
         f"a parent of {child} has one, and what is known of {child} and of others in the family, "
@@ -341,10 +303,40 @@ def _plain_half(slip: Slip, who: str, case: Case) -> str:
 def _two_thirds(slip: Slip, who: str, case: Case) -> str:
     asked = asked_about(case.questions[0])
     alone = tuple([id for id in asked if not affected_sibling(case, case.person(id))])
+    if all_copies := _without_normal_copy(alone, case):
+        return (
+            f"This is the 2/3 of a healthy child of two carriers. {_is_no_such(all_copies, case)}"
+        )
     return (
         "This is the 2/3 of a healthy child of two carriers, which is for whoever has an affected "
         f"brother or sister. Here no brother or sister of {_names(alone, case)} is known to be: "
         "ask first how likely the parents are to be carriers."
+    )
+
+
+def _without_normal_copy(ids: tuple[str, ...], case: Case) -> dict[str, str]:
+    """Return the parents who, being affected, pass the allele on surely, each with the child."""
+    condition = case.condition
+    found = {}
+    for child in map(case.person, ids):
+        for id in (child.mother, child.father):
+            parent = None if id is None else case.person(id)
+            if parent is None or not parent.affected:
+                continue
+            if condition.x_linked and child.sex == parent.sex == "male":
+                continue  # who has no X from his father
+            seen = phenotype_likelihood(condition, parent.sex, True, None)
+            if not any(seen[: condition.copies(parent.sex)]):
+                found[parent.id] = child.id
+    return found
+
+
+def _is_no_such(all_copies: Mapping[str, str], case: Case) -> str:
+    """Say that a parent is no carrier, without what follows from it."""
+    parent, child = (_names((id,), case) for id in next(iter(all_copies.items())))
+    return (
+        f"{parent} is affected, though, and has no copy without the allele: ask what {child} gets "
+        "from such a parent."
     )
 
 

@@ -16,7 +16,7 @@ from risk.render.svg import to_svg
 from risk.render.teaching_json import mark_json, summary_json
 from risk.render.text_blocks import blocks_to_text
 from risk.teaching.class_marks import marks_table, read_answers
-from risk.teaching.slip_words import SHORT
+from risk.teaching.slip_short import SHORT
 from tests.teaching.slip_cases import CASES
 
 

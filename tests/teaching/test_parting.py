@@ -6,7 +6,7 @@ from risk import actions
 from risk.case.read import read_case
 from risk.document.marks import mark_blocks
 from risk.render.text_blocks import blocks_to_text
-from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one, twin_sisters
+from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one
 
 
 def parting(plain, answer):
@@ -62,10 +62,11 @@ def test_what_an_earlier_row_rules_out_is_not_shown():
 
 def test_twins_taken_for_siblings_are_shown_the_row_of_the_other_twin():
     # An affected sister makes both parents carriers: 1/4 for any sister of hers.
-    twins = twin_sisters(**ILL)
-    twins["people"][2].pop("affected")
-    del twins["people"][3]["affected"]
-    twins["questions"] = [{"ask": "will_be_affected", "person": "f2"}]
+    twin = {"group": "a", "zygosity": "unknown"}
+    people = [one("m1", **WELL), one("f1", **WELL), one("f2", ("m1", "f1"), twin=twin)]
+    people.append(one("f3", ("m1", "f1"), twin=twin, **ILL))
+    ask = {"ask": "will_be_affected", "person": "f2"}
+    twins = family("autosomal_recessive", {"carrier": "1/50"}, people, ask)
     assert parting(twins, "1/4").text == "f3 is affected"
 
 

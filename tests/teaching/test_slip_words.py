@@ -86,3 +86,30 @@ def test_who_is_affected_without_the_genotype_is_not_said_to_be_one_of_those_who
     (text,) = told(plain, "penetrance_forgotten")
     for part in ("multiply by the share", "add their share"):
         assert (part in text) == (part in share)
+
+
+def child_of_the_affected(inheritance, parent, child, **more):
+    """Somebody healthy with an affected parent and one who is well, asked about as a carrier."""
+    people = [one("m1", **WELL), one("f1", **WELL), one(child, ("m1", "f1"), **WELL)]
+    people[parent == "f1"]["affected"] = True
+    ask = {"ask": "carrier", "person": child}
+    return family(inheritance, {"carrier": "1/40"}, people, ask, **more)
+
+
+def test_no_half_is_said_of_a_parent_who_has_no_other_copy():
+    mother = child_of_the_affected("autosomal_recessive", "f1", "m2")
+    father = child_of_the_affected("x_linked_recessive", "m1", "f2")
+    for plain, parent, child in ((mother, "f1", "m2"), (father, "m1", "f2")):
+        (text,) = told(plain, "plain_half")
+        assert f"{parent} is affected, though, and has no copy without the allele" in text
+        assert f"ask what {child} gets" in text
+        assert "Whether a parent" not in text
+    (text,) = told(mother, "two_thirds")
+    assert "f1 is affected, though" in text
+    assert "how likely the parents are to be carriers" not in text
+    # Where carriers may be affected, too, an affected mother may have one copy.
+    some = {"0": 0, "1": "1/10", "2": 1}
+    (text,) = told(
+        child_of_the_affected("autosomal_recessive", "f1", "m2", penetrance=some), "plain_half"
+    )
+    assert "Whether a parent of m2 has one" in text
