@@ -54,6 +54,10 @@ _VERY_NEAR = (
     "Not quite: this is very near, but a fraction has to be equal, and of 1 in N the last digit "
     "too. Work it out to the end, or give a decimal of as many digits as you are sure of."
 )
+_ROUNDED_TOO_FAR = (
+    "Not quite: in 1 in N the N is rounded too far. Give three digits of it, as in 1 in 2.67 or "
+    "1 in 1,230, or a fraction."
+)
 _ROUNDED_AWAY = (
     "Not right: this rounds everything away. The chance is small but not 0; give at least one "
     "digit that is not 0, or a fraction."
@@ -126,13 +130,17 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
     names = tuple(dict.fromkeys(slip.name for slip in made))
     made.sort(key=_likeliest)
+    cut_off = _cut_off(read, true) and not any(
+        _leads_to(slip, read, true, exactly=True) for slip in made
+    )
     parting = None
-    if made:
+    if made and not cut_off:
         leads = _compared(made[0].result, len(read))
         parting = where_paths_part(case, question, made[0], true, leads)
-    feedback = _feedback(case, asked, read, true, made)
-    verdict = "slip" if made else "wrong"
-    return Mark(asked, read, verdict, names, feedback, parting, true, exact)
+    feedback = _feedback(case, asked, read, true, made, cut_off=cut_off)
+    if made and not cut_off:
+        return Mark(asked, read, "slip", names, feedback, parting, true, exact)
+    return Mark(asked, read, "wrong", (), feedback, None, true, exact)
 
 
 def _numbered(many: int) -> str:
@@ -241,12 +249,14 @@ def _feedback(
     read: Sequence[StudentAnswer],
     true: Chances,
     made: Sequence[Slip],
+    *,
+    cut_off: bool,
 ) -> str:
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
     many = _MOST_SAID
-    if made and _cut_off(read, true):
+    if cut_off:
         parts.append(_DIGITS_CUT_OFF)
         # Few digits are near to many slips, of which none is as likely.
         many = 0
@@ -254,7 +264,7 @@ def _feedback(
         parts.append(("Or: " if parts else "") + said(slip, case, question))
     if others := [SHORT[slip.name] for slip in ordered[many:]]:
         parts.append(f"The same number comes to whoever {', or '.join(others)}.")
-    if not made:
+    if not parts:
         parts.append(_no_slip(read, true, case))
         if parts[-1] == _NO_USUAL_SLIP and (other := _other_question(case, question, read)):
             parts[-1] = other
@@ -265,6 +275,8 @@ def _feedback(
 
 def _cut_off(read: Sequence[StudentAnswer], true: Chances) -> bool:
     pairs = list(zip(read, true, strict=True))
+    if any(one.rounds_away(value) for one, value in pairs):
+        return False
     return all(one.cut_off(value) or one.matches(value) for one, value in pairs)
 
 
@@ -273,7 +285,10 @@ def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) 
     for number, question in enumerate(case.questions):
         if question == asked or question.ask == "genotype" or len(read) != 1:
             continue
-        if read[0].value not in (0, 1) and chances(_solved(case, number)) == (read[0].value,):
+        (chance,) = chances(_solved(case, number))
+        if read[0].value in (0, 1) or not read[0].of_two_digits:
+            continue
+        if read[0].matches(chance):
             return f"Not right: this answers another question. {question_in_words(question, case)}"
     return ""
 
@@ -281,12 +296,12 @@ def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) 
 def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
     if any(one.rounds_away(value) for one, value in zip(read, true, strict=True)):
         return _ROUNDED_AWAY
-    if _cut_off(read, true):
-        return _DIGITS_CUT_OFF
     if len(read) == 1 and read[0].value == 0:
         return f"{_CANNOT_BE} {why_possible(case.condition)}".rstrip()
     if len(read) == 1 and read[0].value == 1:
         return _IS_CERTAIN
+    if len(read) == 1 and read[0].one_in_too_few_digits(true[0]):
+        return _ROUNDED_TOO_FAR
     if all(one.nearly(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
         return _VERY_NEAR
     if len(read) == 1 and read[0].other == true[0]:

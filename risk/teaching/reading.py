@@ -39,6 +39,10 @@ _NEAR = Fraction(1, 1000)
 
 #: So many half units of its last digit a number of two digits has at least.
 _LEAST_DIGITS = 20
+#: So many digits of a large N in "1 in N" count at least; zeros after them may stand for any.
+_COUNTING_DIGITS = 3
+#: How far "1 in N" with fewer digits may be off, as a share of the chance, to be near.
+_ROUNDED_TOO_FAR = Fraction(6, 100)
 
 _NUMBER = r"[+-]?(?:\d{1,3}(?:[ ']\d{3})+(?!\d)(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+)(?:e[+-]?\d+)?"
 _PERCENT = re.compile(rf"(?P<whole>{_NUMBER}) ?(?P<sign>[%‰])")
@@ -68,7 +72,8 @@ class StudentAnswer:
     decimal, a percentage or so many in 100, and None for what claims to be exact.  `note` says
     how an ambiguous text was taken ("" where there was nothing to decide), and `other` is the
     chance that it would have been taken the other way.  `half_below` is half a unit of the last
-    digit of N in "1 in N", which people round as they round a percentage, and None for other forms.
+    digit of N in "1 in N", which people round as they round a percentage, and None for other forms;
+    of an N that ends in zeros it is the last digit that is none, or the third.
     """
 
     text: str
@@ -98,6 +103,22 @@ class StudentAnswer:
         if half is None or not chance or not self.value or 1 / self.value < _LEAST_DIGITS * half:
             return False
         return abs(1 / self.value - 1 / chance) <= half
+
+    def one_in_too_few_digits(self, chance: Fraction) -> bool:
+        """Whether this is "1 in N", and the chance is near that, but N is rounded too far."""
+        if self.half_below is None or not chance or not self.value or self.one_in_about(chance):
+            return False
+        whole = 1 / self.value
+        if whole.denominator != 1:
+            return False
+        half = Fraction(10) ** _zeros(str(whole)) / 2
+        near = abs(self.value - chance) <= _ROUNDED_TOO_FAR * chance
+        return near and 0 < abs(whole - 1 / chance) <= half
+
+    @property
+    def of_two_digits(self) -> bool:
+        """Whether a rounded answer has two digits at least; one that claims to be exact does."""
+        return self.half_unit is None or self.value >= _LEAST_DIGITS * self.half_unit
 
     def rounds_away(self, true: Fraction) -> bool:
         """Whether this is a 0, 0% or 0.00 that leaves nothing of a small true chance."""
@@ -249,8 +270,8 @@ def _one_in(answer: StudentAnswer, bottom: str) -> StudentAnswer:
     number, _ = _figures(bottom, True)
     whole = _value(number)
     if answer.value * whole == 1:
-        return replace(answer, half_below=_half_unit(number) or Fraction(1, 2))
-    if number in ("100", "1000", "10000") and answer.value * whole >= _LEAST_COUNT:
+        return replace(answer, half_below=_half_unit(number) or _half_of_whole(number))
+    if re.fullmatch("10{2,}", number) and answer.value * whole >= _LEAST_COUNT:
         return replace(answer, half_unit=1 / (2 * whole))
     return answer
 
@@ -323,6 +344,16 @@ def _half_unit(number: str) -> Fraction | None:
     if "." not in mantissa and not exponent:
         return None
     return Fraction(1, 2) * Fraction(10) ** -places
+
+
+def _half_of_whole(number: str) -> Fraction:
+    """Return half a unit of the last digit that counts: 5 of 10,900 and 1,390, 1/2 of 109."""
+    rounded = min(_zeros(number), max(len(number.lstrip("0")) - _COUNTING_DIGITS, 0))
+    return Fraction(10) ** rounded / 2
+
+
+def _zeros(number: str) -> int:
+    return len(number) - len(number.rstrip("0"))
 
 
 def _agreed(readings: list[StudentAnswer], text: str) -> StudentAnswer:

@@ -25,7 +25,7 @@ def test_digits_cut_off_are_said_to_be_that_before_a_slip():
     plain = family("autosomal_recessive", {"incidence": "1/2500"}, people, ask)
     assert 0.003350 < by_brute_force(plain) < 0.003359  # 0.34%, and 0.33% cut off
     got = actions.mark(read_case(json.dumps(plain)), "0.33%")
-    assert got.verdict == "slip"
+    assert (got.verdict, got.slips, got.parting) == ("wrong", (), None)
     assert got.feedback.startswith("Not quite: these are the first digits of the answer, cut off")
     # Two digits are near to several slips, and to none as likely as that.
     assert "The same number comes to whoever did not divide by the sum" in got.feedback
@@ -66,3 +66,6 @@ def test_the_answer_to_another_question_is_said_to_be_that():
     assert "Tova" in got.feedback
     assert "carrier" in got.feedback
     assert "another question" not in actions.mark(sister, "3/5", 1).feedback
+    # 2/3 rounded to two digits is the answer to it, too; one digit leaves too much open.
+    assert "another question" in actions.mark(sister, "67%", 1).feedback
+    assert "another question" not in actions.mark(sister, "0.7", 1).feedback

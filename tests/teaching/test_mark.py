@@ -17,6 +17,7 @@ from risk.render.teaching_json import mark_json, summary_json
 from risk.render.text_blocks import blocks_to_text
 from risk.teaching.class_marks import marks_table, read_answers
 from risk.teaching.slip_short import SHORT
+from risk.wording.chances import one_in, percent
 from tests.teaching.slip_cases import CASES
 
 
@@ -101,14 +102,27 @@ def test_one_in_a_rounded_number_names_the_slip_and_is_said_to_be_no_exact_answe
     for answer in ("1 in 1111", "1 in 1,111", "one in 1111", "1 in 1111.1", "0.09%", "9/10000"):
         assert actions.mark(asked, answer).slips == ("ignored_unaffected",), answer
     assert actions.mark(asked, "1 in 1144").slips == ("ignored_unaffected",)
-    for answer in ("1 in 1110", "1 in 1112", "1/1111"):
+    assert actions.mark(asked, "1 in 1110").slips == ("ignored_unaffected",)  # to three digits
+    for answer in ("1 in 1109", "1 in 1112", "1 in 1120", "1/1111"):
         assert actions.mark(asked, answer).verdict == "wrong", answer
-    # The answer itself, as the program writes it: "about 1 in 1,179".
-    for answer in ("1 in 1179", "about 1 in 1,179", "~ 1 in 1178.8"):
+    # The answer itself, also as the program writes it: "about 1 in 1,180".
+    for answer in ("1 in 1179", "about 1 in 1,180", "~ 1 in 1178.8"):
         near = actions.mark(asked, answer)
         assert (near.verdict, near.slips) == ("rounded", ()), answer
     assert actions.mark(asked, "1/1179").verdict == "wrong"
     assert actions.mark(asked, "1 in 1178").feedback.startswith("Not quite: this is very")
+    too_far = actions.mark(asked, "1 in 1200")
+    assert too_far.verdict == "wrong"
+    assert too_far.feedback.startswith("Not quite: in 1 in N the N is rounded too far.")
+
+
+def test_what_the_program_says_of_its_own_answer_is_right():
+    # Allele frequencies that make chances of all sizes: (q / (1 + q))^2 of two healthy founders.
+    for allele in ("1/5", "1/7", "2/23", "3/77", "1/100", "7/999", "2/1235"):
+        asked = two_founders(allele)
+        chance = actions.solve(asked).answers[0].probability
+        for said in (percent(chance.exact), one_in(chance.exact)):
+            assert actions.mark(asked, said).verdict in ("right", "rounded"), (allele, said)
 
 
 def test_so_many_in_a_hundred_are_a_percentage():

@@ -297,3 +297,27 @@ def test_whatever_is_typed_is_a_chance_or_one_problem(text):
     else:
         assert 0 <= answer.value <= 1
         assert answer.matches(answer.value) == "right"
+
+
+@pytest.mark.parametrize(
+    ("answer", "true", "rounded", "too_few"),
+    [
+        ("1 in 10,900", "3/32623", True, False),  # 1 in 10,874.3
+        ("1 in 10,874", "3/32623", True, False),
+        ("1 in 10,870", "3/32623", True, False),
+        ("1 in 10,860", "3/32623", False, False),
+        ("1 in 11,000", "3/32623", False, True),
+        ("1 in 1,390", "23/32000", True, False),  # 1 in 1,391.3
+        ("1 in 1,400", "23/32000", False, True),
+        ("1 in 1,380", "23/32000", False, False),
+        ("1 in 350", "2/691", False, True),  # 1 in 345.5
+        ("1 in 4", "10/41", False, True),  # 1 in 4.1
+        ("1 in 4.1", "10/41", True, False),
+        ("1 in 7", "6/41", False, True),  # 1 in 6.8
+        ("1 in 2", "2/5", False, False),  # a fifth off
+    ],
+)
+def test_n_of_one_in_n_has_three_digits_or_all_of_them(answer, true, rounded, too_few):
+    read = read_answer(answer)
+    assert (read.matches(Fraction(true)) is not None) == rounded
+    assert read.one_in_too_few_digits(Fraction(true)) == too_few
