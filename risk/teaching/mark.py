@@ -20,9 +20,10 @@ from risk.problems import InputError, Problem
 from risk.teaching.parting import Parting, where_paths_part, working_of
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_people import size
+from risk.teaching.slip_plain import why_possible
 from risk.teaching.slip_readings import Chances, chances
 from risk.teaching.slip_short import SHORT
-from risk.teaching.slip_words import said, why_possible
+from risk.teaching.slip_words import related, said
 from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
 from risk.wording.questions import question_in_words
 
@@ -315,7 +316,12 @@ def _hints(case: Case, question: Question) -> list[str]:
     """Say what to write, and which facts not to count: counting one is a slip without a name."""
     working = working_of(replace(case, questions=(question,)))
     rows = any(len(step.rows) > 1 for step in working.steps)
-    said = [_WRITE_THE_TABLE if rows else _NOTHING_TO_DIVIDE]
+    said = [_WRITE_THE_TABLE] if rows else []
+    names = {slip.name for slip in _slips(case, case.questions.index(question))}
+    if "kinship_ignored" in names:
+        said.append(related(case, question, by_descent="only_by_descent" in names))
+    elif not rows:
+        said.append(_NOTHING_TO_DIVIDE)
     if working.idle:
         said.append(f"Makes no difference here: {'; '.join(working.idle)}.")
     if question.parents is not None and any(

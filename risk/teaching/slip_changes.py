@@ -19,6 +19,7 @@ from risk.case.model import (
     BySex,
     Case,
     Frequency,
+    Mutation,
     Question,
     ResultLikelihood,
     Test,
@@ -319,7 +320,18 @@ def _mutation_forgotten(case: Case) -> Changed:
 
 
 def _mosaicism_forgotten(case: Case) -> Changed:
-    yield replace(case, condition=replace(case.condition, germline_mosaicism=None)), ()
+    """Yield the case without germline mosaicism, and the one in which new mutation is rare.
+
+    In the latter the allele of an affected child is new, and no other child has it.
+    """
+    condition = replace(case.condition, germline_mosaicism=None)
+    yield replace(case, condition=condition), ()
+    if case.condition.germline_mosaicism is not None:
+        frequency = condition.frequency
+        if frequency.allele == "rare":
+            frequency = Frequency(allele=quantity("0"))
+        new = replace(condition, frequency=frequency, mutation=Mutation("rare", "rare"))
+        yield replace(case, condition=new), ()
 
 
 def _ignored_age(case: Case) -> Changed:

@@ -39,6 +39,34 @@ def ancestors(case: Case, ids: Iterable[str]) -> list[str]:
     return list(found)
 
 
+def common_ancestors(case: Case, one: str, two: str) -> list[str]:
+    """Return the ancestors through whom two people are related, the nearest of each line.
+
+    One of the two can be an ancestor of the other.
+    """
+    common = {one, *ancestors(case, (one,))} & {two, *ancestors(case, (two,))}
+    above = {*ancestors(case, common)}
+    return [person.id for person in case.people if person.id in common - above]
+
+
+def healthy_siblings_above(case: Case) -> list[str]:
+    """Return the healthy parents, of whoever is asked about, who have an affected sibling.
+
+    None where somebody affected is a sibling, a parent or a parent's parent of that person.
+    """
+    person = case.person(case.questions[0].person or "")
+    parents = [case.person(id) for id in (person.mother, person.father) if id is not None]
+    if affected_sibling(case, person) or any(parent.affected for parent in parents):
+        return []
+    found = [
+        parent.id
+        for parent in parents
+        if parent.affected is False and affected_sibling(case, parent)
+    ]
+    above = [case.person(id) for id in ancestors(case, found)]
+    return [] if any(each.affected for each in above) else found
+
+
 def affected_sibling(case: Case, person: Person) -> bool:
     """Tell whether an affected sibling makes both parents carriers: that is no step of a half."""
     return case.condition.recessive and any(

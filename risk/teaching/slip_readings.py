@@ -14,18 +14,26 @@ from math import comb, prod
 
 from risk.case.edit import asked_about
 from risk.case.model import Case, Condition, Frequency, Person, Question
+from risk.genetics.founders import allele_frequency
+from risk.genetics.penetrance import lifetime_penetrance, share_by_age, viability_matters
 from risk.inference.arithmetic import Term
 from risk.model.answers import Answer
+from risk.model.family import Family
+from risk.model.locus import age_value
 from risk.model.solve import answers
+from risk.number import quantity
 from risk.teaching.slip_kin import (
     affected_sibling,
     changed_people,
+    common_ancestors,
     dizygotic,
+    healthy_siblings_above,
     identical,
     partners_without_history,
     twins_in_doubt,
 )
 from risk.workings.derive import explain
+from risk.workings.kinship import kinship
 from risk.workings.step import State, Step, Value
 
 #: What a question is answered with: one chance, or those of 0, 1 and 2 disease alleles.
@@ -288,6 +296,79 @@ def _two_thirds(case: Case) -> Iterator[Chances]:
     yield chances(answers(Case(plain, people, questions=(question,)))[0])
 
 
+def _kinship_ignored(case: Case) -> Iterator[Chances]:
+    """Yield the answer about two relatives if what one has told nothing of what the other has."""
+    question, condition = case.questions[0], case.condition
+    ids = asked_about(question)
+    if len(ids) != 2 or not common_ancestors(case, *ids):
+        return
+    if viability_matters(condition) or condition.germline_mosaicism is not None:
+        return  # a number of alleles does not say what such a couple's children have
+    # Of people whose genotypes are known it does not matter how common these are.
+    known = replace(condition, frequency=Frequency(allele=quantity("1/2")))
+    one, two = (_with_question(case, Question("genotype", person=id)) for id in ids)
+    total = Fraction(0)
+    for numbers in product(range(len(one)), range(len(two))):
+        if weight := one[numbers[0]] * two[numbers[1]]:
+            couple = tuple(
+                Person(id, sex=case.person(id).sex, genotype=number)
+                for id, number in zip(ids, numbers, strict=True)
+            )
+            (chance,) = chances(answers(Case(known, couple, questions=(question,)))[0])
+            total += weight * chance
+    yield (total,)
+
+
+def _only_by_descent(case: Case) -> Iterator[Chances]:
+    """Yield qF for q^2(1 - F) + qF, the chance of a child of relatives without other history."""
+    question, condition = case.questions[0], case.condition
+    balance = condition.frequency.mutation_selection_balance is not None
+    if question.ask != "child_affected" or not condition.recessive or condition.x_linked or balance:
+        return
+    family = Family(case)
+    one, two = (family.variable[id] for id in asked_about(question))
+    related, q = kinship(family, one, two), allele_frequency(condition)
+    if related is None or not isinstance(q, Fraction):
+        return
+    f = related.coefficient
+    if _with_question(case, question) == (q * q * (1 - f) + q * f,):
+        yield (q * f,)
+
+
+def _onset_from_birth(case: Case) -> Iterator[Chances]:
+    """Yield the chance of ever having been affected by an age, of somebody who is still well."""
+    question, condition = case.questions[0], case.condition
+    if question.ask != "will_be_affected" or question.person is None:
+        return
+    person = case.person(question.person)
+    if condition.onset is None or person.affected is not False or person.age is None:
+        return
+    numbers = _with_question(case, Question("genotype", person=person.id))
+    share = share_by_age(condition.onset, age_value(question.by_age))
+    ever = lifetime_penetrance(condition, person.sex)
+    parts = (number * chance * share for number, chance in zip(numbers, ever, strict=False))
+    yield (sum(parts, Fraction(0)),)
+
+
+def _half_of_two_thirds(case: Case) -> Iterator[Chances]:
+    """Yield the chance of a child of a healthy sibling, of whom nothing else is known."""
+    question, condition = case.questions[0], case.condition
+    if question.ask not in ("carrier", "disease_allele") or question.person is None:
+        return
+    if not condition.recessive or condition.x_linked or not healthy_siblings_above(case):
+        return
+    people = (
+        Person("1", sex="female", genotype=1),
+        Person("2", sex="male", genotype=1),
+        Person("3", sex="female", mother="1", father="2", affected=False),
+        Person("4", sex="male", genotype=0),
+        Person("5", sex=case.person(question.person).sex, mother="3", father="4"),
+    )
+    plain = Condition(condition.inheritance, Frequency(allele="rare"))
+    asked = replace(question, person="5")
+    yield chances(answers(Case(plain, people, questions=(asked,)))[0])
+
+
 def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:
     """Return the values as fractions; None where some are not numbers in a rare limit."""
     found = []
@@ -339,4 +420,8 @@ READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {
     "unaffected_counted": _unaffected_counted,
     "two_thirds": _two_thirds,
     "zygosity_kept": _zygosity_kept,
+    "kinship_ignored": _kinship_ignored,
+    "only_by_descent": _only_by_descent,
+    "onset_from_birth": _onset_from_birth,
+    "half_of_two_thirds": _half_of_two_thirds,
 }

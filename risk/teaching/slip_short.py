@@ -43,5 +43,9 @@ SHORT = {
     "likelihood_upside_down": "counted the chance of the opposite of what is seen",
     "unaffected_counted": "counted unaffected children for affected ones",
     "two_thirds": "gave the 2/3 of a healthy sibling where no sibling is affected",
+    "kinship_ignored": "took relatives for unrelated",
+    "only_by_descent": "counted only copies of one ancestor's allele (F × q)",
+    "onset_from_birth": "took the share of all for that of those still well",
+    "half_of_two_thirds": "gave half of the 2/3 of a healthy sibling, and no more",
     "percent_sign": "lost a percent sign, or put one too many",
 }

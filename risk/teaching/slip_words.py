@@ -8,94 +8,44 @@ from fractions import Fraction
 
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of
-from risk.case.model import ByAlleles, BySex, Case, Condition, Question
+from risk.case.model import ByAlleles, BySex, Case, Question
 from risk.genetics.penetrance import phenotype_likelihood
 from risk.number import Quantity
 from risk.teaching.slip_changes import risen
-from risk.teaching.slip_kin import affected_sibling, twins_in_doubt
+from risk.teaching.slip_kin import (
+    affected_sibling,
+    common_ancestors,
+    healthy_siblings_above,
+    twins_in_doubt,
+)
 from risk.teaching.slip_people import SETS, bare, kinds, size
+from risk.teaching.slip_plain import PLAIN
 from risk.teaching.slips import Slip
 from risk.wording.phrases import joined, number_word
-
-_BY_MUTATION = "An allele can be new in whoever has it, and then the parents need not have it."
-_BY_MOSAICISM = (
-    "A parent without the allele elsewhere may have it in some eggs or sperm, so that an affected "
-    "child does not prove that a parent has it."
-)
-
-
-def why_possible(condition: Condition) -> str:
-    """Say by which way, easily forgotten, somebody can have an allele nobody is known to have."""
-    if condition.germline_mosaicism is not None:
-        return _BY_MOSAICISM
-    return _BY_MUTATION if condition.mutation is not None else ""
 
 
 def said(slip: Slip, case: Case, question: Question) -> str:
     """Return two sentences: what the answer leaves out, and what to think of instead."""
-    if slip.name in _PLAIN:
-        return _PLAIN[slip.name]
+    if slip.name in PLAIN:
+        return PLAIN[slip.name]
     case = replace(case, questions=(question,))
     return _TOLD[slip.name](slip, _who(slip, case), case)
 
 
-#: What is said of any case.
-_PLAIN = {
-    "ignored_children": (
-        "This is the answer without what is known of the children and their descendants. How a "
-        "child turned out, one way or the other, can say something about its parents."
-    ),
-    "complement": "This is the chance of the opposite of what is asked.",
-    "joint_not_divided": (
-        "This is a joint probability that was not divided by the sum of the joint "
-        "probabilities. What is known has happened, so that the cases left must add up to 1."
-    ),
-    "allele_for_carrier": (
-        "This takes the frequency of the allele for that of carriers. Whoever has two copies of "
-        "the gene has two chances to have the allele, so that carriers are up to twice as "
-        "frequent as the allele."
-    ),
-    "ignored_age": (
-        "This leaves the age of onset out. Someone who is well but young may still become affected."
-    ),
-    "ignored_viability": (
-        "This counts every conception. Here some genotypes are not always born alive, and "
-        "whoever is asked about is live-born: leave out the share that is lost, and divide "
-        "by what remains."
-    ),
-    "mutation_forgotten": f"This leaves new mutation out. {_BY_MUTATION}",
-    "mosaicism_forgotten": f"This leaves germline mosaicism out. {_BY_MOSAICISM}",
-    "ignored_by_age": (
-        "This is the chance of ever being affected. The question asks about an age, and by "
-        "then only a share are affected."
-    ),
-    "likelihood_for_posterior": (
-        "This is the chance of what is seen if the hypothesis holds. It is still to be "
-        "multiplied by the prior and divided by the sum over all hypotheses."
-    ),
-    "one_child": "This is the chance of one child. The question asks about several.",
-    "children_multiplied": (
-        "This multiplies the chance of one child by the number of children, and so counts those "
-        "families twice or more in which several are affected."
-    ),
-    "children_independent": (
-        "This takes the chance of each child to stay the same whatever the others have. One "
-        "affected child tells of the parents: work the chance out for each pair of genotypes of "
-        "the parents, and weigh these."
-    ),
-    "order_forgotten": (
-        "This counts one order of the children, in which it is settled which of them are affected. "
-        "It may be any of them: multiply by the number of ways to choose them."
-    ),
-    "unaffected_counted": (
-        "This counts the children who are not affected: it multiplies the chance of being affected "
-        "where that of not being so belongs, and the reverse."
-    ),
-    "percent_sign": (
-        "The digits are those of the answer, but 0.5 is 50%, and 0.5% is 0.005: look at the "
-        "percent sign again."
-    ),
-}
+def related(case: Case, question: Question, *, by_descent: bool) -> str:
+    """Say that the chances of two relatives cannot be multiplied, and what to do instead.
+
+    That may be to count `by_descent`, with the coefficient F.
+    """
+    other = (
+        " Or tell the children both of whose copies descend from one copy of an ancestor's, a "
+        "share F, from the others."
+    )
+    return (
+        f"{_names(asked_about(question), case)} are related, so that their chances cannot be "
+        "multiplied: write one table for the pairs of genotypes of the two, from their common "
+        f"ancestors down.{other if by_descent else ''}"
+    )
 
 
 def _are(slip: Slip) -> str:
@@ -314,6 +264,61 @@ def _two_thirds(slip: Slip, who: str, case: Case) -> str:
     )
 
 
+def _unrelated(slip: Slip, who: str, case: Case) -> str:
+    asked = asked_about(case.questions[0])
+    above = tuple(common_ancestors(case, *asked))
+    one = above[0] if set(above) & {*asked} else None
+    descend = (
+        f"One descends from the other, {_names((one,), case)}"
+        if one
+        else f"Both descend from {_names(above, case)}"
+    )
+    return (
+        f"This takes {_names(asked, case)} for unrelated, and multiplies their chances. {descend}, "
+        "so that what one has the other is likelier to have, too."
+    )
+
+
+def _descent(slip: Slip, who: str, case: Case) -> str:
+    return (
+        "This is F × q: it counts the children both of whose copies descend from one copy of a "
+        "common ancestor's. The others, a share 1 - F, can have two copies of the allele as well, "
+        "as any child of unrelated parents."
+    )
+
+
+def _still_well(slip: Slip, who: str, case: Case) -> str:
+    question = case.questions[0]
+    (asked,) = asked_about(question)
+    by = f"by {question.by_age}" if question.by_age is not None else "ever"
+    age = case.person(asked).age
+    return (
+        f"This counts all with the genotype who are affected {by}. {_names((asked,), case)} is "
+        f"well at {age}, and so none of those affected before: of those who are still well at "
+        f"{age} take the share who are affected {by}."
+    )
+
+
+def _half_of_two_thirds(slip: Slip, who: str, case: Case) -> str:
+    (asked,) = asked_about(case.questions[0])
+    child, sibling = _names((asked,), case), _names(tuple(healthy_siblings_above(case)[:1]), case)
+    return (
+        f"This is half of the 2/3 of a healthy child of two carriers, which {sibling} is taken "
+        f"for. What the parents of {sibling} may be besides, what the other parent of {child} may "
+        f"pass on, and what is known of {child} and others in the family counts too."
+    )
+
+
+def _unaffected_counted(slip: Slip, who: str, case: Case) -> str:
+    said = (
+        "This counts the children who are not affected: it multiplies the chance of being "
+        "affected where that of not being so belongs, and the reverse."
+    )
+    if case.questions[0].at_least == 1:
+        said += " The opposite of at least one affected child is that every child is unaffected."
+    return said
+
+
 def _without_normal_copy(ids: tuple[str, ...], case: Case) -> dict[str, str]:
     """Return the parents who, being affected, pass the allele on surely, each with the child."""
     condition = case.condition
@@ -470,5 +475,10 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "likelihood_upside_down": _upside_down,
     "carriers_certain": _carriers,
     "exactly_for_at_least": _exactly,
+    "unaffected_counted": _unaffected_counted,
+    "kinship_ignored": _unrelated,
+    "only_by_descent": _descent,
+    "onset_from_birth": _still_well,
+    "half_of_two_thirds": _half_of_two_thirds,
     "penetrance_forgotten": _penetrance,
 }

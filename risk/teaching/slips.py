@@ -42,6 +42,7 @@ NAMES = (
     *("plain_half", "likelihood_upside_down", "likelihood_for_posterior", "percent_sign"),
     *("carriers_certain", "one_child", "children_multiplied", "children_independent"),
     *("order_forgotten", "exactly_for_at_least", "unaffected_counted", "two_thirds"),
+    *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
 )
 #: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
 _NOT_CERTAIN = NAMES.index("ignored_healthy_children")
@@ -114,14 +115,14 @@ def _has_simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
 
     1/2 for 2/3, of the one person asked about, is to forget that they are well; and a parent is
     taken for a carrier for some reason.  At least one of two in one order is the chance of one.
-    A plain half is what is left where nothing else leads to it.
+    A plain half, and that of 2/3, is what is left where nothing else leads to it.
     """
     names = {each.name for each in others}
     if slip.name == "carriers_certain":
         return bool(names & _REASONS)
     if slip.name == "order_forgotten":
         return "one_child" in names
-    if slip.name == "plain_half":
+    if slip.name in ("plain_half", "half_of_two_thirds"):
         return bool(names - {"complement"})
     if slip.name == "step_forgotten" and not slip.people:
         return "transmission_forgotten" in names

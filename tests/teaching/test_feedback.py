@@ -1,10 +1,11 @@
 """What is said of an answer where more than one thing could be."""
 
 import json
+from fractions import Fraction as F
 
 from risk import actions
 from risk.case.read import read_case
-from tests.teaching.slip_cases import SIBS, WELL, by_brute_force, family, one
+from tests.teaching.slip_cases import ILL, SIBS, WELL, by_brute_force, family, one
 
 
 def test_a_rounded_answer_that_is_exactly_a_slip_is_said_to_be_one():
@@ -43,10 +44,22 @@ def test_of_two_digits_cut_off_no_slip_is_explained():
         assert "Or:" not in got.feedback
 
 
-def test_no_chance_below_the_true_one_is_still_to_be_passed_on():
+def test_no_chance_of_another_child_is_left_without_mosaicism_and_with_rare_mutation():
     # Both parents are well, and the allele is in a share of the gametes of one, if at all.
     got = actions.mark(actions.example("germline-mosaic"), "0")
-    assert (got.verdict, got.slips) == ("wrong", ())
+    assert (got.verdict, got.slips) == ("slip", ("mosaicism_forgotten",))
+    # By hand, without mutation: 2 x 1/100 x 99/100 pairs with one mosaic and 1/10000 with two show
+    # an affected child with 1/4 and 7/16; frequency rare or 0.
+    people = [one("m1", **WELL), one("f1", **WELL), one("f2", ("m1", "f1"), **ILL)]
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    mosaic = {"prior": "1/100", "gametes": "1/4"}
+    for allele in ("rare", 0):
+        plain = family(
+            "autosomal_dominant", {"allele": allele}, people, ask, germline_mosaicism=mosaic
+        )
+        got = actions.mark(read_case(json.dumps(plain)), "0")
+        assert got.true == ((198 * F(1, 4) ** 2 + F(7, 16) ** 2) / (198 * F(1, 4) + F(7, 16)),)
+        assert got.slips == ("mosaicism_forgotten",)
 
 
 def test_only_who_has_no_affected_sibling_is_said_to_have_none():
