@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from risk.case.balance import carriers_at_balance
 from risk.case.model import ByAlleles, BySex, Condition, Frequency, Mutation, Test
 from risk.number import Quantity
 from risk.problems import Problem, did_you_mean, shown
@@ -51,7 +52,7 @@ def _frequency(condition: Condition) -> Iterator[Problem]:
 
 
 def _balance(frequency: Frequency, mutation: Mutation | None) -> Iterator[Problem]:
-    """The share of female carriers at the balance, 2(u+v+fu)/(1-f), must be a chance.
+    """The share of female carriers at the balance must be a chance.
 
     That of affected males, half of it plus u, is then at most 1 as well: u is no more than 1/2.
     """
@@ -60,7 +61,7 @@ def _balance(frequency: Frequency, mutation: Mutation | None) -> Iterator[Proble
     maternal, paternal = (_rate(mutation, side) for side in ("maternal", "paternal"))
     if maternal is None or paternal is None or not 0 <= fitness < 1:
         return
-    carriers = 2 * (maternal + paternal + fitness * maternal) / (1 - fitness)
+    carriers = carriers_at_balance(maternal, paternal, fitness)
     if carriers > 1:
         yield Problem(
             "condition.frequency.mutation_selection_balance",

@@ -2,7 +2,7 @@
 
 Sources: Hardy-Weinberg proportions and inbreeding coefficients (common practice, for example
 Crow and Kimura, An Introduction to Population Genetics Theory, 1970, from memory);
-mutation-selection balance on the X after Haldane 1935 (from memory).
+mutation-selection balance on the X as `risk.case.balance` has it.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from fractions import Fraction
 from math import isqrt
 from typing import Any
 
+from risk.case.balance import carriers_at_balance
 from risk.case.model import Condition, Rare
 from risk.genetics.genotypes import NORMAL, Genotype
 from risk.inference.arithmetic import Term
@@ -88,8 +89,7 @@ def allele_counts(condition: Condition, copies: int, inbreeding: Fraction) -> tu
     balance = condition.frequency.mutation_selection_balance
     if balance is not None:
         maternal, paternal = mutation_rates(condition)
-        fitness = balance.fitness.value
-        carrier = (maternal + paternal + maternal * fitness) * (2 / (1 - fitness))
+        carrier = carriers_at_balance(maternal, paternal, balance.fitness.value)
         if copies == 1:
             affected = carrier * Fraction(1, 2) + maternal
             return complement(affected), affected

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 
+from risk.case.condition_checks import check_condition
 from risk.case.model import ByAlleles, Case, Condition, Frequency, Mutation, Person
 from risk.model.family import twin_chance
 from risk.number import Quantity, quantity
@@ -28,12 +29,16 @@ _RARE_AGAINST = ("1/10000", "1/1000", "1/100")
 _MOST_INPUTS = 4
 
 
+#: A value in words, whether it is the case's own, and the case with it.
+Variant = tuple[str, bool, Case]
+
+
 @dataclass(frozen=True, slots=True)
 class Uncertain:
-    """One input: its name, and (value in words, whether it is the case's own, the case)."""
+    """One input and the values that are tried for it."""
 
     name: str
-    variants: tuple[tuple[str, bool, Case], ...]
+    variants: tuple[Variant, ...]
 
 
 def uncertain_inputs(case: Case) -> tuple[Uncertain, ...]:
@@ -45,7 +50,16 @@ def uncertain_inputs(case: Case) -> tuple[Uncertain, ...]:
         *_penetrance(case),
         *_mutation(case),
     ]
+    found = [replace(each, variants=tuple(_allowed(each.variants))) for each in found]
     return tuple(each for each in found if len(each.variants) > 1)[:_MOST_INPUTS]
+
+
+def _allowed(variants: Iterable[Variant]) -> Iterator[Variant]:
+    """Yield the variants that a case file may hold: one number can be too much beside others."""
+    for variant in variants:
+        _, own, case = variant
+        if own or not any(check_condition(case.condition)):
+            yield variant
 
 
 def _condition(case: Case, condition: Condition) -> Case:
@@ -88,7 +102,7 @@ def _short_of_one(own: Quantity) -> Iterator[tuple[Quantity, bool]]:
 
 def _variants(
     values: Iterable[tuple[Quantity, bool]], change: Callable[[Quantity], Case]
-) -> tuple[tuple[str, bool, Case], ...]:
+) -> tuple[Variant, ...]:
     return tuple((value.text, own, change(value)) for value, own in values)
 
 

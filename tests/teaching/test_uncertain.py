@@ -101,3 +101,25 @@ def test_the_chance_of_being_identical_is_doubted_and_what_changes_nothing_is_le
     assert any("identical" in each.name for each in found)
     for each in found:
         assert len({chances for _, _, chances in each.rows}) > 1
+
+
+def test_a_rate_that_the_balance_with_selection_does_not_allow_is_not_tried():
+    # Carriers are 2(u + v + fu)/(1 - f) of women: with u = v = 1/250 and f = 9/10, 29/125; ten
+    # times the rates would make that 58/25.
+    rate = {"maternal": "1/250", "paternal": "1/250"}
+    balance = {"mutation_selection_balance": {"fitness": "9/10"}}
+    source = {
+        "version": 1,
+        "condition": {"inheritance": "x_linked_recessive", "frequency": balance, "mutation": rate},
+        "people": [
+            {"id": "I-1", "sex": "female"},
+            {"id": "I-2", "sex": "male"},
+            {"id": "II-1", "sex": "male", "mother": "I-1", "father": "I-2", "affected": False},
+        ],
+        "questions": [{"ask": "carrier", "person": "I-1"}],
+    }
+    case = actions.load(json.dumps(source))
+    assert table(case, "rate of new mutation") == [("a tenth", False), ("as given", True)]
+    for each in actions.dependences(case):
+        for _, _, chances in each.rows:
+            assert all(0 <= chance.exact <= 1 for chance in chances)
