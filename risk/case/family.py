@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
+from risk.case.called import did_you_mean_a_name
 from risk.case.model import Case, Person, Question
-from risk.problems import Problem, did_you_mean, shown
+from risk.problems import Problem, shown
 
 Role = Literal["father", "mother"]
 
@@ -70,7 +71,7 @@ class Family:
         message = f"no person {shown(id)}"
         if self._hints and len(self.place) <= _MOST_COMPARED:
             self._hints -= 1
-            message += did_you_mean(id, self._fit(role, child))
+            message += did_you_mean_a_name(id, self.people, self._fit(role, child))
         if len(self.place) <= _FEW:
             message += f" (there are {', '.join(map(shown, self.place))})"
         yield Problem(path, message)

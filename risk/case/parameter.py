@@ -14,11 +14,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
+from risk.case.called import did_you_mean_a_name
 from risk.case.model import ByAlleles, BySex, Case, Person
 from risk.case.read import case_of
 from risk.case.write import write_case_line
 from risk.number import JsonNumber, read_number
-from risk.problems import InputError, Problem, did_you_mean, shown, shown_path
+from risk.problems import InputError, Problem, shown, shown_path
 
 #: Words for a fact or a value that is not there.
 UNKNOWN = ("unknown", "none", "null", "without", "absent")
@@ -50,7 +51,7 @@ class Parameter:
         places = dict(_places(case))
         steps = places.get(self.name)
         if steps is None:
-            self.name, steps = _by_its_end(self.name, places)
+            self.name, steps = _by_its_end(self.name, places, case)
         self.steps = steps
         self.path = _path(steps)
         self._text = write_case_line(case)
@@ -81,7 +82,7 @@ def parameters(case: Case) -> list[str]:
     return list(names.values())
 
 
-def _by_its_end(end: str, places: dict[str, Steps]) -> tuple[str, Steps]:
+def _by_its_end(end: str, places: dict[str, Steps], case: Case) -> tuple[str, Steps]:
     """Return the one place, with its name, whose name ends in `end`; raises InputError."""
     found: dict[Steps, str] = {}
     for name, steps in places.items():
@@ -95,12 +96,12 @@ def _by_its_end(end: str, places: dict[str, Steps]) -> tuple[str, Steps]:
         more = " and others" if len(found) > _MOST_NAMED else ""
         message = f"several places end so: {', '.join(several)}{more}; name one of them"
     else:
-        message = _unknown(end, places)
+        message = _unknown(end, places, case)
     raise InputError([Problem(shown_path(end), message)])
 
 
-def _unknown(name: str, places: dict[str, Steps]) -> str:
-    hint = did_you_mean(name, places)
+def _unknown(name: str, places: dict[str, Steps], case: Case) -> str:
+    hint = did_you_mean_a_name(name, case.people, places)
     if not hint:
         few = [place for place in places if place.startswith("condition.")][:4]
         hint = f"; there are {', '.join(map(shown, few))} and others"

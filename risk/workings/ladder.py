@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from risk.case.called import did_you_mean_a_name
 from risk.case.kin import descendants_of
 from risk.case.model import Case, Question
 from risk.model.answers import Chance
@@ -18,7 +19,7 @@ from risk.model.facts import Fact, facts_of
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.solve import answer, impossible, question_pair
-from risk.problems import InputError, Problem, did_you_mean, shown_path
+from risk.problems import InputError, Problem, shown_path
 from risk.workings.step import Rung
 from risk.workings.words import Words
 
@@ -46,7 +47,10 @@ def ladder(
             Problem(
                 shown_path(path),
                 "no such fact in this case"
-                + (did_you_mean(path, paths) or "; its facts are " + ", ".join(paths[:20])),
+                + (
+                    did_you_mean_a_name(path, case.people, paths)
+                    or "; its facts are " + ", ".join(paths[:20])
+                ),
             )
             for path in unknown
         )

@@ -51,6 +51,11 @@ FAULTS = {
         "people[3].father",
         'no person "I-9"; did you mean "I-1"? (there are "I-1", "I-2", "II-1", "II-2", "II-3")',
     ),
+    "a name in the place of an id": (
+        changed(SMALL, ("people[0].name", "Abel"), ("people[3].father", "abel")),
+        "people[3].father",
+        'no person "abel"; did you mean "I-1"? ("Abel" is "I-1") (there are',
+    ),
     "unknown father where only women have a near id": (
         changed(
             SMALL,

@@ -53,6 +53,8 @@ def test_a_fact_that_is_not_there_gets_the_nearest():
         actions.ladder(case, 0, ["II-1.afected"])
     with pytest.raises(InputError, match="its facts are "):
         actions.ladder(case, 0, ["?"])
+    with pytest.raises(InputError, match='did you mean "II-2.affected"'):
+        actions.ladder(case, 0, ["Tova.affected"])
 
 
 def test_without_an_order_the_ladder_is_told_as_a_story():

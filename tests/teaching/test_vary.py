@@ -99,6 +99,8 @@ def test_a_bad_point_does_not_stop_the_others():
     [
         ("condition.frequency.carier", "condition.frequency.carrier"),
         ("II-2.affectd", "II-2.affected"),
+        ("Kaia.affected", "II-2.affected"),
+        ("ludo.tests[0].result", "II-3.tests[0].result"),
         ("people[44].age", "people[4].age"),
         ("condition.tests[1].sensitivity", "condition.tests[0].sensitivity"),
     ],
