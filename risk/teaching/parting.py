@@ -78,10 +78,8 @@ def where_paths_part(
 def _without_the_answer(line: Parting, true: Chances) -> Parting:
     if set(re.findall(r"\d+/\d+", line.step)) & {str(value) for value in true}:
         line = replace(line, step="")
-    if any(_number(value) in (true[0], sum(true)) for value in line.values):
-        plain = [value for value in line.values if _number(value) not in (0, 1)]
-        if any(_number(value) in true for value in plain):
-            return replace(line, values=())
+    if ({_number(value) for value in line.values} - {0, 1}) & {*true}:
+        line = replace(line, values=())
     return line
 
 

@@ -53,7 +53,7 @@ def test_a_fact_that_is_not_there_gets_the_nearest():
         actions.ladder(case, 0, ["II-1.afected"])
     with pytest.raises(InputError, match="its facts are "):
         actions.ladder(case, 0, ["?"])
-    with pytest.raises(InputError, match='did you mean "II-2.affected"'):
+    with pytest.raises(InputError, match=r'did you mean "II-2\.affected"'):
         actions.ladder(case, 0, ["Tova.affected"])
 
 

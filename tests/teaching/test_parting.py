@@ -68,6 +68,10 @@ def test_twins_taken_for_siblings_are_shown_the_row_of_the_other_twin():
     ask = {"ask": "will_be_affected", "person": "f2"}
     twins = family("autosomal_recessive", {"carrier": "1/50"}, people, ask)
     assert parting(twins, "1/4").text == "f3 is affected"
+    # 1/2 + 1/2 x 1/4 = 5/8, which stands in that row, is not shown to whoever is asked for three.
+    twins["questions"] = [{"ask": "genotype", "person": "f2"}]
+    found = parting(twins, "1/4; 1/2; 1/4")
+    assert (found.text, found.values) == ("f3 is affected", ())
 
 
 def test_new_mutation_forgotten_is_shown_the_row_of_the_affected_son():
