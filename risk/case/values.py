@@ -108,6 +108,14 @@ def _years(text: str) -> Quantity:
     return number
 
 
+def typed_whole(text: str, least: int, most: int) -> int:
+    """Return a whole number as somebody typed it, in the only form that a case file can state."""
+    bare = text.strip()
+    if not _BARE.fullmatch(bare):
+        raise ValueError(f"{shown(bare)} is not a whole number; write one from {least} to {most}")
+    return whole(least, most)(JsonNumber(bare))
+
+
 def whole(least: int, most: int) -> Callable[[object], int]:
     """Return a reader of whole JSON numbers within `least`..`most`."""
 

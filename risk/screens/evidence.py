@@ -14,6 +14,7 @@ from streamlit.delta_generator import DeltaGenerator
 from risk.case import edit
 from risk.case.model import Case
 from risk.document.working import working_blocks
+from risk.model.facts import facts_of
 from risk.problems import InputError
 from risk.screens import parts, questions, results, session
 from risk.screens.family import explain_trouble
@@ -22,6 +23,7 @@ from risk.screens.plain import plain
 from risk.screens.words import person_of_fact
 from risk.teaching.guess import guess_in_words
 from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.phrases import capital
 from risk.wording.questions import question_in_words
 from risk.workings.step import Rung
 
@@ -107,9 +109,10 @@ def known_case(case: Case, known: set[str], every: set[str]) -> Case:
     What no person's key states (live birth, having fathered) stays.
     """
     # From the last fact of a person back, so that the numbers of earlier results hold.
-    for fact in sorted(every - known, reverse=True):
+    unknown = [fact.path for fact in facts_of(case) if fact.path in every - known]
+    for path in reversed(unknown):
         try:
-            case = edit.take_back(case, fact)
+            case = edit.take_back(case, path)
         except InputError:
             continue
     return case
@@ -198,7 +201,7 @@ def _any_order(show: Show, left: list[Rung], folded: bool) -> None:
         st.caption("Take one of these next.")
         for number, rung in enumerate(left):
             st.button(
-                plain(_capital(rung.text)),
+                plain(capital(rung.text)),
                 key=f"reveal|{number}",
                 width="stretch",
                 disabled=show.asked == rung.facts,
@@ -210,7 +213,7 @@ def _any_order(show: Show, left: list[Rung], folded: bool) -> None:
 def _guess(show: Show, asked: str) -> None:
     """What the class hears before the reveal, and its votes."""
     st.info(
-        plain(f"{_capital(asked)}. What happens to the chance?"),
+        plain(f"{capital(asked)}. What happens to the chance?"),
         icon=":material/front_hand:",
     )
     places = st.columns([2, 2, 2, 3], gap="small")
@@ -291,10 +294,6 @@ def _all(show: Show, left: list[Rung]) -> None:
     show.asked, show.verdict = None, ""
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _scale(climbed: list[Rung]) -> tuple[float, str]:
     """The chance at the right end of the bars, and its words."""
     most = max(rung.chance.value for rung in climbed)
@@ -319,7 +318,7 @@ def _rows(
             {
                 "key": "|".join(rung.facts),
                 "kind": "known",
-                "text": _capital(rung.text),
+                "text": capital(rung.text),
                 "exact": exact,
                 "percent": said.percent.replace("about ", "" if exact else "≈"),
                 "width": round(100 * rung.chance.value / end, 3),
@@ -331,7 +330,7 @@ def _rows(
             {
                 "key": "asked|" + "|".join(facts),
                 "kind": "asked",
-                "text": _capital(text),
+                "text": capital(text),
                 "exact": "?",
                 "percent": "",
                 "width": rows[-1]["width"],

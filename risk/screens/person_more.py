@@ -11,6 +11,8 @@ import streamlit as st
 from risk.case import edit
 from risk.case.kin import partners_of
 from risk.case.model import Case, Person, Test, TestResult
+from risk.case.schema import MOST_CHILDREN
+from risk.case.values import typed_whole
 from risk.problems import Problem
 from risk.screens import fields, session, words
 from risk.screens.person_fields import PersonFields
@@ -68,11 +70,11 @@ def _renamed(case: Case, value: str | None, *, id: str) -> Case:
 
 
 def _counted(case: Case, value: str | None, *, id: str) -> Case:
-    if value and not (value.isascii() and value.isdigit() and 2 <= int(value[:6]) <= 10_000):
-        raise edit.refuse(
-            "count", f"{value} is not a whole number from 2 on; empty it for one person"
-        )
-    return edit.change_person(case, id, count=int(value) if value else None)
+    try:
+        count = typed_whole(value, 2, MOST_CHILDREN) if value else None
+    except ValueError as error:
+        raise edit.refuse("count", f"{error}; empty it for one person") from None
+    return edit.change_person(case, id, count=count)
 
 
 def _results(case: Case, person: Person, problems: Sequence[Problem]) -> None:

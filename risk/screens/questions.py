@@ -15,6 +15,7 @@ from risk.problems import InputError, Problem
 from risk.screens import fields, results, session, words
 from risk.screens.plain import escape, plain
 from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.phrases import capital
 from risk.wording.questions import question_in_words
 
 #: A fraction of so many characters is still read at a glance.
@@ -97,7 +98,7 @@ def strip(case: Case, outcome: results.Outcome) -> None:
 
 
 def _sentence(remark: Problem) -> str:
-    return f"{remark.message[:1].upper()}{remark.message[1:]}."
+    return f"{capital(remark.message)}."
 
 
 def carrier_labels(case: Case) -> results.Labels:

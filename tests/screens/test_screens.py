@@ -376,6 +376,21 @@ def test_a_bad_age_is_refused_at_its_field_and_keeps_what_was_typed() -> None:
     assert not app.error
 
 
+def test_so_many_siblings_alike_are_as_many_as_the_file_can_state() -> None:
+    case, _ = edit.add_children(healthy_brother(), "I-1", sex="female")
+    field = "field|II-4|count"
+    app = open_app(case, "II-4")
+    app.session_state["more|II-4|False"] = True
+    app.run()
+    for wrong in ("1", "5000", "0000029999999", "2.5", "4%", "three"):
+        app.text_input(field).set_value(wrong).run()
+        assert case_of(app) == case, wrong
+        assert any("empty it for one person" in each.value for each in app.error), wrong
+    app.text_input(field).set_value(" 1000 ").run()
+    assert case_of(app).person("II-4").count == 1000
+    assert actions.load(write_case(case_of(app))) == case_of(app)
+
+
 def test_an_impossible_family_names_the_facts_and_one_can_be_taken_back() -> None:
     case = edit.change_person(healthy_brother(), "I-1", genotype=0)
     app = open_app(case)
@@ -535,6 +550,26 @@ def test_evidence_goes_forward_asks_and_goes_back() -> None:
     assert htmls(app) == first
     press(app, "Everything")
     assert '<span class="figure">2/3</span>' in htmls(app)
+
+
+def test_what_is_not_revealed_is_not_in_the_family_however_many_results_there_are() -> None:
+    case = negative_brother()
+    for _ in range(10):
+        case = edit.add_result(case, "II-2", TestResult("panel", result="negative"))
+    every = {fact for rung in actions.ladder(case) for fact in rung.facts}
+    known = {"II-2.affected", "II-2.tests[9]"}
+    now = evidence.known_case(case, known, every)
+    assert len(case.person("II-2").tests) == 11
+    assert len(now.person("II-2").tests) == 1
+    assert evidence.known_case(case, set(), every).person("II-2").tests == ()
+    assert [person.id for person in now.people if person.affected is not None] == ["II-2"]
+
+
+def test_a_fact_that_begins_with_an_id_keeps_it_as_it_is_written() -> None:
+    case = edit.rename(healthy_brother(), "II-1", "c1")
+    app = page_of("evidence", case)
+    offered = [b.label for b in app.button if b.key and b.key.startswith("reveal|")]
+    assert any(label.startswith("c1 is affected") for label in offered)
 
 
 def test_facts_can_be_revealed_in_any_order() -> None:
