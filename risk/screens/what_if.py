@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import streamlit as st
@@ -20,6 +19,8 @@ from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.vary import Variation
 from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.parameters import parameter_in_words
+from risk.wording.phrases import capital
 from risk.wording.questions import event_in_words, question_in_words
 
 #: Where a curve begins and ends, and whether its axis is in powers of ten, by a word of the path.
@@ -39,17 +40,6 @@ VIEWS = ("One value varied", "Two versions side by side")
 _GREY = "#808495"
 #: How many points a curve has.
 POINTS = 41
-_WORDS = {
-    "condition.frequency.carrier": "Carrier frequency",
-    "condition.frequency.allele": "Allele frequency",
-    "condition.frequency.incidence": "Incidence",
-    "condition.frequency.mutation_selection_balance.fitness": "Fitness of affected males",
-    "condition.mutation.maternal": "Mutation rate in eggs",
-    "condition.mutation.paternal": "Mutation rate in sperm",
-    "condition.germline_mosaicism.prior": "Chance of germline mosaicism",
-    "condition.germline_mosaicism.gametes": "Share of a mosaic's gametes",
-    "condition.inheritance": "Inheritance",
-}
 
 
 def page() -> None:
@@ -90,45 +80,16 @@ def _turn() -> None:
 # --- one value varied ------------------------------------------------------------------------
 
 
-def words_of(case: Case, path: str) -> str:
-    """A place of the case in words: ``carrier test: sensitivity``, ``II-2: age``."""
-    if path in _WORDS:
-        return _WORDS[path]
-    test = re.fullmatch(r"condition\.tests\[(\d+)\]\.(.*)", path)
-    if test:
-        name = (case.condition.tests or ())[int(test[1])].name
-        return f"{name}: {test[2].replace('.', ' ')}"
-    result = re.fullmatch(r"(.*)\.tests\[(\d+)\]\.\w+", path, re.DOTALL)
-    if result and result[1] in {person.id for person in case.people}:
-        name = case.person(result[1]).tests[int(result[2])].test
-        return f"{result[1]}: {name}"
-    variant = re.fullmatch(r"condition\.variants\[(\d+)\]\.share", path)
-    if variant:
-        return f"Share of {(case.condition.variants or ())[int(variant[1])].name}"
-    onset = re.fullmatch(r"condition\.onset\[(\d+)\]\.(\w+)", path)
-    if onset:
-        return f"Onset point {int(onset[1]) + 1}: {onset[2]}"
-    table = re.fullmatch(r"condition\.(penetrance|viability)\.(?:(\w+)\.)?(\d)", path)
-    if table:
-        sex = f" in {table[2]}s" if table[2] else ""
-        return f"{table[1].capitalize()} with {table[3]} disease alleles{sex}"
-    asked = re.fullmatch(r"questions\[(\d+)\]\.(\w+)", path)
-    if asked:
-        return f"Question {int(asked[1]) + 1}: {asked[2].replace('_', ' ')}"
-    id, _, key = path.rpartition(".")
-    return f"{id}: {'phenotype' if key == 'affected' else key.replace('_', ' ')}"
-
-
 @remembered
 def _offers(case: Case) -> dict[str, str]:
-    """Every place that can be varied, in words; what the case states comes first."""
+    """The paths of what can be varied, with their words; what the case states comes first."""
     given: dict[str, str] = {}
     other: dict[str, str] = {}
     for path in actions.parameters(case):
         if path.endswith((".status", ".sex", ".count")):
             continue
         target = given if Parameter(case, path).own is not None else other
-        target[words_of(case, path)] = path
+        target[path] = capital(parameter_in_words(path, case))
     return given | other
 
 
@@ -139,8 +100,7 @@ def _variation(case: Case, path: str, values: tuple[str, ...]) -> Variation:
 
 def _varied(case: Case) -> None:
     offers = _offers(case)
-    chosen = st.selectbox("Vary", list(offers), key="vary what")
-    path = offers[str(chosen)]
+    path = str(st.selectbox("Vary", list(offers), key="vary what", format_func=offers.__getitem__))
     parameter = Parameter(case, path)
     values: tuple[str, ...] = ()
     log = False
@@ -167,7 +127,7 @@ def _varied(case: Case) -> None:
     if parameter.choices:
         _bars(case, varied)
     else:
-        _curve(case, varied, str(chosen), log)
+        _curve(case, varied, offers[path], log)
 
 
 def _complain(error: RiskError) -> None:

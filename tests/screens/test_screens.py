@@ -590,7 +590,7 @@ def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     assert not app.exception
     # Two questions, each on a scale of its own.
     assert len(app.get("arrow_vega_lite_chart")) + len(app.get("vega_lite_chart")) == 2
-    app.selectbox("vary what").set_value("II-2: panel").run()
+    app.selectbox("vary what").set_value("Result of II-2 in panel").run()
     assert not app.exception
     page = htmls(app)
     assert "negative (as it stands)" in page
@@ -598,6 +598,15 @@ def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     app.segmented_control("what if view").set_value("Two versions side by side").run()
     press(app, "Keep this version")
     assert app.session_state["kept version"] == negative_brother()
+
+
+def test_two_results_of_one_test_are_varied_each_by_itself() -> None:
+    case = edit.add_result(negative_brother(), "II-2", TestResult("panel", result="positive"))
+    app = page_of("what_if", case)
+    for number, own in ((1, "negative"), (2, "positive")):
+        app.selectbox("vary what").set_value(f"Result {number} of II-2 in panel").run()
+        assert not app.exception
+        assert f"{own} (as it stands)" in htmls(app)
 
 
 def test_crosses_fill_the_square_cell_by_cell() -> None:
