@@ -156,18 +156,6 @@ RISKS: Mapping[str, str] = MappingProxyType(
 )
 
 
-_RISKS_MEAN: Mapping[str, str] = MappingProxyType(
-    {
-        "carrier": "chance of being a carrier",
-        "disease_allele": "chance of having the disease allele",
-        "affected": "chance of being affected in life",
-    }
-)
-#: What the key says further where a man's chance of the allele stands in place of a carrier's.
-_ALLELE = "allele"
-_ALLELE_MEANS = f"; {_ALLELE}: chance that a male has it"
-
-
 def draw(case: Case, risk: str | None = None) -> Scene:
     """Return the family tree; with `risk` (of `RISKS`), each person's chance under the symbol.
 
@@ -189,28 +177,22 @@ def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], str, froz
     from risk.case.model import Question
     from risk.model.answers import certain_carriers
     from risk.wording.chances import short_chance
+    from risk.wording.labels import MEANS, carrier_labels
 
-    questions = tuple(Question(RISKS[risk], person=person.id) for person in case.people)
+    ask = RISKS[risk]
+    questions = () if ask == "carrier" else tuple(Question(ask, person=p.id) for p in case.people)
     solution = solve(replace(case, questions=questions))
-    labels: dict[str, tuple[str, ...]] = {
-        person.id: (short_chance(answer.probability),)
-        for person, answer in zip(case.people, solution.answers, strict=True)
-        if answer.probability is not None
-    }
-    mean = _RISKS_MEAN[risk]
-    alleles: dict[str, tuple[str, ...]] = {}
-    if risk == "carrier":  # a bare 0 would puzzle where there is or may be more than a carrier
-        for person, chances in zip(case.people, solution.people, strict=True):
-            copies = case.condition.copies(person.sex)
-            most = chances.disease_alleles[copies]
-            if most.value == 1:
-                labels[person.id] = ("two copies" if copies == 2 else "has the allele",)
-            elif copies == 1 and most.value > 0:
-                alleles[person.id] = (f"{_ALLELE} {short_chance(most)}",)
-    if alleles:
-        labels |= alleles
-        mean += _ALLELE_MEANS
-    return labels, mean, certain_carriers(case, solution.people)
+    if ask == "carrier":
+        texts, mean = carrier_labels(case, solution.people)
+    else:
+        mean = MEANS[ask]
+        texts = {
+            person.id: short_chance(answer.probability)
+            for person, answer in zip(case.people, solution.answers, strict=True)
+            if answer.probability is not None
+        }
+    lines: dict[str, tuple[str, ...]] = {id: (text,) for id, text in texts.items()}
+    return lines, mean, certain_carriers(case, solution.people)
 
 
 def cross(

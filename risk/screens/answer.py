@@ -13,6 +13,7 @@ from risk.screens.page_blocks import show_blocks
 from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.wording.chances import THE_ALLELE, what_is_rare
+from risk.wording.labels import carrier_in_words
 from risk.wording.questions import question_in_words
 from risk.workings.step import Working
 
@@ -51,7 +52,7 @@ def page() -> None:
         with right:
             _picture(answer, case.questions[index], case)
             tested.trees(case, case.questions[index])
-    st.markdown("## Everyone's chance of exactly one disease allele")
+    st.markdown(f"## Everyone's {carrier_in_words(case.condition)}")
     labels = questions.carrier_labels(case)
     parts.family_tree(
         results.drawn(case, labels),

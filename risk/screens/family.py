@@ -17,8 +17,9 @@ from risk.screens import (
     session,
 )
 from risk.screens.plain import plain
-from risk.screens.words import fact_words, person_of_fact, place_of
+from risk.screens.words import person_of_fact, place_of
 from risk.wording.conflicts import why_impossible
+from risk.wording.facts import fact_in_words
 from risk.wording.phrases import capital
 
 
@@ -132,7 +133,7 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
             with st.container(horizontal=True, vertical_alignment="center"):
                 one_of_some = fact in outcome.enough != outcome.conflict
                 enough = " (to take this back is enough)" if one_of_some else ""
-                st.markdown(plain(fact_words(case, fact) + enough), width="content")
+                st.markdown(plain(fact_in_words(fact, case) + enough), width="content")
                 _show_button(f"show{where}|{fact}", who)
                 st.button(
                     "Take it back",

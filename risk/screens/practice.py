@@ -10,6 +10,7 @@ import streamlit as st
 
 from risk import actions
 from risk.case.model import Case
+from risk.document.marks import VERDICTS
 from risk.document.working import working_blocks
 from risk.problems import RiskError
 from risk.screens import class_marks, parts, results, session
@@ -21,7 +22,6 @@ from risk.wording.questions import question_in_words
 
 LEVELS = tuple(IN_WORDS)
 ANY = "any topic"
-VERDICTS = {"right": "Right", "rounded": "Right, rounded", "slip": "A slip", "wrong": "Not right"}
 
 
 @dataclass
@@ -240,7 +240,7 @@ def _progress(course: Course) -> None:
             f"{each.seed}",
             f"{each.question + 1}",
             each.answer,
-            VERDICTS.get(each.verdict, each.verdict),
+            VERDICTS[each.verdict],
             ", ".join(slip.replace("_", " ") for slip in each.slips),
         )
         for each in reversed(course.attempts[-20:])

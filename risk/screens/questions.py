@@ -10,10 +10,11 @@ from risk.case import edit
 from risk.case.kin import partners_of
 from risk.case.model import QUESTION_KEYS, Case, Question
 from risk.case.values import typed_years
-from risk.model.answers import Answer, Chance, PersonChances, certain_carriers
+from risk.model.answers import Answer, Chance, certain_carriers
 from risk.problems import InputError, Problem
 from risk.screens import fields, results, session, words
 from risk.screens.plain import escape, plain
+from risk.wording import labels
 from risk.wording.chances import chance_in_words, what_is_rare
 from risk.wording.phrases import capital
 from risk.wording.questions import question_in_words
@@ -102,20 +103,10 @@ def _sentence(remark: Problem) -> str:
 
 
 def carrier_labels(case: Case) -> results.Labels:
-    """Each person's chance of exactly one disease allele, as text, for the tree."""
+    """Each person's chance of being a carrier, as text, for the tree."""
     people = results.chances(results.solved(case))
-    texts = tuple((each.id, _label(each)) for each in people)
-    carriers = certain_carriers(case, people)
-    return results.Labels("chance of exactly one disease allele", texts, carriers)
-
-
-def _label(each: PersonChances) -> str:
-    if each.disease_alleles[2].value == 1:
-        return "two copies"
-    said = chance_in_words(each.disease_alleles[1])
-    if said.fraction and len(said.fraction) <= _SHORT:
-        return said.fraction
-    return said.percent.replace("about ", "≈")
+    texts, mean = labels.carrier_labels(case, people, _SHORT)
+    return results.Labels(mean, tuple(texts.items()), certain_carriers(case, people))
 
 
 def another(case: Case) -> None:

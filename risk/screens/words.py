@@ -1,4 +1,4 @@
-"""Words of the pages: what fields, choices, facts and places in the case file are called."""
+"""Words of the pages: what fields, choices and places in the case file are called."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import re
 
 from risk.case.model import Case, Condition, Person, TestResult
 from risk.problems import Problem
-from risk.wording.family import condition_in_words
-from risk.wording.questions import person_in_words
+from risk.wording import family
+from risk.wording.phrases import capital
 
 AFFECTED = {True: "Affected", False: "Unaffected", None: "Not known"}
 SEX = {"female": "Female", "male": "Male", "unknown": "Not known"}
@@ -29,12 +29,7 @@ GENOTYPE = {
 ZYGOSITY = {"monozygotic": "Identical", "dizygotic": "Fraternal", "unknown": "Not known which"}
 ADOPTED = {None: "No", "in": "Adopted into the family", "out": "Adopted out of the family"}
 ROLES = {"proband": "Proband", "consultand": "Consultand"}
-INHERITANCE = {
-    "autosomal_recessive": "Autosomal recessive",
-    "autosomal_dominant": "Autosomal dominant",
-    "x_linked_recessive": "X-linked recessive",
-    "x_linked_dominant": "X-linked dominant",
-}
+INHERITANCE = {mode: capital(said) for mode, said in family.INHERITANCE.items()}
 QUESTIONS = {
     "carrier": "Is this person a carrier?",
     "disease_allele": "Does this person have any disease allele?",
@@ -47,9 +42,6 @@ QUESTIONS = {
 }
 
 _PERSON_PATH = re.compile(r"people\[(\d+)\](?:\.(\w+))?")
-_FACT = re.compile(
-    r"(?P<id>.*)\.(?P<what>affected|genotype|born|fathered|tests\[(?P<n>\d+)\])", re.S
-)
 
 
 def assumed(condition: Condition) -> str:
@@ -70,7 +62,7 @@ def assumed(condition: Condition) -> str:
         )
     else:
         common = f"allele frequency {frequency.allele}"
-    return f"{condition_in_words(condition)}; {common}"
+    return f"{family.condition_in_words(condition)}; {common}"
 
 
 def title_of(person: Person) -> str:
@@ -89,35 +81,8 @@ def place_of(case: Case, problem: Problem) -> tuple[str | None, str]:
 
 
 def person_of_fact(fact: str) -> str:
-    """The id of the person a fact is about."""
-    match = _FACT.fullmatch(fact)
-    return match["id"] if match else fact
-
-
-def fact_words(case: Case, fact: str) -> str:
-    """Say a fact: ``II-2 is unaffected``."""
-    match = _FACT.fullmatch(fact)
-    if match is None or match["id"] not in {person.id for person in case.people}:
-        return fact
-    who, person = person_in_words(match["id"], case), case.person(match["id"])
-    if match["what"] == "affected":
-        age = f" at {person.age}" if person.age is not None and not person.affected else ""
-        return f"{who} is {'affected' if person.affected else 'unaffected'}{age}"
-    if match["what"] == "genotype":
-        return f"{who} has {genotype_words(person.genotype)}"
-    if match["what"] == "born":
-        return f"{who} was born alive"
-    if match["what"] == "fathered":
-        return f"{who} has children"
-    index = int(match["n"])
-    if index >= len(person.tests):
-        return fact
-    return f"{who}: {result_words(person.tests[index])}"
-
-
-def genotype_words(number: int | None) -> str:
-    """A known number of disease alleles, in a sentence."""
-    return GENOTYPE.get(number, f"{number} disease alleles").lower()
+    """The id of the person a fact is about: all of ``II-2.tests[0]`` before its last dot."""
+    return fact.rpartition(".")[0]
 
 
 def result_words(result: TestResult) -> str:

@@ -44,11 +44,11 @@ def answer_in_words(chance: Chance) -> str:
 
 
 def short_chance(chance: Chance, longest: int = 15) -> str:
-    """Put a chance into a small space: the fraction, or where too long the rounded percentage."""
+    """Put a chance into a small space: the fraction, or where too long ``≈66.7%``."""
     words = chance_in_words(chance)
     if words.fraction and len(words.fraction) <= longest:
         return words.fraction
-    return words.percent.removeprefix("about ")
+    return words.percent.replace("about ", "≈")
 
 
 def fraction_and_percent(chance: Chance | None, longest: int = 15) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from typing import cast
 
 from risk.case.model import Case, Person, TestResult
-from risk.model.facts import Fact
+from risk.model.facts import Fact, facts_of
 from risk.wording.phrases import joined, number_word
+from risk.wording.questions import person_in_words
 
 
 def predicate(fact: Fact, case: Case) -> tuple[str, str]:
@@ -43,6 +44,16 @@ def _result(result: TestResult) -> tuple[str, str]:
         return f"has {said}", f"have {said}"
     said = f"tested {result.result} ({result.test})"
     return said, said
+
+
+def fact_in_words(path: str, case: Case) -> str:
+    """Say one fact by its path: ``Mira (II-2) is unaffected``; raises KeyError for no fact's."""
+    fact = {fact.path: fact for fact in facts_of(case)}[path]
+    person = case.person(fact.person)
+    one, many = predicate(fact, case)
+    if person.count:
+        return f"{_all_of(person)} {many}"
+    return f"{person_in_words(person.id, case)} {one}"
 
 
 def fact_phrases(facts: Iterable[Fact], case: Case) -> list[str]:

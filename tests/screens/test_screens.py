@@ -290,11 +290,23 @@ def test_carriers_by_inference_are_drawn_where_everyones_chance_is() -> None:
     labels = questions.carrier_labels(case)
     assert labels.carriers == {"I-1", "I-2"}
     said = [words for _, words in results.signs(case, labels)]
-    assert "chance of exactly one disease allele" in said
+    assert "chance of being a carrier" in said
     assert [each for each in said if each.startswith("carrier (one disease")]
     plain_signs = [words for _, words in results.signs(case)]
     assert not [each for each in plain_signs if each.startswith("carrier (one disease")]
     assert results.drawn(case, labels) != results.drawn(case)
+
+
+def test_a_man_on_the_x_has_the_chance_of_the_allele_under_him() -> None:
+    """As in the drawing of the command: 1/2, since a brother is affected and fathers give no X."""
+    from risk.screens import questions
+
+    case = edit.change_person(healthy_brother(), "II-2", affected=None)
+    case = edit.change_person(case, "II-1", sex="male")
+    condition = Condition("x_linked_recessive", RARE.frequency)
+    labels = questions.carrier_labels(replace(case, condition=condition))
+    assert dict(labels.texts)["II-2"] == "allele 1/2"
+    assert labels.mean.endswith("allele: chance that a male has it")
 
 
 def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None:
@@ -396,7 +408,7 @@ def test_an_impossible_family_names_the_facts_and_one_can_be_taken_back() -> Non
     app = open_app(case)
     assert any("impossible" in error.value for error in app.error)
     said = " ".join(each.value for each in app.markdown).replace("\\", "")
-    assert "I-1 has no disease allele" in said
+    assert "I-1 is known to have no disease allele" in said
     assert "II-1 is affected" in said
     next(b for b in app.button if b.key == "take back|I-1.genotype").click().run()
     assert case_of(app) == healthy_brother()

@@ -1,0 +1,36 @@
+"""Facts in words."""
+
+import pytest
+
+from risk import actions
+from risk.case import edit
+from risk.case.model import TestResult
+from risk.wording.facts import fact_in_words
+
+
+def family():
+    """An affected child and a healthy one, II-2: here called Mira, a carrier, tested twice."""
+    case = edit.change_person(actions.example("negative-test"), "II-1", name=None)
+    name = case.condition.tests[0].name
+    case = edit.add_result(case, "II-2", TestResult(name, result="positive"))
+    return edit.change_person(case, "II-2", name="Mira", genotype=1)
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        ("II-1.affected", "II-1 is affected"),
+        ("II-2.genotype", "Mira (II-2) is known to be a carrier"),
+        ("II-2.tests[0]", "Mira (II-2) tested negative (carrier test)"),
+        ("II-2.tests[1]", "Mira (II-2) tested positive (carrier test)"),
+    ],
+)
+def test_a_fact_by_its_path(path, words):
+    assert fact_in_words(path, family()) == words
+
+
+def test_one_who_stands_for_several_is_said_to_be_several():
+    case, _ = edit.add_siblings(family(), "II-2", number=3, affected=False, alike=True)
+    path = f"{case.people[-1].id}.affected"
+    said = f"{case.people[-1].id} (three siblings) are unaffected"
+    assert fact_in_words(path, case) == said
