@@ -14,7 +14,7 @@ from risk.scene.family import Family
 from risk.scene.walk import Choices, Place, Walk
 
 #: How much worse an order may be if it is the one of the earlier drawing.
-KEEP = 15.0
+KEEP = 300
 
 
 def arrange(
@@ -95,14 +95,14 @@ def _improved(walk: Walk, choices: Choices) -> list[list[int]]:
     tries = 700 if size <= 60 else 600 if size <= 400 else 400
     quiet = 0
     for _ in range(tries):
-        if best < 0.05 or not (unions or groups) or quiet > 80 + 6 * (len(unions) + len(groups)):
+        if not best or not (unions or groups) or quiet > 80 + 6 * (len(unions) + len(groups)):
             break
         undo = _change(walk, choices, unions, groups, sorted(bad), chooser)
         changed = walk.rows(choices)
         cost, worse_off = disorder(walk, changed)
         if cost <= best:
             bad = worse_off
-            quiet = quiet + 1 if cost > best - 1e-9 else 0
+            quiet = quiet + 1 if cost == best else 0
             best, rows = cost, changed
         else:
             quiet += 1

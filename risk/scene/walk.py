@@ -8,7 +8,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal, NamedTuple
+
+from networkx.utils import UnionFind
 
 from risk.scene.family import Family, Partnership
 
@@ -49,6 +52,9 @@ class Walk:
         self.parents = [family.parents[id].index if id in family.parents else -1 for id in self.ids]
         self.unions = [[c.index for c in family.unions[id]] for id in self.ids]
         self.level = [self.row[a] == self.row[b] for a, b in self.pairs]
+        self.across = [[u for u in unions if not self.level[u]] for unions in self.unions]
+        #: Partnerships of several children.
+        self.sibships = [(u, kids) for u, kids in enumerate(self.children) if len(kids) > 1]
         self.twins = {
             number[id]: tuple(number[other] for other in group)
             for id, group in family.twins.items()
@@ -178,88 +184,22 @@ class Walk:
 
     def _roots(self, groups: list[list[int]]) -> list[int]:
         """One group of each connected part, from its top row, in file order."""
-        part = list(range(len(groups)))
-
-        def find(x: int) -> int:
-            while part[x] != x:
-                part[x] = part[part[x]]
-                x = part[x]
-            return x
-
+        parts = UnionFind(range(len(groups)))
         for (a, b), kids in zip(self.pairs, self.children, strict=True):
-            for other in (b, *kids):
-                x, y = find(self.group_of[a]), find(self.group_of[other])
-                part[max(x, y)] = min(x, y)
+            parts.union(*(self.group_of[person] for person in (a, b, *kids)))
+        self.part_of: list[int] = [parts[number] for number in range(len(groups))]
         best: dict[int, int] = {}
         for number, group in enumerate(groups):
-            home = find(number)
+            home = self.part_of[number]
             if home not in best or self.row[group[0]] < self.row[groups[best[home]][0]]:
                 best[home] = number
-        self.part_of = [find(number) for number in range(len(groups))]
         return list(best.values())
 
     def rows(self, choices: Choices) -> list[list[int]]:
         """Set the family down as the choices say: the row contents from left to right."""
-        rows: list[list[int]] = [[] for _ in range(self.depth)]
-        begun = [False] * len(choices.groups)
-        placed_route = [False] * len(self.couples)
-        done_family = [False] * len(self.couples)
-        tasks: list[tuple[str, int, float]] = []
-        for root in reversed(choices.roots):
-            tasks.append(("group", root, len(choices.groups[root]) / 2 - 0.5))
-        while tasks:
-            kind, a, split = tasks.pop()
-            if kind == "group":
-                # The families of members left of `split` come first, then the group and its
-                # children, then the families of members to the right.
-                if begun[a]:
-                    continue
-                begun[a] = True
-                line = choices.groups[a]
-                before: list[tuple[str, int, float]] = []
-                after: list[tuple[str, int, float]] = []
-                for position, member in enumerate(line):
-                    union = self.parents[member]
-                    if union >= 0 and not done_family[union]:
-                        (before if position <= split else after).append(("family", union, 0))
-                below = [("children", union, 0.0) for union in self._along(line)]
-                tasks += reversed([*before, ("place", a, 0.0), *below, *after])
-            elif kind == "family":
-                done_family[a] = True
-                spots: dict[int, list[int]] = {}
-                for partner in self.pairs[a]:
-                    group = self.group_of[partner]
-                    spots.setdefault(group, []).append(choices.groups[group].index(partner))
-                tasks.append(("children", a, 0.0))
-                for group, found in reversed(spots.items()):
-                    tasks.append(("group", group, sum(found) / len(found)))
-            elif kind == "children":
-                done_family[a] = True
-                for child in reversed(choices.siblings[a]):
-                    group = self.group_of[child]
-                    if not begun[group]:
-                        tasks.append(("group", group, choices.groups[group].index(child)))
-                for partner in self.pairs[a]:
-                    group = self.group_of[partner]
-                    if not begun[group]:
-                        tasks.append(("group", group, choices.groups[group].index(partner)))
-            else:
-                for member in choices.groups[a]:
-                    row = self.row[member]
-                    rows[row].append(member)
-                    for step, through in enumerate(reversed(self.throughs[member])):
-                        rows[row - 1 - step].append(through)
-                    for union in self.unions[member]:
-                        if not self.level[union] and not placed_route[union]:
-                            other = self.pairs[union][0] + self.pairs[union][1] - member
-                            if begun[self.group_of[other]]:
-                                placed_route[union] = True
-                                top = min(row, self.row[other])
-                                for step, route in enumerate(self.routes[union]):
-                                    rows[top + 1 + step].append(route)
-        return rows
+        return _SettingDown(self, choices).rows
 
-    def _along(self, line: list[int]) -> list[int]:
+    def along_line(self, line: list[int]) -> list[int]:
         """The partnerships of a group from left to right."""
         if len(line) == 1:
             return self.unions[line[0]]
@@ -276,3 +216,83 @@ class Walk:
                 a, b = self.pairs[union]
                 seen[union] = spot.get(a, spot[member]) + spot.get(b, spot[member])
         return sorted(seen, key=lambda u: seen[u])
+
+
+class _SettingDown:
+    """One walk over the family: what is set down so far, and the tasks still to do, next last.
+
+    A task is done by a method, which may put others before those that wait.
+    """
+
+    def __init__(self, walk: Walk, choices: Choices) -> None:
+        """Set everyone down, beginning from each root."""
+        self.walk = walk
+        self.choices = choices
+        self.rows: list[list[int]] = [[] for _ in range(walk.depth)]
+        self.begun = [False] * len(choices.groups)
+        self.routed = [False] * len(walk.couples)
+        self.met = [False] * len(walk.couples)
+        self.tasks: list[partial[None]] = []
+        for root in reversed(choices.roots):
+            self.tasks.append(partial(self._group, root, len(choices.groups[root]) / 2 - 0.5))
+        while self.tasks:
+            self.tasks.pop()()
+
+    def _group(self, group: int, split: float) -> None:
+        """The families of members left of `split`, the group and its children, the families of
+        members to the right."""
+        if self.begun[group]:
+            return
+        self.begun[group] = True
+        walk, line = self.walk, self.choices.groups[group]
+        before: list[partial[None]] = []
+        after: list[partial[None]] = []
+        for position, member in enumerate(line):
+            union = walk.parents[member]
+            if union >= 0 and not self.met[union]:
+                (before if position <= split else after).append(partial(self._family, union))
+        then = [partial(self._children, union) for union in walk.along_line(line)] + after
+        if before:
+            self.tasks += reversed([*before, partial(self._members, group), *then])
+        else:
+            self._members(group)
+            self.tasks += reversed(then)
+
+    def _family(self, union: int) -> None:
+        """The groups of two parents, then their children."""
+        self.met[union] = True
+        spots: dict[int, list[int]] = {}
+        for partner in self.walk.pairs[union]:
+            group = self.walk.group_of[partner]
+            spots.setdefault(group, []).append(self.choices.groups[group].index(partner))
+        self.tasks.append(partial(self._children, union))
+        for group, found in reversed(spots.items()):
+            self.tasks.append(partial(self._group, group, sum(found) / len(found)))
+
+    def _children(self, union: int) -> None:
+        """The groups of two partners, where they wait still, then those of their children."""
+        self.met[union] = True
+        for person in (*reversed(self.choices.siblings[union]), *self.walk.pairs[union]):
+            group = self.walk.group_of[person]
+            if not self.begun[group]:
+                split = self.choices.groups[group].index(person)
+                self.tasks.append(partial(self._group, group, split))
+
+    def _members(self, group: int) -> None:
+        """The members of a group, the lines that pass down to them, and those to partners who
+        stand in another row."""
+        walk, line = self.walk, self.choices.groups[group]
+        row = walk.row[line[0]]
+        self.rows[row] += line
+        for member in line:
+            for step, through in enumerate(reversed(walk.throughs[member])):
+                self.rows[row - 1 - step].append(through)
+            for union in walk.across[member]:
+                if not self.routed[union] and all(self._begun_with(p) for p in walk.pairs[union]):
+                    self.routed[union] = True
+                    top = min(walk.row[partner] for partner in walk.pairs[union])
+                    for step, route in enumerate(walk.routes[union]):
+                        self.rows[top + 1 + step].append(route)
+
+    def _begun_with(self, person: int) -> bool:
+        return self.begun[self.walk.group_of[person]]
