@@ -301,12 +301,12 @@ def _occupy() -> None:
 
 
 class _ClosedInput(io.BytesIO):
-    def read(self, size: int | None = -1) -> bytes:
+    def read(self, size: int | None = -1) -> bytes:  # noqa: ARG002 - as of any stream
         raise OSError(errno.EBADF, "standard input is closed")
 
     readline = read
 
 
 class _ClosedOutput(io.StringIO):
-    def write(self, text: str) -> int:
+    def write(self, text: str) -> int:  # noqa: ARG002 - as of any stream
         raise OSError(errno.EBADF, "standard output is closed")

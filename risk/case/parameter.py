@@ -116,7 +116,7 @@ def _places(case: Case) -> Iterator[tuple[str, Steps]]:
     for steps in _condition_places(case):
         yield _path(steps), steps
     for index, person in enumerate(case.people):
-        for inner in _person_places(case, person):
+        for inner in _person_places(person):
             steps = ("people", index, *inner)
             yield _path(("", *inner)).replace("", person.id, 1), steps
             yield _path(steps), steps
@@ -167,7 +167,7 @@ def _condition_places(case: Case) -> Iterator[Steps]:
     yield (*start, "inheritance")
 
 
-def _person_places(case: Case, person: Person) -> Iterator[Steps]:
+def _person_places(person: Person) -> Iterator[Steps]:
     yield from ((key,) for key in _PERSON_KEYS)
     for index, result in enumerate(person.tests):
         yield ("tests", index, "found" if result.found is not None else "result")

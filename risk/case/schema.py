@@ -413,7 +413,7 @@ def json_schema() -> dict[str, Any]:
     from pydantic.json_schema import GenerateJsonSchema
 
     class Generator(GenerateJsonSchema):
-        def field_title_should_be_set(self, schema: Any) -> bool:
+        def field_title_should_be_set(self, schema: Any) -> bool:  # noqa: ARG002 - pydantic calls it
             return False
 
         def dataclass_args_schema(self, schema: Any) -> dict[str, Any]:

@@ -129,10 +129,9 @@ def read_named_cases(paths: list[str], streams: Streams) -> list[tuple[str, Case
     return cases
 
 
-def write_pages(pages: Sequence[tuple[str, Callable[[], bytes]]], streams: Streams) -> int:
-    """Make documents and write each to its path; return the exit status.
+def write_pages(pages: Sequence[tuple[str, Callable[[], bytes]]]) -> None:
+    """Make documents and write each to its path.
 
     All are made before the first is written, so that a fault in one leaves no file.
     """
     write_together([(path, make()) for path, make in pages])
-    return 0

@@ -46,10 +46,10 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         (options.key, partial(actions.answer_key, each=each)),
     )
     settings = {"page": options.page, "title": options.title, "author": options.author}
-    return write_pages(
-        [(path, partial(make, cases, date=date, **settings)) for path, make in wanted if path],
-        streams,
+    write_pages(
+        [(path, partial(make, cases, date=date, **settings)) for path, make in wanted if path]
     )
+    return 0
 
 
 COMMAND = Command(

@@ -160,7 +160,12 @@ def twin_table(
     return _keep(locus, kept, (table, (denominator, weights.denominator)))
 
 
-def zygosity_table(locus: Locus, copies: int, key: int, chance: Fraction) -> Scaled:
+def zygosity_table(
+    locus: Locus,
+    copies: int,  # noqa: ARG001 - as of any table
+    key: int,  # noqa: ARG001
+    chance: Fraction,
+) -> Scaled:
     """Return the table over a zygosity: dizygotic, and monozygotic with this chance.
 
     `copies` and `key` are 0: a zygosity has no genotype, and nothing is known of it directly.

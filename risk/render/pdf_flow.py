@@ -125,7 +125,7 @@ class Grid(PlainTable):  # type: ignore[misc]
     structure: Structure
     continues = False
 
-    def onSplit(self, part: Any, byRow: int = 1) -> None:  # noqa: N802, N803 - reportlab's names
+    def onSplit(self, part: Any, byRow: int = 1) -> None:  # noqa: ARG002, N802, N803 - reportlab's
         part.structure = self.structure
 
     def _drawBkgrnd(self) -> None:  # noqa: N802
@@ -157,7 +157,7 @@ class Rule(Flowable):  # type: ignore[misc]
         self.above, self.below = above, below
         self.leaves = 0
 
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
+    def wrap(self, width: float, height: float) -> tuple[float, float]:  # noqa: ARG002
         self.width, self.height = width, self.above + self.below
         return self.width, self.height
 
@@ -231,7 +231,7 @@ class Drawing(Flowable):  # type: ignore[misc]
         self.width, self.height = scene.width * scale, scene.height * scale
         self.hAlign = align
 
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
+    def wrap(self, width: float, height: float) -> tuple[float, float]:  # noqa: ARG002
         return self.width, self.height
 
     def draw(self) -> None:

@@ -104,7 +104,7 @@ def _plan(
     spot: dict[str, int] = {}
     for items in places:
         spot.update({str(p.ref): n for n, p in enumerate(items) if p.kind == "person"})
-    joints = [_joint(couple, row, spot, places) for couple in family.partnerships]
+    joints = [_joint(couple, row, spot) for couple in family.partnerships]
     # The two sides of each person: which partnership lines leave there.
     straight: set[tuple[str, int]] = set()
     for joint in joints:
@@ -167,9 +167,7 @@ def _descent(joint: Joint) -> list[Item]:
     return [joint.descent]
 
 
-def _joint(
-    couple: Partnership, row: dict[str, int], spot: dict[str, int], places: list[list[Place]]
-) -> Joint:
+def _joint(couple: Partnership, row: dict[str, int], spot: dict[str, int]) -> Joint:
     a, b = couple.partners
     if row[a] != row[b]:
         ends = (a, b) if row[a] < row[b] else (b, a)
@@ -237,7 +235,7 @@ def _set_ports(
                     joint.ports[end] -= PORT_STEP / 2
 
 
-def separation(a: Item, b: Item, plan: Plan, family: Family) -> float:
+def separation(a: Item, b: Item, family: Family) -> float:
     """Return how far b must be to the right of its left neighbour a."""
     if a.kind != "person" or b.kind != "person":
         gap = GAP_LINE
@@ -266,7 +264,7 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
         if not line:
             continue
         for a, b in itertools.pairwise(line):
-            programme.at_most([(at(a), 1), (at(b), -1)], -separation(a, b, plan, family))
+            programme.at_most([(at(a), 1), (at(b), -1)], -separation(a, b, family))
         first, last = line[0], line[-1]
         programme.at_most([(at(first), -1)], -first.left)
         programme.at_most([(at(last), 1), (width, -1)], -last.right)

@@ -174,7 +174,7 @@ def _text(
     return Text(x, y, text, size, width, role, person, "middle", bold, fill, halo, whole)
 
 
-def is_carrier(person: Person, case: Case, inferred: frozenset[str]) -> bool:
+def is_carrier(person: Person, inferred: frozenset[str]) -> bool:
     """Whether the symbol is marked: one allele, known or certain, in someone not affected."""
     return not person.affected and (person.genotype == 1 or person.id in inferred)
 
@@ -186,7 +186,7 @@ def draw_person(
     id, shape = person.id, shape_of(person)
     marks = [shape]
     shapes: list[Shape] = [outline(shape, "ink" if person.affected else "paper", id)]
-    carrier = is_carrier(person, case, inferred)
+    carrier = is_carrier(person, inferred)
     if person.affected:
         marks.append("affected")
     elif carrier:

@@ -136,7 +136,6 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
         captions=[said[form] for form in forms],
         key=key,
         on_change=_choose_form,
-        args=(condition,),
     )
     if form != "rare":
         value = _value(condition.frequency) if form == now else None
@@ -161,7 +160,7 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
             st.error(plain(problem.message), icon=":material/error:")
 
 
-def _choose_form(condition: Condition) -> None:
+def _choose_form() -> None:
     """Rare needs no number and is set at once; the others wait for theirs."""
     form = st.session_state["frequency choice"]
     if form == "rare":

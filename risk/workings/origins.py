@@ -157,7 +157,7 @@ class Origins(Naming):
             f"{begin}: with chance {alike}{now} of being monozygotic {follows}: {'; '.join(sums)}"
         )
 
-    def from_certain(self, variable: int, states: Mapping[int, State | None]) -> str:
+    def from_certain(self, states: Mapping[int, State | None]) -> str:
         """Return the text of the prior row of a child of parents whose genotypes are certain."""
         parents = list(states)
         if (

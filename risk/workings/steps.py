@@ -173,7 +173,7 @@ class Steps(Reasons):
         if self.weigher.alike(table.variables, table.known, facts):
             return
 
-        def text(values: dict[Hypothesis, Value]) -> str:
+        def text(values: dict[Hypothesis, Value]) -> str:  # noqa: ARG001 - as of any row
             sentences.append(self.words.why_rest(rest))
             return self.words.rest_row(rest)
 
@@ -346,7 +346,7 @@ class Steps(Reasons):
         }
         open_ = [parent for parent in parents if states[parent] is None]
         if not open_:
-            return words.from_certain(variable, states), (), self._why_certain(parents, above)
+            return words.from_certain(states), (), self._why_certain(parents, above)
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
             uses: tuple[str, ...] = ()
             sentences = []
