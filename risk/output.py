@@ -22,7 +22,8 @@ def write_together(files: Sequence[tuple[str | Path, bytes]]) -> None:
 
     The bytes go to temporary files beside the targets, which take the targets' places once all
     of them are written; when anything fails (a full disk, Ctrl-C) the temporary files are removed
-    and the targets are as they were.  A device such as ``/dev/stdout``, which nothing can take
+    and the targets are as they were, by being put back where a later one could not be replaced.
+    A device such as ``/dev/stdout``, which nothing can take
     the place of, is written directly.  Raises `InputError` where there is no such folder, or the
     path is one, and `OSError` with the path and the reason for anything else.
     """
@@ -30,7 +31,8 @@ def write_together(files: Sequence[tuple[str | Path, bytes]]) -> None:
     for path, _ in files:
         with _told_of(path):
             targets.append(_target(path))
-    temporaries: list[tuple[str, Path]] = []
+    temporaries: list[str] = []
+    new: list[tuple[str | Path, str, Path]] = []
     try:
         for (path, content), target in zip(files, targets, strict=True):
             with _told_of(path):
@@ -39,12 +41,10 @@ def write_together(files: Sequence[tuple[str | Path, bytes]]) -> None:
                 if target.exists() and not target.is_file():
                     target.write_bytes(content)
                 else:
-                    _write_beside(target, content, temporaries)
-        while temporaries:
-            os.replace(*temporaries[0])
-            del temporaries[0]
+                    new.append((path, _write_beside(target, content, temporaries), target))
+        _replace(new, temporaries)
     finally:
-        for temporary, _ in temporaries:
+        for temporary in temporaries:
             with suppress(OSError):
                 os.unlink(temporary)
 
@@ -111,17 +111,42 @@ def _problem(path: str | Path, message: str) -> Problem:
     return Problem(shown_path(str(path)), message)
 
 
-def _write_beside(target: Path, content: bytes, temporaries: list[tuple[str, Path]]) -> None:
-    """Write `content` to a temporary file beside `target`, and add both to `temporaries`."""
+def _replace(new: Sequence[tuple[str | Path, str, Path]], temporaries: list[str]) -> None:
+    """Let each temporary file of `new` (path as given, file, target) take its target's place.
+
+    Where one cannot, what stood in the place of those before is put back.
+    """
+    old = [
+        _write_beside(target, target.read_bytes(), temporaries) if target.exists() else None
+        for _, _, target in new[:-1]
+    ]
+    done: list[Path] = []
+    try:
+        for path, temporary, target in new:
+            with _told_of(path):
+                os.replace(temporary, target)
+            done.append(target)
+    except BaseException:
+        for target, before in zip(done, old, strict=False):
+            if before is None:
+                target.unlink()
+            else:
+                os.replace(before, target)
+        raise
+
+
+def _write_beside(target: Path, content: bytes, temporaries: list[str]) -> str:
+    """Write `content` to a temporary file beside `target`; return it, added to `temporaries`."""
     handle, temporary = tempfile.mkstemp(
         prefix=f".{target.name[:40]}.", suffix=".part", dir=target.parent
     )
-    temporaries.append((temporary, target))
+    temporaries.append(temporary)
     with os.fdopen(handle, "wb") as file:
         file.write(content)
         file.flush()
         os.fsync(file.fileno())
     os.chmod(temporary, _permissions(target))
+    return temporary
 
 
 def _permissions(target: Path) -> int:

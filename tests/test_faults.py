@@ -156,6 +156,30 @@ def test_a_second_file_that_cannot_be_written_leaves_no_first(
     assert (here / "key.pdf").read_text() == "old"
 
 
+@pytest.mark.parametrize("fault", [PermissionError(errno.EACCES, "denied"), KeyboardInterrupt()])
+@pytest.mark.parametrize("before", ["old sheet", None])
+def test_where_a_later_file_cannot_take_its_place_the_first_is_put_back(
+    before: str | None, fault: BaseException, here: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if before is not None:
+        (here / "sheet.pdf").write_text(before)
+    (here / "key.pdf").write_text("old key")
+    files = {path.name: path.read_bytes() for path in here.iterdir()}
+    replace = os.replace
+
+    def refused(source: str, target: Path) -> None:
+        if target.name == "key.pdf":
+            raise fault
+        replace(source, target)
+
+    monkeypatch.setattr(os, "replace", refused)
+    with pytest.raises(type(fault)) as caught:
+        write_together([("sheet.pdf", b"sheet"), ("key.pdf", b"key")])
+    assert {path.name: path.read_bytes() for path in here.iterdir()} == files
+    if isinstance(fault, OSError):
+        assert caught.value.filename == "key.pdf"
+
+
 def test_a_disk_that_is_really_full(here: Path) -> None:
     """A file system of 8 kB in memory, in a name space of our own."""
     line = (

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from risk.case.model import BySex, Case, Condition, Frequency, Mutation, Person, Test, Variant
+from risk.case.model import (
+    ByAlleles,
+    BySex,
+    Case,
+    Condition,
+    Frequency,
+    Mutation,
+    Person,
+    Test,
+    Variant,
+)
 from risk.model.family import twin_chance
 from risk.number import Quantity
 from risk.wording.family import INHERITANCE
@@ -185,10 +195,10 @@ def _penetrance(condition: Condition) -> str:
     return f"The lifetime chance of being affected is {_by_alleles(given)}."
 
 
-def _by_alleles(table: object) -> str:
+def _by_alleles(table: ByAlleles | BySex) -> str:
     if isinstance(table, BySex):
         return f"in females {_by_alleles(table.female)}; in males {_by_alleles(table.male)}"
-    zero, one, two = (getattr(table, name) for name in ("zero", "one", "two"))
+    zero, one, two = table.zero, table.one, table.two
     if zero.value == one.value and (two is None or two.value == zero.value):
         return f"{zero} whatever the genotype"
     if two is None:

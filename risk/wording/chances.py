@@ -194,6 +194,6 @@ def _digits(exact: Fraction) -> int:
     bits = max(exact.numerator.bit_length(), exact.denominator.bit_length())
     if bits < 4000:
         return len(str(exact.numerator)) + len(str(exact.denominator))
-    log2 = math.log10(2)
+    digits_a_bit = math.log10(2)
     lengths = (exact.numerator.bit_length(), exact.denominator.bit_length())
-    return sum(int(length * log2) + 1 for length in lengths)
+    return sum(int(length * digits_a_bit) + 1 for length in lengths)
