@@ -8,7 +8,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -479,7 +478,9 @@ def test_ctrl_c_in_the_middle_of_a_real_run() -> None:
         text=True,
         cwd=Path(__file__).parent.parent,
     )
-    time.sleep(1.5)  # it waits for standard input by then
+    assert running.stdin is not None
+    running.stdin.write(" " * 500_000)  # more than a pipe holds, so that it is being read
+    running.stdin.flush()
     running.send_signal(signal.SIGINT)
     _, err = running.communicate(timeout=30)
     assert running.returncode == 1

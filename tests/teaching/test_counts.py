@@ -1,4 +1,4 @@
-"""Drawn and counted offspring against binomial sums, published counts and scipy."""
+"""Drawn and counted offspring against binomial sums, published counts and the normal tail."""
 
 import math
 from fractions import Fraction
@@ -7,7 +7,6 @@ from math import comb
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
 
 from risk.problems import ImpossibleEvidence, InputError
 from risk.teaching.counts import (
@@ -67,13 +66,6 @@ def test_chi_square_by_hand_and_by_the_normal_tail(dominant, recessive, shares):
 def test_five_expected_are_enough():
     assert not goodness_of_fit(F2, Observed(16, 4)).small  # 15 and 5 expected
     assert goodness_of_fit(F2, Observed(16, 3)).small
-
-
-def test_scipy_agrees():
-    fit = goodness_of_fit(F2, Observed(305, 95))
-    expected = stats.chisquare([305, 95], [300, 100])
-    assert (fit.chi_square, fit.p) == (expected.statistic, expected.pvalue)
-    assert fit.chi_square == pytest.approx(1 / 3)
 
 
 def test_critical_value_of_every_table():
