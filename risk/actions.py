@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from risk.scene.shapes import Scene
     from risk.teaching.class_marks import Marked, Summary
     from risk.teaching.crossing import Cross
+    from risk.teaching.frequency_tree import FrequencyTree
     from risk.teaching.mark import Mark
     from risk.teaching.slips import Slip
     from risk.teaching.testcross import ParentChances
@@ -351,6 +352,16 @@ def answer_key(
 
     found = list(each(partial(findings, dependence=False), [(case, "") for case in cases]))
     return document_to_pdf(key(found, Layout(title=title, author=author, date=date)), page)
+
+
+def frequency_trees(case: Case) -> tuple[FrequencyTree, ...]:
+    """Return a tree of whole people for each result of a test with sensitivity and specificity.
+
+    See `risk.teaching.frequency_tree.frequency_trees`; errors as `solve`.
+    """
+    from risk.teaching.frequency_tree import frequency_trees as of_case
+
+    return of_case(case)
 
 
 def ladder(

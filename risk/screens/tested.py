@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import streamlit as st
 
+from risk import actions
 from risk.case.model import Case, Question
 from risk.screens.plain import escape, plain
-from risk.teaching.frequency_tree import FrequencyTree, frequency_trees
+from risk.teaching.frequency_tree import FrequencyTree
 from risk.wording.phrases import plural
 from risk.wording.questions import person_in_words
 
@@ -15,7 +16,7 @@ def trees(case: Case, question: Question) -> None:
     """Draw a tree for each positive or negative result of the people a question is about."""
     from risk.case.edit import asked_about
 
-    found = [tree for tree in frequency_trees(case) if tree.person in asked_about(question)]
+    found = [tree for tree in actions.frequency_trees(case) if tree.person in asked_about(question)]
     if not found:
         return
     st.markdown("## The test, in whole people")
