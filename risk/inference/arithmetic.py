@@ -12,8 +12,11 @@ and truth (zero is false) will do:
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from math import frexp
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,3 +58,21 @@ class Term:
         if not self.coefficient or not self.order:
             return str(self.coefficient)
         return f"{self.coefficient}*e^{self.order}"
+
+
+def whole_product(numbers: Iterable[Any]) -> Any:
+    """Return the product of numbers; that of floats, which it could leave, as a fraction.
+
+    It has then the digits of a float, and any size.
+    """
+    product: Any = 1
+    mantissa, power = 1.0, 0
+    for number in numbers:
+        if type(number) is float:
+            mantissa, more = frexp(mantissa * number)
+            power += more
+        else:
+            product = product * number
+    if mantissa == 1:
+        return product
+    return product * (Fraction(mantissa) * Fraction(2) ** power)

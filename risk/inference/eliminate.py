@@ -10,12 +10,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from fractions import Fraction
-from math import gcd, prod
+from math import frexp, gcd, ldexp, prod
 from operator import add, floordiv, mul, truediv
 from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Places, Plan, Scope, index_map, positions_of, sums_of_runs
+
+#: Tables of floats with a largest number between these stay as they are, and the product of so
+#: many of them too.
+_LOW, _HIGH = 1e-6, 1e6
+MANY = 16
 
 #: A flat table of int, float or Term, which nothing changes once it is made.
 Table = list[Any] | tuple[Any, ...]
@@ -41,11 +46,13 @@ def _shorten_integers(table: Table) -> tuple[Table, int | None]:
     return table, None
 
 
-def _shorten_floats(table: Table) -> tuple[Table, float | None]:
+def _shorten_floats(table: Table) -> tuple[Table, Fraction | None]:
     largest = max(table)
-    if not largest or 1e-30 < largest < 1e30:
+    if not largest or _LOW < largest < _HIGH:
         return table, None
-    return [value / largest for value in table], largest
+    power = frexp(largest)[1]
+    # A power of two costs no digit, and many of them have a product that is beyond floats.
+    return [ldexp(value, -power) for value in table], Fraction(2) ** power
 
 
 def _shorten_terms(table: Table) -> tuple[Table, Term | None]:
@@ -149,12 +156,18 @@ class Passing:
                 if mapping is not None:
                     factor = mapping.spread(factor)
                 table = factor if table is None else list(map(mul, table, factor))
+            # Whole numbers stay as they are: on the way outward messages are divided out again.
+            crowded = len(children) > MANY and self._arithmetic is FLOAT
             for child in children:
                 message = messages[child]
                 mapping = above[child] = _mapping(shape, scope, buckets[child].scope[1:])
                 if message is not None:
                     factor = message if mapping is None else mapping.spread(message)
                     table = factor if table is None else list(map(mul, table, factor))
+                if crowded and table is not None:
+                    table, divisor = shorten(table)
+                    if divisor is not None:
+                        self.divided.append(divisor)
             if table is None:
                 table = [1] * prod(shape)
             potentials.append(table)

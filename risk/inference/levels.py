@@ -20,7 +20,7 @@ from typing import Any, NamedTuple
 
 import numpy
 
-from risk.inference.eliminate import Table, project
+from risk.inference.eliminate import MANY, Table, project
 from risk.inference.plan import Plan, Scope, positions_of
 
 Array = numpy.ndarray[Any, Any]
@@ -252,16 +252,20 @@ class LevelPassing:
             entries = values[entries]
             count, *more = block.times
             table, begin = entries[:count], count
-            for count in more:
+            for turn, count in enumerate(more, 1):
                 table[:count] *= entries[begin : begin + count]
                 begin += count
+                if not turn % MANY:
+                    largest = _largest(table[:count])
+                    table[:count] /= largest
+                    self.divided += largest.ravel().tolist()
             self._tables.append(table)
             sums = numpy.einsum("ijk->ik", table.reshape(len(table), size, -1))
             largest = largest_of[block.rows, None] = _largest(sums)
             sums /= largest
             begin = self._begin[block.rows.start]
             values[begin : begin + sums.size] = sums.ravel()
-        self.divided = largest_of.tolist()
+        self.divided += largest_of.tolist()
         # Of a root the first entry is the total, which is divided out already.
         self.roots = values[self._begin[self._root_rows]].tolist()
 

@@ -13,7 +13,8 @@ from math import prod
 from operator import add, mul
 from typing import Any, NamedTuple
 
-from risk.inference.eliminate import Arithmetic, Table
+from risk.inference.arithmetic import whole_product
+from risk.inference.eliminate import FLOAT, MANY, Arithmetic, Table
 from risk.inference.plan import Places, Plan, Scope, index_map, positions_of
 
 #: Evidence as a set of bits, one a fact.
@@ -152,7 +153,9 @@ class Messages:
         table, top, bottom = self.product(place, self.arriving[place], facts)
         for way in others:
             other, more, less = self.message(way, facts)
-            top, bottom = top * more * (1 if other is None else other[0]), bottom * less
+            top, bottom = top * more, bottom * less
+            if other is not None:
+                top = top * whole_product(other)
         return Total(table if kept is None else kept.sums(table), top, bottom)
 
     def together(self, variables: Scope) -> bool:
@@ -197,6 +200,7 @@ class Messages:
     def product(self, place: int, arriving: Sequence[Arrival], facts: Bits) -> Total:
         """Return the product of a bucket's factors and the messages arriving by some ways."""
         table, top, bottom = self._potential(place, facts)
+        crowded = len(arriving) > MANY and self.arithmetic is FLOAT
         for way, mapping in arriving:
             message = way.sent.get(facts & way.behind) or self.message(way, facts)
             values, more, less = message
@@ -208,6 +212,9 @@ class Messages:
                 top = top * more
             if less != 1:
                 bottom = bottom * less
+            if crowded:
+                table, divisor = self.arithmetic.shorten(table)
+                top = top if divisor is None else top * divisor
         return Total(table, top, bottom)
 
     def message(self, way: Way, facts: Bits) -> Message:

@@ -21,6 +21,9 @@ from risk.inference.arithmetic import Term
 from risk.inference.eliminate import EXACT, FLOAT, LEADING, Arithmetic
 from risk.number import Quantity
 
+#: Tables of floats with a largest number between these keep their scale.
+_SMALL, _LARGE = 1e-30, 1e30
+
 ArithmeticName = Literal["exact", "float"]
 
 
@@ -28,7 +31,7 @@ class Weights(NamedTuple):
     """Numbers over a common `denominator`; `mask` has a bit for each that is not zero."""
 
     values: tuple[Any, ...]
-    denominator: int
+    denominator: int | Fraction
     mask: int
 
 
@@ -36,7 +39,8 @@ def scaled(rates: list[Rate] | tuple[Rate, ...], *, floating: bool) -> Weights:
     """Bring rates to whole numbers over one denominator (or to floats, where asked for)."""
     mask = sum(1 << state for state, rate in enumerate(rates) if rate)
     if floating:
-        return Weights(tuple(float(rate) for rate in rates), 1, mask)
+        scale = _power_of_two(max(rates))
+        return Weights(tuple(float(rate / scale) for rate in rates), 1 / scale, mask)
     numbers = [Fraction(rate.coefficient if isinstance(rate, Term) else rate) for rate in rates]
     denominator = lcm(*(number.denominator for number in numbers))
     whole = [int(number * denominator) for number in numbers]
@@ -45,6 +49,14 @@ def scaled(rates: list[Rate] | tuple[Rate, ...], *, floating: bool) -> Weights:
         for rate, number in zip(rates, whole, strict=True)
     )
     return Weights(values, denominator, mask)
+
+
+def _power_of_two(largest: Rate) -> Fraction:
+    """Return a number's size as a power of two; 1 where a few like it do not leave floats."""
+    if not largest or _SMALL < largest < _LARGE:
+        return Fraction(1)
+    top, bottom = Fraction(largest).as_integer_ratio()
+    return Fraction(2) ** (top.bit_length() - bottom.bit_length())
 
 
 class Evidence(NamedTuple):
@@ -95,7 +107,7 @@ class Locus:
         self._tests = {test.name: test for test in condition.tests or ()}
         self._founders: dict[tuple[int, Fraction | int], Weights] = {}
         self._gametes: dict[tuple[int, bool], list[list[Rate]]] = {}
-        self._inheritance: dict[int, tuple[list[list[list[Any]]], int]] = {}
+        self._inheritance: dict[int, tuple[list[list[list[Any]]], int | Fraction]] = {}
         self._reachable: dict[int, list[list[int]]] = {}
         self._keys: dict[tuple[int, Evidence], int] = {}
         self._evidence: list[tuple[Evidence, ...]] = [()]
@@ -163,7 +175,7 @@ class Locus:
     def father_copies(self) -> int:
         return self.copies("male")
 
-    def inheritance(self, copies: int) -> tuple[list[list[list[Any]]], int]:
+    def inheritance(self, copies: int) -> tuple[list[list[list[Any]]], int | Fraction]:
         """Return ``table[mother][father][child]`` as numbers, and their denominator.
 
         For a son on the X (`copies` 1) there is one entry, 0, on the father's axis.

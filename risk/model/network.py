@@ -7,8 +7,9 @@ from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
+from risk.inference.arithmetic import whole_product
 from risk.inference.condition import Conditioned, ConditionedPassing, plan_within
-from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table, quotient
+from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table
 from risk.inference.order import places
 from risk.inference.plan import Plan, Scope
 from risk.model.family import Family
@@ -250,26 +251,22 @@ class Network:
         table = iter(passing.joint((self._place[one], self._place[two])))
         return [(place, other, next(table)) for place in first for other in second]
 
-    def weights(self, variables: Scope) -> dict[tuple[int, ...], Any]:
+    def weights(self, variables: Scope) -> tuple[dict[tuple[int, ...], Any], Any, Any]:
         """Return the chance of the facts joint with each combination of these variables' states.
 
-        For a network made with these variables as `last`.  Exact fractions, floats or leading
-        terms; keys are positions of genotypes, and what is impossible is left out.
+        For a network made with these variables as `last`.  The chance is a weight times the first
+        of two numbers that are returned beside the weights, by the second.  Keys are positions of
+        genotypes, and what is impossible is left out.
         """
         if not self.possible_at_sight:
-            return {}
+            return {}, 1, 1
         passing = self.passing()
         if not passing.possible:
-            return {}
+            return {}, 1, 1
         own = self._undecided(tuple(dict.fromkeys(variables)))
         table = passing.joint(own) if own else [1]
-        scale: Any = 1
-        for number in (*passing.roots, *passing.divided):
-            scale = scale * number
-        bottom: Any = sum(table)
-        for number in self.denominators:
-            bottom = bottom * number
-        scale = quotient(scale, bottom)
+        top = whole_product((*passing.roots, *passing.divided))
+        bottom = whole_product((sum(table), *self.denominators))
         distinct = [self.kept[place] for place in own]
         found: dict[tuple[int, ...], Any] = {}
         combinations = product(*(self.states[variable] for variable in distinct))
@@ -282,5 +279,5 @@ class Network:
                         for variable in variables
                     ]
                 )
-                found[key] = weight * scale
-        return found
+                found[key] = weight
+        return found, top, bottom

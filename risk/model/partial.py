@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator
 from itertools import product
-from math import prod
 from typing import Any
 
+from risk.inference.arithmetic import whole_product
 from risk.inference.lacking import Change, Lacking
 from risk.inference.messages import Bits, Messages, Total
 from risk.inference.order import places
@@ -117,5 +117,5 @@ class PartialFacts:
                     known = locus.key_with(known, evidence)
             kind = (self._family.copies[told], known, *details)
             table, denominators = locus.cut.get(kind) or make(locus, *kind)
-            found = self._tables[key] = (table, prod(denominators))
+            found = self._tables[key] = (table, whole_product(denominators))
         return found

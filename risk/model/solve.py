@@ -11,7 +11,7 @@ from math import exp, fsum, gcd, log, log10
 from typing import Any
 
 from risk.case.model import Case, Question
-from risk.inference.eliminate import EXACT, ratio
+from risk.inference.eliminate import EXACT, FLOAT, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.model.conflict import conflicting_facts, enough_alone
@@ -273,7 +273,16 @@ def log_likelihood(network: Network) -> float | None:
         return None
     passing = network.passing()
     gained = (*passing.roots, *passing.divided)
-    return fsum(map(log, gained)) - fsum(map(log, network.denominators))
+    # Scales of floats are powers of two of any size.
+    logarithm = _log if network.family.locus.arithmetic is FLOAT else log
+    return fsum(map(logarithm, gained)) - fsum(map(logarithm, network.denominators))
+
+
+def _log(number: Any) -> float:
+    """Return the natural logarithm of a number of any size."""
+    if type(number) is Fraction:
+        return log(number.numerator) - log(number.denominator)
+    return log(number)
 
 
 def impossible(family: Family) -> ImpossibleEvidence:

@@ -9,17 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Sequence
 from fractions import Fraction
-from math import gcd, lcm
+from math import gcd, isclose, lcm
 from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import Term
-from risk.inference.eliminate import quotient, ratio
+from risk.inference.eliminate import FLOAT, quotient, ratio
 from risk.inference.lacking import in_one_proportion
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.partial import PartialFacts
+from risk.problems import TooLarge
 from risk.workings.step import State, Value
 
 Facts = frozenset[str]
@@ -33,6 +34,11 @@ Shares = dict[Hypothesis, int | float]
 Averages = dict[Hypothesis, list[tuple[Value, Value]]]
 
 MOSAIC = "mosaic"
+
+#: By how much of itself a float may be off for rounding.
+_ROUNDING = 1e-11
+#: The smallest chance that floats are trusted with.
+_LEAST = 1e-280
 
 #: Facts of which each is tried at once, without a look at how many of the nearest suffice.
 _SMALL_NUMBER = 64
@@ -60,6 +66,7 @@ class Weigher:
         for fact in family.facts:
             self._owner[fact.path] = variable = family.variable[fact.person]
             self.facts_of[variable] |= {fact.path}
+        self._floating = family.locus.arithmetic is FLOAT
         #: What hypotheses call the genotypes listed for so many copies; of none: zygosities.
         self._states: dict[int, list[State]] = {0: [0, 1]}
         for copies, listed in family.locus.listed.items():
@@ -118,9 +125,9 @@ class Weigher:
             numbers, top, bottom = self._partial.weights(variables, facts)
         else:
             paths = [path for path, bit in self._partial.bit.items() if bit & facts]
-            found = make_network(self.family, paths, last=variables).weights(variables)
-            hypotheses = self._named(variables, list(found))
-            numbers, top, bottom = list(found.values()), 1, 1
+            made = make_network(self.family, paths, last=variables)
+            found, top, bottom = made.weights(variables)
+            hypotheses, numbers = self._named(variables, list(found)), list(found.values())
         return Weighed(_summed_up(hypotheses, numbers), top, bottom)
 
     def _named(
@@ -158,6 +165,8 @@ class Weigher:
                 found[hypothesis] = share(more * top, weight * bottom) if more else Fraction(0)
             return found
         scale: Any = quotient(quotient(above.top, above.bottom), quotient(below.top, below.bottom))
+        if self._floating:
+            scale = _in_floats(scale)
         for hypothesis, weight in below.weights.items():
             more = above.weights.get(hypothesis)
             found[hypothesis] = share(more * scale, weight) if more else Fraction(0)
@@ -383,6 +392,17 @@ class Weigher:
         return found
 
 
+def _in_floats(scale: Fraction) -> float:
+    """Return a scale of chances as a float; raises TooLarge where they would leave floats."""
+    if not _LEAST < scale < 1 / _LEAST:
+        raise TooLarge(
+            "the working would lead through chances that floating-point numbers cannot hold, which "
+            "a frequency with an irrational root needs; write the likelihoods of tests nearer to "
+            "1 (only their ratios count), or the frequency of the allele as a fraction"
+        )
+    return float(scale)
+
+
 def _summed_up(hypotheses: Sequence[Hypothesis], numbers: Sequence[Value]) -> Joint:
     """Return the weight of each hypothesis; some may stand several times, for several genotypes."""
     weights: dict[Hypothesis, Any] = {}
@@ -439,7 +459,7 @@ def total(values: Iterable[Value]) -> Any:
 def equal(one: Value, two: Value) -> bool:
     """Tell whether two values are equal; floats may differ by rounding."""
     if isinstance(one, float) or isinstance(two, float):
-        return abs(float(one) - float(two)) <= 1e-12 * max(1.0, abs(float(one)))  # type: ignore[arg-type]
+        return isclose(one, two, rel_tol=_ROUNDING)  # type: ignore[arg-type]
     return one == two
 
 

@@ -29,6 +29,11 @@ def term(value):
     return value if isinstance(value, Term) else Term(0, Fraction(value))
 
 
+def scaled(weights, top, bottom):
+    scale = quotient(top, bottom)
+    return {places: weight * scale for places, weight in weights.items()}
+
+
 @given(strategies.cases(asked=1), st.randoms(use_true_random=False))
 def test_any_part_of_the_facts(case, dice):
     """The engine under one set of facts is checked by the brute force; here it is the measure."""
@@ -46,13 +51,10 @@ def test_any_part_of_the_facts(case, dice):
             combinations = partial.combinations(variables)
             bits = sum(partial.bit[path] for path in facts)
             table, top, bottom = partial.weights(variables, bits)
-            scale = quotient(top, bottom)
-            found = {
-                places: weight * scale
-                for places, weight in zip(combinations, table, strict=True)
-                if weight
-            }
-            wanted = make_network(family, facts, last=variables).weights(variables)
+            pairs = zip(combinations, table, strict=True)
+            found = scaled({places: weight for places, weight in pairs if weight}, top, bottom)
+            network = make_network(family, facts, last=variables)
+            wanted = scaled(*network.weights(variables))
             assert found.keys() == wanted.keys()
             exact = not family.locus.irrational
             assert all(equal(found[key], wanted[key], exact=exact) for key in wanted)

@@ -1,0 +1,79 @@
+"""Test results whose likelihoods are given on any scale: only their ratios count.
+
+That a constant factor of a likelihood changes no posterior is Bayes' theorem.
+"""
+
+import json
+from math import isclose, log
+
+import pytest
+
+from risk import actions
+from risk.problems import TooLarge
+
+#: 1/3000 is no square, so that everything is in floats; 1/2500 is one.
+IRRATIONAL, RATIONAL = {"incidence": "1/3000"}, {"incidence": "1/2500"}
+
+
+def family(frequency, scale, daughters=17):
+    """A couple whose daughters have a result of likelihood 1 : 2 : 3."""
+    parents = [{"id": "I-1", "sex": "male"}, {"id": "I-2", "sex": "female"}]
+    born = [
+        {
+            "id": f"II-{number}",
+            "sex": "female",
+            "father": "I-1",
+            "mother": "I-2",
+            "tests": [{"test": "density", "result": "seen"}],
+        }
+        for number in range(1, daughters + 1)
+    ]
+    likelihood = {"seen": {"0": f"1{scale}", "1": f"2{scale}", "2": f"3{scale}"}}
+    return actions.load(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {
+                    "inheritance": "autosomal_recessive",
+                    "frequency": frequency,
+                    "tests": [{"name": "density", "likelihood": likelihood}],
+                },
+                "people": [*parents, *born],
+                "questions": [
+                    {"ask": "carrier", "person": "II-1"},
+                    {"ask": "both_carriers", "people": ["I-1", "I-2"]},
+                ],
+            }
+        )
+    )
+
+
+@pytest.mark.parametrize("scale", ["e-20", "e20", "e-250", "e250"])
+@pytest.mark.parametrize(
+    ("frequency", "arithmetic"),
+    [(IRRATIONAL, "exact"), (RATIONAL, "float"), (RATIONAL, "exact")],
+    ids=["irrational", "float", "exact"],
+)
+def test_a_scale_changes_no_answer(frequency, arithmetic, scale):
+    usual = actions.solve(family(frequency, ""), arithmetic)
+    scaled = actions.solve(family(frequency, scale), arithmetic)
+    for one, two in zip(usual.answers, scaled.answers, strict=True):
+        assert isclose(one.probability.value, two.probability.value, rel_tol=1e-12)
+    times = 17 * int(scale[1:]) * log(10)
+    assert isclose(scaled.log_likelihood, usual.log_likelihood + times, rel_tol=1e-12)
+
+
+def test_a_scale_changes_no_working_that_floats_can_hold():
+    """Five results of 1e-20 make chances of 1e-100."""
+    usual = actions.explain(family(IRRATIONAL, "", 5))
+    scaled = actions.explain(family(IRRATIONAL, "e-20", 5))
+    for one, two in zip(usual, scaled, strict=True):
+        assert one.no_difference == two.no_difference
+        pairs = zip(one.steps[-1].posterior, two.steps[-1].posterior, strict=True)
+        assert all(isclose(a, b, rel_tol=1e-9) for a, b in pairs)
+
+
+def test_a_working_beyond_floats_is_refused_with_the_mend():
+    with pytest.raises(TooLarge, match="nearer to 1"):
+        actions.explain(family(IRRATIONAL, "e-20"))
+    assert actions.explain(family(RATIONAL, "e-20"))
