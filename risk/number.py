@@ -14,6 +14,8 @@ from functools import lru_cache
 #: Longest number accepted, in decimal digits of numerator or denominator.  A longer one is
 #: never a rate somebody knows, and ``1e-999999999`` would fill the memory.
 MOST_DIGITS = 300
+#: The largest numerator or denominator, in lowest terms; 1e-300 is still read.
+_LARGEST = 10**MOST_DIGITS
 
 _DECIMAL = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _NUMBER = re.compile(
@@ -107,6 +109,9 @@ def _read(text: str) -> Fraction:
         if not bottom:
             raise ValueError(f"{_shown(text)} divides by zero")
         value = _decimal(match["top"]) / bottom
+    # Each part may be short and the whole not: 1e300/1e-300.
+    if max(value.numerator, value.denominator) > _LARGEST:
+        raise _too_long(text)
     return -value if match["sign"] == "-" else value
 
 
@@ -141,8 +146,12 @@ def _without_commas(match: re.Match[str]) -> str:
 def _decimal(text: str) -> Fraction:
     exponent = re.split("[eE]", text)[1:]
     if exponent and (len(exponent[0]) > 5 or abs(int(exponent[0])) > MOST_DIGITS):
-        raise ValueError(f"{_shown(text)} has more than {MOST_DIGITS} digits")
+        raise _too_long(text)
     return Fraction(text)
+
+
+def _too_long(text: str) -> ValueError:
+    return ValueError(f"{_shown(text)} has more than {MOST_DIGITS} digits; write it with fewer")
 
 
 def _shown(text: str) -> str:

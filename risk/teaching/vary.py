@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import exp, log
 
 from risk.case.model import Case, Question
 from risk.case.parameter import Parameter
@@ -133,10 +134,17 @@ def spaced(start: str, stop: str, steps: int, *, log: bool = False) -> tuple[str
     texts = []
     for i in range(steps):
         if log and 0 < i < steps - 1:
-            texts.append(_rounded(float(first) * float(last / first) ** (i / (steps - 1)), start))
+            texts.append(_rounded(_between(first, last, i / (steps - 1)), start))
         else:
             texts.append(_written(first + (last - first) * Fraction(i, steps - 1), start))
     return (start.strip(), *texts[1:-1], stop.strip())
+
+
+def _between(first: Fraction, last: Fraction, part: float) -> float:
+    """Return first to the power of 1 - `part`, times last to that of `part`."""
+    # In logarithms, since last / first may lie beyond floats.
+    one, other = (log(end.numerator) - log(end.denominator) for end in (first, last))
+    return exp(one + (other - one) * part)
 
 
 def _rounded(value: float, like: str) -> str:

@@ -34,6 +34,13 @@ class TooLong(Exception):
 
 def reference(text):
     """Return the exact value of `text`, read letter by letter."""
+    value = _reference(text)
+    if max(abs(value.numerator), value.denominator) > 10**MOST_DIGITS:
+        raise TooLong
+    return value
+
+
+def _reference(text):
     text = text.strip()
     if len(text) > 2 * MOST_DIGITS:
         raise TooLong
