@@ -12,11 +12,18 @@ caller can go on with them.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
-from risk.case.kin import children_of, descendants_of, partners_of
+from risk.case.kin import (
+    children_of,
+    descendants_of,
+    father_and_mother,
+    partners_of,
+    sex_as_parent,
+)
 from risk.case.model import (
     Case,
     Condition,
@@ -29,13 +36,11 @@ from risk.case.model import (
     Twin,
 )
 from risk.case.numbering import generation_of, ids_from_first, next_id, standard_ids
+from risk.case.values import typed_id
 from risk.number import Quantity
 from risk.problems import InputError, Problem
 
 Grown = tuple[Case, tuple[str, ...]]
-
-#: An id may be this long (the case file's limit).
-LONGEST_ID = 40
 
 _UNBORN: tuple[Status, ...] = ("pregnancy", "stillbirth", "miscarriage", "termination")
 _OPPOSITE: dict[Sex, Sex] = {"female": "male", "male": "female", "unknown": "unknown"}
@@ -253,19 +258,25 @@ def remove_result(case: Case, id: str, index: int) -> Case:
 
 def rename(case: Case, old: str, new: str) -> Case:
     """Give a person another id, everywhere it is used."""
-    here = f"{place(case, old)}.id"
-    new = new.strip()
-    if new == old:
-        return case
-    if not new:
-        raise refuse(here, "an id cannot be empty")
-    if len(new) > LONGEST_ID:
-        raise refuse(here, f"an id has at most {LONGEST_ID} characters")
-    if any(ord(sign) < 32 or 127 <= ord(sign) < 160 for sign in new) or _broken(new):
-        raise refuse(here, "an id holds no control characters")
-    if new in _ids(case):
-        raise refuse(here, f'another person is called "{new}"')
-    return _renamed(case, {old: new})
+    return rename_all(case, {old: new})
+
+
+def rename_all(case: Case, names: Mapping[str, str]) -> Case:
+    """Give people other ids, from old to new, all at once: two may exchange theirs."""
+    problems, checked = list[Problem](), dict[str, str]()
+    for old, new in names.items():
+        try:
+            checked[old] = typed_id(new)
+        except ValueError as error:
+            problems.append(Problem(f"{place(case, old)}.id", str(error)))
+    times = Counter(checked.get(id, id) for id in _ids(case))
+    for old, new in checked.items():
+        if new != old and times[new] > 1:
+            message = f'another person is called "{new}"'
+            problems.append(Problem(f"{place(case, old)}.id", message))
+    if problems:
+        raise InputError(problems)
+    return _renamed(case, checked)
 
 
 def renumber(case: Case) -> Case:
@@ -391,10 +402,6 @@ def _same_twins(a: Person, b: Person) -> bool:
     return a.twin is not None and b.twin is not None and a.twin.group == b.twin.group
 
 
-def _broken(text: str) -> bool:
-    return any(0xD800 <= ord(sign) <= 0xDFFF for sign in text)
-
-
 def _single(case: Case, id: str, gets: str) -> Person:
     """The person, if they are one person who can have what `gets` says."""
     index_of(case, id)
@@ -411,14 +418,14 @@ def _single(case: Case, id: str, gets: str) -> Person:
 
 def _as_parents(case: Case, one: str, other: str) -> tuple[Case, str, str]:
     """Return the case, the father and the mother of a couple."""
-    sexes = {one: case.person(one).sex, other: case.person(other).sex}
-    father = one if sexes[one] == "male" or sexes[other] == "female" else other
-    mother = other if father == one else one
-    if sexes[father] == "female" or sexes[mother] == "male":
+    first, second = case.person(one), case.person(other)
+    sex = sex_as_parent(case, first)
+    if sex != "unknown" and sex == sex_as_parent(case, second):
         raise refuse(
             place(case, one),
-            f"{one} and {other} are both {sexes[one]}; a child has a genetic father and mother",
+            f"{one} and {other} are both {sex}; a child has a genetic father and mother",
         )
+    father, mother = father_and_mother(case, first, second)
     case = change_person(case, father, sex="male")
     return change_person(case, mother, sex="female"), father, mother
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from risk.case.model import Case, Person
+from risk.case.model import Case, Person, Sex
 
 
 def children_of(case: Case, id: str) -> tuple[Person, ...]:
@@ -19,6 +19,27 @@ def partners_of(case: Case, id: str) -> tuple[str, ...]:
         if id in couple.partners:
             found |= set(couple.partners)
     return tuple(person.id for person in case.people if person.id in found - {id})
+
+
+def sex_as_parent(case: Case, person: Person) -> Sex:
+    """The sex of a person; where it is unknown, what being a father or a mother tells of it."""
+    if person.sex == "unknown":
+        for child in case.people:
+            if child.father == person.id:
+                return "male"
+            if child.mother == person.id:
+                return "female"
+    return person.sex
+
+
+def father_and_mother(case: Case, one: Person, two: Person) -> tuple[str, str]:
+    """The ids of two parents, the father's first: by sex, or by whose parents they are already.
+
+    Where neither tells, the first is taken for the mother.
+    """
+    if sex_as_parent(case, one) == "male" or sex_as_parent(case, two) == "female":
+        return one.id, two.id
+    return two.id, one.id
 
 
 def descendants_of(case: Case, id: str) -> tuple[str, ...]:

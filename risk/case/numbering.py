@@ -8,7 +8,7 @@ not renumbered by growing; `standard_ids` gives the numbers for those who ask fo
 from __future__ import annotations
 
 import re
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Iterable, Mapping
 
 from risk.case.model import Case
@@ -135,6 +135,9 @@ def standard_ids(case: Case) -> dict[str, str]:
         for person in low:  # a niece is below her uncle, though the two be a couple
             level[person.id] += 1
     renamed: dict[str, str] = {}
+    numbers: Counter[int] = Counter()
     for person in case.people:
-        renamed[person.id] = next_id(renamed.values(), level[person.id])
+        generation = level[person.id]
+        numbers[generation] += 1
+        renamed[person.id] = f"{roman(generation)}-{numbers[generation]}"
     return renamed

@@ -20,6 +20,8 @@ from pydantic_core.core_schema import CoreSchema, DataclassField
 from risk.case import model
 from risk.case.values import (
     FORBIDDEN,
+    FORBIDDEN_IN_NOTES,
+    LONGEST_ID,
     OLDEST,
     fitness,
     likelihood,
@@ -29,15 +31,11 @@ from risk.case.values import (
     years,
 )
 
-#: Longest id, in characters.
-LONGEST_ID = 40
 #: Most people, questions or couples in one file; far beyond any family, but not beyond memory.
 MOST_ITEMS = 200_000
 #: Most children one question may ask about, and most siblings one `count` may stand for.
 MOST_CHILDREN = 1000
 
-#: As `FORBIDDEN`, but line breaks and tabs are fine.
-_FORBIDDEN_IN_NOTES = "\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
 _RATE_TEXT = (
     r"^\s*[+-]?[0-9.]+([eE][+-]?[0-9]+)?\s*(%|(/|\s+in\s+)\s*[0-9.]+([eE][+-]?[0-9]+)?)?\s*$"
 )
@@ -130,7 +128,7 @@ _LIKELIHOOD = _number(likelihood, _rate(0, None))
 _YEARS = _number(years, {"type": "number", "minimum": 0, "maximum": OLDEST})
 _TEXT = _string()
 _NAME = _string(least=1)
-_NOTES = _string(_FORBIDDEN_IN_NOTES)
+_NOTES = _string(FORBIDDEN_IN_NOTES)
 _ID = _string(least=1, most=LONGEST_ID)
 _FLAG = core_schema.bool_schema(strict=True)
 _PAIR = _list(_ID, 2, 2)

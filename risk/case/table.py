@@ -15,7 +15,7 @@ from risk.case import edit
 from risk.case.kin import children_of
 from risk.case.model import Case, Person, Status
 from risk.case.numbering import next_id
-from risk.case.values import typed_years
+from risk.case.values import typed_id, typed_years
 from risk.problems import InputError, Problem
 
 #: The columns, in order.  Text columns are empty where nothing is known.
@@ -61,19 +61,13 @@ def apply(base: Case, delta: Mapping[str, Any]) -> Case:
     deleted = {int(position) for position in delta.get("deleted_rows", ())}
     edited = {int(at): dict(cells) for at, cells in delta.get("edited_rows", {}).items()}
     added: Sequence[Mapping[str, Any]] = delta.get("added_rows", ())
-    case, problems = base, list[Problem]()
+    problems = list[Problem]()
     names: dict[str, str] = {}
     for at, cells in edited.items():
         new = cells.pop("id", None)
         if new is not None and at < len(base.people) and at not in deleted:
             names[base.people[at].id] = str(new).strip()
-    for old, new in names.items():
-        try:
-            case = edit.rename(case, old, new)
-        except InputError as error:
-            problems += error.problems
-    if problems:
-        raise InputError(problems)
+    case = edit.rename_all(base, names)
     ids = [names.get(person.id, person.id) for person in base.people]
     links: dict[str, dict[str, Any]] = {}
     for at, cells in edited.items():
@@ -82,7 +76,11 @@ def apply(base: Case, delta: Mapping[str, Any]) -> Case:
             case = _set(case, ids[at], cells, problems)
     for fresh in added:
         cells = dict(fresh)
-        id = str(cells.get("id") or "").strip() or next_id([p.id for p in case.people], 1)
+        try:
+            id = typed_id(str(cells.get("id") or next_id([p.id for p in case.people], 1)))
+        except ValueError as error:
+            problems.append(Problem("people", str(error)))
+            continue
         if id in [person.id for person in case.people]:
             problems.append(Problem("people", f'another person is called "{id}"'))
             continue

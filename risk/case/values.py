@@ -17,10 +17,16 @@ from risk.problems import shown
 
 OLDEST = 150
 
+#: Longest id, in characters.
+LONGEST_ID = 40
 #: Characters no text may hold: controls, and two that no XML file can carry.
 FORBIDDEN = "\\x00-\\x1f\\x7f-\\x9f\\ufffe\\uffff"
+#: The same of a text of several lines, which may hold line breaks and tabs.
+FORBIDDEN_IN_NOTES = FORBIDDEN.replace("\\x00-\\x1f", "\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f")
 _BARE = re.compile(r"(?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,20})?")
 _CONTROLS = re.compile(f"[{FORBIDDEN}]")
+_CONTROLS_IN_NOTES = re.compile(f"[{FORBIDDEN_IN_NOTES}]")
+_HALVES = re.compile("[\\ud800-\\udfff]")
 
 
 def probability(value: object) -> Quantity:
@@ -59,6 +65,23 @@ def years(value: object) -> Quantity:
         mend = _unquoted(value) or ", like 42"
         raise ValueError(f"{found(value)} where an age in years is expected{mend}")
     return _years(value.text)
+
+
+def typed_id(text: str) -> str:
+    """Return an id as somebody typed it, without spaces around it."""
+    id = text.strip()
+    if not id:
+        raise ValueError("an id cannot be empty")
+    if len(id) > LONGEST_ID:
+        raise ValueError(f"an id has at most {LONGEST_ID} characters")
+    if _CONTROLS.search(id) or _HALVES.search(id):
+        raise ValueError("an id holds no control characters")
+    return id
+
+
+def typed_text(text: str, *, lines: bool) -> str:
+    """Return a text, of several `lines` or one, without what can only be pasted by accident."""
+    return (_CONTROLS_IN_NOTES if lines else _CONTROLS).sub("", text).strip()
 
 
 def typed_years(text: str) -> Quantity:

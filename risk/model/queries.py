@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import comb
 from typing import Any, NamedTuple
 
+from risk.case.kin import father_and_mother
 from risk.case.model import Case, Person, Question, Sex
 from risk.genetics import penetrance
 from risk.genetics.founders import Rate
@@ -87,12 +88,8 @@ def parents_of(family: Family, question: Question) -> tuple[str, str]:
     """Return the ids (mother, father) of the two parents a question asks about."""
     assert question.parents is not None
     one, two = (family.people[id] for id in question.parents)
-    swapped = one.sex == "male" or two.sex == "female"
-    if one.sex == two.sex == "unknown":
-        fathers = {person.father for person in family.case.people}
-        mothers = {person.mother for person in family.case.people}
-        swapped = one.id in fathers or two.id in mothers
-    return (two.id, one.id) if swapped else (one.id, two.id)
+    father, mother = father_and_mother(family.case, one, two)
+    return mother, father
 
 
 def child_event(locus: Locus, question: Question) -> Callable[[int, int], Event]:

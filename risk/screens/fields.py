@@ -6,21 +6,17 @@ Each takes a `path`, the value's place, which names the widget and its error mes
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import streamlit as st
 
 from risk.case.model import Case
-from risk.case.values import probability
+from risk.case.values import probability, typed_text
 from risk.number import Quantity
 from risk.problems import InputError, Problem
 from risk.screens import session
 from risk.screens.plain import plain
-
-#: What no text of a case file may hold; it can only have been pasted by accident.
-_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff]")
 
 Change = Callable[[Case, Any], Case]
 #: Reads what was typed; raises `ValueError` with a sentence (see `risk.case.values`).
@@ -42,7 +38,7 @@ def text(
     refused = session.refused(key)
     session.keep_in_step(key, refused.text if refused else value or "")
     widget = st.text_area if area else st.text_input
-    widget(label, key=key, on_change=_typed, args=(key, change), **options)
+    widget(label, key=key, on_change=_typed, args=(key, change, area), **options)
     _complain(key, problems)
 
 
@@ -137,8 +133,8 @@ def _key(path: str) -> str:
     return f"field|{path}"
 
 
-def _typed(key: str, change: Change) -> None:
-    typed = _UNPRINTABLE.sub("", st.session_state[key]).strip()
+def _typed(key: str, change: Change, area: bool) -> None:
+    typed = typed_text(st.session_state[key], lines=area)
     session.attempt(lambda: change(session.case(), typed or None), key, st.session_state[key])
 
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import streamlit as st
 
-from risk.case import edit
 from risk.case import table as rows
 from risk.case.model import Case
+from risk.case.values import LONGEST_ID
 from risk.problems import InputError
 from risk.screens import fields, frame, session
 
@@ -55,7 +55,7 @@ def _grid(case: Case) -> None:
         on_change=_edited,
         alt="The people of the family, one a row",
         column_config={
-            "id": column.TextColumn("Id", required=True, max_chars=edit.LONGEST_ID),
+            "id": column.TextColumn("Id", required=True, max_chars=LONGEST_ID),
             "name": column.TextColumn("Alias"),
             "sex": column.SelectboxColumn("Sex", options=list(rows.SEXES), default="unknown"),
             "father": column.SelectboxColumn("Father", options=ids),

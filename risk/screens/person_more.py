@@ -12,7 +12,7 @@ from risk.case import edit
 from risk.case.kin import partners_of
 from risk.case.model import Case, Person, Test, TestResult
 from risk.case.schema import MOST_CHILDREN
-from risk.case.values import typed_whole
+from risk.case.values import LONGEST_ID, typed_whole
 from risk.problems import Problem
 from risk.screens import fields, session, words
 from risk.screens.person_fields import PersonFields
@@ -29,7 +29,7 @@ def draw(case: Case, own: PersonFields) -> None:
         id,
         partial(_renamed, id=id),
         problems=own.at("id"),
-        max_chars=edit.LONGEST_ID,
+        max_chars=LONGEST_ID,
     )
     own.choice("Genotype known for certain", "genotype", words.GENOTYPE, kind="list")
     _results(case, person, own.at("tests"))

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from risk.case import edit
+from risk.case.checks import check_case
 from risk.case.kin import children_of, descendants_of, partners_of
 from risk.case.model import Case, Condition, Couple, Frequency, Person, Question, TestResult, Twin
 from risk.case.numbering import generation_of, next_id, roman, standard_id, standard_ids
@@ -231,6 +232,8 @@ REFUSED = [
     (lambda c: edit.rename(c, "II-1", "  "), "cannot be empty"),
     (lambda c: edit.rename(c, "II-1", "x" * 41), "at most 40"),
     (lambda c: edit.rename(c, "II-1", "a\x07b"), "control characters"),
+    (lambda c: edit.rename(c, "II-1", "a\uffff"), "control characters"),
+    (lambda c: edit.rename(c, "II-1", "a\ud800"), "control characters"),
     (lambda c: edit.remove(c, "IX-9"), 'no person "IX-9"'),
     (lambda c: edit.add_question(c, Question("carrier", person="IX-9")), 'no person "IX-9"'),
     (lambda c: edit.take_back(c, "II-1.born"), "follows from"),
@@ -293,6 +296,42 @@ def test_taking_one_fact_back_leaves_the_others(fact: str, left: tuple[object, .
     person = edit.take_back(case, fact).person("II-1")
     assert left == (person.affected, person.genotype, len(person.tests))
     assert person.tests[-1].test == "b"
+
+
+def of_unknown_sex() -> Case:
+    """A is the father and B the mother of C, and the file does not say their sexes."""
+    people = (Person("A"), Person("B"), Person("C", father="A", mother="B"), Person("D"))
+    return Case(RARE, people)
+
+
+@pytest.mark.parametrize(("one", "two"), [("A", "B"), ("B", "A")])
+def test_whose_parents_they_are_tells_father_from_mother(one: str, two: str) -> None:
+    case, (child,) = edit.add_children(of_unknown_sex(), one, two)
+    assert (case.person(child).father, case.person(child).mother) == ("A", "B")
+    assert not check_case(case)
+
+
+@pytest.mark.parametrize(("known", "father", "mother"), [("A", "A", "D"), ("B", "D", "B")])
+def test_a_parent_has_the_same_part_with_another_partner(
+    known: str, father: str, mother: str
+) -> None:
+    case = edit.add_couple(of_unknown_sex(), known, "D")
+    for new, (child,) in (
+        edit.add_children(case, known, "D"),
+        edit.add_children(case, "D", known),
+    ):
+        assert (new.person(child).father, new.person(child).mother) == (father, mother)
+        assert not check_case(new)
+    case, (partner,) = edit.add_partner(of_unknown_sex(), known)
+    case, (child,) = edit.add_children(case, known, partner)
+    assert partner in (case.person(child).father, case.person(child).mother)
+    assert not check_case(case)
+
+
+def test_two_who_are_fathers_have_no_child() -> None:
+    case = edit.change_person(of_unknown_sex(), "D", sex="male")
+    with pytest.raises(InputError, match="A and D are both male"):
+        edit.add_children(case, "A", "D")
 
 
 def test_a_couple_from_common_children_gets_an_entry_when_something_is_known_of_it() -> None:

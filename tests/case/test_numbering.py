@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from risk.case import edit
 from risk.case.model import Case, Condition, Frequency
-from risk.case.numbering import ids_from_first
+from risk.case.numbering import ids_from_first, standard_ids
 from risk.scene.shapes import Text
 from risk.scene.tree import draw_tree
 
@@ -29,6 +29,12 @@ def test_generations_are_counted_from_the_new_top() -> None:
     assert names["0-2"] == "II-2"
     assert new.person("III-2").mother == "II-2"
     assert edit.number_from_first(new) == (new, {})
+
+
+def test_everyone_is_numbered_anew_generation_by_generation() -> None:
+    """In file order: two parents and their son, then the mother's parents and grandparents."""
+    ids = ["III-1", "III-2", "IV-1", "II-1", "II-2", "I-1", "I-2"]
+    assert list(standard_ids(grown_upwards()).values()) == ids
 
 
 def test_ids_of_ones_own_and_gaps_stay() -> None:

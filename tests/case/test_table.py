@@ -64,6 +64,22 @@ def test_a_new_id_reaches_the_questions() -> None:
     assert_whole(new)
 
 
+def test_two_people_exchange_their_ids() -> None:
+    case = family()
+    edits = {at(case, "I-1"): {"id": "I-2"}, at(case, "I-2"): {"id": "I-1"}}
+    new = table.apply(case, {"edited_rows": edits})
+    assert [(p.id, p.sex) for p in new.people[:2]] == [("I-2", "male"), ("I-1", "female")]
+    assert (new.person("II-1").father, new.person("II-1").mother) == ("I-2", "I-1")
+    assert_whole(new)
+
+
+def test_an_id_that_becomes_free_can_be_given_again() -> None:
+    case = family()
+    edits = {at(case, "II-1"): {"id": "Ann"}, at(case, "II-3"): {"id": "II-1"}}
+    new = table.apply(case, {"edited_rows": edits})
+    assert [p.id for p in new.people] == ["I-1", "I-2", "Ann", "II-2", "II-1"]
+
+
 def test_a_new_row_with_parents() -> None:
     new = table.apply(family(), {"added_rows": [{"id": "II-9", "father": "I-1", "mother": "I-2"}]})
     assert (new.person("II-9").father, new.person("II-9").mother) == ("I-1", "I-2")
@@ -93,7 +109,9 @@ def test_rows_deleted_together() -> None:
         ({"edited_rows": {2: {"father": "I-2"}}}, "people[2].mother", "same person"),
         ({"edited_rows": {4: {"father": "I-7"}}}, "people[4].father", "no person"),
         ({"deleted_rows": [0]}, "people[0]", "is a parent of II-1, II-2"),
+        ({"edited_rows": {2: {"id": "Bo"}, 3: {"id": "Bo"}}}, "people[3].id", "another person"),
         ({"added_rows": [{"id": "I-1"}]}, "people", "another person"),
+        ({"added_rows": [{"id": "x" * 41}]}, "people", "at most 40 characters"),
     ],
 )
 def test_a_bad_edit_is_refused_whole(delta: dict[str, object], path: str, words: str) -> None:
