@@ -9,7 +9,6 @@ goes through the same reader as a file, and what is wrong with it is said in the
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
@@ -29,7 +28,6 @@ _AGES = ("age", "by_age")
 _PERSON_KEYS = ("affected", "age", "genotype", "inbreeding", "count", "status", "sex")
 #: Of several places that end alike so many are named.
 _MOST_NAMED = 4
-_STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
 Steps = tuple[str | int, ...]
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 
 from pydantic_core import ValidationError
 
@@ -55,20 +55,6 @@ def case_of(data: object, doubled: Sequence[Problem] = ()) -> Case:
 
         raise InputError(in_file_order(problems, data))
     return case
-
-
-def read_cases(lines: Iterable[str] | Iterable[bytes]) -> Iterator[Case | InputError]:
-    """Read a file of one case a line (``.jsonl``), one line at a time.
-
-    Yields for each line, in order, the case or the `InputError` that says what is wrong with
-    it.  Blank lines are skipped.
-    """
-    for line in lines:
-        if line.strip():
-            try:
-                yield read_case(line)
-            except InputError as error:
-                yield error
 
 
 class _Doubled(dict[str, object]):

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from itertools import repeat
-from math import exp, fsum, gcd, log, log10
+from math import fsum, gcd, log, log10
 from typing import Any
 
 from risk.case.model import Case, Question
@@ -314,15 +314,7 @@ def chance_of(top: Any, bottom: Any, *, exact: bool = True) -> Chance:
         value = ratio(top, bottom)
     if isinstance(value, float):
         return Chance(value)
-    return Chance(as_float(value), value if exact else None)
-
-
-def as_float(value: Fraction) -> float:
-    """Return the nearest float, also of a fraction whose terms are beyond floats."""
-    try:
-        return value.numerator / value.denominator
-    except OverflowError:
-        return exp(log(value.numerator) - log(value.denominator))
+    return Chance(float(value), value if exact else None)
 
 
 def _add(total: Any, weight: Any, rate: Any) -> Any:

@@ -9,8 +9,8 @@ from fractions import Fraction
 
 import pytest
 
-from risk.case.model import Case, Person
-from risk.case.read import read_case, read_cases
+from risk.case.model import Person
+from risk.case.read import read_case
 from risk.number import Quantity
 from risk.problems import InputError
 from tests.case.examples import GONE, ON_X, SMALL, WHOLE, changed, only_problem, problems
@@ -548,36 +548,6 @@ def test_a_message_that_names_the_person_does_not_name_them_again():
         read_case(json.dumps(changed(SMALL, ("people[3].father", "I-2"))))
     ((problem),) = caught.value.problems
     assert problem.message.count('"II-2"') <= 1
-
-
-# Lines of cases -------------------------------------------------------------------------------
-
-
-def test_one_case_a_line():
-    good, bad = json.dumps(SMALL), json.dumps(changed(SMALL, ("version", 2)))
-    lines = [good + "\n", "\n", bad + "\r\n", "   \n", "{\n", good]
-    for content in (lines, [line.encode() for line in lines]):
-        one, two, three, four = read_cases(content)
-        assert one == four == read_case(good)
-        assert isinstance(one, Case)
-        assert isinstance(two, InputError)
-        assert two.problems[0].path == "version"
-        assert "not JSON" in str(three)
-    assert next(read_cases(["\ufeff" + good])) == read_case(good)
-
-
-def test_lines_are_read_one_at_a_time():
-    taken = []
-
-    def lines():
-        for number in range(10_000):
-            taken.append(number)
-            yield json.dumps(SMALL)
-
-    cases = read_cases(lines())
-    for _ in range(3):
-        next(cases)
-    assert len(taken) == 3
 
 
 def test_reading_loads_no_more_than_it_needs():
