@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from risk.case.model import Case, Person, Sex
+from risk.case.model import Case, Person, Sex, Twin
 
 
 def children_of(case: Case, id: str) -> tuple[Person, ...]:
@@ -40,6 +40,15 @@ def father_and_mother(case: Case, one: Person, two: Person) -> tuple[str, str]:
     if sex_as_parent(case, one) == "male" or sex_as_parent(case, two) == "female":
         return one.id, two.id
     return two.id, one.id
+
+
+def twin_groups(case: Case) -> list[tuple[Twin, list[Person]]]:
+    """The groups of twins: what is said of their first member, and all members, in file order."""
+    groups: dict[str, tuple[Twin, list[Person]]] = {}
+    for person in [each for each in case.people if each.twin is not None]:
+        assert person.twin is not None
+        groups.setdefault(person.twin.group, (person.twin, []))[1].append(person)
+    return list(groups.values())
 
 
 def descendants_of(case: Case, id: str) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import NamedTuple, get_args
 
+from risk.case.kin import twin_groups
 from risk.case.model import Case, Person, Sex, Twin
 from risk.inference.plan import Scope
 from risk.model.facts import Fact, facts_of
@@ -121,8 +122,7 @@ class Family:
 
     def _add_people(self) -> None:
         people = self.case.people
-        twins = [person for person in people if person.twin is not None]
-        leaders, chances = _twin_groups(twins) if twins else ({}, {})
+        leaders, chances = _leading_twins(self.case)
         #: Those who have the genotype, and so the variable, of another.
         same = {id for id, leader in leaders.items() if chances[leader] == 1}
         variable, copies = self.variable, self.copies
@@ -185,19 +185,14 @@ def _classes_matter(case: Case) -> bool:
     )
 
 
-def _twin_groups(twins: list[Person]) -> tuple[dict[str, str], dict[str, Fraction]]:
+def _leading_twins(case: Case) -> tuple[dict[str, str], dict[str, Fraction]]:
     """Return the first twin of each later twin, and each first twin's chance of being one of
     monozygotic twins.
     """
-    groups: dict[str, list[Person]] = {}
-    for person in twins:
-        assert person.twin is not None
-        groups.setdefault(person.twin.group, []).append(person)
     leaders: dict[str, str] = {}
     chances: dict[str, Fraction] = {}
-    for group in groups.values():
+    for twin, group in twin_groups(case):
         if len(group) > 1:
-            assert group[0].twin is not None
             leaders.update((person.id, group[0].id) for person in group[1:])
-            chances[group[0].id] = twin_chance(group, group[0].twin)
+            chances[group[0].id] = twin_chance(group, twin)
     return leaders, chances

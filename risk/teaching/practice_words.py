@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from risk.case.kin import children_of, partners_of
+from risk.case.kin import children_of, partners_of, twin_groups
 from risk.case.model import ByAlleles, Case, Condition, Person, Question, Test
 from risk.number import Quantity
 from risk.teaching.numerals import in_words
@@ -291,22 +291,16 @@ class _Family:
         return parts[0] if len(parts) == 1 else "; ".join(parts[:-1]) + "; and " + parts[-1]
 
     def _twins(self) -> None:
-        groups: dict[str, list[Person]] = {}
-        for person in self.case.people:
-            if person.twin is not None:
-                groups.setdefault(person.twin.group, []).append(person)
-        for group in groups.values():
-            assert group[0].twin is not None
+        for twin, group in twin_groups(self.case):
             names = joined([self.name(person) for person in group])
-            zygosity = group[0].twin.zygosity
-            if zygosity == "unknown":
-                chance = group[0].twin.monozygotic_chance
+            if twin.zygosity == "unknown":
+                chance = twin.monozygotic_chance
                 self.said.append(
                     f"{names} are twins; before anything else is known, they are identical with "
                     f"chance {chance or '1/2'}."
                 )
             else:
-                kind = "identical" if zygosity == "monozygotic" else "fraternal"
+                kind = "identical" if twin.zygosity == "monozygotic" else "fraternal"
                 self.said.append(f"{names} are {kind} twins.")
 
 

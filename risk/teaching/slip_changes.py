@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Literal, overload
 
 from risk.case.edit import asked_about, lone_twins
-from risk.case.kin import children_of, descendants_of
+from risk.case.kin import children_of, descendants_of, twin_groups
 from risk.case.model import (
     ByAlleles,
     BySex,
@@ -70,12 +70,13 @@ def _ignored_children(case: Case) -> Changed:
 
 def _ignored_identical_twins(case: Case) -> Changed:
     """Yield the case in which the twins of one group, or all, are ordinary siblings."""
-    groups: dict[str, tuple[str, ...]] = {}
-    for person in case.people:
-        if person.twin and person.twin.zygosity != "dizygotic":
-            groups[person.twin.group] = (*groups.get(person.twin.group, ()), person.id)
-    every = tuple(p.id for p in case.people if p.twin and p.twin.group in groups)
-    for ids in dict.fromkeys((*groups.values(), every)):
+    groups = [
+        tuple(person.id for person in group)
+        for twin, group in twin_groups(case)
+        if twin.zygosity != "dizygotic"
+    ]
+    every = tuple(p.id for p in case.people if any(p.id in ids for ids in groups))
+    for ids in dict.fromkeys((*groups, every)):
         yield changed_people(case, ids, lambda person: replace(person, twin=None)), ids
 
 

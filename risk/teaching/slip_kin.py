@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from risk.case.edit import asked_about
-from risk.case.kin import descendants_of, partners_of
+from risk.case.kin import descendants_of, partners_of, twin_groups
 from risk.case.model import Case, Person, Question, Twin
 from risk.model.family import twin_chance
 
@@ -127,14 +127,9 @@ def shows(person: Person) -> bool:
 
 def twins_in_doubt(case: Case) -> Mapping[tuple[str, ...], Fraction]:
     """Return the twins who may be identical or not, and the chance before any evidence."""
-    groups: dict[str, list[Person]] = {}
-    for person in case.people:
-        if person.twin is not None:
-            groups.setdefault(person.twin.group, []).append(person)
     found: dict[tuple[str, ...], Fraction] = {}
-    for group in groups.values():
-        assert group[0].twin is not None
-        chance = twin_chance(group, group[0].twin)
+    for twin, group in twin_groups(case):
+        chance = twin_chance(group, twin)
         if len(group) > 1 and 0 < chance < 1:
             found[tuple(person.id for person in group)] = chance
     return found

@@ -13,7 +13,8 @@ from fractions import Fraction
 from functools import partial
 
 from risk.case.condition_checks import check_condition
-from risk.case.model import ByAlleles, Case, Condition, Frequency, Mutation, Person
+from risk.case.kin import twin_groups
+from risk.case.model import ByAlleles, Case, Condition, Frequency, Mutation
 from risk.model.family import twin_chance
 from risk.number import Quantity, quantity
 
@@ -138,17 +139,12 @@ def _frequency(case: Case) -> Iterator[Uncertain]:
 
 def _zygosity(case: Case) -> Iterator[Uncertain]:
     """The chance of being identical, of each group of twins whose zygosity is unknown."""
-    groups: dict[str, list[Person]] = {}
-    for person in case.people:
-        if person.twin is not None:
-            groups.setdefault(person.twin.group, []).append(person)
-    for name, group in groups.items():
-        twin = group[0].twin
-        if twin is not None and 0 < twin_chance(group, twin) < 1:
+    for twin, group in twin_groups(case):
+        if 0 < twin_chance(group, twin) < 1:
             own = twin.monozygotic_chance or quantity(str(twin_chance(group, twin)))
             names = " and ".join(person.name or person.id for person in group)
             variants = tuple(
-                (value.text, mine, case if mine else _with_twins(case, name, value))
+                (value.text, mine, case if mine else _with_twins(case, twin.group, value))
                 for value, mine in _scaled(own, Fraction(1))
             )
             yield Uncertain(f"chance that {names} are identical", variants)

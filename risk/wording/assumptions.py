@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from risk.case.kin import twin_groups
 from risk.case.model import (
     ByAlleles,
     BySex,
@@ -12,7 +13,6 @@ from risk.case.model import (
     Condition,
     Frequency,
     Mutation,
-    Person,
     Test,
     Variant,
 )
@@ -105,14 +105,8 @@ def assumptions_of_case(case: Case) -> tuple[Assumption, ...]:
 
 def twin_assumptions(case: Case) -> list[Assumption]:
     """What is taken of twins, where there are any."""
-    groups: dict[str, list[Person]] = {}
-    for person in case.people:
-        if person.twin is not None:
-            groups.setdefault(person.twin.group, []).append(person)
     found: list[Assumption] = []
-    for members in groups.values():
-        twin = members[0].twin
-        assert twin is not None
+    for twin, members in twin_groups(case):
         chance = twin_chance(members, twin)
         if chance and not found:
             text = "Monozygotic (identical) twins have one and the same genotype."
