@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
@@ -40,6 +41,8 @@ _RIGHT: tuple[Align, ...] = ("right",)
 _TURNED_HEADS = {"sum": "joint", "result": "result"}
 #: Results that take more characters are not said again in one line.
 _LONGEST_REPEATED = 70
+#: A number with so many more bits above the point, or below, may lie beyond floats.
+_BITS_OF_FLOATS = 1000
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 15
 
@@ -77,9 +80,9 @@ def value_text(value: Value) -> str:
             text = str(exact)
             if len(text) <= LONGEST_FRACTION:
                 return text
+        if abs(exact.numerator.bit_length() - exact.denominator.bit_length()) > _BITS_OF_FLOATS:
+            return f"≈{Decimal(exact.numerator) / Decimal(exact.denominator):.6g}"
         value = float(exact)
-        if not value:
-            return "<1e-300" if exact else "0"
     return f"{value:.6g}" if value in (0.0, 1.0) else f"≈{value:.6g}"
 
 
