@@ -46,6 +46,10 @@ class Naming:
         """Return the name of the person of a variable, or the id; twins have both."""
         return joined([person.name or person.id for person in self._people[variable]])
 
+    def _name(self, id: str) -> str:
+        person = self.case.person(id)
+        return person.name or person.id
+
     def sex(self, variable: int) -> str:
         return self._people[variable][0].sex
 
@@ -133,3 +137,7 @@ class Naming:
             owners = {self._facts[path].person for path in paths}
             return f"{len(paths)} facts about {len(owners)} relatives are known"
         return joined(self.fact_phrases(self._in_order(paths)))
+
+    def starting(self, facts: Facts) -> str:
+        """Go on with the facts that a table starts from, if there are any."""
+        return f"; it starts from what is known of the family ({self._told(facts)})" * bool(facts)

@@ -7,20 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from typing import Any
 
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
-from risk.workings.naming import Naming, sentence
+from risk.workings.naming import sentence
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
 from risk.workings.step import State, Value
+from risk.workings.twins import Twins
 from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
 
 
-class Origins(Naming):
+class Origins(Twins):
     """Sentences about the first rows of tables."""
 
     def population_is_unaffected(self, status: Facts) -> bool:
@@ -123,38 +123,6 @@ class Origins(Naming):
             f"ancestor's with chance F: on the path {path} each of the {number_word(len(first))} "
             f"people adds a factor of 1/2{also}, so that "
             f"F = {sum_of_paths(related.paths)}{own} = {related.coefficient}"
-        )
-
-    def twin_prior(self) -> str:
-        return "from the parents and the twin"
-
-    def why_twin_prior(
-        self,
-        variable: int,
-        above: Facts,
-        stated: Fraction,
-        chances: Mapping[tuple[bool, State], Any],
-    ) -> str:
-        """Explain a twin's prior row.
-
-        `stated` is the chance of being monozygotic by the case, `chances` are those of being so
-        or not with each genotype, given what is known.
-        """
-        known = f" ({self._told(above)})" if above else ""
-        begin = f"{self.who(variable)} is a twin of unknown zygosity{known}"
-        follows = "the genotype is the twin's, otherwise that of any sibling"
-        alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))
-        if not all(short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
-            return f"{begin}: with the chance of being monozygotic {follows}"
-        now = "" if alike == stated else f" ({stated} before that was known)"
-        sums = []
-        for state in sorted({state for _, state in chances}, key=str):
-            parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
-            products = [f"{weight} × {chance / weight}" for weight, chance in parts if chance]
-            whole = sum([chance for _, chance in parts if chance], Fraction(0))
-            sums.append(f"{self.state(variable, state)} {' + '.join(products)} = {whole}")
-        return (
-            f"{begin}: with chance {alike}{now} of being monozygotic {follows}: {'; '.join(sums)}"
         )
 
     def from_certain(self, states: Mapping[int, State | None]) -> str:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from risk.inference.plan import Scope
-from risk.model.family import Birth
+from risk.model.family import Birth, TwinPair
 from risk.workings.kinship import kinship
 from risk.workings.naming import sentence
 from risk.workings.step import State, Step, Value
@@ -72,6 +72,28 @@ class Reasons:
         """Return the variable of a second twin's zygosity, and the chance of being monozygotic."""
         (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == twin)
         return zygosity, dict(self.family.zygosities)[zygosity]
+
+    def _unsure_twins(self, pair: Scope) -> TwinPair | None:
+        """Return the twins of unknown zygosity that two people are, if they are."""
+        return next((each for each in self.family.pairs if {*each[:2]} == {*pair}), None)
+
+    def _why_twins(self, pair: Scope, facts: Facts) -> list[str]:
+        """Explain what two twins of unknown zygosity have, from `facts` about them and others."""
+        twins = self._unsure_twins(pair)
+        assert twins is not None
+        zygosity, stated = self._stated_zygosity(twins.second)
+        weigher = self.weigher
+        theirs = self._told_from(twins.first) & facts
+        above = facts - theirs
+        parents = self._births[twins.first].parents
+        certain = all(weigher.certain(each, above) is not None for each in parents)
+        chances = weigher.posterior((zygosity, *pair), facts)
+        return [
+            self.words.twins(pair, stated, frozenset() if certain else facts),
+            *(self._why_certain(parents, above) if certain else ()),
+            self.words.twins_now(stated, theirs, weigher.ratios((zygosity,), above, theirs)),
+            self.words.why_twins(pair, chances),
+        ]
 
     def _telling_child(self, pair: Scope, facts: Facts) -> tuple[int, Facts] | None:
         """Return a child through whom alone `facts` show that one of a couple has a rare allele,

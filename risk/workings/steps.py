@@ -9,15 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth
-from risk.workings.reasons import Reasons
+from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.table import Table, orders_upto
-from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, Weigher
+from risk.workings.weigh import Facts, Hypothesis, Weigher
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +26,7 @@ class _Source:
     text: str
 
 
-class Steps(Reasons):
+class Steps(Rows):
     """The steps of all workings of a case, each made once, whichever questions need it."""
 
     def __init__(self, weigher: Weigher) -> None:
@@ -143,42 +141,6 @@ class Steps(Reasons):
         self._add_rest(table, facts, sentences)
         return table, text, uses, sentences
 
-    def _is_status(self, path: str) -> bool:
-        return self.weigher.facts[path].evidence.kind == "affected"
-
-    def _tests(self, paths: Facts) -> Facts:
-        return frozenset(
-            path for path in paths if self.weigher.facts[path].evidence.kind == "tests"
-        )
-
-    def _add_own(self, table: Table, variable: int, new: Facts, sentences: list[str]) -> None:
-        """Add a row for facts about the person: phenotype, genotype, a test."""
-        before = table.known
-
-        def text(values: dict[Hypothesis, Value]) -> str:
-            because = self._other_results(variable, before, new)
-            sentences.append(self.words.why_own(variable, new, values, because))
-            return self.words.facts_row(new)
-
-        table.add(text, frozenset(), new)
-
-    def _add_rest(self, table: Table, facts: Facts, sentences: list[str]) -> None:
-        """Add what the other rows left out, where that still changes something.
-
-        It does only where loops let facts bear on the person in more than one way.
-        """
-        rest = facts - table.known
-        if not rest:
-            return
-        if self.weigher.alike(table.variables, table.known, facts):
-            return
-
-        def text(values: dict[Hypothesis, Value]) -> str:  # noqa: ARG001 - as of any row
-            sentences.append(self.words.why_rest(rest))
-            return self.words.rest_row(rest)
-
-        table.add(text, frozenset(), rest)
-
     def _add_children(
         self,
         table: Table,
@@ -235,80 +197,6 @@ class Steps(Reasons):
             return self.words.children_row(tuple(told), everything, married)
 
         table.add(text, given, everything, uses)
-
-    def _add_alike(
-        self,
-        table: Table,
-        told: dict[int, Facts],
-        given: Facts,
-        beside: Mapping[int, Facts],
-        sentences: list[str],
-    ) -> None:
-        """Add a row for each group of children with alike facts and nothing below them.
-
-        A child with descendants has one of its own, with what is known `beside` these.
-        """
-        groups: dict[Any, list[int]] = {}
-        for child, paths in told.items():
-            alone = paths <= self.weigher.facts_of[child]
-            details = tuple(self.weigher.facts[path].evidence for path in sorted(paths))
-            key = (self.family.copies[child], details) if alone else child
-            groups.setdefault(key, []).append(child)
-        for children in groups.values():
-            new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
-            married = beside[children[0]] - table.known - given
-            known = table.known | given | married
-
-            def text(
-                values: dict[Hypothesis, Value],
-                children: list[int] = children,
-                new: Facts = new,
-                married: Facts = married,
-                known: Facts = known,
-            ) -> str:
-                averages: Averages = {}
-                if len(table.variables) == 1 and not new <= self.weigher.facts_of[children[0]]:
-                    averages = self._averages(values, table.variables[0], children[0], known, new)
-                sentences.append(
-                    self.words.why_children(
-                        table.variables, tuple(children), new, married, values, averages
-                    )
-                )
-                return self.words.children_row(tuple(children), new, married)
-
-            table.add(text, (given | married) - table.known, new)
-
-    def _averages(
-        self,
-        values: Mapping[Hypothesis, Value],
-        variable: int,
-        other: int,
-        known: Facts,
-        new: Facts,
-    ) -> Averages:
-        """Return a row as sums over what somebody else may have, if some are worth showing."""
-        if not any(value not in (0, 1) and short(value) for value in values.values()):
-            return {}
-        return self.weigher.averages(variable, other, known, new)
-
-    def _add_twin(
-        self, table: Table, child: int, beside: Facts, new: Facts, sentences: list[str]
-    ) -> None:
-        """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
-        new = new - table.known
-        if not new:
-            return
-        zygosity, stated = self._stated_zygosity(child)
-        (variable,) = table.variables
-        married = beside - table.known
-        known = table.known | married
-
-        def text(values: dict[Hypothesis, Value]) -> str:
-            averages = self._averages(values, variable, zygosity, known, new)
-            sentences.append(self.words.why_twin(child, stated, variable, values, averages))
-            return self.words.facts_row(new | married)
-
-        table.add(text, married, new)
 
     # --- where a table starts -------------------------------------------------------------
 
@@ -394,66 +282,17 @@ class Steps(Reasons):
         made = self._ids.get((pair, shown, facts, 0, needless))
         if made is not None:
             return _Source((made,), "")
-        sentences: list[str] = []
-        if one == two or weigher.independent(one, two, facts):
-            start = facts
-        else:
+        common: list[Birth] = []
+        start = facts
+        if one != two and not weigher.independent(one, two, facts):
             common = [birth for birth in self._births_of.get(one, ()) if two in birth.parents]
             below = facts & set().union(*[self._told_from(birth.child) for birth in common])
             start = weigher.connected(pair, facts - below, ())
-        uses: tuple[str, ...] = ()
-        if one == two:
-            uses = self.person(one, start, asked=True).uses
-            sentences.append(words.why_same(pair))
-            text = words.same_genotype()
-        elif weigher.independent(one, two, start):
-            explained = tuple([each for each in pair if each not in needless])
-            if not start and all(self._births.get(variable) is None for variable in pair):
-                same = len({self.family.copies[each] for each in explained}) == 1
-                shares = self._shares(explained[0], start, 9) if same else None
-                sentences.append(words.why_population(explained, start, shares))
-            order = self._order(pair, start, facts)
-            open_ = [
-                variable
-                for variable in pair
-                if len(orders_upto(weigher.weights((variable,), start), order)) > 1
-            ]
-            if not open_ and not sentences:
-                sentences += self._why_certain(explained, start)
-            for variable in explained if not sentences else ():
-                if variable in open_:
-                    enough = weigher.needed_above(variable, start, *self.counted)
-                    if enough is None:
-                        near = [path for path in self.by_nearness((variable,)) if path in start]
-                        enough = weigher.needed((variable,), near)
-                    enough = self.with_reasons((variable,), enough) & start
-                    source = self.person(variable, start if order else enough, order=order)
-                    uses += source.uses
-                    if source.text:
-                        sentences.append(source.text)
-                else:
-                    sentences += self._why_certain((variable,), start)
-            between = self._between(pair, start)
-            if between or not (sentences or needless):
-                sentences.append(words.why_apart(pair, between, at_first=start != facts))
-            text = words.apart(pair)
-        else:
-            sentences.append(words.why_tied(pair, start))
-            text = words.tied(pair)
+        text, uses, sentences = self._prior_of_two(pair, start, facts, needless)
         table = Table(weigher, pair, start)
         table.start(text, uses)
         if start != facts:
-            side = facts - below - start
-            children = [birth.child for birth in common]
-            beside = self._by_marriage(pair, children, below, side)
-            for birth in common:
-                told = (self._told_from(birth.child) & facts) - table.known
-                if told:
-                    given = weigher.connected([birth.child], side - table.known, pair)
-                    alike = {birth.child: told}
-                    if told <= weigher.facts_of[birth.child]:
-                        alike = self._alike_births(common, birth, facts, table.known)
-                    self._add_alike(table, alike, given, beside, sentences)
+            self._add_common(table, common, facts, sentences)
         self._add_rest(table, facts, sentences)
         return self._finish(
             table,
@@ -464,26 +303,62 @@ class Steps(Reasons):
             needless,
         )
 
+    def _prior_of_two(
+        self, pair: Scope, start: Facts, facts: Facts, needless: Scope
+    ) -> tuple[str, tuple[str, ...], list[str]]:
+        """Return the first row's text, the steps it uses, and the sentences that explain it.
+
+        It starts from the facts `start` of all `facts`.
+        """
+        weigher, words = self.weigher, self.words
+        if pair[0] == pair[1]:
+            uses = self.person(pair[0], start, asked=True).uses
+            return words.same_genotype(), uses, [words.why_same(pair)]
+        if not weigher.independent(pair[0], pair[1], start):
+            twins = self._unsure_twins(pair)
+            why = [words.why_tied(pair, start)] if twins is None else self._why_twins(pair, start)
+            return words.tied(pair), (), why
+        sentences: list[str] = []
+        uses = ()
+        explained = tuple([each for each in pair if each not in needless])
+        if not start and all(self._births.get(variable) is None for variable in pair):
+            same = len({self.family.copies[each] for each in explained}) == 1
+            shares = self._shares(explained[0], start, 9) if same else None
+            sentences.append(words.why_population(explained, start, shares))
+        order = self._order(pair, start, facts)
+        open_ = [
+            variable
+            for variable in pair
+            if len(orders_upto(weigher.weights((variable,), start), order)) > 1
+        ]
+        if not open_ and not sentences:
+            sentences += self._why_certain(explained, start)
+        for variable in explained if not sentences else ():
+            if variable in open_:
+                source = self._one_of_two(variable, start, order)
+                uses += source.uses
+                if source.text:
+                    sentences.append(source.text)
+            else:
+                sentences += self._why_certain((variable,), start)
+        between = self._between(pair, start)
+        if between or not (sentences or needless):
+            sentences.append(words.why_apart(pair, between, at_first=start != facts))
+        return words.apart(pair), uses, sentences
+
+    def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:
+        """Add the table of one of two independent people, of the facts that matter to it."""
+        weigher = self.weigher
+        if order:
+            return self.person(variable, start, order=order)
+        enough = weigher.needed_above(variable, start, *self.counted)
+        if enough is None:
+            near = [path for path in self.by_nearness((variable,)) if path in start]
+            enough = weigher.needed((variable,), near)
+        return self.person(variable, self.with_reasons((variable,), enough) & start)
+
     def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
         """Return the highest power of e in `before` that counts `after`, to the power `order`."""
         orders = orders_upto(self.weigher.weights(variables, before), 9)
         kept = orders_upto(self.weigher.weights(variables, after), order)
         return max(orders.get(hypothesis, 0) for hypothesis in kept)
-
-    def _alike_births(
-        self, common: list[Birth], like: Birth, facts: Facts, known: Facts
-    ) -> dict[int, Facts]:
-        """Return the children of a couple with the same facts as one of them."""
-
-        def details(child: int) -> tuple[Any, ...]:
-            paths = (self._told_from(child) & facts) - known
-            if not paths <= self.weigher.facts_of[child]:
-                return (child,)
-            return tuple(self.weigher.facts[path].evidence for path in sorted(paths))
-
-        return {
-            birth.child: self.weigher.facts_of[birth.child] & facts
-            for birth in common
-            if self.family.copies[birth.child] == self.family.copies[like.child]
-            and details(birth.child) == details(like.child)
-        }

@@ -1,0 +1,252 @@
+"""The sentences on rows for what is known of children, of those below them, and of a twin."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from risk.case.model import BySex, Person, Sex
+from risk.inference.plan import Scope
+from risk.wording.phrases import joined, number_word
+from risk.workings.own_facts import OwnFacts
+from risk.workings.step import State, Value
+from risk.workings.values import HALF, short, value_word
+from risk.workings.weigh import Averages, Facts, Hypothesis
+
+#: How many people, or facts, are named; more are only counted.
+MOST_NAMED = 3
+#: Characters of a number in such a product.
+_LONG_TERM = 11
+#: How many products a sentence adds up, and how many such sums it holds.
+_MOST_TERMS = 3
+
+
+class Children(OwnFacts):
+    """Sentences about children, and about twins."""
+
+    def children_row(
+        self, children: Sequence[int], new: Facts, married: Facts = frozenset()
+    ) -> str:
+        """Return the text of a row for facts about children (and below them).
+
+        `married` are facts about partners below and these partners' relatives.
+        """
+        people = [person for child in children for person in self._people[child]]
+        number = sum(person.count or 1 for person in people)
+        noun = self._noun(people, number)
+        details = {
+            (self._facts[path].evidence.kind, self._predicate(self._facts[path])[0]) for path in new
+        }
+        own = all(self.family.variable[self._facts[path].person] in children for path in new)
+        if own and len(details) == 1 and len(new) == len(people):
+            kind, predicate = next(iter(details))
+            if kind == "affected":
+                what = predicate.removeprefix("is ")
+                if " at " in what:
+                    state, age = what.split(" at ", 1)
+                    return f"{self._article(number, state)}{state} {noun} at {age}"
+                return f"{self._article(number, what)}{what} {noun}"
+        if len(new | married) > 4:
+            names = joined([person.name or person.id for person in people])
+            below = "" if own else " and below"
+            also = f", and of {self._relatives(married)}" if married else ""
+            return f"what is known of {names}{below}{also}"
+        return self.facts_row(new | married)
+
+    def _relatives(self, facts: Facts) -> str:
+        """Name the people of some facts, or count them where there are too many."""
+        ids = dict.fromkeys(self._facts[path].person for path in self._in_order(facts))
+        if len(ids) > MOST_NAMED:
+            return f"{len(ids)} relatives by marriage"
+        return joined([self._name(id) for id in ids])
+
+    @staticmethod
+    def _article(number: int, word: str) -> str:
+        if number > 1:
+            return f"{number_word(number)} "
+        return "an " if word[0] in "aeiou" else "a "
+
+    @staticmethod
+    def _noun(people: Sequence[Person], number: int) -> str:
+        sexes = {person.sex for person in people}
+        one, many = {
+            frozenset({"male"}): ("son", "sons"),
+            frozenset({"female"}): ("daughter", "daughters"),
+        }.get(frozenset(sexes), ("child", "children"))
+        return one if number == 1 else many
+
+    def why_children(
+        self,
+        parents: Scope,
+        children: Sequence[int],
+        new: Facts,
+        married: Facts,
+        values: Mapping[Hypothesis, Value],
+        averages: Averages,
+    ) -> str:
+        """Explain a row for facts about children; `averages` are over what a child may have.
+
+        `married` are facts about partners below and these partners' relatives.
+        """
+        people = [person for child in children for person in self._people[child]]
+        number = sum(person.count or 1 for person in people)
+        names = joined([person.name or person.id for person in people])
+        own = all(self.family.variable[self._facts[path].person] in children for path in new)
+        alone = len(parents) == 1
+        if not own:
+            also = f", with what is known of {self._relatives(married)}," if married else ""
+            return (
+                f"What is known below{also} counts through {names}: the row averages over what "
+                f"{names} may have{self._averaged(parents[0], values, averages)}"
+            )
+        if number > 1:
+            for hypothesis, value in values.items():
+                root = whole_root(value, number) if isinstance(value, Fraction) else None
+                if root is not None and 0 < root < 1:
+                    product = (
+                        " × ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
+                    )
+                    worked = self._half(new, people[0].sex, root) if alone else ""
+                    return (
+                        f"Each {self._noun(people, 1)} {self._says(new)} with chance "
+                        f"{worked}{root} if {self._both_have(parents, hypothesis)}, independently "
+                        f"of the others: {product} = {value}"
+                    )
+        if not alone:
+            return (
+                "If we knew what both parents have, their children would be independent of each "
+                "other, so that each brings a row of the table (alike ones share one)"
+            )
+        why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
+        one = values.get((1,))
+        worked = self._half(new, people[0].sex, one) if isinstance(one, Fraction) else ""
+        if why and worked:
+            why += f". Half the children get the allele: {worked}{one}"
+        return f"{self.children_row(children, new)}{why}" if why else ""
+
+    def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
+        """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""
+        having = {self.has(*each) for each in zip(parents, hypothesis, strict=True)}
+        if len(parents) == 2 and len(having) == 1 and parents[0] != parents[1]:
+            names = joined([self.who(parent) for parent in parents])
+            return f"{names} {self.has(parents[0], hypothesis[0], many=True)}"
+        return joined(
+            [
+                f"{self.who(parent)} {self.has(parent, state)}"
+                for parent, state in zip(parents, hypothesis, strict=True)
+            ]
+        )
+
+    def _half(self, new: Facts, sex: Sex, value: Fraction) -> str:
+        """Return the sum that the chance of a child's phenotype is: ``1 - 1/2 × 80% = ``.
+
+        Empty but for a child who gets the allele with chance 1/2 from a parent with one copy, and
+        nothing from the other, and falls ill with less than certainty.
+        """
+        condition = self.condition
+        table = condition.penetrance
+        usual = condition.mutation is None and condition.viability is None
+        if table is None or not usual or condition.onset is not None:
+            return ""
+        if isinstance(table, BySex):
+            if sex == "unknown":
+                return ""
+            table = table.female if sex == "female" else table.male
+        if not 0 < table.one.value < 1 or table.zero.value:
+            return ""
+        product = f"1/2 × {table.one} = "
+        if {self.facts_kind(path) for path in new} != {"affected"}:
+            return ""
+        affected = {self.case.person(self._facts[path].person).affected for path in new}
+        if affected == {False} and value == 1 - HALF * table.one.value:
+            return f"1 - {product}"
+        return product if affected == {True} and value == HALF * table.one.value else ""
+
+    def why_partner(
+        self,
+        variable: int,
+        partner: int,
+        shares: Mapping[State, Value],
+        values: Mapping[Hypothesis, Value],
+        averages: Averages,
+        said: Sequence[str],
+        *,
+        from_population: bool,
+    ) -> str:
+        """Explain a row for children whose other parent, the partner, is not certain.
+
+        `shares` are the chances of what the partner may have, `averages` the row as sums over it,
+        and `said` the sentences before.
+        """
+        who = self.who(partner)
+        known = [
+            f"{self.has(partner, state)} with chance {value_word(chance)}"
+            for state, chance in shares.items()
+            if state != 0 and short(chance)
+        ]
+        begin = f"What {who} has is not certain"
+        if from_population:
+            begin = self.why_population((partner,), frozenset(), shares)
+            comes = f"{who} comes from the population"
+            if any(begin.removeprefix(comes) in each for each in said):
+                begin = f"{comes}, too"
+            begin = f"{begin}. What {who} has is not certain"
+        elif known:
+            begin = f"{begin} ({who} {joined(known)})"
+        averaged = self._averaged(variable, values, averages)
+        return f"{begin}, so the row averages over it{averaged}"
+
+    def _averaged(
+        self, variable: int, values: Mapping[Hypothesis, Value], averages: Averages
+    ) -> str:
+        """Return the sums that the values of a row are, where these are short, to go on with."""
+        sums = []
+        for hypothesis, value in values.items():
+            terms = averages.get(hypothesis, [])
+            numbers = [number for term in terms for number in term]
+            trivial = len(terms) == 1 and 1 in numbers
+            if value == 1 or trivial or not 0 < len(terms) <= _MOST_TERMS:
+                continue
+            if any(not short(each, _LONG_TERM) for each in [*numbers, value]):
+                continue
+            products = [
+                " × ".join([value_word(number) for number in term if number != 1]) or "1"
+                for term in terms
+            ]
+            given = self._with(variable, hypothesis[0])
+            sums.append(f"{given} {' + '.join(products)} = {value_word(value)}")
+        return f": {joined(sums)}" if 0 < len(sums) <= _MOST_TERMS else ""
+
+    def _says(self, new: Facts) -> str:
+        """Return what alike facts say of one person: ``is unaffected``."""
+        predicates = {self._predicate(self._facts[path])[0] for path in new}
+        return predicates.pop() if len(predicates) == 1 else "is so"
+
+    def why_twin(
+        self,
+        child: int,
+        stated: Fraction,
+        variable: int,
+        values: Mapping[Hypothesis, Value],
+        averages: Averages,
+    ) -> str:
+        """Explain a row for a twin, monozygotic by the case with the chance `stated`.
+
+        `averages` are over being monozygotic or not.
+        """
+        return (
+            f"{self.who(child)} is the twin: with chance {stated} they are monozygotic and the "
+            f"genotypes are the same, otherwise they are those of any two siblings"
+            f"{self._averaged(variable, values, averages)}"
+        )
+
+
+def whole_root(value: Fraction, degree: int) -> Fraction | None:
+    """Return the rational root of this degree, or None; used to write powers as products."""
+    parts = []
+    for number in (value.numerator, value.denominator):
+        root = round(number ** (1 / degree)) if number < 10**300 else 0
+        if root**degree != number:
+            return None
+        parts.append(root)
+    return Fraction(parts[0], parts[1])

@@ -1,0 +1,121 @@
+"""The sentences on rows for what is known of the person of a table: phenotype, genotype, tests."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import cast
+
+from risk.case.model import TestResult
+from risk.inference.arithmetic import Term
+from risk.wording.phrases import joined, number_word
+from risk.workings.assays import result_in_words
+from risk.workings.naming import sentence
+from risk.workings.onset import by_age_in_words, chance_by_age
+from risk.workings.origins import Origins
+from risk.workings.step import Value
+from risk.workings.values import HALF, short, value_word
+from risk.workings.weigh import Facts, Hypothesis, equal
+
+
+class OwnFacts(Origins):
+    """Sentences about a person's own facts."""
+
+    def facts_row(self, new: Facts) -> str:
+        """Return the text of a row that brings in these facts, as they are."""
+        return joined(self.fact_phrases(self._in_order(new)))
+
+    def why_own(
+        self,
+        variable: int,
+        new: Facts,
+        values: Mapping[Hypothesis, Value],
+        because: Facts = frozenset(),
+    ) -> str:
+        """Explain a row for a fact about the person of the table.
+
+        `because` are facts by which the class of a single allele has other chances than usual.
+        """
+        said = joined(self.fact_phrases(self._in_order(new)))
+        gone = [h for h, value in values.items() if not value]
+        kept = [h for h, value in values.items() if value]
+        if gone and kept and all(values[h] == 1 for h in kept):
+            out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
+            being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
+            return f"{said}, which rules out {being}{out}"
+        escaped = all(self.facts_kind(path) == "affected" for path in new)
+        others = sum((person.count or 1) - 1 for person in self._people[variable])
+        # A row about several is not what is left of 1 for one of them.
+        escaped = escaped and not others
+        why = f"{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
+        if why and len(new) == 1 and self.facts_kind(next(iter(new))) == "tests":
+            (result,) = [self._facts[path].evidence.detail for path in new]
+            told = self._told_of_each(because)
+            one = values.get((1,))
+            tested = result_in_words(self.condition, cast(TestResult, result), one, told)
+            why += f". {sentence(tested)}" if tested else ""
+        if others:
+            why = f"{why.rstrip('.')}. {sentence(self._others(others, values))}"
+        return f"{said}{why}" if why else ""
+
+    @staticmethod
+    def _others(number: int, values: Mapping[Hypothesis, Value]) -> str:
+        """Say how the alike siblings of the one in the table enter a row about all of them."""
+        some = "one counts" if number == 1 else f"{number_word(number)} count"
+        are = f"the other {some} in this row, too"
+        kept = [value for value in values.values() if value]
+        if all(equal(value, kept[0]) for value in kept):
+            return f"{are}, alike whatever this one has"
+        return f"{are}, averaged over what the parents may have, of which this one's genotype tells"
+
+    def _told_of_each(self, paths: Facts) -> str:
+        """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""
+        told = []
+        for id in dict.fromkeys(self._facts[path].person for path in self._in_order(paths)):
+            own = [path for path in self._in_order(paths) if self._facts[path].person == id]
+            first, *more = self.fact_phrases(own)
+            name = self.case.person(id).name or id
+            told.append(joined([first, *(each.removeprefix(f"{name} ") for each in more)]))
+        return "; ".join(told)
+
+    def _onset(self, new: Facts, value: Value | None = None) -> str:
+        """Go on with how the chance of being unaffected at an age comes about, if it is one age.
+
+        `value` is that of a child of a parent with one copy.
+        """
+        ages = {}
+        for path in new:
+            fact = self._facts[path]
+            person = self.case.person(fact.person)
+            if fact.evidence.kind != "affected" or person.affected or person.age is None:
+                return ""
+            ages[person.sex, person.age.value] = person.age
+        if len(ages) != 1:
+            return ""
+        (((sex, _), age),) = ages.items()
+        text = by_age_in_words(self.condition, sex, age)
+        if not text:
+            return ""
+        chance = chance_by_age(self.condition, sex, age)
+        if chance and isinstance(value, Fraction) and value == 1 - chance * HALF:
+            text += f". Half the children get the allele: 1 - 1/2 × {chance} = {value}"
+        return f". Here {text}"
+
+    def _chances(
+        self, variable: int, values: Mapping[Hypothesis, Value], *, escaped: bool = False
+    ) -> str:
+        """Return the chances of a row in words, where they are short.
+
+        With `escaped` a chance is shown as what is left of 1: being unaffected so far.
+        """
+        shown = []
+        for hypothesis, value in values.items():
+            number = value_word(value)
+            if escaped and isinstance(value, Fraction) and HALF <= value < 1:
+                number = f"1 - {1 - value} = {number}"
+            if isinstance(value, Term) and value.order and self.condition.mutation is not None:
+                number += " (by new mutation)"
+            shown.append(f"{number} {self._with(variable, hypothesis[0])}")
+        if len(shown) <= 3 and all(short(value) for value in values.values()):
+            return f": the chance of that is {joined(shown)}"
+        return ""

@@ -1,0 +1,165 @@
+"""The rows of a table: a person's own facts, those of alike children and of twins, and the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from risk.model.family import Birth
+from risk.workings.reasons import Reasons
+from risk.workings.step import Value
+from risk.workings.table import Table
+from risk.workings.values import short
+from risk.workings.weigh import Averages, Facts, Hypothesis
+
+
+class Rows(Reasons):
+    """Adds rows to tables, each with its sentence."""
+
+    def _is_status(self, path: str) -> bool:
+        return self.weigher.facts[path].evidence.kind == "affected"
+
+    def _tests(self, paths: Facts) -> Facts:
+        return frozenset(
+            path for path in paths if self.weigher.facts[path].evidence.kind == "tests"
+        )
+
+    def _add_own(self, table: Table, variable: int, new: Facts, sentences: list[str]) -> None:
+        """Add a row for facts about the person: phenotype, genotype, a test."""
+        before = table.known
+
+        def text(values: dict[Hypothesis, Value]) -> str:
+            because = self._other_results(variable, before, new)
+            sentences.append(self.words.why_own(variable, new, values, because))
+            return self.words.facts_row(new)
+
+        table.add(text, frozenset(), new)
+
+    def _add_rest(self, table: Table, facts: Facts, sentences: list[str]) -> None:
+        """Add what the other rows left out, where that still changes something.
+
+        It does only where loops let facts bear on the person in more than one way.
+        """
+        rest = facts - table.known
+        if not rest:
+            return
+        if self.weigher.alike(table.variables, table.known, facts):
+            return
+
+        def text(values: dict[Hypothesis, Value]) -> str:  # noqa: ARG001 - as of any row
+            sentences.append(self.words.why_rest(rest))
+            return self.words.rest_row(rest)
+
+        table.add(text, frozenset(), rest)
+
+    def _add_alike(
+        self,
+        table: Table,
+        told: dict[int, Facts],
+        given: Facts,
+        beside: Mapping[int, Facts],
+        sentences: list[str],
+    ) -> None:
+        """Add a row for each group of children with alike facts and nothing below them.
+
+        A child with descendants has one of its own, with what is known `beside` these.
+        """
+        groups: dict[Any, list[int]] = {}
+        for child, paths in told.items():
+            alone = paths <= self.weigher.facts_of[child]
+            details = tuple(self.weigher.facts[path].evidence for path in sorted(paths))
+            key = (self.family.copies[child], details) if alone else child
+            groups.setdefault(key, []).append(child)
+        for children in groups.values():
+            new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
+            married = beside[children[0]] - table.known - given
+            known = table.known | given | married
+
+            def text(
+                values: dict[Hypothesis, Value],
+                children: list[int] = children,
+                new: Facts = new,
+                married: Facts = married,
+                known: Facts = known,
+            ) -> str:
+                averages: Averages = {}
+                if len(table.variables) == 1 and not new <= self.weigher.facts_of[children[0]]:
+                    averages = self._averages(values, table.variables[0], children[0], known, new)
+                sentences.append(
+                    self.words.why_children(
+                        table.variables, tuple(children), new, married, values, averages
+                    )
+                )
+                return self.words.children_row(tuple(children), new, married)
+
+            table.add(text, (given | married) - table.known, new)
+
+    def _averages(
+        self,
+        values: Mapping[Hypothesis, Value],
+        variable: int,
+        other: int,
+        known: Facts,
+        new: Facts,
+    ) -> Averages:
+        """Return a row as sums over what somebody else may have, if some are worth showing."""
+        if not any(value not in (0, 1) and short(value) for value in values.values()):
+            return {}
+        return self.weigher.averages(variable, other, known, new)
+
+    def _add_twin(
+        self, table: Table, child: int, beside: Facts, new: Facts, sentences: list[str]
+    ) -> None:
+        """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
+        new = new - table.known
+        if not new:
+            return
+        zygosity, stated = self._stated_zygosity(child)
+        (variable,) = table.variables
+        married = beside - table.known
+        known = table.known | married
+
+        def text(values: dict[Hypothesis, Value]) -> str:
+            averages = self._averages(values, variable, zygosity, known, new)
+            sentences.append(self.words.why_twin(child, stated, variable, values, averages))
+            return self.words.facts_row(new | married)
+
+        table.add(text, married, new)
+
+    def _add_common(
+        self, table: Table, common: list[Birth], facts: Facts, sentences: list[str]
+    ) -> None:
+        """Add rows for the common children of two people, and what is known below and beside them.
+
+        Those with the same facts have one together.
+        """
+        pair = table.variables
+        below = facts & set().union(*[self._told_from(birth.child) for birth in common])
+        side = facts - below - table.known
+        beside = self._by_marriage(pair, [birth.child for birth in common], below, side)
+        for birth in common:
+            told = (self._told_from(birth.child) & facts) - table.known
+            if told:
+                given = self.weigher.connected([birth.child], side - table.known, pair)
+                alike = {birth.child: told}
+                if told <= self.weigher.facts_of[birth.child]:
+                    alike = self._alike_births(common, birth, facts, table.known)
+                self._add_alike(table, alike, given, beside, sentences)
+
+    def _alike_births(
+        self, common: list[Birth], like: Birth, facts: Facts, known: Facts
+    ) -> dict[int, Facts]:
+        """Return the children of a couple with the same facts as one of them."""
+
+        def details(child: int) -> tuple[Any, ...]:
+            paths = (self._told_from(child) & facts) - known
+            if not paths <= self.weigher.facts_of[child]:
+                return (child,)
+            return tuple(self.weigher.facts[path].evidence for path in sorted(paths))
+
+        return {
+            birth.child: self.weigher.facts_of[birth.child] & facts
+            for birth in common
+            if self.family.copies[birth.child] == self.family.copies[like.child]
+            and details(birth.child) == details(like.child)
+        }

@@ -1,0 +1,135 @@
+"""The sentences on twins: with one genotype, or of unknown zygosity."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from itertools import chain
+from math import prod
+from typing import Any
+
+from risk.inference.plan import Scope
+from risk.wording.phrases import joined
+from risk.workings.naming import Naming
+from risk.workings.step import State, Value
+from risk.workings.values import short
+from risk.workings.weigh import Facts, Hypothesis
+
+#: How many chances of two twins are worked out.
+_MOST_SUMS = 4
+
+
+class Twins(Naming):
+    """Sentences about twins."""
+
+    def identical(self, variable: int) -> str:
+        """Say of monozygotic twins, or more of one birth, that one table is about all of them."""
+        number = len(self._people[variable])
+        twins = "twins" if number == 2 else f"of one birth of {number}"
+        return (
+            f"{self.who(variable)} are identical (monozygotic) {twins}, and so have one and the "
+            f"same genotype"
+        )
+
+    def twin_prior(self) -> str:
+        return "from the parents and the twin"
+
+    def why_twin_prior(
+        self,
+        variable: int,
+        above: Facts,
+        stated: Fraction,
+        chances: Mapping[tuple[bool, State], Any],
+    ) -> str:
+        """Explain a twin's prior row.
+
+        `stated` is the chance of being monozygotic by the case, `chances` are those of being so
+        or not with each genotype, given what is known.
+        """
+        known = f" ({self._told(above)})" if above else ""
+        begin = f"{self.who(variable)} is a twin of unknown zygosity{known}"
+        follows = "the genotype is the twin's, otherwise that of any sibling"
+        alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))
+        if not all(short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
+            return f"{begin}: with the chance of being monozygotic {follows}"
+        now = "" if alike == stated else f" ({stated} before that was known)"
+        sums = []
+        for state in sorted({state for _, state in chances}, key=str):
+            parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
+            products = [f"{weight} × {chance / weight}" for weight, chance in parts if chance]
+            whole = sum([chance for _, chance in parts if chance], Fraction(0))
+            sums.append(f"{self.state(variable, state)} {' + '.join(products)} = {whole}")
+        return (
+            f"{begin}: with chance {alike}{now} of being monozygotic {follows}: {'; '.join(sums)}"
+        )
+
+    def twins(self, pair: Scope, stated: Fraction, facts: Facts) -> str:
+        """Say why one table is about two twins, monozygotic by the case with chance `stated`.
+
+        `facts` are those that it starts from without a further word.
+        """
+        names = joined([self.who(variable) for variable in pair])
+        return (
+            f"{names} are twins, monozygotic (identical) with chance {stated}, so that one table "
+            f"is about both{self.starting(facts)}"
+        )
+
+    def twins_now(self, stated: Fraction, new: Facts, chances: Mapping[Hypothesis, Value]) -> str:
+        """Explain the chance of being monozygotic given the facts `new` about both.
+
+        `chances` are those of the facts for dizygotic (0) and monozygotic (1) twins.  Empty where
+        the facts say nothing of the zygosity, or the numbers are not short.
+        """
+        apart, alike = chances.get((0,), Fraction(0)), chances.get((1,), Fraction(0))
+        if not isinstance(apart, Fraction) or not isinstance(alike, Fraction) or apart == alike:
+            return ""
+        weights = [stated * alike, (1 - stated) * apart]
+        now = weights[0] / sum(weights)
+        if not all(map(short, (apart, alike, now))):
+            return ""
+        of_each = f"{alike} × {alike} = {apart}" if alike * alike == apart != 0 else str(apart)
+        return (
+            f"That {self._told(new)} has chance {alike} if they are monozygotic and {of_each} if "
+            f"not, so that they are with chance ({stated} × {alike}) / ({stated} × {alike} + "
+            f"{1 - stated} × {apart}) = {now}"
+        )
+
+    def why_twins(self, pair: Scope, chances: Mapping[Hypothesis, Any]) -> str:
+        """Explain the chances of what two twins have, from those with the zygosity before them.
+
+        Empty where these are not fractions, or only one zygosity is possible.
+        """
+        same = sum([chance for states, chance in chances.items() if states[0]], Fraction(0))
+        if not isinstance(same, Fraction) or not 0 < same < 1:
+            return ""
+        apart, alike = [
+            {
+                states[1:]: chance / whole
+                for states, chance in chances.items()
+                if states[0] == zygosity
+            }
+            for zygosity, whole in ((0, 1 - same), (1, same))
+        ]
+        found = sorted({*apart, *alike}, key=str)
+        if len(found) > _MOST_SUMS:
+            found = [states for states in found if states == (1, 1)]
+        names = [self.id_of(variable, None) for variable in pair]
+        sums = []
+        for states in found:
+            terms: list[list[Fraction]] = [[same, alike[states]]] if states in alike else []
+            if states in apart:
+                terms.append([1 - same, *_independent(apart, states)])
+            whole = sum([prod(factors) for factors in terms], Fraction(0))
+            if not all(map(short, [whole, *chain.from_iterable(terms)])):
+                return ""
+            products = [" × ".join(map(str, factors)) for factors in terms]
+            sums.append(f"{self.pair_state(pair, states, names)}: {' + '.join(products)} = {whole}")
+        begin = "Monozygotic twins have the same genotype, and others are as any two siblings"
+        return f"{begin}: {'; '.join(sums)}" if sums else ""
+
+
+def _independent(chances: Mapping[Hypothesis, Fraction], states: Hypothesis) -> list[Fraction]:
+    """Return the chance of two states as the product of each one's, where it is that."""
+    one = sum([chance for each, chance in chances.items() if each[0] == states[0]], Fraction(0))
+    two = sum([chance for each, chance in chances.items() if each[1] == states[1]], Fraction(0))
+    return [one, two] if one * two == chances[states] else [chances[states]]

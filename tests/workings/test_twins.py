@@ -1,0 +1,33 @@
+"""What workings say of twins."""
+
+from tests.workings.families import person, told
+
+COUPLE = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
+AFFECTED = person("II-3", "male", ("I-1", "I-2"), affected=True)
+
+
+def twin(id, **more):
+    twins = {"group": "t", "zygosity": "unknown", **more.pop("twins", {})}
+    return person(id, "female", ("I-1", "I-2"), twin=twins, **more)
+
+
+def test_two_twins_of_unknown_zygosity_are_worked_out_by_both_possibilities():
+    # Both unaffected: 3/4 if monozygotic, 9/16 if not; so they are with (1/3 × 3/4) /
+    # (1/3 × 3/4 + 2/3 × 9/16) = 2/5.  Each is a carrier with 2/3: 2/5 × 2/3 + 3/5 × 4/9 = 8/15.
+    chance = {"monozygotic_chance": "1/3"}
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/50"},
+        [
+            *COUPLE,
+            twin("II-1", twins=chance, affected=False),
+            twin("II-2", twins=chance, affected=False),
+            AFFECTED,
+        ],
+        [{"ask": "both_carriers", "people": ["II-1", "II-2"]}],
+    )
+    assert "II-1 and II-2 are twins, monozygotic (identical) with chance 1/3" in text
+    assert "so I-1 and I-2 are both carriers for certain" in text
+    assert "chance 3/4 if they are monozygotic and 3/4 × 3/4 = 9/16 if not" in text
+    assert "(1/3 × 3/4) / (1/3 × 3/4 + 2/3 × 9/16) = 2/5" in text
+    assert "II-1 carrier, II-2 carrier: 2/5 × 2/3 + 3/5 × 2/3 × 2/3 = 8/15" in text
