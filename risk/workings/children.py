@@ -58,7 +58,7 @@ class Children(OwnFacts):
         ids = dict.fromkeys(self._facts[path].person for path in self._in_order(facts))
         if len(ids) > MOST_NAMED:
             return f"{len(ids)} relatives by marriage"
-        return joined([self._name(id) for id in ids])
+        return joined([self.name(id) for id in ids])
 
     @staticmethod
     def _article(number: int, word: str) -> str:

@@ -162,7 +162,7 @@ class _Derivation:
         lines = self._lines(pair, people, combine)
         kinds = self._kinds(pair, lines)
         child = self._one_child(pair, lines)
-        last = of_pair(self.words, pair, question, lines, child, kinds, step.text)
+        last = of_pair(self.words, question, lines, child, kinds, step.text)
         text = f"{step.text} {self._of_relatives(pair, combine)}{sentence(last)}".strip()
         self.steps[-1] = replace(step, combine=combine, lines=lines, text=text)
 
@@ -178,7 +178,7 @@ class _Derivation:
             groups.setdefault(each.case[people[place]], []).append(each)
         if len(groups) == len(combine):
             return combine
-        name = self.words.who(pair[place])
+        name = self.words.name(people[place])
         return tuple(
             replace(
                 group[0],

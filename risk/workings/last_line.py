@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from risk.case.model import Condition, Person, Question
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age
-from risk.inference.plan import Scope
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming, sentence
@@ -33,7 +32,8 @@ def of_person(
     counted = [each for each in combine if each.product]
     if counted and all(each.chance == 1 for each in counted):
         variable = words.family.variable[person.id]
-        has = [words.has(variable, state) for each in counted for state in each.case.values()]
+        states = [state for each in counted for state in each.case.values()]
+        has = [words.has(variable, state, alone=True) for state in states]
         return f"Whoever {' or '.join(has)} is affected for certain"
     until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
     text = f"The last line multiplies by the chance of becoming affected {until}"
@@ -72,7 +72,6 @@ def _share(
 
 def of_pair(
     words: Naming,
-    pair: Scope,
     question: Question,
     combine: Sequence[Combination],
     child: Value | None,
@@ -87,31 +86,30 @@ def of_pair(
     """
     counted = [each for each in combine if each.product]
     if not counted:
-        return _never(words, pair, question, combine)
+        return _never(words, question, combine)
+    ids = list(counted[0].case)
     # What the father has on the X does not reach a son.
     sons = words.condition.x_linked and question.sex == "male"
     why = f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})" if sons else ""
     if len(counted) > 1:
         each = [list(combination.case.values()) for combination in counted]
-        mother = next((words.who(v) for v in pair if words.family.copies[v] == 2), "")
+        mother = next((words.name(id) for id in ids if words.copies(id) == 2), "")
         which = f"genotype of {mother}{why}" if sons else "pair of genotypes"
         return f"For each {which}: its chance, times that of what is asked" + column(
-            words, pair, each, question
+            words, ids, each, question
         )
     (only,) = counted
     states = list(only.case.values())
     reach = [
-        (variable, state)
-        for variable, state in zip(pair, states, strict=True)
-        if not sons or words.family.copies[variable] == 2
+        (id, words.family.variable[id], state)
+        for id, state in only.case.items()
+        if not sons or words.copies(id) == 2
     ]
-    needs = joined(
-        [f"{words.who(variable)} {words.has(variable, state)}" for variable, state in reach]
-    )
-    having = {words.has(variable, state) for variable, state in reach}
-    if len(reach) == 2 and len(having) == 1 and pair[0] != pair[1]:
-        names = joined([words.who(variable) for variable, _ in reach])
-        needs = f"{names} {words.has(*reach[0], many=True)}"
+    having = [words.has(variable, state, alone=True) for _, variable, state in reach]
+    names = [words.name(id) for id, _, _ in reach]
+    needs = joined([f"{name} {has}" for name, has in zip(names, having, strict=True)])
+    if len(having) == 2 and having[0] == having[1]:
+        needs = f"{joined(names)} {words.has(*reach[0][1:], many=True)}"
     if only.weight == 1:
         begin = f"{needs} for certain{why}"
     elif question.people is not None:
@@ -124,7 +122,7 @@ def of_pair(
         text = several_children(words.condition, states, question, only.chance, child)
     else:
         text = one_child(words, states, question, only.chance, kinds)
-    known = words.known_genotypes([variable for variable, _ in reach])
+    known = words.known_genotypes([variable for _, variable, _ in reach])
     if begin in said:
         # What the step has ended in is not said again.
         text = _sentence_after(text)
@@ -145,24 +143,22 @@ def _sentence_after(text: str) -> str:
     return sentence(text.lstrip(",; ").removeprefix("and "))
 
 
-def _never(words: Naming, pair: Scope, question: Question, combine: Sequence[Combination]) -> str:
+def _never(words: Naming, question: Question, combine: Sequence[Combination]) -> str:
     """Say why no pair of genotypes that is possible has such a child, or is what is asked."""
     condition = words.condition
-    possible = {
-        variable: {state for each in combine for state in [list(each.case.values())[place]]}
-        for place, variable in enumerate(pair)
-    }
-    free = [variable for variable in pair if possible[variable] == {0}]
-    nobody = joined([f"{words.who(each)} has no copy of the allele" for each in free])
+    ids = list(combine[0].case)
+    possible = {id: {each.case[id] for each in combine} for id in ids}
+    free = [id for id in ids if possible[id] == {0}]
+    nobody = joined([f"{words.name(id)} has no copy of the allele" for id in free])
     if question.people is not None:
         asked = "carriers" if condition.recessive else "people with just one copy"
-        not_so = [v for v in pair if 1 not in possible[v] or words.family.copies[v] == 1]
-        names = joined([words.who(each) for each in not_so], " and ")
+        not_so = [id for id in ids if 1 not in possible[id] or words.copies(id) == 1]
+        names = joined([words.name(id) for id in not_so], " and ")
         return f"What is asked is that both are {asked}, which {names} cannot be"
     if condition.x_linked and question.sex == "male":
-        mother = next(v for v in pair if words.family.copies[v] == 2)
+        mother = next(id for id in ids if words.copies(id) == 2)
         if mother in free:
-            return f"{NO_X_FOR_SONS}, and {words.who(mother)} has no copy of the allele"
+            return f"{NO_X_FOR_SONS}, and {words.name(mother)} has no copy of the allele"
     if len(free) == 2:
         return f"{nobody}, so that there is none to pass on"
     needs_two = condition.recessive and condition.penetrance is None

@@ -46,9 +46,14 @@ class Naming:
         """Return the name of the person of a variable, or the id; twins have both."""
         return joined([person.name or person.id for person in self._people[variable]])
 
-    def _name(self, id: str) -> str:
+    def name(self, id: str) -> str:
+        """Return the name of one person, or the id."""
         person = self.case.person(id)
         return person.name or person.id
+
+    def copies(self, id: str) -> int:
+        """Return how many copies of the locus one person has."""
+        return self.family.copies[self.family.variable[id]]
 
     def sex(self, variable: int) -> str:
         return self._people[variable][0].sex
@@ -69,15 +74,20 @@ class Naming:
         full = self.condition.recessive and self.condition.penetrance is None
         return "affected" if full and not self.condition.x_linked else "two copies"
 
-    def has(self, variable: int, state: State | None, *, many: bool = False) -> str:
-        """Return what a person (or several alike) is or has: ``is a carrier``."""
-        twins = len(self._people[variable]) > 1 and not many
+    def has(
+        self, variable: int, state: State | None, *, many: bool = False, alone: bool = False
+    ) -> str:
+        """Return what a person (or several alike) is or has: ``is a carrier``.
+
+        Monozygotic twins are told together, but `alone` where one of them is named.
+        """
+        twins = len(self._people[variable]) > 1 and not (many or alone)
         if state == MOSAIC:
-            alone = "are germline mosaics" if twins else "is a germline mosaic"
-            return "are both germline mosaics" if many else alone
+            one = "are germline mosaics" if twins else "is a germline mosaic"
+            return "are both germline mosaics" if many else one
         if state == 1 and self.condition.recessive and not self._one_copy(variable):
-            alone = "are carriers" if twins else "is a carrier"
-            return "are both carriers" if many else alone
+            one = "are carriers" if twins else "is a carrier"
+            return "are both carriers" if many else one
         what = (
             "the allele"
             if self._one_copy(variable)
@@ -102,10 +112,9 @@ class Naming:
 
     def pair_state(self, pair: Scope, hypothesis: Hypothesis, shown: Sequence[str]) -> str:
         """Return the heading for a hypothesis about two people."""
-        names = [self.case.person(id).name or id for id in shown]
         return ", ".join(
-            f"{name} {self.state(variable, state)}"
-            for name, variable, state in zip(names, pair, hypothesis, strict=True)
+            f"{self.name(id)} {self.state(variable, state)}"
+            for id, variable, state in zip(shown, pair, hypothesis, strict=True)
         )
 
     # --- facts ----------------------------------------------------------------------------

@@ -12,7 +12,6 @@ from risk.case.model import ByAlleles, BySex, Condition, Question, Sex
 from risk.genetics import penetrance
 from risk.genetics.founders import mutation_rates
 from risk.inference.arithmetic import Term
-from risk.inference.plan import Scope
 from risk.model.locus import Locus, age_value
 from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word
@@ -228,17 +227,17 @@ def _in_words(chance: Value) -> str:
 
 
 def column(
-    words: Naming, pair: Scope, states: Sequence[Sequence[State]], question: Question
+    words: Naming, ids: Sequence[str], states: Sequence[Sequence[State]], question: Question
 ) -> str:
     """Explain the chances of a next child where several pairs of genotypes can have one.
 
-    `states` are those of the pairs that count.
+    `ids` are the two people, `states` those of the pairs that count.
     """
     condition = words.condition
     if question.ask not in ("child_affected", "child_carrier"):
         return ""
     if condition.x_linked:
-        return _column_on_the_x(words, pair, states, question)
+        return _column_on_the_x(words, ids, states, question)
     passing = _passing(condition, {state for each in states for state in each})
     text = (
         f"; with a and b for the chances that the two pass the allele on ({'; '.join(passing)}) a "
@@ -282,12 +281,12 @@ def _passing(condition: Condition, present: set[State], copies: int = 2) -> list
 
 
 def _column_on_the_x(
-    words: Naming, pair: Scope, states: Sequence[Sequence[State]], question: Question
+    words: Naming, ids: Sequence[str], states: Sequence[Sequence[State]], question: Question
 ) -> str:
     """The same on the X, of which a son has his mother's alone."""
     condition = words.condition
-    at = next(place for place, who in enumerate(pair) if words.family.copies[who] == 2)
-    mother, father = words.who(pair[at]), words.who(pair[1 - at])
+    at = next(place for place, id in enumerate(ids) if words.copies(id) == 2)
+    mother, father = words.name(ids[at]), words.name(ids[1 - at])
     hers = _passing(condition, {each[at] for each in states})
     his = _passing(condition, {each[1 - at] for each in states}, copies=1)
     text = f"; with a for the chance that {mother} passes the allele on ({'; '.join(hers) or 0})"

@@ -74,7 +74,7 @@ class OwnFacts(Origins):
         for id in dict.fromkeys(self._facts[path].person for path in self._in_order(paths)):
             own = [path for path in self._in_order(paths) if self._facts[path].person == id]
             first, *more = self.fact_phrases(own)
-            name = self.case.person(id).name or id
+            name = self.name(id)
             told.append(joined([first, *(each.removeprefix(f"{name} ") for each in more)]))
         return "; ".join(told)
 

@@ -102,7 +102,8 @@ class Steps(Rows):
     ) -> _Source:
         """Keep a finished table as a step."""
         id = f"s{len(self._made) + 1}"
-        self._made[id] = table.step(id, people, labels, text)
+        said = self.words.with_twins(table.variables, text)
+        self._made[id] = table.step(id, people, labels, said)
         self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,), "")
 
@@ -313,7 +314,7 @@ class Steps(Rows):
         weigher, words = self.weigher, self.words
         if pair[0] == pair[1]:
             uses = self.person(pair[0], start, asked=True).uses
-            return words.same_genotype(), uses, [words.why_same(pair)]
+            return words.same_genotype(), uses, []
         if not weigher.independent(pair[0], pair[1], start):
             twins = self._unsure_twins(pair)
             why = [words.why_tied(pair, start)] if twins is None else self._why_twins(pair, start)

@@ -10,7 +10,7 @@ from typing import Any
 
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined
-from risk.workings.naming import Naming
+from risk.workings.naming import Naming, sentence
 from risk.workings.step import State, Value
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis
@@ -22,10 +22,20 @@ _MOST_SUMS = 4
 class Twins(Naming):
     """Sentences about twins."""
 
+    def with_twins(self, variables: Scope, text: str) -> str:
+        """Return the text of a step about `variables`, after what is said of identical twins."""
+        several = [variable for variable, people in self._people.items() if len(people) > 1]
+        told = [
+            sentence(self.identical(variable))
+            for variable in several
+            if variable in variables or self.who(variable) in text
+        ]
+        return " ".join([*told, text]).strip()
+
     def identical(self, variable: int) -> str:
         """Say of monozygotic twins, or more of one birth, that one table is about all of them."""
         number = len(self._people[variable])
-        twins = "twins" if number == 2 else f"of one birth of {number}"
+        twins = "twins" if number == 2 else "siblings of one birth"
         return (
             f"{self.who(variable)} are identical (monozygotic) {twins}, and so have one and the "
             f"same genotype"

@@ -45,9 +45,6 @@ class Words(Children):
     def tied(self, pair: Scope) -> str:
         return f"{joined([self.who(variable) for variable in pair])}, jointly"
 
-    def why_same(self, pair: Scope) -> str:
-        return f"{self.who(pair[0])} have one and the same genotype"
-
     def why_apart(
         self, pair: Scope, between: Mapping[int, State] | None = None, *, at_first: bool = False
     ) -> str:
@@ -91,7 +88,7 @@ class Words(Children):
         if len(facts) <= MOST_NAMED:
             return f"That {self._told(facts)} is not used yet; it comes in {where}"
         owners = {self._facts[path].person for path in facts}
-        about = f"{len(owners)} relatives" if len(owners) > 1 else self._name(*owners)
+        about = f"{len(owners)} relatives" if len(owners) > 1 else self.name(*owners)
         return f"{len(facts)} facts about {about} are not used yet; they come in {where}"
 
     def step_text(self, sentences: Sequence[str]) -> str:

@@ -31,3 +31,23 @@ def test_two_twins_of_unknown_zygosity_are_worked_out_by_both_possibilities():
     assert "chance 3/4 if they are monozygotic and 3/4 × 3/4 = 9/16 if not" in text
     assert "(1/3 × 3/4) / (1/3 × 3/4 + 2/3 × 9/16) = 2/5" in text
     assert "II-1 carrier, II-2 carrier: 2/5 × 2/3 + 3/5 × 2/3 × 2/3 = 8/15" in text
+
+
+def test_identical_twins_are_said_to_be_so_and_only_the_parent_is_named_as_one():
+    # Tom's child is affected, so both twins are carriers; of the unaffected 1/50 are carriers.
+    same = {"group": "t", "zygosity": "monozygotic"}
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/50"},
+        [
+            *COUPLE,
+            person("II-1", "male", ("I-1", "I-2"), name="Tim", twin=same, affected=False),
+            person("II-2", "male", ("I-1", "I-2"), name="Tom", twin=same),
+            person("II-3", "female", name="Zoe", affected=False),
+            person("III-1", "male", ("II-2", "II-3"), affected=True),
+            person("II-4", "female", name="Ivy", affected=False),
+        ],
+        [{"ask": "child_affected", "parents": ["II-1", "II-4"]}],
+    )
+    assert text.startswith("Tim and Tom are identical (monozygotic) twins, and so have one and the")
+    assert "This can only be where Tim and Ivy are both carriers" in text
