@@ -25,7 +25,7 @@ from risk.wording.questions import event_in_words, question_in_words
 #: A text table shows all of so many points; of more, about so many evenly spread.
 _MOST_ROWS = 40
 #: What words say for an age that varies.
-_VARIED = Quantity("that age", Fraction(0))
+_VARIED = Quantity("the varied age", Fraction(0))
 _LEFT: tuple[Align, ...] = ("left",)
 _COPIES = ("no copy", "one copy", "two copies")
 
@@ -116,7 +116,7 @@ def _columns(variation: Variation, case: Case) -> list[tuple[str, int]]:
 
 
 def _without_varied_ages(variation: Variation, case: Case) -> Case:
-    """Return the case in words, with ``that age`` for each age that varies."""
+    """Return the case in words, with ``the varied age`` for each age that varies."""
     people, questions = list(case.people), list(case.questions)
     for name in variation.parameters:
         match Parameter(case, name).steps:

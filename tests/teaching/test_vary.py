@@ -237,9 +237,9 @@ def test_an_age_that_varies_is_not_told_as_it_is_in_the_case():
         heads = variation_csv(variation, case).splitlines()[0]
         texts[name] = (page, key, heads)
     for text in texts["III-1.age"]:
-        assert "by the age of 50, being unaffected at that age" in text
+        assert "by the age of 50, being unaffected at the varied age" in text
     for text in texts["questions[2].by_age"]:
-        assert "by that age, being unaffected at 30" in text
+        assert "by the varied age, being unaffected at 30" in text
 
 
 def test_a_value_that_contradicts_the_family_lists_the_facts():
