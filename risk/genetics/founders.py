@@ -43,6 +43,11 @@ def mutation_rates(condition: Condition) -> tuple[Rate, Rate]:
     return rate(mutation.maternal), rate(mutation.paternal)
 
 
+def mutates(condition: Condition) -> bool:
+    """Tell whether there is new mutation at all; stated rates of 0 are none."""
+    return any(mutation_rates(condition))
+
+
 def complement(value: Rate) -> Rate:
     """Return 1 - value; the complement of a vanishing quantity has leading term 1."""
     if isinstance(value, Term):

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from risk.case.model import BySex, Person, Sex
+from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word
 from risk.workings.own_facts import OwnFacts
@@ -145,7 +146,7 @@ class Children(OwnFacts):
         """
         condition = self.condition
         table = condition.penetrance
-        usual = condition.mutation is None and condition.viability is None
+        usual = not mutates(condition) and condition.viability is None
         if table is None or not usual or condition.onset is not None:
             return ""
         if isinstance(table, BySex):

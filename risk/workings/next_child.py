@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import comb
 from typing import Any
 
 from risk.case.model import ByAlleles, BySex, Condition, Question, Sex
 from risk.genetics import penetrance
-from risk.genetics.founders import mutation_rates
+from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.arithmetic import Term
 from risk.model.locus import Locus, age_value
 from risk.wording.chances import one_in
@@ -103,7 +103,7 @@ def one_child(
     """Return how the chance of one such child comes about, to go on a sentence."""
     condition = words.condition
     child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
-    if condition.mutation is not None and condition.penetrance is None and not any(states):
+    if mutates(condition) and condition.penetrance is None and not any(states):
         so = "affected" if question.ask == "child_affected" else "a carrier"
         return f"; a {child} is {so} by new mutation only, with chance {_in_words(chance)}"
     one_copy = states.count(1) == states.count(0) == 1
@@ -113,7 +113,7 @@ def one_child(
             "alike, and sons with it are not born alive, so that of three born one is affected: "
             "1/3"
         )
-    plain = condition.viability is None and condition.mutation is None
+    plain = condition.viability is None and not mutates(condition)
     if _both_pass(condition, states, chance):
         return f", and both pass the allele on to the {child} with chance 1/2 × 1/2 = 1/4"
     if plain and one_copy and chance == _HALF:
@@ -134,7 +134,7 @@ def one_child(
 
 def _both_pass(condition: Condition, states: Sequence[State], chance: Value | None) -> bool:
     """Tell whether a child's chance is that of getting the allele from both of two carriers."""
-    plain = condition.viability is None and condition.mutation is None
+    plain = condition.viability is None and not mutates(condition)
     usual = condition.recessive and condition.penetrance is None and not condition.x_linked
     return plain and usual and list(states) == [1, 1] and chance == _QUARTER
 
@@ -210,7 +210,7 @@ def _equals(terms: str, value: Fraction) -> str:
 def _sons_die(condition: Condition) -> bool:
     """Tell whether all are born alive but sons with the allele, and it has no other exception."""
     survival = condition.viability
-    if not condition.x_linked or condition.penetrance is not None or condition.mutation is not None:
+    if not condition.x_linked or condition.penetrance is not None or mutates(condition):
         return False
     if not isinstance(survival, BySex):
         return False
@@ -234,6 +234,9 @@ def column(
     `ids` are the two people, `states` those of the pairs that count.
     """
     condition = words.condition
+    if question.ask == "children_affected":
+        one = column(words, ids, states, replace(question, ask="child_affected"))
+        return f"{one}; with p for that chance of one child, {_of_many(question)}"
     if question.ask not in ("child_affected", "child_carrier"):
         return ""
     if condition.x_linked:
@@ -246,6 +249,32 @@ def column(
         rule = "ab" if condition.recessive else _EITHER
         return f"{text}child is affected with chance {rule}"
     return f"{text}child is conceived with one copy with chance {_JUST_ONE}, with two with ab"
+
+
+def _of_many(question: Question) -> str:
+    """Return the chance that so many of several children are affected, each with chance p."""
+    number, count = question.of or 0, question.exactly
+    many = number_word(number)
+    if number == 1:
+        return f"it is {'affected with p' if count != 0 else 'unaffected with 1 - p'}"
+    if question.at_least == 1:
+        return f"at least one of {many} is affected with chance 1 - (1 - p)^{number}"
+    if count is None and question.at_least != number:
+        each = f"p^k × (1 - p)^({number} - k) times the ways to choose k of {many}"
+        return f"k of {many} are with {each}, added up from {question.at_least} to {number}"
+    if count == 0:
+        return f"none of {many} is affected with chance (1 - p)^{number}"
+    if count is None or count == number:
+        return f"{'both' if number == 2 else f'all {many}'} are affected with chance p^{number}"
+    ways = comb(number, count)
+    return (
+        f"{number_word(count)} of {many} can be chosen in {ways:,} ways, each with chance "
+        f"{_power('p', count)} × {_power('(1 - p)', number - count)}"
+    )
+
+
+def _power(base: str, number: int) -> str:
+    return base if number == 1 else f"{base}^{number}"
 
 
 #: Of two alleles, passed on with chances a and b: at least one of them, and just one.
@@ -262,8 +291,13 @@ def _falls_ill_for_sure(condition: Condition, question: Question) -> bool:
     )
 
 
-def _passing(condition: Condition, present: set[State], copies: int = 2) -> list[str]:
-    """Return with what chance each genotype of one parent or of both passes the allele on."""
+def _passing(
+    condition: Condition, present: set[State], copies: int = 2, rate: Any = None
+) -> list[str]:
+    """Return with what chance each genotype of one parent or of both passes the allele on.
+
+    `rate` is that of new mutation in the one parent; None where both are meant.
+    """
     mosaic = condition.germline_mosaicism
     alone = f"{'a carrier' if condition.recessive else 'one copy'}: 1/2"
     passing = [
@@ -275,7 +309,7 @@ def _passing(condition: Condition, present: set[State], copies: int = 2) -> list
         )
         if state in present
     ]
-    if condition.mutation is not None:
+    if any(mutation_rates(condition) if rate is None else [rate]):
         passing.append("more by new mutation" if passing else "by new mutation only")
     return passing
 
@@ -287,8 +321,9 @@ def _column_on_the_x(
     condition = words.condition
     at = next(place for place, id in enumerate(ids) if words.copies(id) == 2)
     mother, father = words.name(ids[at]), words.name(ids[1 - at])
-    hers = _passing(condition, {each[at] for each in states})
-    his = _passing(condition, {each[1 - at] for each in states}, copies=1)
+    maternal, paternal = mutation_rates(condition)
+    hers = _passing(condition, {each[at] for each in states}, rate=maternal)
+    his = _passing(condition, {each[1 - at] for each in states}, copies=1, rate=paternal)
     text = f"; with a for the chance that {mother} passes the allele on ({'; '.join(hers) or 0})"
     sons = question.ask == "child_affected" and question.sex != "female"
     daughters = question.sex != "male"
@@ -342,21 +377,21 @@ def several_children(
     )
     if question.at_least == 1:
         some = f"at least one of {number_word(number)}"
-        return f"{begin}: {some} with 1 - {_power(spared, number)} = {chance}"
+        return f"{begin}: {some} with 1 - {_powered(spared, number)} = {chance}"
     if count is None:
         return f"{begin}: summed over {question.at_least} to {number} affected that is {chance}"
     if count == 0:
-        return f"{begin}: none of {number_word(number)} with {_power(spared, number)} = {chance}"
+        return f"{begin}: none of {number_word(number)} with {_powered(spared, number)} = {chance}"
     if count == number:
         every = "both" if number == 2 else f"all {number_word(number)}"
-        return f"{begin}: {every} with {_power(one_child, number)} = {chance}"
+        return f"{begin}: {every} with {_powered(one_child, number)} = {chance}"
     ways = comb(number, count)
     return (
         f"{begin}: {number_word(count)} of {number_word(number)} can be chosen in {ways:,} ways, "
-        f"each with {_power(one_child, count)} × {_power(spared, number - count)}, "
+        f"each with {_powered(one_child, count)} × {_powered(spared, number - count)}, "
         f"together {chance}"
     )
 
 
-def _power(chance: Fraction, number: int) -> str:
+def _powered(chance: Fraction, number: int) -> str:
     return f"{chance}" if number == 1 else f"({chance})^{number}"

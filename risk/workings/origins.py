@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word
@@ -180,11 +181,11 @@ class Origins(Twins):
     def _nothing_from_population(self, names: str, many: bool) -> str:
         """Explain why people from the population have no allele, with no fact to say so."""
         comes = f"{names} {'come' if many else 'comes'} from the population"
-        frequency, mutation = self.condition.frequency, self.condition.mutation
+        frequency = self.condition.frequency
         if frequency.allele == "rare":
             carry = "carry" if many else "carries"
             return f"{comes}, where the allele is rare, and so {carry} nothing"
-        if frequency.mutation_selection_balance is not None and mutation is not None:
+        if frequency.mutation_selection_balance is not None and mutates(self.condition):
             return f"{comes}, where the allele is as rare as new mutation, a vanishing chance"
         return f"{comes}, where nobody has the allele"
 
@@ -240,7 +241,7 @@ class Origins(Twins):
                     f"{parts[0]}, and then passes it on with chance 1/2: "
                     f"{chances[1]} × 1/2 = {passed}"
                 )
-        if len(posteriors) == len(parts) == 1 and self.condition.mutation is not None:
+        if len(posteriors) == len(parts) == 1 and mutates(self.condition):
             chance, gained = chances.get(1), prior.get(1)
             one = set(chances) <= {0, 1} and not self._one_copy(parent)
             if one and chance is not None and gained and short(gained):
@@ -253,7 +254,7 @@ class Origins(Twins):
         return (
             f"{begin} parent with one copy passes it on with chance 1/2, and the first row "
             f"weighs what {self.who(variable)} gets by what the parents may have"
-            + (", and adds new mutation" if self.condition.mutation is not None else "")
+            + (", and adds new mutation" if mutates(self.condition) else "")
         )
 
     def why_joint_parents(self, variable: int) -> str:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import cast
 
 from risk.case.model import TestResult
+from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
 from risk.wording.phrases import joined, number_word
 from risk.workings.assays import result_in_words
@@ -113,7 +114,7 @@ class OwnFacts(Origins):
             number = value_word(value)
             if escaped and isinstance(value, Fraction) and HALF <= value < 1:
                 number = f"1 - {1 - value} = {number}"
-            if isinstance(value, Term) and value.order and self.condition.mutation is not None:
+            if isinstance(value, Term) and value.order and mutates(self.condition):
                 number += " (by new mutation)"
             shown.append(f"{number} {self._with(variable, hypothesis[0])}")
         if len(shown) <= 3 and all(short(value) for value in values.values()):

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 
+from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings.kinship import kinship
@@ -105,7 +106,7 @@ class Reasons:
         condition = self.family.case.condition
         if (
             condition.frequency.allele != "rare"
-            or condition.mutation is not None
+            or mutates(condition)
             or (not same(self.weigher.posterior(pair, facts), half))
         ):
             return None

@@ -335,3 +335,35 @@ def test_two_who_tell_nothing_of_each_other_have_no_second_table():
     (working,) = actions.explain(one)
     last = flatten(working_blocks(replace(working, steps=working.steps[-1:]), one))
     assert not [block for block in last if isinstance(block, Table)]
+
+
+def test_rates_of_zero_are_no_new_mutation_and_several_children_follow_from_one():
+    # One child: 1/4 from one mosaic, 1 - (3/4)^2 = 7/16 from two; of two children at least one:
+    # 1 - (3/4)^2 = 7/16 and 1 - (9/16)^2 = 175/256.
+    several = {"ask": "children_affected", "parents": ["I-1", "I-2"], "of": 2, "at_least": 1}
+    people = [*couple(affected=False), person("II-1", "female", ("I-1", "I-2"), affected=True)]
+    parts = ("autosomal_dominant", {"allele": 0}, people, [COUPLE, several])
+    mosaics = {"prior": "1/100", "gametes": "1/4"}
+    for rate in (0, "1/1000"):
+        found = told(*parts, germline_mosaicism=mosaics, mutation={"maternal": rate, "paternal": 0})
+        assert ["new mutation" in text for text in found] == [bool(rate)] * 2
+    text = told(*parts, germline_mosaicism=mosaics)[1]
+    assert "(a germline mosaic: 1/4) a child is affected with chance 1 - (1 - a)(1 - b)" in text
+    assert "with p for that chance of one child, at least one of two is affected with" in text
+    assert "1 - (1 - p)^2" in text
+
+
+@pytest.mark.parametrize(
+    ("asked", "rule"),
+    [
+        ({"of": 3, "exactly": 0}, "none of three is affected with chance (1 - p)^3"),
+        ({"of": 2, "exactly": 2}, "both are affected with chance p^2"),
+        ({"of": 3, "exactly": 1}, "one of three can be chosen in 3 ways, each with chance p × (1"),
+        ({"of": 3, "at_least": 2}, "p^k × (1 - p)^(3 - k) times the ways to choose k of three"),
+        ({"of": 1, "exactly": 0}, "it is unaffected with 1 - p"),
+    ],
+)
+def test_so_many_of_several_children_have_their_rule(asked, rule):
+    question = {"ask": "children_affected", "parents": ["I-1", "I-2"], **asked}
+    (text,) = told("autosomal_recessive", {"allele": "1/10"}, couple(), [question])
+    assert rule in text
