@@ -11,10 +11,15 @@ from risk.wording.phrases import number_word
 
 
 def person_in_words(id: str, case: Case) -> str:
-    """Name a person: ``Mira (II-2)``, or the id alone where there is no name."""
+    """Name a person: ``Mira (II-2)``, or the id alone where there is no name.
+
+    Of several in one record any would do, but it is one and the same: not at least one of them.
+    """
     person = case.person(id)
     called = f"{person.name} ({id})" if person.name and person.name != id else id
-    return f"any one of {called}" if person.count else called
+    if person.count is None or person.count == 1:
+        return called
+    return f"a given one of the {number_word(person.count)} siblings {called}"
 
 
 def question_in_words(question: Question, case: Case) -> str:

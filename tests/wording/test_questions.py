@@ -95,3 +95,12 @@ def test_so_many_families_are_right_and_never_all_or_none(value: F) -> None:
     assert 0 < some < whole
     assert abs(F(some, whole) - value) <= F(1, 2 * whole)
     assert bool(match[2]) == (F(some, whole) != value)
+
+
+def test_of_several_siblings_in_one_record_a_given_one_is_asked_about():
+    """Not at least one of them, which is more likely."""
+    people = tuple(replace(each, count=3) if each.id == "II-2" else each for each in CASE.people)
+    words = question_in_words(Question("carrier", person="II-2"), replace(CASE, people=people))
+    assert words == (
+        "What is the chance that a given one of the three siblings Tova (II-2) is a carrier?"
+    )
