@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from risk.case.model import Condition, TestResult
@@ -11,11 +12,16 @@ from risk.workings.values import short
 
 
 def result_in_words(
-    condition: Condition, result: TestResult, one: Value | None, because: str = ""
+    condition: Condition,
+    result: TestResult,
+    one: Value | None,
+    because: str = "",
+    said: Sequence[str] = (),
 ) -> str:
     """Return a sentence on the row of a result, whose value with one disease allele is `one`.
 
     `because` tells why that is not as for anybody's allele, where others' results are the reason.
+    `said` are sentences before, of which nothing is said again.
     Empty where the case states the chances of each result themselves.
     """
     test = next(each for each in condition.tests or () if each.name == result.test)
@@ -23,19 +29,20 @@ def result_in_words(
         return _of_classes(condition, test.detects, result, one, because)
     if test.sensitivity is None or test.specificity is None:
         return ""
-    positive = result.result == "positive"
+    before = [text.lower() for text in said if f"({result.test}): the chance" in text]
     parts = []
-    if test.sensitivity.value != 1:
-        rest = "" if positive else f", and so negative in 1 - {test.sensitivity.value} of them"
-        parts.append(
-            f"the test is positive in {test.sensitivity.value} of those with a disease allele "
-            f"(sensitivity){rest}"
-        )
-    if test.specificity.value != 1:
-        rest = f", and so positive in 1 - {test.specificity.value} of them" if positive else ""
-        parts.append(
-            f"the test is negative in {test.specificity.value} of those without (specificity){rest}"
-        )
+    for chance, of_whom, name, right in (
+        (test.sensitivity.value, "those with a disease allele", "sensitivity", "positive"),
+        (test.specificity.value, "those without", "specificity", "negative"),
+    ):
+        usual = f"the test is {right} in {chance} of {of_whom}"
+        known = any(usual in text for text in before)
+        wrong = result.result != right
+        if chance != 1 and not known:
+            rest = f", and so {result.result} in 1 - {chance} of them" if wrong else ""
+            parts.append(f"{usual} ({name}){rest}")
+        elif chance != 1 and wrong:
+            parts.append(f"the test is {result.result} in 1 - {chance} of {of_whom}")
     return joined(parts)
 
 

@@ -16,10 +16,6 @@ from risk.workings.weigh import Averages, Facts, Hypothesis
 
 #: How many people, or facts, are named; more are only counted.
 MOST_NAMED = 3
-#: Characters of a number in such a product.
-_LONG_TERM = 11
-#: How many products a sentence adds up, and how many such sums it holds.
-_MOST_TERMS = 3
 
 
 class Children(OwnFacts):
@@ -84,9 +80,11 @@ class Children(OwnFacts):
         married: Facts,
         values: Mapping[Hypothesis, Value],
         averages: Averages,
+        said: Sequence[str],
     ) -> str:
         """Explain a row for facts about children; `averages` are over what a child may have.
 
+        `said` are the sentences before.
         `married` are facts about partners below and these partners' relatives.
         """
         people = [person for child in children for person in self._people[child]]
@@ -122,7 +120,8 @@ class Children(OwnFacts):
         one = values.get((1,))
         worked = self._half(new, people[0].sex, one) if isinstance(one, Fraction) else ""
         if why and worked:
-            why += f". Half the children get the allele: {worked}{one}"
+            half = f"Half the children get the allele: {worked}{one}"
+            why += "" if any(half in each for each in said) else f". {half}"
         return f"{self.children_row(children, new)}{why}" if why else ""
 
     def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
@@ -196,27 +195,6 @@ class Children(OwnFacts):
             begin = f"{begin} ({who} {joined(known)})"
         averaged = self._averaged(variable, values, averages)
         return f"{begin}, so the row averages over it{averaged}"
-
-    def _averaged(
-        self, variable: int, values: Mapping[Hypothesis, Value], averages: Averages
-    ) -> str:
-        """Return the sums that the values of a row are, where these are short, to go on with."""
-        sums = []
-        for hypothesis, value in values.items():
-            terms = averages.get(hypothesis, [])
-            numbers = [number for term in terms for number in term]
-            trivial = len(terms) == 1 and 1 in numbers
-            if value == 1 or trivial or not 0 < len(terms) <= _MOST_TERMS:
-                continue
-            if any(not short(each, _LONG_TERM) for each in [*numbers, value]):
-                continue
-            products = [
-                " × ".join([value_word(number) for number in term if number != 1]) or "1"
-                for term in terms
-            ]
-            given = self._with(variable, hypothesis[0])
-            sums.append(f"{given} {' + '.join(products)} = {value_word(value)}")
-        return f": {joined(sums)}" if 0 < len(sums) <= _MOST_TERMS else ""
 
     def _says(self, new: Facts) -> str:
         """Return what alike facts say of one person: ``is unaffected``."""

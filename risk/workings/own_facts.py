@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import cast
 
@@ -16,7 +16,12 @@ from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import Value
 from risk.workings.values import HALF, short, value_word
-from risk.workings.weigh import Facts, Hypothesis, equal
+from risk.workings.weigh import Averages, Facts, Hypothesis, equal
+
+#: Characters of a number in such a product.
+_LONG_TERM = 11
+#: How many products a sentence adds up, and how many such sums it holds.
+_MOST_TERMS = 3
 
 
 class OwnFacts(Origins):
@@ -31,19 +36,24 @@ class OwnFacts(Origins):
         variable: int,
         new: Facts,
         values: Mapping[Hypothesis, Value],
+        said: Sequence[str],
         because: Facts = frozenset(),
+        parent: int | None = None,
+        averages: Averages | None = None,
     ) -> str:
         """Explain a row for a fact about the person of the table.
 
-        `because` are facts by which the class of a single allele has other chances than usual.
+        `said` are the sentences before.  `because` are facts by which the class of a single
+        allele has other chances than usual, `parent` is the only one who is not certain, and
+        `averages` are over what that one may have.
         """
-        said = joined(self.fact_phrases(self._in_order(new)))
+        told = joined(self.fact_phrases(self._in_order(new)))
         gone = [h for h, value in values.items() if not value]
         kept = [h for h, value in values.items() if value]
         if gone and kept and all(values[h] == 1 for h in kept):
             out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
             being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
-            return f"{said}, which rules out {being}{out}"
+            return f"{told}, which rules out {being}{out}"
         escaped = all(self.facts_kind(path) == "affected" for path in new)
         others = sum((person.count or 1) - 1 for person in self._people[variable])
         # A row about several is not what is left of 1 for one of them.
@@ -51,23 +61,49 @@ class OwnFacts(Origins):
         why = f"{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
         if why and len(new) == 1 and self.facts_kind(next(iter(new))) == "tests":
             (result,) = [self._facts[path].evidence.detail for path in new]
-            told = self._told_of_each(because)
+            others_told = self._told_of_each(because)
             one = values.get((1,))
-            tested = result_in_words(self.condition, cast(TestResult, result), one, told)
+            tested = result_in_words(
+                self.condition, cast(TestResult, result), one, others_told, said
+            )
             why += f". {sentence(tested)}" if tested else ""
         if others:
-            why = f"{why.rstrip('.')}. {sentence(self._others(others, values))}"
-        return f"{said}{why}" if why else ""
+            other = self._others(others, values, parent)
+            if averages:
+                other += self._averaged(variable, values, averages)
+            why = f"{why.rstrip('.')}. {sentence(other)}"
+        return f"{told}{why}" if why else ""
 
-    @staticmethod
-    def _others(number: int, values: Mapping[Hypothesis, Value]) -> str:
+    def _others(self, number: int, values: Mapping[Hypothesis, Value], parent: int | None) -> str:
         """Say how the alike siblings of the one in the table enter a row about all of them."""
         some = "one counts" if number == 1 else f"{number_word(number)} count"
         are = f"the other {some} in this row, too"
         kept = [value for value in values.values() if value]
         if all(equal(value, kept[0]) for value in kept):
             return f"{are}, alike whatever this one has"
-        return f"{are}, averaged over what the parents may have, of which this one's genotype tells"
+        whose = "the parents" if parent is None else self.who(parent)
+        return f"{are}, averaged over what {whose} may have, of which this one's genotype tells"
+
+    def _averaged(
+        self, variable: int, values: Mapping[Hypothesis, Value], averages: Averages
+    ) -> str:
+        """Return the sums that the values of a row are, where these are short, to go on with."""
+        sums = []
+        for hypothesis, value in values.items():
+            terms = averages.get(hypothesis, [])
+            numbers = [number for term in terms for number in term]
+            trivial = len(terms) == 1 and 1 in numbers
+            if value == 1 or trivial or not 0 < len(terms) <= _MOST_TERMS:
+                continue
+            if any(not short(each, _LONG_TERM) for each in [*numbers, value]):
+                continue
+            products = [
+                " × ".join([value_word(number) for number in term if number != 1]) or "1"
+                for term in terms
+            ]
+            given = self._with(variable, hypothesis[0])
+            sums.append(f"{given} {' + '.join(products)} = {value_word(value)}")
+        return f": {joined(sums)}" if 0 < len(sums) <= _MOST_TERMS else ""
 
     def _told_of_each(self, paths: Facts) -> str:
         """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""

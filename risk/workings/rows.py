@@ -30,10 +30,26 @@ class Rows(Reasons):
 
         def text(values: dict[Hypothesis, Value]) -> str:
             because = self._other_results(variable, before, new)
-            sentences.append(self.words.why_own(variable, new, values, because))
+            parent = self._unsure_parent(variable, before)
+            averages: Averages = {}
+            if (
+                parent is not None
+                and self.family.case.person(self.words.id_of(variable, None)).count
+            ):
+                averages = self._averages(values, variable, parent, before, new)
+            sentences.append(
+                self.words.why_own(variable, new, values, sentences, because, parent, averages)
+            )
             return self.words.facts_row(new)
 
         table.add(text, frozenset(), new)
+
+    def _unsure_parent(self, variable: int, facts: Facts) -> int | None:
+        """Return the one parent who is not certain given `facts`, if it is one."""
+        birth = self._births.get(variable)
+        parents = birth.parents if birth else ()
+        open_ = [each for each in parents if self.weigher.certain(each, facts) is None]
+        return open_[0] if len(open_) == 1 else None
 
     def _add_rest(self, table: Table, facts: Facts, sentences: list[str]) -> None:
         """Add what the other rows left out, where that still changes something.
@@ -87,7 +103,7 @@ class Rows(Reasons):
                     averages = self._averages(values, table.variables[0], children[0], known, new)
                 sentences.append(
                     self.words.why_children(
-                        table.variables, tuple(children), new, married, values, averages
+                        table.variables, tuple(children), new, married, values, averages, sentences
                     )
                 )
                 return self.words.children_row(tuple(children), new, married)

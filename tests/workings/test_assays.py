@@ -61,3 +61,16 @@ def test_a_brothers_result_tells_of_ones_own_allele():
         'The test finds "common" only; as Bo is affected and has one allele found (panel), a '
         "single disease allele here is something else with chance 1/2." in text
     )
+
+
+def test_the_rates_of_one_test_are_said_once():
+    results = [{"test": "t", "result": each} for each in ("positive", "negative")]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [person("I-1", "male", tests=results)],
+        [ASKED],
+        tests=[{"name": "t", "sensitivity": "9/10", "specificity": "49/50"}],
+    )
+    assert text.count("(sensitivity)") == text.count("(specificity)") == 1
+    assert "The test is negative in 1 - 9/10 of those with a disease allele." in text

@@ -173,3 +173,40 @@ def test_an_id_in_small_letters_begins_a_sentence_as_it_is():
         said = " ".join([*(step.text for step in working.steps), working.conclusion])
         assert "m1" in said or "c1" in said
         assert not {"F1", "M1", "C1"} & set(said.replace(",", " ").replace(".", " ").split())
+
+
+def test_the_other_siblings_of_one_record_are_averaged_over_the_uncertain_parent():
+    # II-2, sister of an affected child of two carriers, is a carrier with 2/3; I-3 is one.  Given
+    # a child without the allele she is one with (2/3 x 1/4) / (1/3 x 1/2 + 2/3 x 1/4) = 1/2, given
+    # a carrier with 2/3: two more are unaffected with 1/2 + 1/2 x 9/16 and 1/3 + 2/3 x 9/16.
+    people = [
+        *CARRIERS[:2],
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "male", genotype=1),
+        person("III-1", "female", ("II-3", "II-2"), count=3, affected=False),
+    ]
+    (text,) = told(*RECESSIVE[:2], people, [{"ask": "carrier", "person": "III-1"}])
+    assert "averaged over what II-2 may have" in text
+    assert (
+        "with no allele 1/2 + 1/2 × 9/16 = 25/32 and for a carrier 1/3 + 2/3 × 9/16 = 17/24" in text
+    )
+
+
+def test_what_half_the_children_get_is_said_once():
+    people = [
+        person("I-1", "male", affected=True),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2")),
+        person("II-2", "male"),
+        person("III-1", "male", ("II-2", "II-1"), affected=False),
+        person("III-2", "female", ("II-2", "II-1"), affected=False),
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        [{"ask": "disease_allele", "person": "II-1"}],
+        penetrance={"0": "0", "1": "3/5", "2": "3/5"},
+    )
+    assert text.count("Half the children get the allele: 1 - 1/2 × 3/5 = 7/10") == 1
