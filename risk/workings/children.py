@@ -57,6 +57,18 @@ class Children(OwnFacts):
             return f"{len(ids)} relatives by marriage"
         return joined([self.name(id) for id in ids])
 
+    def told_people(self, children: Sequence[int], facts: Facts) -> str:
+        """Name the people of facts about children and those below them: ``Ray``.
+
+        Where they are many: ``II-1 and those below``.
+        """
+        ids = dict.fromkeys(self._facts[path].person for path in self._in_order(facts))
+        if len(ids) <= MOST_NAMED:
+            return joined([self.name(id) for id in ids])
+        names = joined([self.who(child) for child in children])
+        below = any(self.family.variable[id] not in children for id in ids)
+        return f"{names} and those below" if below else names
+
     @staticmethod
     def _article(number: int, word: str) -> str:
         if number > 1:
@@ -95,8 +107,9 @@ class Children(OwnFacts):
         if not own:
             also = f", with what is known of {self._relatives(married)}," if married else ""
             return (
-                f"What is known below{also} counts through {names}: the row averages over what "
-                f"{names} may have{self._averaged(parents[0], values, averages)}"
+                f"What is known of {self.told_people(children, new)}{also} counts through "
+                f"{names}: its chance is averaged over what {names} may have"
+                f"{self._averaged(parents[0], values, averages)}"
             )
         if number > 1:
             for hypothesis, value in values.items():
@@ -114,7 +127,7 @@ class Children(OwnFacts):
         if not alone:
             return (
                 "If we knew what both parents have, their children would be independent of each "
-                "other, so that each brings a row of the table (alike ones share one)"
+                "other, so that each counts in the table on its own (alike ones together)"
             )
         why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
         one = values.get((1,))
@@ -170,10 +183,11 @@ class Children(OwnFacts):
         values: Mapping[Hypothesis, Value],
         averages: Averages,
         said: Sequence[str],
+        people: str,
         *,
         from_population: bool,
     ) -> str:
-        """Explain a row for children whose other parent, the partner, is not certain.
+        """Explain a row for `people`, children whose other parent, the partner, is not certain.
 
         `shares` are the chances of what the partner may have, `averages` the row as sums over it,
         and `said` the sentences before.
@@ -194,7 +208,7 @@ class Children(OwnFacts):
         elif known:
             begin = f"{begin} ({who} {joined(known)})"
         averaged = self._averaged(variable, values, averages)
-        return f"{begin}, so the row averages over it{averaged}"
+        return f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
 
     def _says(self, new: Facts) -> str:
         """Return what alike facts say of one person: ``is unaffected``."""

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from itertools import chain
+from typing import Any
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
@@ -18,7 +20,10 @@ from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
 from risk.workings.step import State, Value
 from risk.workings.twins import Twins
 from risk.workings.values import HALF, short, value_word
-from risk.workings.weigh import MOSAIC, Facts
+from risk.workings.weigh import MOSAIC, Facts, total
+
+#: For each state that a parent may have: its chance, and that a gamete then has the allele.
+Passing = tuple[tuple[Value, Value], ...]
 
 
 class Origins(Twins):
@@ -218,8 +223,12 @@ class Origins(Twins):
         variable: int,
         posteriors: Mapping[int, Mapping[State, Value]],
         prior: Mapping[State, Value],
+        passing: Mapping[int, Passing],
     ) -> str:
-        """Explain how a child's `prior` comes from what the uncertain parents may have."""
+        """Explain how a child's `prior` comes from what the uncertain parents may have.
+
+        `passing` tells of each parent who may pass the allele on how that comes about.
+        """
         parts = []
         for parent, chances in posteriors.items():
             shown = [
@@ -250,17 +259,63 @@ class Origins(Twins):
                     f"{parts[0]}; passed on with chance 1/2 that is {value_word(half)}, and with "
                     f"new mutation in the egg or the sperm {value_word(gained)}"
                 )
+        worked = self._by_passing(variable, prior, passing)
+        if worked:
+            return ". ".join([joined(parts), worked]) if parts else worked
         begin = f"{joined(parts)}; a" if parts else "A"
         return (
-            f"{begin} parent with one copy passes it on with chance 1/2, and the first row "
-            f"weighs what {self.who(variable)} gets by what the parents may have"
-            + (", and adds new mutation" if mutates(self.condition) else "")
+            f"{begin} parent with one copy passes it on with chance 1/2, so that what "
+            f"{self.who(variable)} gets is weighed by what the parents may have"
+            + (", with new mutation added" if mutates(self.condition) else "")
         )
+
+    def _by_passing(
+        self, variable: int, prior: Mapping[State, Value], passing: Mapping[int, Passing]
+    ) -> str:
+        """Return how a child's `prior` follows from the chances that each parent passes it on.
+
+        Empty where it does not follow from these, or the numbers are not short fractions.
+        """
+        numbers = chain(prior.values(), *chain.from_iterable(passing.values()))
+        if not all(isinstance(each, Fraction) and short(each) for each in numbers):
+            return ""
+        parts: list[str] = []
+        gets: list[Any] = []
+        for parent, terms in passing.items():
+            chance = total([_product(term) for term in terms])
+            sums = " + ".join(
+                [" × ".join([str(each) for each in term if each != 1]) or "1" for term in terms]
+            )
+            equals = "" if sums == str(chance) else f" = {chance}"
+            begin = " passes the allele on with chance" if not parts else " with chance"
+            parts.append(f"{self.who(parent)}{begin} {sums}{equals}")
+            gets.append(chance)
+        if not all(map(short, gets)):
+            return ""
+        text, who = joined(parts), self.who(variable)
+        if len(gets) == 1 and prior.get(1) == gets[0]:
+            return text
+        if len(gets) != 2 or self._one_copy(variable):
+            return ""
+        a, b = gets
+        none, two = (1 - a) * (1 - b), a * b
+        if prior.get(0, 0) != none or prior.get(2, 0) != two:
+            return ""
+        kinds = [
+            f"{what} with {one} × {other} = {whole}"
+            for what, one, other, whole in (
+                ("no allele", 1 - a, 1 - b, none),
+                ("two copies", a, b, two),
+            )
+            if whole
+        ]
+        kinds.append(f"one copy with the rest, {prior[1]}")
+        return f"{text}, so that {who} has {joined(kinds)}"
 
     def why_joint_parents(self, variable: int) -> str:
         return (
-            f"The parents' genotypes are tied together by what is known of their children; the "
-            f"first row weighs what {self.who(variable)} gets by what both may have"
+            f"The parents' genotypes are tied together by what is known of their children; what "
+            f"{self.who(variable)} gets is weighed by what both may have"
         )
 
     def through_sibling(self, pair: Scope, child: int, paths: Facts) -> str:
@@ -281,3 +336,7 @@ class Origins(Twins):
             sentence(f"{self.who(variable)} is a {child} of {text.removeprefix('from ')}"),
             *reasons,
         ]
+
+
+def _product(term: tuple[Any, Any]) -> Any:
+    return term[0] * term[1]

@@ -13,6 +13,7 @@ from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings.kinship import kinship
 from risk.workings.naming import sentence
+from risk.workings.origins import Passing
 from risk.workings.step import State, Step, Value
 from risk.workings.table import orders_upto
 from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
@@ -58,6 +59,24 @@ class Reasons:
         joint = self.weigher.weights((variable,), facts)
         whole = total(joint.values())
         return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
+
+    def _passing(self, birth: Birth, facts: Facts) -> dict[int, Passing]:
+        """Return for each parent of a child how likely each state is given `facts`, and how likely
+        a gamete then has a disease allele; parents that never pass one on are left out.
+        """
+        found = {}
+        locus = self.family.locus
+        for parent in birth.parents:
+            gametes = locus.gametes(self.family.copies[parent], parent == birth.mother)
+            passed = {
+                self.weigher.state(parent, place): total(alleles[1:])
+                for place, alleles in enumerate(gametes)
+            }
+            shares = self._shares(parent, facts, 9)
+            terms = tuple([(chance, passed[s]) for s, chance in shares.items() if passed[s]])
+            if terms:
+                found[parent] = terms
+        return found
 
     def _zygosity(
         self, twin: int, facts: Facts

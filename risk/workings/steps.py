@@ -192,6 +192,7 @@ class Steps(Rows):
                     values,
                     self._averages(values, variable, partner, known | given, everything),
                     sentences,
+                    self.words.told_people(tuple(told), everything),
                     from_population=from_population,
                 )
             )
@@ -252,8 +253,10 @@ class Steps(Rows):
             between = self._between(parents, above) if len(open_) == 2 else {}
             if between:
                 sentences.append(words.why_apart(parents, between))
-            sentences.append(words.why_parents(variable, posteriors, prior))
-            return words.from_parents(open_), uses, sentences
+            passing = self._passing(birth, above)
+            sentences.append(words.why_parents(variable, posteriors, prior, passing))
+            giving = [parent for parent in parents if states[parent] != 0]
+            return words.from_parents(giving), uses, sentences
         pair = (min(parents), max(parents))
         sibling = self._telling_child(pair, above)
         if sibling is not None:

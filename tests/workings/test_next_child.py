@@ -170,7 +170,7 @@ def test_children_of_parents_of_whom_neither_is_certain_bring_a_row_each():
         mutation={"maternal": "1/100", "paternal": "1/100"},
         germline_mosaicism={"prior": "1/100", "gametes": "1/5"},
     )
-    assert "of each other, so that each brings a row of the table (alike ones share one)." in text
+    assert "so that each counts in the table on its own (alike ones together)." in text
 
 
 def test_the_reason_that_a_father_gives_no_x_does_not_part_a_sentence():

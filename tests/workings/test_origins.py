@@ -332,3 +332,20 @@ def test_how_a_mosaic_counts_is_said_where_a_genotype_is_asked(ask):
     said = "A germline mosaic has the allele in eggs or sperm alone, and so counts here as having"
     assert f"{said} no copy." in parent
     assert said not in child
+
+
+def test_what_a_child_gets_follows_from_what_each_parent_passes_on():
+    # The mother, a certain carrier, with 1/2, the father with 1/20 x 1/2 = 1/40.
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", genotype=1),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+    ]
+    parts = ("autosomal_recessive", {"carrier": "1/20"}, people)
+    (working,) = actions.explain(case(*parts, [{"ask": "carrier", "person": "II-1"}]))
+    assert working.steps[-1].rows[0].text == "from I-2 and I-1"
+    assert (
+        "I-2 passes the allele on with chance 1/2 and I-1 with chance 1/20 × 1/2 = 1/40, so that "
+        "II-1 has no allele with 1/2 × 39/40 = 39/80, two copies with 1/2 × 1/40 = 1/80 and one "
+        "copy with the rest, 1/2."
+    ) in working.steps[-1].text
