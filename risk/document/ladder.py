@@ -50,7 +50,7 @@ def _note(most: Chance, *, small: bool) -> str:
     note = "The chance after each thing that becomes known, from the top."
     if most.value:
         note += f" The longest bar is {chance_in_words(most).percent}"
-        note += ", a dot too little for a bar." if small else "."
+        note += "; a dot is a chance too small for a bar." if small else "."
     return note
 
 

@@ -10,8 +10,10 @@ from collections.abc import Sequence
 
 from risk.case.kin import children_of, partners_of, twin_groups
 from risk.case.model import ByAlleles, Case, Condition, Person, Question, Test
+from risk.genetics.founders import mutates
 from risk.number import Quantity
 from risk.teaching.numerals import in_words
+from risk.wording.assumptions import mutation_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import person_in_words
 
@@ -105,12 +107,11 @@ def _frequency(condition: Condition) -> list[str]:
 
 def _mutation(condition: Condition) -> list[str]:
     mutation = condition.mutation
-    if mutation is None:
+    if mutation is None or not mutates(condition):
         return []
     if mutation.maternal == "rare":
         return ["New mutations are rare, and as frequent in eggs as in sperm."]
-    rates = f"{mutation.maternal or 0} of eggs and {mutation.paternal or 0} of sperm"
-    return [f"A normal allele becomes the disease allele in {rates}."]
+    return [mutation_in_words(condition)]
 
 
 def _test(test: Test, condition: Condition) -> str:

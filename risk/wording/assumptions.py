@@ -12,10 +12,10 @@ from risk.case.model import (
     Case,
     Condition,
     Frequency,
-    Mutation,
     Test,
     Variant,
 )
+from risk.genetics.founders import mutates
 from risk.model.family import twin_chance
 from risk.number import Quantity
 from risk.wording.family import INHERITANCE
@@ -54,7 +54,7 @@ def assumptions(condition: Condition) -> tuple[Assumption, ...]:
     return (
         Assumption("Inheritance", f"{INHERITANCE[condition.inheritance]}, one gene.", True),
         Assumption("Frequency", _frequency(condition.frequency, condition), True),
-        Assumption("New mutation", _mutation(condition.mutation), condition.mutation is not None),
+        Assumption("New mutation", mutation_in_words(condition), condition.mutation is not None),
         Assumption("Penetrance", _penetrance(condition), condition.penetrance is not None),
         Assumption("Age", _onset(condition), condition.onset is not None),
         Assumption("Live birth", _viability(condition), condition.viability is not None),
@@ -165,18 +165,21 @@ def _frequency(frequency: Frequency, condition: Condition) -> str:
     )
 
 
-def _mutation(mutation: Mutation | None) -> str:
-    if mutation is None:
+def mutation_in_words(condition: Condition) -> str:
+    """Say how often an allele changes, if it ever does."""
+    mutation = condition.mutation
+    if mutation is None or not mutates(condition):
         return "None: an allele never changes from parent to child."
     if mutation.maternal == "rare" or mutation.paternal == "rare":
         return (
             "Rare, and as frequent in eggs as in sperm: the answers are the limit as the rate "
             "goes to 0."
         )
-    return (
-        f"A normal allele becomes the disease allele in {mutation.maternal or 0} of eggs and "
-        f"{mutation.paternal or 0} of sperm."
-    )
+    rates = [
+        f"{rate} of {where}" if rate is not None and rate.value else f"no {where}"
+        for rate, where in ((mutation.maternal, "eggs"), (mutation.paternal, "sperm"))
+    ]
+    return f"A normal allele becomes the disease allele in {joined(rates)}."
 
 
 def _penetrance(condition: Condition) -> str:

@@ -123,7 +123,9 @@ def of_pair(
     else:
         text = one_child(words, states, question, only.chance, kinds)
     known = words.known_genotypes([variable for _, variable, _ in reach])
-    if begin in said:
+    if only.weight == 1 and f"{needs} for certain" in said and sons:
+        text = f"{NO_X_FOR_SONS}{text}"
+    elif begin in said:
         # What the step has ended in is not said again.
         text = _sentence_after(text)
     elif known and only.weight == 1 and known in said:
@@ -164,5 +166,6 @@ def _never(words: Naming, question: Question, combine: Sequence[Combination]) ->
     needs_two = condition.recessive and condition.penetrance is None
     on_x = condition.x_linked and question.sex != "female"
     if free and question.ask != "child_carrier" and needs_two and not on_x:
-        return f"A child is affected only with two copies, one from each parent, and {nobody}"
+        child = "daughter" if condition.x_linked else "child"
+        return f"A {child} is affected only with two copies, one from each parent, and {nobody}"
     return "No pair of genotypes that is possible here leads to this"

@@ -122,7 +122,8 @@ class Origins(Twins):
         first = related.paths[0]
         path = " - ".join([self.who(each) for each in first])
         others = len(related.paths) - 1
-        also = {0: "", 1: " (and so on the other path)"}.get(others, f" (and so on {others} more)")
+        more = f"{number_word(others)} other paths" if others > 1 else "other path"
+        also = f" (and so on the {more})" if others else ""
         own = "" if related.plain else ", more where an ancestor's own parents are related"
         return (
             f"Both copies of a child of theirs descend from one and the same copy of an "

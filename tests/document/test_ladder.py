@@ -39,7 +39,7 @@ def test_the_page_says_what_the_longest_bar_is_and_no_chance_is_invisible():
     # 1/2401 is less than half a sign where 25/2401 has twelve.
     assert table.rows[0].cells[1::2] == ("1/2401", "|.")
     (note,) = (block.text for block in blocks if isinstance(block, Paragraph))
-    assert "The longest bar is about 1.04%, a dot too little for a bar." in note
+    assert "The longest bar is about 1.04%; a dot is a chance too small for a bar." in note
 
 
 def test_the_class_hears_the_facts_in_the_order_asked_for():

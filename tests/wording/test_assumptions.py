@@ -151,3 +151,17 @@ def test_with_ages_of_onset_nobody_need_be_affected_yet() -> None:
     assert "is affected" not in " ".join(
         each.text for each in assumptions(late.condition) if each.topic == "Penetrance"
     )
+
+
+@pytest.mark.parametrize(
+    ("rates", "said"),
+    [
+        ((0, 0), "None: an allele never changes from parent to child."),
+        ((0, "1/100"), "A normal allele becomes the disease allele in no eggs and 1/100 of sperm."),
+    ],
+)
+def test_rates_of_zero_are_no_new_mutation(rates: tuple[object, object], said: str) -> None:
+    source = json.loads(Path("fixtures/healthy-sister.json").read_text(encoding="utf-8"))
+    mutation = dict(zip(("maternal", "paternal"), rates, strict=True))
+    condition = source["condition"] | {"mutation": mutation}
+    assert of_case(condition=condition)["New mutation"][0] == said

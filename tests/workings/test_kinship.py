@@ -124,3 +124,18 @@ def test_cousins_are_independent_where_somebody_certain_stands_between_them():
 def test_cousins_of_whom_nothing_is_known_are_not_said_to_be_independent():
     (text,) = told("autosomal_recessive", {"carrier": "1/25"}, COUSINS, [CHILD])
     assert "nothing more" not in text
+
+
+def test_of_several_paths_the_others_are_counted_in_words():
+    """Double first cousins: four paths of five people, F = 4 x (1/2)^5 = 1/8."""
+    people = [
+        *[person(f"I-{place}", sex) for place, sex in enumerate(["male", "female"] * 2, 1)],
+        person("II-1", "male", ("I-1", "I-2")),
+        person("II-2", "female", ("I-1", "I-2")),
+        person("II-3", "male", ("I-3", "I-4")),
+        person("II-4", "female", ("I-3", "I-4")),
+        person("III-1", "male", ("II-1", "II-4")),
+        person("III-2", "female", ("II-3", "II-2")),
+    ]
+    (text,) = told("autosomal_recessive", {"allele": "1/50"}, people, [CHILD])
+    assert "(and so on the three other paths), so that F = 4 × (1/2)^5 = 1/8" in text

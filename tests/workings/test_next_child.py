@@ -177,7 +177,13 @@ def test_the_reason_that_a_father_gives_no_x_does_not_part_a_sentence():
     people = [person("Jim", "male"), person("Liv", "female", affected=True)]
     asked = {"ask": "child_affected", "parents": ["Jim", "Liv"], "sex": "male"}
     (text,) = told("x_linked_dominant", {"allele": "rare"}, people, [asked])
-    assert "Liv has one copy of the allele for certain (a father gives his sons no X), and" in text
+    assert text.count("for certain") == 1
+    assert text.endswith(
+        "A father gives his sons no X, and the allele is passed on to the son with chance 1/2."
+    )
+    people = [person("Jim", "male"), person("Liv", "female", affected=False)]
+    (text,) = told("x_linked_recessive", {"carrier": "1/9"}, people, [asked])
+    assert "only be where Liv is a carrier (a father gives his sons no X), and the" in text
 
 
 @pytest.mark.parametrize(
@@ -367,3 +373,10 @@ def test_so_many_of_several_children_have_their_rule(asked, rule):
     question = {"ask": "children_affected", "parents": ["I-1", "I-2"], **asked}
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, couple(), [question])
     assert rule in text
+
+
+def test_on_the_x_only_daughters_need_two_copies():
+    people = [person("Jim", "male", affected=False), person("Liv", "female", genotype=1)]
+    asked = {"ask": "child_affected", "parents": ["Jim", "Liv"], "sex": "female"}
+    (text,) = told("x_linked_recessive", {"allele": "1/9"}, people, [asked])
+    assert "A daughter is affected only with two copies, one from each parent" in text
