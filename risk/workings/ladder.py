@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from risk.case.called import did_you_mean_a_name
-from risk.case.kin import descendants_of
+from risk.case.kin import descendants_of, partners_of
 from risk.case.model import Case, Question
 from risk.model.answers import Chance
 from risk.model.facts import Fact, facts_of
@@ -104,10 +104,13 @@ def _alike(family: Family, facts: Sequence[Fact], alone: bool) -> list[list[Fact
 
 
 def _goes_with(family: Family, one: Fact, two: Fact) -> bool:
-    """Tell whether two facts say the same of two siblings, or of two founders."""
-    parents = [family.parents[family.variable[fact.person]] for fact in (one, two)]
-    same = one.evidence.kind == two.evidence.kind and _said(one) == _said(two)
-    return same and parents[0] == parents[1]
+    """Tell whether two facts say the same of two siblings, or of two founders who are a couple."""
+    if one.evidence.kind != two.evidence.kind or _said(one) != _said(two):
+        return False
+    first, second = [family.people[fact.person] for fact in (one, two)]
+    if first.father is None and second.father is None:
+        return first.id == second.id or second.id in partners_of(family.case, first.id)
+    return (first.father, first.mother) == (second.father, second.mother)
 
 
 def _said(fact: Fact) -> object:
