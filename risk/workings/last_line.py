@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from risk.case.model import Condition, Person, Question
-from risk.genetics.penetrance import lifetime_penetrance, share_by_age
+from risk.genetics.penetrance import chance_of_falling_ill
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming, sentence
@@ -53,13 +53,12 @@ def _share(
     how = f". Here {how}" if how else ""
     if len(counted) != 1 or not isinstance(states[0], int):
         return how
-    lifetime = lifetime_penetrance(condition, person.sex)[states[0]]
-    until = lifetime * share_by_age(condition.onset, age_value(question.by_age))
+    state, chance = states[0], counted[0].chance
+    until = chance_of_falling_ill(condition, person.sex, None, age_value(question.by_age))[state]
     now = Fraction(0)
     if person.affected is False:
-        now = lifetime * share_by_age(condition.onset, age_value(person.age))
-    chance = counted[0].chance
-    if now and chance == (until - now) / (1 - now):
+        now = chance_of_falling_ill(condition, person.sex, None, age_value(person.age))[state]
+    if now:
         left = f"({until} - {now}) / (1 - {now}) = {chance}"
         age = question.by_age
         if how and age and chance_by_age(condition, person.sex, age) == until:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from risk.case.model import BySex, Condition, Sex
-from risk.genetics.penetrance import lifetime_penetrance, share_by_age
+from risk.genetics.penetrance import chance_of_falling_ill, lifetime_penetrance, share_by_age
 from risk.number import Quantity
 from risk.workings.values import short
 
@@ -27,7 +27,8 @@ def by_age_in_words(condition: Condition, sex: Sex, age: Quantity) -> str:
         text = f"{share} is {which}"
     elif len(lifetimes) == 1:
         (lifetime,) = lifetimes
-        text = f"{lifetime * share} = {lifetime} × {share}, the lifetime chance times {which}"
+        by_then = chance_by_age(condition, sex, age)
+        text = f"{by_then} = {lifetime} × {share}, the lifetime chance times {which}"
     else:
         text = f"the lifetime chance counts times {share}, {which}"
     rise = _rise(condition, age)
@@ -38,10 +39,8 @@ def chance_by_age(condition: Condition, sex: Sex, age: Quantity) -> Fraction | N
     """Return the chance of being affected by `age`, where all who can be have the same."""
     if sex == "unknown" and isinstance(condition.penetrance, BySex):
         return None
-    lifetimes = {chance for chance in lifetime_penetrance(condition, sex) if chance}
-    return (
-        lifetimes.pop() * share_by_age(condition.onset, age.value) if len(lifetimes) == 1 else None
-    )
+    ill = {chance for chance in chance_of_falling_ill(condition, sex, None, age.value) if chance}
+    return ill.pop() if len(ill) == 1 else None
 
 
 def _rise(condition: Condition, age: Quantity) -> str:

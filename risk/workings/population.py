@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from risk.case.model import Condition, Question
-from risk.genetics.founders import allele_frequency, mutation_rates
+from risk.genetics.founders import allele_counts, allele_frequency, mutation_rates
 from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
@@ -70,14 +70,15 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
         or condition.x_linked
     ):
         return ""
-    q, f = allele_frequency(condition), related
-    p = 1 - q
+    q = _number(allele_frequency(condition))
+    _, carrier, affected = allele_counts(condition, 2, related)
+    _, one, two = map(_number, allele_counts(condition, 2, Fraction(0)))
     if question.ask == "child_carrier":
-        formula, parts, value = "2q(1 - q)(1 - F)", [2 * q * p, 1 - f], 2 * q * p * (1 - f)
-        worked = " × ".join(map(_number, parts))
+        formula, value = "2q(1 - q)(1 - F)", carrier
+        worked = f"{one} × {1 - related}"
     elif question.ask == "child_affected":
-        formula, value = "q^2(1 - F) + qF", q * q * (1 - f) + q * f
-        worked = f"{_number(q * q)} × {_number(1 - f)} + {_number(q)} × {_number(f)}"
+        formula, value = "q^2(1 - F) + qF", affected
+        worked = f"{two} × {1 - related} + {q} × {related}"
     else:
         return ""
     if not value or not equal(value, chance):
