@@ -180,9 +180,43 @@ class Origins(Twins):
                 some = joined([self.who(each) for each in not_two])
                 whose = "" if len(not_two) == len(states) else f"{some} "
                 why = f" ({whose}not {two}, the allele being rare)"
+            if state == 1:
+                told += self._in_a_loop(list(states), facts)
             return f"{told}, so {names} {having} for certain{why}"
         certain = [f"{self.who(v)} {self.has(v, state)}" for v, state in states.items()]
         return f"{told}, so for certain {joined(certain)}"
+
+    def _in_a_loop(self, variables: Sequence[int], facts: Facts) -> str:
+        """Go on with why an affected child of relatives makes carriers of those between them.
+
+        Empty where the allele is not rare, or nobody of `variables` is between such parents.
+        """
+        condition = self.condition
+        if condition.frequency.allele != "rare" or not condition.recessive or condition.x_linked:
+            return ""
+        for path in self._in_order(facts):
+            id = self._facts[path].person
+            parents = self.family.parents[self.family.variable[id]]
+            if not self.says_affected(path) or len(parents) != 2 or {*parents} & {*variables}:
+                continue
+            related = kinship(self.family, *parents)
+            through = [
+                each
+                for each in variables
+                if related is not None and all(each in line[1:-1] for line in related.paths)
+            ]
+            if related is None or not through:
+                continue
+            noun, *_ = self.ancestors(related).split(" ", 1)
+            one = joined([self.who(each) for each in related.ancestors], " or ")
+            between = [each for each in through if each not in related.ancestors]
+            way = f", one of them through {joined([self.who(each) for each in between])}"
+            return (
+                f", and as the allele is rare both copies of {self.name(id)}'s descend from one "
+                f"and the same copy, of {one} (the common {noun} of the parents)"
+                f"{way if between else ''}"
+            )
+        return ""
 
     def _nothing_from_population(self, names: str, many: bool) -> str:
         """Explain why people from the population have no allele, with no fact to say so."""
@@ -322,10 +356,15 @@ class Origins(Twins):
     def through_sibling(self, pair: Scope, child: int, paths: Facts) -> str:
         """Explain one carrier among a child's parents where the allele is rare."""
         names = joined([self.who(variable) for variable in sorted(pair)])
+        told = f"{self._told(paths)}{self._in_a_loop([child], paths)}"
         return (
-            f"{self._told(paths)}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
+            f"{told}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
             f"allele is rare, just one of the parents, {names}, has it, either with chance 1/2"
         )
+
+    def one_of_two(self, pair: Scope) -> str:
+        """Return the text of the first row of one of a couple of whom one has a rare allele."""
+        return f"{joined([self.who(variable) for variable in sorted(pair)], ' or ')} has the allele"
 
     def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
         """Explain someone who needs no table, having no facts that matter beside the prior."""

@@ -140,6 +140,20 @@ class Reasons:
                     return birth.child, told
         return None
 
+    def _from_descendants(self, variable: int, facts: Facts) -> tuple[Scope, int, Facts] | None:
+        """Return the couple that someone from the population is of, and its `_telling_child`.
+
+        Only where that child's descendants tell, whose chances a table would not derive.
+        """
+        if variable in self._births:
+            return None
+        for births in self._couples(variable):
+            pair = tuple(sorted(births[0].parents))
+            found = self._telling_child(pair, facts) if len(pair) == 2 else None
+            if found is not None and not found[1] <= self.weigher.facts_of[found[0]]:
+                return pair, *found
+        return None
+
     def with_what_is_left(self, steps: Sequence[Step]) -> list[Step]:
         """Return the steps of a working, saying which facts about descendants come in later.
 
@@ -269,7 +283,7 @@ class Reasons:
         `facts` are enough for the chances of `variables`.
         """
         facts |= self._men_without(variables) | self._affected_parents(variables, facts)
-        return facts | self._not_with_two(facts)
+        return facts | self._not_with_two(variables, facts)
 
     def _men_without(self, variables: Sequence[int]) -> Facts:
         """Return that men close to `variables` are unaffected, where it leaves them no allele.
@@ -309,16 +323,17 @@ class Reasons:
                     found |= status
         return found
 
-    def _not_with_two(self, facts: Facts) -> Facts:
+    def _not_with_two(self, variables: Sequence[int], facts: Facts) -> Facts:
         """Return that people whom `facts` make carriers are unaffected, where that excludes two.
 
         That is the reason one sees, also where a second rare allele would be too unlikely to
-        count and it makes no difference to leave it out.
+        count and it makes no difference to leave it out.  Of people behind others who are certain
+        the working of `variables` says nothing.
         """
         condition = self.family.case.condition
-        found: Facts = frozenset()
         if condition.frequency.allele != "rare" or not condition.recessive:
-            return found
+            return frozenset()
+        unaffected: dict[int, Facts] = {}
         for variable in self._births_of:
             own = self.weigher.facts_of[variable]
             status = frozenset(path for path in own if self.words.facts_kind(path) == "affected")
@@ -330,8 +345,20 @@ class Reasons:
                 and self.weigher.certain(variable, facts) == 1
                 and (2,) not in self.weigher.weights((variable,), status)
             ):
-                found |= status
-        return found
+                unaffected[variable] = status
+        if not unaffected:
+            return frozenset()
+        certain = {
+            each
+            for each in self.family.ancestry([*variables, *unaffected])
+            if self.family.copies[each] and self.weigher.certain(each, facts) is not None
+        }
+        return frozenset().union(
+            *[
+                self.weigher.connected(variables, status, certain - {variable})
+                for variable, status in unaffected.items()
+            ]
+        )
 
     def _other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
         """Return what is `known` of those by whose results the class of one allele is less open.

@@ -77,6 +77,10 @@ class Steps(Rows):
             text, sentences = "certain", self._why_certain((variable,), facts)
             uses: tuple[str, ...] = ()
             table.start(text, uses)
+        elif told := self._from_descendants(variable, facts):
+            table = Table(self.weigher, (variable,), told[2], order)
+            text, uses, sentences = words.one_of_two(told[0]), (), [words.through_sibling(*told)]
+            table.start(text, uses)
         else:
             table, text, uses, sentences = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:

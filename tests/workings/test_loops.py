@@ -129,3 +129,44 @@ def test_no_loop_is_spoken_of_in_small_families_of_any_kind(family):
     note(json.dumps(family))
     if loop_free(family):
         assert SAID not in texts(family)
+
+
+def test_the_only_affected_child_of_cousins_makes_carriers_through_the_loop():
+    """The rare allele came once into the family, by I-1 or I-2, and through II-1 and II-3."""
+    healthy = {"affected": False}
+    people = [
+        person("I-1", "male", **healthy),
+        person("I-2", "female", **healthy),
+        person("II-1", "male", ("I-1", "I-2"), **healthy),
+        person("II-2", "female"),
+        person("II-3", "female", ("I-1", "I-2"), **healthy),
+        person("II-4", "male"),
+        person("III-1", "male", ("II-1", "II-2"), **healthy),
+        person("III-2", "female", ("II-4", "II-3"), **healthy),
+        person("III-3", "male", ("II-1", "II-2")),
+        person("IV-1", "male", ("III-1", "III-2"), affected=True),
+        person("IV-2", "male", ("III-1", "III-2")),
+    ]
+    asked = [{"ask": "carrier", "person": id} for id in ("IV-2", "III-3", "I-1")]
+    found = actions.explain(case("autosomal_recessive", {"allele": "rare"}, people, asked))
+    texts = [working.steps[-1].text for working in found]
+    loop = (
+        "II-1 is unaffected and IV-1 is affected, and as the allele is rare both copies of IV-1's "
+        "descend from one and the same copy, of I-1 or I-2 (the common ancestors of the parents), "
+        "one of them through II-1, so II-1 is a carrier for certain"
+    )
+    assert "III-1 and III-2 are unaffected and IV-1 is affected, so III-1 and III-2" in texts[0]
+    assert texts[1].startswith(f"{loop}.")
+    assert texts[2] == (
+        f"{loop}; as the allele is rare, just one of the parents, I-1 and I-2, has it, either "
+        "with chance 1/2."
+    )
+    # What no sentence names makes no difference.
+    assert [sorted(each.no_difference) for each in found] == [
+        [f"{id}.affected" for id in ids]
+        for ids in (
+            ("I-1", "I-2", "II-1", "II-3"),
+            ("I-1", "I-2", "II-3", "III-1", "III-2"),
+            ("I-1", "I-2", "II-3", "III-1", "III-2"),
+        )
+    ]
