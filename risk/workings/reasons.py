@@ -324,14 +324,19 @@ class Reasons:
         return found
 
     def _not_with_two(self, variables: Sequence[int], facts: Facts) -> Facts:
-        """Return that people whom `facts` make carriers are unaffected, where that excludes two.
+        """Return that parents to whom `facts` leave two alleles are unaffected, which excludes it.
 
-        That is the reason one sees, also where a second rare allele would be too unlikely to
-        count and it makes no difference to leave it out.  Of people behind others who are certain
-        the working of `variables` says nothing.
+        It makes no difference, but nobody is to be counted with two copies who is known not to
+        have them.  That a carrier is unaffected is the reason one sees also where the allele is
+        rare and a second one too unlikely to count.  Of people behind others who are certain the
+        working of `variables` says nothing.
         """
-        condition = self.family.case.condition
-        if condition.frequency.allele != "rare" or not condition.recessive:
+        condition, weigher = self.family.case.condition, self.weigher
+        if not condition.recessive:
+            return frozenset()
+        rare = condition.frequency.allele == "rare"
+        if self.family.locus.rare and not rare:
+            # Where new mutation is vanishing, two alleles are more so.
             return frozenset()
         unaffected: dict[int, Facts] = {}
         for variable in self._births_of:
@@ -342,23 +347,27 @@ class Reasons:
                 and not own & facts
                 and self._told_from(variable) & facts
                 and self.family.copies[variable] == 2
-                and self.weigher.certain(variable, facts) == 1
-                and (2,) not in self.weigher.weights((variable,), status)
+                and (2,) not in weigher.weights((variable,), status)
+                and (2,) in weigher.weights((variable,), facts)
+                and (not rare or weigher.certain(variable, facts) == 1)
             ):
                 unaffected[variable] = status
         if not unaffected:
             return frozenset()
+        told = [self.family.variable[weigher.facts[path].person] for path in facts]
         certain = {
             each
-            for each in self.family.ancestry([*variables, *unaffected])
-            if self.family.copies[each] and self.weigher.certain(each, facts) is not None
+            for each in self.family.ancestry([*variables, *unaffected, *told])
+            if self.family.copies[each] and weigher.certain(each, facts) is not None
         }
-        return frozenset().union(
+        found: Facts = frozenset().union(
             *[
-                self.weigher.connected(variables, status, certain - {variable})
+                weigher.connected(variables, facts | status, certain - {variable}) & status
                 for variable, status in unaffected.items()
             ]
         )
+        targets = tuple(dict.fromkeys(variables))
+        return found if rare or weigher.alike(targets, facts, facts | found) else frozenset()
 
     def _other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
         """Return what is `known` of those by whose results the class of one allele is less open.

@@ -349,3 +349,16 @@ def test_what_a_child_gets_follows_from_what_each_parent_passes_on():
         "II-1 has no allele with 1/2 × 39/40 = 39/80, two copies with 1/2 × 1/40 = 1/80 and one "
         "copy with the rest, 1/2."
     ) in working.steps[-1].text
+
+
+def test_an_unaffected_parent_is_not_counted_with_two_copies():
+    # Nothing is known of the father; what the mother has says nothing of him, given the daughter.
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=True),
+    ]
+    parts = ("autosomal_recessive", {"carrier": "1/25"}, people)
+    (text,) = told(*parts, [{"ask": "carrier", "person": "I-1"}])
+    assert "(I-2 is a carrier with chance 1/25)" in text
+    assert "for a carrier 1/25 × 1/4 = 1/100 and with two copies 1/25 × 1/2 = 1/50" in text
