@@ -11,6 +11,7 @@ from itertools import chain
 from typing import Any
 
 from risk.genetics.founders import mutates
+from risk.genetics.penetrance import lifetime_penetrance
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word
@@ -78,7 +79,7 @@ class Origins(Twins):
         parents = sentence(f"{begin} {self._idle_above(variable)}".strip()).rstrip(".")
         common = how_common(self.condition, [self.family.copies[variable]], shares)
         if self.condition.frequency.allele == "rare" and not vanishing:
-            common = ", where the allele is rare, and so carries nothing"
+            common = f", where the allele is rare, and so carries nothing{self._without_it()}"
         return f"{parents}, so that {who} is as anyone from the population{common}"
 
     def _idle_above(self, variable: int) -> str:
@@ -168,7 +169,7 @@ class Origins(Twins):
         """
         names = joined([self.who(variable) for variable in states])
         if not facts:
-            return self._nothing_from_population(names, len(states) > 1)
+            return self._nothing_from_population(list(states))
         told = self._told(facts)
         kinds = {self.has(variable, state) for variable, state in states.items()}
         if len(kinds) == 1:
@@ -218,13 +219,34 @@ class Origins(Twins):
             )
         return ""
 
-    def _nothing_from_population(self, names: str, many: bool) -> str:
-        """Explain why people from the population have no allele, with no fact to say so."""
+    def _without_it(self) -> str:
+        """Go on with why being affected tells nothing of a rare allele, where others can be, too."""
+        affected = {
+            id: lifetime_penetrance(self.condition, self.case.person(id).sex)[0]
+            for id in [
+                fact.person for path, fact in self._facts.items() if self.says_affected(path)
+            ]
+        }
+        if not affected or not all(affected.values()):
+            return ""
+        verb = "is" if len(affected) == 1 else "are"
+        return (
+            f". That {joined([self.name(id) for id in affected])} {verb} affected tells nothing of "
+            f"it: people without the allele can be affected, too, and beside them those with so "
+            f"rare an allele vanish"
+        )
+
+    def _nothing_from_population(self, variables: Sequence[int]) -> str:
+        """Explain why people have no allele as others in the population, with no fact to say so."""
+        names, many = joined([self.who(variable) for variable in variables]), len(variables) > 1
         comes = f"{names} {'come' if many else 'comes'} from the population"
+        if any(self.family.parents[variable] for variable in variables):
+            comes = f"{names} {'are' if many else 'is'} as anyone from the population"
         frequency = self.condition.frequency
         if frequency.allele == "rare":
             carry = "carry" if many else "carries"
-            return f"{comes}, where the allele is rare, and so {carry} nothing"
+            why = self._without_it()
+            return f"{comes}, where the allele is rare, and so {carry} nothing{why}"
         if frequency.mutation_selection_balance is not None and mutates(self.condition):
             return f"{comes}, where the allele is as rare as new mutation, a vanishing chance"
         return f"{comes}, where nobody has the allele"

@@ -362,3 +362,29 @@ def test_an_unaffected_parent_is_not_counted_with_two_copies():
     (text,) = told(*parts, [{"ask": "carrier", "person": "I-1"}])
     assert "(I-2 is a carrier with chance 1/25)" in text
     assert "for a carrier 1/25 × 1/4 = 1/100 and with two copies 1/25 × 1/2 = 1/50" in text
+
+
+def test_where_others_are_affected_too_a_rare_allele_is_not_told_by_it():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=True),
+        person("II-1", "male", ("I-1", "I-2")),
+        person("II-2", "female"),
+    ]
+    asked = [
+        {"ask": "disease_allele", "person": "II-1"},
+        {"ask": "child_affected", "parents": ["II-1", "II-2"]},
+    ]
+    for others, says in (("1/10", True), ("0", False)):
+        penetrance = {"0": others, "1": "4/5", "2": "4/5"}
+        texts = told("autosomal_dominant", {"allele": "rare"}, people, asked, penetrance=penetrance)
+        for text in texts:
+            assert ("That I-2 is affected tells nothing of it: people without the" in text) is says
+    texts = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        asked,
+        penetrance={"0": "1/10", "1": "4/5", "2": "4/5"},
+    )
+    assert texts[1].startswith("II-1 and II-2 are as anyone from the population, where the allele")
