@@ -220,12 +220,10 @@ class Origins(Twins):
         return ""
 
     def _without_it(self) -> str:
-        """Go on with why being affected tells nothing of a rare allele, where others can be, too."""
+        """Go on with why being affected tells nothing of a rare allele, if others can be so."""
+        ids = [fact.person for path, fact in self._facts.items() if self.says_affected(path)]
         affected = {
-            id: lifetime_penetrance(self.condition, self.case.person(id).sex)[0]
-            for id in [
-                fact.person for path, fact in self._facts.items() if self.says_affected(path)
-            ]
+            id: lifetime_penetrance(self.condition, self.case.person(id).sex)[0] for id in ids
         }
         if not affected or not all(affected.values()):
             return ""

@@ -78,13 +78,41 @@ class Reasons:
                 found[parent] = terms
         return found
 
-    def _zygosity(
-        self, twin: int, facts: Facts
-    ) -> tuple[Fraction, dict[tuple[bool, State], Value]]:
-        """Return the chance by the case that a twin is monozygotic, and given `facts` the chances
-        of being so (or not) with each genotype.
+    def _twins(self, variable: int, facts: Facts) -> TwinPair | None:
+        """Return the twins of unknown zygosity of whom somebody is the second, or the first where
+        `facts` above include the second's.
         """
-        zygosity, stated = self._stated_zygosity(twin)
+        for pair in self.family.pairs:
+            if pair.second == variable:
+                return pair
+            if pair.first == variable and self._told_from(pair.second) & facts:
+                return pair
+        return None
+
+    def _told_by_twin(self, variable: int, facts: Facts) -> Facts:
+        """Return those facts about a first twin's one other twin, and about those below, by which
+        both parents are certain, and are not without; nothing where there are none.
+        """
+        twins = self._second_twins(variable)
+        if len(twins) != 1:
+            return frozenset()
+        children = [birth.child for birth in self._births_of.get(variable, ())]
+        theirs = (self._told_from(twins[0]) & facts).difference(*map(self._told_from, children))
+        parents = self._births[variable].parents
+        with_them = facts - self._told_from(variable) | theirs
+        certain = [
+            all(self.weigher.certain(each, known) is not None for each in parents)
+            for known in (with_them, with_them - theirs)
+        ]
+        return theirs if certain == [True, False] else frozenset()
+
+    def _zygosity(
+        self, twins: TwinPair, twin: int, facts: Facts
+    ) -> tuple[Fraction, dict[tuple[bool, State], Value]]:
+        """Return the chance by the case that `twins` are monozygotic, and given `facts` the chances
+        of being so (or not) with each genotype of one `twin`.
+        """
+        zygosity, stated = self._stated_zygosity(twins.second)
         joint = self.weigher.posterior((zygosity, twin), facts)
         return stated, {(alike == 1, state): chance for (alike, state), chance in joint.items()}
 

@@ -118,6 +118,12 @@ class Steps(Rows):
         weigher = self.weigher
         own = weigher.facts_of[variable] & facts
         below = (self._told_from(variable) & facts) - own
+        twins = self._second_twins(variable)
+        children = [birth.child for birth in self._births_of.get(variable, ())]
+        through_parents = self._told_by_twin(variable, facts)
+        if through_parents:
+            below -= through_parents
+            twins = []
         above = weigher.connected([variable], facts - below - own, ())
         side = facts - below - own - above
         status = frozenset(path for path in own if self._is_status(path))
@@ -133,8 +139,6 @@ class Steps(Rows):
         table.start(text, uses)
         for path in self._in_order(own - merged - self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
-        twins = self._second_twins(variable)
-        children = [birth.child for birth in self._births_of.get(variable, ())]
         beside = self._by_marriage((variable,), [*children, *twins], below, side)
         for births in self._couples(variable):
             self._add_children(table, variable, births, side, beside, sentences, facts)
@@ -220,9 +224,13 @@ class Steps(Rows):
             shares = self._shares(variable, above | merged, 9)
             sentence = words.why_population((variable,), merged, shares)
             return words.population(merged), (), [sentence]
-        if any(pair.second == variable for pair in self.family.pairs):
-            reason = words.why_twin_prior(variable, above, *self._zygosity(variable, above))
-            return words.twin_prior(), (), [reason]
+        twins = self._twins(variable, above)
+        if twins is not None:
+            chances = self._zygosity(twins, variable, above)
+            certain = all(weigher.certain(each, above) is not None for each in birth.parents)
+            reasons = self._why_certain(birth.parents, above) if certain else []
+            reason = words.why_twin_prior(variable, above, *chances, reasons)
+            return words.twin_prior(), (), [*reasons, reason]
         if weigher.like_population(variable, above):
             reason = words.why_like_population(
                 variable, self._shares(variable, above, 9), vanishing=order > 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import chain
 from math import prod
@@ -50,13 +50,15 @@ class Twins(Naming):
         above: Facts,
         stated: Fraction,
         chances: Mapping[tuple[bool, State], Any],
+        said: Sequence[str],
     ) -> str:
-        """Explain a twin's prior row.
+        """Explain a twin's prior row, `said` being the sentences before.
 
         `stated` is the chance of being monozygotic by the case, `chances` are those of being so
         or not with each genotype, given what is known.
         """
-        known = f" ({self._told(above)})" if above else ""
+        told = self._told(above)
+        known = f" ({told})" if above and not any(told in each for each in said) else ""
         begin = f"{self.who(variable)} is a twin of unknown zygosity{known}"
         follows = "the genotype is the twin's, otherwise that of any sibling"
         alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))

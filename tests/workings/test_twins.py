@@ -51,3 +51,19 @@ def test_identical_twins_are_said_to_be_so_and_only_the_parent_is_named_as_one()
     )
     assert text.startswith("Tim and Tom are identical (monozygotic) twins, and so have one and the")
     assert "This can only be where Tim and Ivy are both carriers" in text
+
+
+def test_an_affected_twin_makes_carriers_of_the_parents_whichever_twin_is_asked_about():
+    # With 1/2 identical and affected; otherwise 1/4, as any child of two carriers: 5/8.
+    twins = [twin("II-1"), twin("II-2", affected=True)]
+    for people in ([*COUPLE, *twins], [*COUPLE, *reversed(twins)]):
+        (text,) = told(
+            "autosomal_recessive",
+            {"carrier": "1/50"},
+            people,
+            [{"ask": "genotype", "person": "II-1"}],
+        )
+        assert "I-1 and I-2 are unaffected and II-2 is affected, so I-1 and I-2" in text
+        assert (
+            "no allele 1/2 × 1/4 = 1/8; carrier 1/2 × 1/2 = 1/4; affected 1/2 × 1 + 1/2 ×" in text
+        )
