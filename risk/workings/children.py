@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from risk.case.model import BySex, Person, Sex
-from risk.genetics.founders import mutates
+from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word
 from risk.workings.own_facts import OwnFacts
 from risk.workings.step import State, Value
 from risk.workings.values import HALF, short, value_word
-from risk.workings.weigh import Averages, Facts, Hypothesis
+from risk.workings.weigh import Averages, Facts, Hypothesis, total
 
 #: How many people, or facts, are named; more are only counted.
 MOST_NAMED = 3
@@ -132,6 +132,7 @@ class Children(OwnFacts):
         why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
         one = values.get((1,))
         worked = self._half(new, people[0].sex, one) if isinstance(one, Fraction) else ""
+        why += self._with_mutation(parents[0], one, said) if why else ""
         if why and worked:
             half = f"Half the children get the allele: {worked}{one}"
             why += "" if any(half in each for each in said) else f". {half}"
@@ -149,6 +150,29 @@ class Children(OwnFacts):
                 for parent, state in zip(parents, hypothesis, strict=True)
             ]
         )
+
+    def _with_mutation(self, parent: int, one: Value | None, said: Sequence[str]) -> str:
+        """Go on with how new mutation enters the chance `one` of a carrier's child.
+
+        Empty where that is not the chance that an egg or sperm of this parent has the allele, or
+        that it does not, or was `said` before.
+        """
+        copies, maternal = self.family.copies[parent], self.sex(parent) == "female"
+        rate = mutation_rates(self.condition)[0 if maternal else 1]
+        if not isinstance(rate, Fraction) or not rate or copies == 1:
+            return ""
+        listed = self.family.locus.listed[copies]
+        place = next(p for p, genotype in enumerate(listed) if genotype.disease_alleles == 1)
+        passed = total(self.family.locus.gametes(copies, maternal)[place][1:])
+        gamete = "egg" if maternal else "sperm"
+        worked = f"1/2 + 1/2 × {rate}"
+        if one == 1 - passed:
+            worked = f"1 - ({worked})"
+        elif one != passed:
+            return ""
+        half = "A carrier passes the allele on with chance 1/2, and otherwise new mutation in the "
+        text = f"{half}{gamete} may add it: {worked} = {one}"
+        return "" if any(text in each for each in said) else f". {text}"
 
     def _half(self, new: Facts, sex: Sex, value: Fraction) -> str:
         """Return the sum that the chance of a child's phenotype is: ``1 - 1/2 × 80% = ``.

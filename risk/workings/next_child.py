@@ -105,7 +105,10 @@ def one_child(
     child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
     if mutates(condition) and condition.penetrance is None and not any(states):
         so = "affected" if question.ask == "child_affected" else "a carrier"
-        return f"; a {child} is {so} by new mutation only, with chance {_in_words(chance)}"
+        return (
+            f"; a {child} is {so} by new mutation only{_rates(condition, chance)}, with chance "
+            f"{_in_words(chance)}"
+        )
     one_copy = states.count(1) == states.count(0) == 1
     if _sons_die(condition) and one_copy and (child, chance) == ("child", _THIRD):
         return (
@@ -130,6 +133,25 @@ def one_child(
     return _derived(condition, child, question, chance, kinds) or (
         f"; a {child} of theirs then has chance {_in_words(chance)}"
     )
+
+
+def _rates(condition: Condition, chance: Value) -> str:
+    """Return the rates of new mutation, and how the `chance` of a child follows from them.
+
+    Empty where they are vanishing.
+    """
+    u, v = mutation_rates(condition)
+    if not isinstance(u, Fraction) or not isinstance(v, Fraction):
+        return ""
+    rules = {
+        "u": u,
+        "1/2 × u": _HALF * u,
+        "uv": u * v,
+        "1 - (1 - u)(1 - v)": 1 - (1 - u) * (1 - v),
+        "u(1 - v) + v(1 - u)": u * (1 - v) + v * (1 - u),
+    }
+    rule = next((f": {text}" for text, value in rules.items() if value == chance != 0), "")
+    return f" (u = {u} in eggs and v = {v} in sperm{rule})"
 
 
 def _both_pass(condition: Condition, states: Sequence[State], chance: Value | None) -> bool:

@@ -10,10 +10,11 @@ from fractions import Fraction
 from itertools import chain
 from typing import Any
 
-from risk.genetics.founders import mutates
+from risk.genetics.founders import mutates, mutation_rates
 from risk.genetics.penetrance import lifetime_penetrance
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
+from risk.number import Quantity
 from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
 from risk.workings.naming import sentence
@@ -104,13 +105,30 @@ class Origins(Twins):
         parents = self.family.parents[variable]
         related = kinship(self.family, *parents) if len(parents) == 2 else None
         if related is None or not shares or self.condition.x_linked:
-            return self._idle_above(variable)
+            return f"{self._idle_above(variable)}{self._new_in_child(variable)}"
         copies = [self.family.copies[variable]]
         common = how_common(self.condition, copies, shares, related.coefficient)
         return (
             f"Nothing that matters is known of {self.who(variable)}'s parents, but that they have "
             f"the common {self.ancestors(related)}. "
             f"{self.lines_of(related)}. {sentence(common[2:])}"
+        )
+
+    def _new_in_child(self, variable: int) -> str:
+        """Go on with how new mutation alone brings the allele, where nobody else has it."""
+        frequency = self.condition.frequency.allele
+        u, v = mutation_rates(self.condition)
+        nobody = isinstance(frequency, Quantity) and not frequency.value
+        if not nobody or not isinstance(u, Fraction) or not isinstance(v, Fraction):
+            return ""
+        if self.condition.germline_mosaicism is not None or not u + v:
+            return ""
+        begin = ". Nobody in the population has the allele, so that it comes by new mutation only"
+        if self._one_copy(variable):
+            return f"{begin}, in u = {u} of eggs"
+        return (
+            f"{begin}, in u = {u} of eggs and v = {v} of sperm: one copy with chance "
+            f"u(1 - v) + v(1 - u), two with uv"
         )
 
     def ancestors(self, related: Kinship) -> str:

@@ -16,7 +16,7 @@ from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import Value
 from risk.workings.values import HALF, short, value_word
-from risk.workings.weigh import Averages, Facts, Hypothesis, equal
+from risk.workings.weigh import MOSAIC, Averages, Facts, Hypothesis, equal
 
 #: Characters of a number in such a product.
 _LONG_TERM = 11
@@ -48,13 +48,16 @@ class OwnFacts(Origins):
         `averages` are over what that one may have.
         """
         told = joined(self.fact_phrases(self._in_order(new)))
+        values = self._exact(variable, new, values)
         gone = [h for h, value in values.items() if not value]
         kept = [h for h, value in values.items() if value]
         if gone and kept and all(values[h] == 1 for h in kept):
             out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
             being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
             return f"{told}, which rules out {being}{out}"
-        escaped = all(self.facts_kind(path) == "affected" for path in new)
+        escaped = all(
+            self.facts_kind(path) == "affected" and not self.says_affected(path) for path in new
+        )
         others = sum((person.count or 1) - 1 for person in self._people[variable])
         # A row about several is not what is left of 1 for one of them.
         escaped = escaped and not others
@@ -73,6 +76,24 @@ class OwnFacts(Origins):
                 other += self._averaged(variable, values, averages)
             why = f"{why.rstrip('.')}. {sentence(other)}"
         return f"{told}{why}" if why else ""
+
+    def _exact(
+        self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]
+    ) -> Mapping[Hypothesis, Value]:
+        """Return the chances of somebody's phenotype as the fractions that they are.
+
+        They are floats where the frequency of the allele is irrational.
+        """
+        evidence = [self._facts[path].evidence for path in new]
+        if len(evidence) != 1 or evidence[0].kind != "affected":
+            return values
+        copies, exact = self.family.copies[variable], dict(values)
+        chances = self.family.locus.fact_likelihood(copies, evidence[0])
+        for genotype, chance in zip(self.family.locus.listed[copies], chances, strict=True):
+            state = (MOSAIC if genotype.mosaic else genotype.disease_alleles,)
+            if state in exact and equal(exact[state], chance):
+                exact[state] = chance
+        return exact
 
     def _others(self, number: int, values: Mapping[Hypothesis, Value], parent: int | None) -> str:
         """Say how the alike siblings of the one in the table enter a row about all of them."""

@@ -178,14 +178,13 @@ def _balance(
     ):
         return ""
     f = balance.fitness
-    both = " (both ε here)" if mutation and mutation.maternal == "rare" else ""
+    rates = "u in eggs and v in sperm (both ε here)"
+    if mutation is not None and mutation.maternal != "rare":
+        rates = f"u = {mutation.maternal or 0} in eggs and v = {mutation.paternal or 0} in sperm"
     carrier = f"2(u + v + {f}u)/(1 - {f})" if f.value else "2(u + v)"
     who = (
         f"a man has the allele with half of {carrier}, plus u"
         if copies[0] == 1
         else f"a woman is a carrier with chance {carrier}"
     )
-    return (
-        f": with new mutation at rate u in eggs and v in sperm{both}, {who} = "
-        f"{value_word(shares[1])}"
-    )
+    return f": with new mutation at rate {rates}, {who} = {value_word(shares[1])}"

@@ -388,3 +388,53 @@ def test_where_others_are_affected_too_a_rare_allele_is_not_told_by_it():
         penetrance={"0": "1/10", "1": "4/5", "2": "4/5"},
     )
     assert texts[1].startswith("II-1 and II-2 are as anyone from the population, where the allele")
+
+
+def test_rates_of_new_mutation_are_named_where_they_are_all():
+    # Both parents have nothing: 1/1000 + 1/500 - 1/500000 = 1499/500000 of children have it.
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+    ]
+    asked = [
+        {"ask": "child_affected", "parents": ["I-1", "I-2"]},
+        {"ask": "genotype", "person": "II-1"},
+    ]
+    texts = told(
+        "autosomal_dominant",
+        {"allele": 0},
+        people,
+        asked,
+        mutation={"maternal": "1/1000", "paternal": "1/500"},
+    )
+    assert "(u = 1/1000 in eggs and v = 1/500 in sperm: 1 - (1 - u)(1 - v))" in texts[0]
+    assert "in u = 1/1000 of eggs and v = 1/500 of sperm: one copy with chance" in texts[1]
+
+
+def test_new_mutation_enters_what_a_carriers_son_gets():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": 0}},
+        people,
+        [{"ask": "carrier", "person": "I-2"}],
+        mutation={"maternal": "1/1000", "paternal": "1/500"},
+    )
+    assert "at rate u = 1/1000 in eggs and v = 1/500 in sperm, a woman is a carrier" in text
+    assert "new mutation in the egg may add it: 1/2 + 1/2 × 1/1000 = 1001/2000" in text
+
+
+def test_a_phenotype_has_its_stated_chance_also_where_the_frequency_is_irrational():
+    (text,) = told(
+        "autosomal_dominant",
+        {"incidence": "1/1000"},
+        [person("I-1", "male", affected=True)],
+        [{"ask": "disease_allele", "person": "I-1"}],
+        penetrance={"0": "1/1000", "1": "9/10", "2": "9/10"},
+    )
+    assert "the chance of that is 1/1000 with no allele, 9/10 with one copy and 9/10 with" in text
