@@ -111,6 +111,26 @@ def allele_counts(condition: Condition, copies: int, inbreeding: Fraction) -> tu
     )
 
 
+def counts_of_relatives(condition: Condition, share: Fraction) -> dict[tuple[int, int], Rate]:
+    """Return the chance that two relatives have so many disease alleles each, at conception.
+
+    With chance `share` one copy of each descends from one and the same copy (by descent never
+    two); their other copies are independent.  Not on the X, and not at mutation-selection balance.
+    """
+    q = allele_frequency(condition)
+    alone = allele_counts(condition, 2, Fraction(0))
+    found = {
+        (one, two): alone[one] * alone[two] * (1 - share) for one in range(3) for two in range(3)
+    }
+    frequency = (complement(q), q)
+    for same in (0, 1):
+        for one in (0, 1):
+            for two in (0, 1):
+                chance = frequency[same] * frequency[one] * frequency[two] * share
+                found[same + one, same + two] += chance
+    return found
+
+
 def founder_distribution(
     condition: Condition,
     listed: tuple[Genotype, ...],

@@ -20,11 +20,12 @@ from risk.model.network import make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, impossible, question_pair
 from risk.problems import TooLarge
+from risk.wording.phrases import joined
 from risk.workings.kinship import kinship
 from risk.workings.last_line import of_pair, of_person
 from risk.workings.naming import sentence
 from risk.workings.next_child import Kind, kinds_of_children
-from risk.workings.population import with_kinship
+from risk.workings.population import with_kinship, with_shared_copy
 from risk.workings.step import Combination, State, Step, Working
 from risk.workings.steps import Steps
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis, Weigher, equal, total
@@ -201,8 +202,13 @@ class _Derivation:
         )
         if not formula:
             return ""
+        names = joined([self.words.who(variable) for variable in pair])
+        chances = {tuple(each.case.values()): each.weight for each in combine}
+        shared = with_shared_copy(self.family.case.condition, names, related.coefficient, chances)
         lines = sentence(self.words.lines_of(related))
-        return f"{lines} {sentence(formula)} The table comes to the same from the parents' side. "
+        side = "The table comes to the same from the parents' side"
+        side = f"{side}: {shared}" if shared else side
+        return f"{lines} {sentence(formula)} {sentence(side)} "
 
     def _one_child(self, pair: Scope, combine: tuple[Combination, ...]) -> Any:
         """Return the chance of one child, of the one pair of genotypes that counts."""

@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import Any
 
 from risk.case.model import Condition, Question
-from risk.genetics.founders import allele_counts, allele_frequency, mutation_rates
+from risk.genetics.founders import (
+    allele_counts,
+    allele_frequency,
+    counts_of_relatives,
+    mutation_rates,
+)
 from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
@@ -84,6 +90,36 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
     if not value or not equal(value, chance):
         return ""
     return f"{_allele(condition)}; {formula} = {worked} = {_number(value)}"
+
+
+def with_shared_copy(
+    condition: Condition, names: str, related: Fraction, chances: Mapping[tuple[State, ...], Value]
+) -> str:
+    """Return how the `chances` of what two relatives have follow from their sharing one copy.
+
+    Empty where they do not: where both of a pair of copies can be shared.
+    """
+    share = 4 * related
+    if share > 1:
+        return ""
+    expected: Any = counts_of_relatives(condition, share)
+    if not all(equal(expected.get(states, 0), chance) for states, chance in chances.items()):
+        return ""
+    rest = 1 - share
+    terms = {
+        (1, 1): ("both are carriers with chance", "q(1 - q)", "(2q(1 - q))^2"),
+        (1, 2): ("either one is and the other has two copies with", "q^2(1 - q)", "2q^3(1 - q)"),
+        (2, 2): ("both have two with", "q^3", "q^4"),
+    }
+    parts = [
+        f"{begin} {share} × {shared}" + (f" + {rest} × {apart}" if rest else "")
+        for states, (begin, shared, apart) in terms.items()
+        if states in chances
+    ]
+    return (
+        f"with chance 4F = {share} {names} share one copy by descent, and otherwise they are as "
+        f"two strangers: {joined(parts)}"
+    )
 
 
 def _number(value: Value) -> str:

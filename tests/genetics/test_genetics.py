@@ -46,6 +46,17 @@ def test_hardy_weinberg():
     assert list(founder(condition()).values()) == [F(81, 100), F(18, 100), F(1, 100)]
 
 
+def test_relatives_who_share_one_copy_by_descent():
+    # q = 1/10, with 1/4 shared: both carriers with 1/4 x q(1 - q) + 3/4 x (2q(1 - q))^2, for the
+    # shared copy is the allele (q) and both others are not, or the other way round.
+    found = founders.counts_of_relatives(condition(), F(1, 4))
+    assert found[1, 1] == F(1, 4) * F(9, 100) + F(3, 4) * F(18, 100) ** 2
+    assert found[1, 2] == found[2, 1] == F(1, 4) * F(9, 1000) + F(3, 4) * F(18, 10000)
+    assert found[2, 2] == F(1, 4) * F(1, 1000) + F(3, 4) * F(1, 10000)
+    each = [sum(found[one, two] for two in range(3)) for one in range(3)]
+    assert each == [F(81, 100), F(18, 100), F(1, 100)]
+
+
 def test_inbreeding_makes_homozygotes():
     # q^2 + Fq(1-q) (common practice).
     chances = list(founder(condition(), inbreeding=F(1, 16)).values())
