@@ -13,6 +13,7 @@ from risk.genetics.founders import (
     counts_of_relatives,
     mutation_rates,
 )
+from risk.inference.arithmetic import Term
 from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
@@ -204,7 +205,7 @@ def _balance(
     condition: Condition, copies: Sequence[int], shares: Mapping[State, Value] | None
 ) -> str:
     """Return the chance at the balance of mutation and selection, of one kind of people."""
-    balance, mutation = condition.frequency.mutation_selection_balance, condition.mutation
+    balance = condition.frequency.mutation_selection_balance
     assert balance is not None
     if (
         not shares
@@ -214,9 +215,10 @@ def _balance(
     ):
         return ""
     f = balance.fitness
-    rates = "u in eggs and v in sperm (both ε here)"
-    if mutation is not None and mutation.maternal != "rare":
-        rates = f"u = {mutation.maternal or 0} in eggs and v = {mutation.paternal or 0} in sperm"
+    u, v = mutation_rates(condition)
+    rates = f"u = {u} in eggs and v = {v} in sperm"
+    if isinstance(u, Term):
+        rates = "u in eggs and v in sperm (both ε here)"
     carrier = f"2(u + v + {f}u)/(1 - {f})" if f.value else "2(u + v)"
     who = (
         f"a man has the allele with half of {carrier}, plus u"
