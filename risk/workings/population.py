@@ -109,7 +109,7 @@ def with_shared_copy(
     rest = 1 - share
     terms = {
         (1, 1): ("both are carriers with chance", "q(1 - q)", "(2q(1 - q))^2"),
-        (1, 2): ("either one is and the other has two copies with", "q^2(1 - q)", "2q^3(1 - q)"),
+        (1, 2): ("a given one is and the other has two with", "q^2(1 - q)", "2q^3(1 - q)"),
         (2, 2): ("both have two with", "q^3", "q^4"),
     }
     parts = [

@@ -78,6 +78,7 @@ def test_cousins_without_family_history_are_worked_out_by_f():
     # First cousins share one copy with chance 1/4, and never two (common practice).
     assert "with chance 4F = 1/4 III-1 and III-2 share one copy by descent" in text
     assert "both are carriers with chance 1/4 × q(1 - q) + 3/4 × (2q(1 - q))^2" in text
+    assert "a given one is and the other has two with 1/4 × q^2(1 - q) + 3/4 × 2q^3(1 - q)" in text
 
 
 def test_f_is_not_enough_where_something_is_known():
