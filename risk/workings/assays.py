@@ -35,15 +35,15 @@ def result_in_words(
         (test.sensitivity.value, "those with a disease allele", "sensitivity", "positive"),
         (test.specificity.value, "those without", "specificity", "negative"),
     ):
-        usual = f"the test is {right} in {chance} of {of_whom}"
+        usual = f"{right} in {chance} of {of_whom}"
         known = any(usual in text for text in before)
         wrong = result.result != right
+        others = f"{result.result} in 1 - {chance} = {1 - chance} of"
         if chance != 1 and not known:
-            rest = f", and so {result.result} in 1 - {chance} of them" if wrong else ""
-            parts.append(f"{usual} ({name}){rest}")
+            parts.append(f"{usual} ({name})" + (f", and so {others} them" if wrong else ""))
         elif chance != 1 and wrong:
-            parts.append(f"the test is {result.result} in 1 - {chance} of {of_whom}")
-    return joined(parts)
+            parts.append(f"{others} {of_whom}")
+    return f"the test is {'; it is '.join(parts)}" if parts else ""
 
 
 def _of_classes(

@@ -29,8 +29,8 @@ def test_a_negative_result_follows_from_the_sensitivity():
 
 def test_a_positive_result_follows_from_both():
     said = of_test("positive", sensitivity="9/10", specificity="49/50")
-    assert "(sensitivity) and the test is negative in 49/50 of those without" in said
-    assert "and so positive in 1 - 49/50 of them" in said
+    assert "(sensitivity); it is negative in 49/50 of those without" in said
+    assert "and so positive in 1 - 49/50 = 1/50 of them" in said
 
 
 def test_classes_that_a_test_misses():
@@ -73,4 +73,4 @@ def test_the_rates_of_one_test_are_said_once():
         tests=[{"name": "t", "sensitivity": "9/10", "specificity": "49/50"}],
     )
     assert text.count("(sensitivity)") == text.count("(specificity)") == 1
-    assert "The test is negative in 1 - 9/10 of those with a disease allele." in text
+    assert "The test is negative in 1 - 9/10 = 1/10 of those with a disease allele." in text
