@@ -284,12 +284,13 @@ def renumber(case: Case) -> Case:
     return _renamed(case, standard_ids(case))
 
 
-def number_from_first(case: Case) -> tuple[Case, dict[str, str]]:
+def number_from_first(case: Case, *, emptied: bool = False) -> tuple[Case, dict[str, str]]:
     """Count the generations of standard ids from I again, where the family grew above it.
 
-    Returns the case and the old ids of those who got new ones, with the new.
+    With `emptied` also where nobody is left in it.  Returns the case and the old ids of those who
+    got new ones, with the new.
     """
-    names = ids_from_first(case)
+    names = ids_from_first(case, emptied=emptied)
     return (_renamed(case, names) if names else case), names
 
 

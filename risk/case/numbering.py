@@ -103,17 +103,19 @@ def next_id(ids: Iterable[str], generation: int) -> str:
     return f"{roman(generation)}-{max(used, default=0) + 1}"
 
 
-def ids_from_first(case: Case) -> dict[str, str]:
+def ids_from_first(case: Case, *, emptied: bool = False) -> dict[str, str]:
     """Return old id to new id for those whose generation changes where the oldest becomes I.
 
-    Only a family that has grown above generation I changes, only ids in the standard numbering do,
-    and everyone keeps their number within the generation.  A family of whose ids a title, a
-    vignette or a note speaks is left as it is.
+    Only a family that has grown above generation I changes, or with `emptied` one that has nobody
+    left there; only ids in the standard numbering do, and everyone keeps their number within the
+    generation.  A family of whose ids a title, a vignette or a note speaks is left as it is.
     """
     known = {p.id: found for p in case.people if (found := standard_id(p.id)) is not None}
     up = 1 - min((generation for generation, _ in known.values()), default=1)
+    if up == 0 or (up < 0 and not emptied):
+        return {}
     texts = " ".join(filter(None, (case.title, case.vignette, *(p.note for p in case.people))))
-    if up <= 0 or any(re.search(rf"(?<!\w){re.escape(id)}(?!\w)", texts) for id in known):
+    if any(re.search(rf"(?<!\w){re.escape(id)}(?!\w)", texts) for id in known):
         return {}
     return {id: f"{roman(generation + up)}-{n}" for id, (generation, n) in known.items()}
 

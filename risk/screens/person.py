@@ -10,6 +10,7 @@ from typing import Any
 import streamlit as st
 
 from risk.case import edit
+from risk.case.edit_parents import anything_known, parents_gone
 from risk.case.kin import partners_of
 from risk.case.model import Case, Person, Question, Sex
 from risk.case.values import typed_years
@@ -240,6 +241,9 @@ def _question(label: str, question: Question, case: Case) -> None:
 
 
 def _remove(case: Case, id: str) -> None:
+    person = case.person(id)
+    if not person.founder and person.twin is None and person.count is None:
+        _remove_parents(case, id)
     gone = edit.removal(case, id)
     others = [other for other in gone if other != id]
     label = f"Remove {id}"
@@ -251,4 +255,24 @@ def _remove(case: Case, id: str) -> None:
         type="tertiary",
         key="remove",
         on_click=lambda: session.act(lambda: edit.remove(session.case(), id)),
+    )
+
+
+def _remove_parents(case: Case, id: str) -> None:
+    """Take a person's parents off: they leave the family where nobody else there needs them."""
+    person = case.person(id)
+    parents = (str(person.father), str(person.mother))
+    gone = parents_gone(case, id)
+    label = f"{id} is not the child of {' and '.join(parents)}"
+    if gone:
+        label = f"Remove only the parents of {id}: {' and '.join(gone)}"
+        if anything_known(case, gone):
+            label += ", with what is said and asked of them"
+    st.button(
+        plain(label),
+        icon=":material/link_off:",
+        type="tertiary",
+        key="remove parents",
+        on_click=session.take_parents_off,
+        args=(id,),
     )

@@ -7,7 +7,7 @@ through `attempt`, which keeps the old case where the edit is refused.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,6 +15,7 @@ import streamlit as st
 
 from risk.case.edit import Grown, number_from_first
 from risk.case.edit import renumber as renumbered
+from risk.case.edit_parents import without_parents
 from risk.case.model import Case, Condition, Frequency
 from risk.case.numbering import standard_ids
 from risk.problems import InputError, Problem
@@ -47,6 +48,7 @@ def open_session() -> None:
         state.notice = None
         state.keep = True
         state.fresh = True
+    _remember_settings()
 
 
 def case() -> Case:
@@ -150,10 +152,23 @@ def grow(edit: Callable[[], Grown]) -> tuple[str, ...]:
         st.session_state.refused = {"": Refused("", error.problems)}
         return ()
     new, names = number_from_first(new)
+    _commit_renamed(new, names)
+    return tuple(names.get(id, id) for id in added)
+
+
+def take_parents_off(id: str) -> None:
+    """Make a person a founder; whoever is selected stays selected."""
+    try:
+        _commit_renamed(*without_parents(case(), id))
+    except InputError as error:
+        st.session_state.refused = {"": Refused("", error.problems)}
+
+
+def _commit_renamed(new: Case, names: Mapping[str, str]) -> None:
+    """Make `new` the current case, in which some people have new ids (old id to new)."""
     chosen = selected()
     commit(new)
     select(None if chosen is None else names.get(chosen, chosen))
-    return tuple(names.get(id, id) for id in added)
 
 
 def go_to(page: str, id: str | None = None) -> None:
@@ -198,6 +213,33 @@ def keep_in_step(key: str, value: Any) -> str:
     if key not in st.session_state or st.session_state[key] != value:
         st.session_state[key] = value
     return key
+
+
+def kept(key: str, default: Any) -> str:
+    """Let the widget `key` keep what it shows while its user visits other pages.
+
+    Called before the widget; Streamlit itself forgets what is not drawn.
+    """
+    state = st.session_state
+    state.setdefault("settings", {}).setdefault(key, default)
+    _remember_settings()
+    if key not in state:
+        state[key] = state["settings"][key]
+    return key
+
+
+def forget_settings() -> None:
+    """Let the widgets that are kept show again what they began with."""
+    for key in st.session_state.pop("settings", ()):
+        st.session_state.pop(key, None)
+
+
+def _remember_settings() -> None:
+    """Note what the widgets that are kept show; also of a page left in the act of typing."""
+    state = st.session_state
+    for key in state.get("settings", ()):
+        if key in state:
+            state["settings"][key] = state[key]
 
 
 def fingerprint(*parts: object) -> str:

@@ -128,6 +128,23 @@ def test_a_family_that_grows_upwards_is_counted_from_its_new_top() -> None:
     assert app.session_state["selected"] == "II-2"
 
 
+def test_parents_added_by_mistake_are_taken_off_alone() -> None:
+    """Her children stay, she stays selected, and one undo brings the parents back."""
+    app = open_app(healthy_brother(), "I-2")
+    press(app, "Parents")
+    assert app.session_state["selected"] == "II-2"
+    press(app, plain("Remove only the parents of II-2: I-1 and I-2"))
+    assert case_of(app) == healthy_brother()
+    assert app.session_state["selected"] == "I-2"
+    press(app, "Undo")
+    assert app.session_state["selected"] == "II-2"
+    app.session_state["selected"] = "III-1"
+    app.run()
+    press(app, plain("III-1 is not the child of II-1 and II-2"))
+    assert case_of(app).person("III-1").founder
+    assert len(case_of(app).people) == 7
+
+
 def test_whoever_relatives_are_added_to_stays_selected() -> None:
     """Also after a partner; children are then the new partner's, not those of the one before."""
     app = open_app(healthy_brother(), "II-2")
