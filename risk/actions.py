@@ -431,18 +431,24 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
 
 
 def mark_class(
-    content: bytes, cases: Mapping[str, Case], count_from: int = 0
+    content: bytes,
+    cases: Mapping[str, Case],
+    count_from: int | None = 0,
+    from_one: str = "--count-from 1",
 ) -> tuple[tuple[Marked, ...], Summary]:
     """Mark a table of answers (CSV with student, case, question, answer), and summarise it.
 
     `cases` are the cases by the name that the table calls them, and `count_from` is the number
-    of a case's first question in the table.  A row that cannot be marked
-    says why; raises `InputError` where the table as a whole cannot be read.
+    of a case's first question in the table; None takes 0 where a row names question 0, else 1.
+    Where 1 seems to be meant and 0 is said, a note names `from_one` as the way to have it.  A row
+    that cannot be marked says why; raises `InputError` where the table as a whole cannot be read.
     """
     from risk.teaching import class_marks
 
-    marked = class_marks.mark_class(class_marks.read_answers(content), cases, count_from)
-    return marked, class_marks.summarise(marked, cases, count_from)
+    rows = class_marks.read_answers(content)
+    first = class_marks.counted_from(rows) if count_from is None else count_from
+    marked = class_marks.mark_class(rows, cases, first)
+    return marked, class_marks.summarise(marked, cases, first, from_one)
 
 
 def slips_figure(summary: Summary) -> Scene:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Protocol
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from risk import actions
+from risk.case.model import Case
 from risk.document.marks import VERDICTS, question_label
 from risk.problems import RiskError
 from risk.screens import session
@@ -20,6 +22,9 @@ from risk.wording.questions import question_in_words
 LARGEST_FILE = 1
 #: So many rows are shown here; the file has all.
 _SHOWN = 200
+#: How a table counts questions, and the number of the first; None is read off the table.
+_COUNTS = {"1, or 0 where a row names it": None, "0": 0, "1": 1}
+_COUNT = "The first question is number"
 
 
 class Place(Protocol):
@@ -44,12 +49,16 @@ def draw(course: Place) -> None:
         cases["The case of the page Family"] = session.case()
     chosen = str(st.radio("Answers to", list(cases), key="class case", horizontal=True))
     case = cases[chosen]
-    count_from = int(
-        st.radio("The first question is number", [0, 1], key="class count", horizontal=True) or 0
+    said = str(
+        st.radio(
+            _COUNT,
+            list(_COUNTS),
+            key=session.kept("class count", next(iter(_COUNTS))),
+            horizontal=True,
+        )
     )
-    for index, question in enumerate(case.questions):
-        label = question_label(index, count_from)
-        st.markdown(plain(f"{label}: {question_in_words(question, case)}"))
+    count_from = _COUNTS[said]
+    asked = st.container()
     upload = st.file_uploader(
         f"The answers (CSV, at most {LARGEST_FILE} MB)",
         type=["csv"],
@@ -57,13 +66,21 @@ def draw(course: Place) -> None:
         key="class file",
     )
     if upload is None:
+        _questions(asked, case, count_from)
         return
     try:
-        marked, summary = actions.mark_class(upload.getvalue(), {"": case}, count_from)
+        marked, summary = actions.mark_class(
+            upload.getvalue(), {"": case}, count_from, f'"{_COUNT}": 1'
+        )
     except RiskError as error:
+        _questions(asked, case, count_from)
         for problem in error.problems:
             st.error(plain(str(problem)), icon=":material/error:")
         return
+    _questions(asked, case, summary.count_from)
+    if count_from is None:
+        names = "No row names" if summary.count_from else "A row names"
+        st.markdown(f"{names} question 0, so questions are counted from {summary.count_from}.")
     st.download_button(
         "Download the marks",
         marks_table(marked),
@@ -81,7 +98,7 @@ def draw(course: Place) -> None:
     rows = [
         (
             each.row.student,
-            each.row.question or str(count_from),
+            each.row.question or str(summary.count_from),
             each.row.answer,
             VERDICTS[each.verdict],
             each.mark.feedback if each.mark else each.problem,
@@ -90,3 +107,10 @@ def draw(course: Place) -> None:
     ]
     with st.container(key="marked"):
         st.html(table_html(["Student", "Question", "Answer", "Mark", "Said"], rows))
+
+
+def _questions(place: DeltaGenerator, case: Case, count_from: int | None) -> None:
+    """The questions of a case as a table may call them."""
+    for index, question in enumerate(case.questions):
+        label = question_label(index, 1 if count_from is None else count_from)
+        place.markdown(plain(f"{label}: {question_in_words(question, case)}"))

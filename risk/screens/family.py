@@ -47,10 +47,12 @@ def page() -> None:
             frame.say_refused("")
         else:
             person.panel(case, chosen, outcome.problems)
+    show_chances = session.kept("show chances", False)
     with tree:
         wrong = {id for p in outcome.problems if (id := place_of(case, p)[0])}
         wrong |= {person_of_fact(fact) for fact in outcome.conflict}
-        labels = questions.carrier_labels(case) if _show_chances() else results.NO_LABELS
+        shown = st.session_state[show_chances]
+        labels = questions.carrier_labels(case) if shown else results.NO_LABELS
         parts.family_tree(
             results.drawn(case, labels),
             signs=results.signs(case, labels),
@@ -60,7 +62,7 @@ def page() -> None:
             wrong=sorted(wrong),
             on_pick=session.select,
         )
-        st.toggle("Show each person's chances on the tree", key="show chances")
+        st.toggle("Show each person's chances on the tree", key=session.kept("show chances", False))
     with answers:
         questions.assumed(case)
         explain_trouble(case, outcome)
@@ -70,10 +72,6 @@ def page() -> None:
     if fold.open:
         with fold:
             people_table.table(case)
-
-
-def _show_chances() -> bool:
-    return bool(st.session_state.get("show chances"))
 
 
 def _start() -> None:

@@ -175,6 +175,7 @@ def _forget() -> None:
     state.saved = state.history[0]
     state.refused = {}
     session.select(None)
+    session.forget_settings()
     session.notice("Forgotten: neither this page nor this browser holds the family any more.")
 
 

@@ -102,5 +102,5 @@ def _restored(text: str) -> None:
     session.replace_all(case)
     session.notice(
         "The family from your last visit is back: this browser had kept it. On a shared "
-        "computer choose File, then Forget this family."
+        "computer choose File on the page Family, then Forget this family."
     )

@@ -22,6 +22,8 @@ from risk.wording.questions import question_in_words
 
 LEVELS = tuple(IN_WORDS)
 ANY = "any topic"
+#: So many answers of a session are listed.
+_LISTED = 20
 
 
 @dataclass
@@ -174,10 +176,14 @@ def _question(course: Course, case: Case, index: int) -> None:
             st.form_submit_button("Mark it", on_click=_mark, args=(course, case, index))
         if index in course.feedback:
             verdict, said = course.feedback[index]
-            show = {"right": st.success, "rounded": st.success, "slip": st.warning}.get(
-                verdict, st.error
-            )
-            word = VERDICTS.get(verdict, "Not read")
+            kinds = {
+                "right": st.success,
+                "rounded": st.success,
+                "slip": st.warning,
+                "none": st.info,
+            }
+            show = kinds.get(verdict, st.error)
+            word = "" if verdict == "none" else VERDICTS.get(verdict, "Not read")
             show(plain(said if said.startswith(word) else f"{word}. {said}"))
     _hints(course, case, index)
 
@@ -185,6 +191,7 @@ def _question(course: Course, case: Case, index: int) -> None:
 def _mark(course: Course, case: Case, index: int) -> None:
     typed = str(st.session_state[f"typed|{course.level}|{course.seed}|{index}"]).strip()
     if not typed:
+        course.feedback[index] = ("none", "There is no answer yet.")
         return
     try:
         mark = actions.mark(case, typed, index)
@@ -228,8 +235,13 @@ def _progress(course: Course) -> None:
     if not course.attempts:
         return
     right = sum(each.right for each in course.attempts)
+    tried = {each.about for each in course.attempts}
+    solved = {each.about for each in course.attempts if each.right}
     st.header("This session", anchor=False)
-    st.markdown(f"{right} of {len(course.attempts)} answers right.")
+    st.markdown(
+        f"Questions solved: {len(solved)} of {len(tried)} tried. "
+        f"{right} of {len(course.attempts)} answers right."
+    )
     slips = Counter(slip for each in course.attempts for slip in each.slips)
     if slips:
         common = ", ".join(f"{name.replace('_', ' ')} ({n})" for name, n in slips.most_common())
@@ -243,6 +255,8 @@ def _progress(course: Course) -> None:
             VERDICTS[each.verdict],
             ", ".join(slip.replace("_", " ") for slip in each.slips),
         )
-        for each in reversed(course.attempts[-20:])
+        for each in reversed(course.attempts[-_LISTED:])
     ]
+    if len(course.attempts) > _LISTED:
+        st.markdown(f"The last {_LISTED} answers, the newest first:")
     st.html(table_html(["Level", "Case", "Question", "Answer", "Mark", "Slip"], rows))

@@ -31,13 +31,17 @@ def page() -> None:
     with left:
         st.markdown("## Case summary")
         fields.text("Title", "title", case.title, lambda case, value: replace(case, title=value))
-        working = st.toggle("With the working", value=True, key="report working")
-        blank = st.toggle("Leave the answers blank", key="report blank")
+        working = st.toggle("With the working", key=session.kept("report working", True))
+        blank = st.toggle("Leave the answers blank", key=session.kept("report blank", False))
         size = st.segmented_control(
-            "Paper", ["A4", "Letter"], default="A4", required=True, key="report paper"
+            "Paper", ["A4", "Letter"], required=True, key=session.kept("report paper", "A4")
         )
-        author = st.text_input("Drawn up by (an alias)", key="report author", max_chars=80)
-        date = st.text_input("Date, as it is to be printed", key="report date", max_chars=40)
+        author = st.text_input(
+            "Drawn up by (an alias)", key=session.kept("report author", ""), max_chars=80
+        )
+        date = st.text_input(
+            "Date, as it is to be printed", key=session.kept("report date", ""), max_chars=40
+        )
         make = partial(
             summary, case, working, blank, "a4" if size == "A4" else "letter", author, date
         )

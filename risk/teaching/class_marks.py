@@ -11,7 +11,7 @@ import io
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from risk.case.model import Case
 from risk.problems import InputError, Problem, RiskError, did_you_mean, shown
@@ -67,7 +67,8 @@ class Summary:
 
     `verdicts` and `slips` list (name, number) with only what occurs, slips the most frequent
     first.  `questions` has the same for each (case, question), cases in the order of the table and
-    questions from 0.  `notes` say what seems wrong with the table as a whole.
+    questions from 0.  `notes` say what seems wrong with the table as a whole, and `count_from` is
+    the number that the first question of a case was taken to have.
     """
 
     students: int
@@ -76,6 +77,7 @@ class Summary:
     slips: tuple[tuple[str, int], ...]
     questions: tuple[tuple[str, str, Summary], ...] = ()
     notes: tuple[str, ...] = ()
+    count_from: int = 0
 
 
 def read_answers(content: bytes) -> tuple[Answered, ...]:
@@ -147,6 +149,17 @@ def _header(line: str) -> tuple[str, dict[str, int]]:
             )
         ]
     )
+
+
+def counted_from(rows: Sequence[Answered]) -> int:
+    """Return 0 where a row names question 0, else 1, the first number of every list on paper."""
+    for row in rows:
+        try:
+            if _written(row.question) == 0:
+                return 0
+        except InputError:
+            continue
+    return 1
 
 
 def mark_class(
@@ -232,16 +245,22 @@ def _written(question: str) -> int:
 
 
 def summarise(
-    marked: Sequence[Marked], cases: Mapping[str, Case] | None = None, count_from: int = 0
+    marked: Sequence[Marked],
+    cases: Mapping[str, Case] | None = None,
+    count_from: int = 0,
+    from_one: str = "--count-from 1",
 ) -> Summary:
-    """Count verdicts and slips, in all and for each question; `cases` as in `mark_class`."""
+    """Count verdicts and slips, in all and for each question; `cases` as in `mark_class`.
+
+    `from_one` is how whoever reads the notes can have questions counted from 1.
+    """
     questions: dict[tuple[str, int], list[Marked]] = {}
     order = list(dict.fromkeys(each.case for each in marked))
     for each in marked:
         if each.mark is not None and each.number is not None:
             questions.setdefault((each.case, each.number), []).append(each)
-    notes = [*_numbering(marked, cases or {}, count_from), *_doubled(marked, count_from)]
-    return _count(
+    notes = [*_numbering(marked, cases or {}, count_from, from_one), *_doubled(marked, count_from)]
+    summary = _count(
         marked,
         tuple(
             (name, str(number), _count(rows))
@@ -251,10 +270,11 @@ def summarise(
         ),
         tuple(notes),
     )
+    return replace(summary, count_from=count_from)
 
 
 def _numbering(
-    marked: Sequence[Marked], cases: Mapping[str, Case], count_from: int
+    marked: Sequence[Marked], cases: Mapping[str, Case], count_from: int, from_one: str
 ) -> Iterator[str]:
     """Say where the table seems to count its questions from 1, and they are taken from 0."""
     if count_from:
@@ -277,7 +297,7 @@ def _numbering(
         yield (
             "Questions are numbered from 0 here, and no row of the table names question 0: its "
             "numbers seem to count from 1. If so, these marks are of the wrong questions; "
-            "mark again, counting from 1 (--count-from 1)."
+            f"mark again, counting from 1 ({from_one})."
         )
 
 

@@ -1,0 +1,128 @@
+"""What pages keep while their user is elsewhere, and what practice and a class are told."""
+
+from __future__ import annotations
+
+import pytest
+
+from risk import actions
+from tests.screens.test_screens import healthy_brother, htmls, page_of, press, testing
+
+
+def visit(app, module: str):  # type: ignore[no-untyped-def]
+    """Go to another page within the session."""
+    app.session_state["module"] = module
+    app.run()
+    assert not app.exception
+
+
+def session_of_pages():  # type: ignore[no-untyped-def]
+    """A session in which a test goes from page to page."""
+
+    def draw() -> None:
+        from importlib import import_module
+
+        import streamlit
+
+        import_module(f"risk.screens.{streamlit.session_state.module}").page()
+
+    app = testing.AppTest.from_function(draw, default_timeout=60)
+    case = healthy_brother()
+    state = {"history": [case], "at": 0, "saved": case, "selected": None, "refused": {}}
+    for key, value in {**state, "notice": None, "keep": True, "then_selected": {}}.items():
+        app.session_state[key] = value
+    visit(app, "report")
+    return app
+
+
+def test_what_is_said_on_the_report_page_stands_after_a_visit_elsewhere() -> None:
+    app = session_of_pages()
+    app.text_input("report author").set_value("Ada").run()
+    app.text_input("report date").set_value("1 May").run()
+    app.toggle("report working").set_value(False).run()
+    app.segmented_control("report paper").set_value("Letter").run()
+    visit(app, "family")
+    visit(app, "report")
+    assert app.text_input("report author").value == "Ada"
+    assert app.text_input("report date").value == "1 May"
+    assert app.toggle("report working").value is False
+    assert app.segmented_control("report paper").value == "Letter"
+
+
+def test_forgetting_the_family_forgets_who_drew_it_up() -> None:
+    app = session_of_pages()
+    app.text_input("report author").set_value("Ada").run()
+    visit(app, "family")
+    press(app, "Forget this family")
+    app.session_state["history"] = [healthy_brother()]
+    visit(app, "report")
+    assert app.text_input("report author").value == ""
+
+
+def class_of(table: str):  # type: ignore[no-untyped-def]
+    """The page after a class's answers to the family's two questions (2/3 and 1/150)."""
+    app = page_of("practice", healthy_brother())
+    app.radio("class case").set_value("The case of the page Family").run()
+    app.file_uploader[0].set_value(("class.csv", table.encode(), "text/csv")).run()
+    assert not app.exception
+    return app
+
+
+@pytest.mark.parametrize(
+    ("numbers", "said"),
+    [
+        ((1, 2), "No row names question 0, so questions are counted from 1."),
+        ((0, 1), "A row names question 0, so questions are counted from 0."),
+    ],
+)
+def test_a_table_says_by_its_numbers_from_where_it_counts(numbers, said) -> None:  # type: ignore[no-untyped-def]
+    first, second = numbers
+    app = class_of(f"student,question,answer\nAda,{first},2/3\nAda,{second},1/150\n")
+    assert htmls(app).count(">Right<") == 2
+    assert said in [each.value for each in app.markdown]
+    assert any(each.value.startswith(f"{first} \\(a\\)") for each in app.markdown)
+    assert not app.warning
+
+
+def test_a_count_that_seems_wrong_names_the_choice_of_the_page() -> None:
+    app = class_of("student,question,answer\nAda,1,2/3\nAda,2,1/150\n")
+    app.radio("class count").set_value("0").run()
+    (warning,) = [each.value.replace("\\", "") for each in app.warning]
+    assert 'counting from 1 ("The first question is number": 1)' in warning
+    assert "--count" not in warning
+
+
+def test_an_empty_answer_clears_what_was_said_of_the_one_before() -> None:
+    app = practice("1/1000")
+    assert app.error or app.warning
+    answer(app, "")
+    assert [each.value for each in app.info] == ["There is no answer yet\\."]
+    assert not app.error
+    assert not app.warning
+
+
+def test_a_long_session_tells_questions_solved_and_how_many_answers_it_lists() -> None:
+    """21 wrong answers and a right one to a single question."""
+    app = practice("1/1000")
+    for number in range(20):
+        answer(app, f"1/{2000 + number}")
+    (case,) = actions.practice(1, 1, 1)
+    truth = actions.solve(case).answers[0].probability
+    assert truth is not None
+    answer(app, str(truth.exact))
+    said = [each.value for each in app.markdown]
+    assert "Questions solved: 1 of 1 tried. 1 of 22 answers right." in said
+    assert "The last 20 answers, the newest first:" in said
+    assert htmls(app).count(">Not right<") + htmls(app).count(">A slip<") == 19
+
+
+def practice(text: str):  # type: ignore[no-untyped-def]
+    """The practice page after an answer to the first question of its first case."""
+    app = page_of("practice", healthy_brother())
+    answer(app, text)
+    return app
+
+
+def answer(app, text: str) -> None:  # type: ignore[no-untyped-def]
+    next(each for each in app.text_input if each.key.startswith("typed")).set_value(text)
+    next(each for each in app.button if each.label == "Mark it").click().run()
+    assert not app.exception
