@@ -85,13 +85,14 @@ def _working(working: Working, case: Case) -> None:
     shown = min(max(int(state["steps shown"]), 1), len(pieces))
     with st.container(horizontal=True):
         st.button("One back", shortcut="Left", disabled=shown <= 1, on_click=_walk, args=(-1,))
+        # It is not disabled at the end, since the keyboard would lose its place.
         st.button(
-            "One more",
+            "One more" if shown < len(pieces) else "That is all",
+            key="one more",
             shortcut="Right",
             type="primary",
-            disabled=shown >= len(pieces),
             on_click=_walk,
-            args=(1,),
+            args=(1 if shown < len(pieces) else 0,),
         )
     show_blocks(together(pieces[:shown]))
 

@@ -28,8 +28,9 @@ def page() -> None:
     case = session.case()
     with st.container(horizontal=True, vertical_alignment="bottom"):
         st.title("Family", anchor=False)
-        files.file_menu()
         frame.undo_buttons()
+        with st.container(key="files"):
+            files.file_menu()
     files.say_refused()
     if not case.people:
         _start()

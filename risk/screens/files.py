@@ -18,6 +18,9 @@ from risk.screens.words import file_name
 #: The largest file that is read, in megabytes; the browser refuses what is larger.
 LARGEST_FILE = 1
 
+#: The key of the fold File.
+_MENU = "file menu"
+
 
 @lru_cache(1)
 def example_titles() -> dict[str, str]:
@@ -33,29 +36,43 @@ def example_titles() -> dict[str, str]:
 
 
 def file_menu() -> None:
-    """The popover with everything about files."""
+    """The fold with everything about files.
+
+    A fold and no popover: the next Tab leads into it.
+    """
+    fold = st.expander("File", icon=":material/folder_open:", key=_MENU, on_change="rerun")
+    if fold.open:
+        with fold:
+            _menu()
+
+
+def _menu() -> None:
     case = session.case()
-    with st.popover("File", icon=":material/folder_open:"):
-        open_file("menu")
-        choose_example("menu")
-        st.download_button(
-            "Save as a file",
-            data=results.written(case) + "\n",
-            file_name=f"{file_name(case.title)}.json",
-            mime="application/json",
-            icon=":material/download:",
-            disabled=not case.people,
-            on_click=_saved,
-            width="stretch",
-        )
-        st.button("Start anew", icon=":material/note_add:", on_click=_anew, width="stretch")
-        st.divider()
-        if st.session_state.keep:
-            st.caption("This browser keeps the family, so that a reload loses nothing.")
-            _forget_button()
-        else:
-            st.caption("This browser keeps nothing. A reload loses what is not saved as a file.")
-            st.button("Keep it in this browser again", on_click=_keep, width="stretch")
+    open_file("menu")
+    choose_example("menu")
+    st.download_button(
+        "Save as a file",
+        data=results.written(case) + "\n",
+        file_name=f"{file_name(case.title)}.json",
+        mime="application/json",
+        icon=":material/download:",
+        disabled=not case.people,
+        on_click=_saved,
+        width="stretch",
+    )
+    st.button("Start anew", icon=":material/note_add:", on_click=_anew, width="stretch")
+    st.divider()
+    if st.session_state.keep:
+        st.caption("This browser keeps the family, so that a reload loses nothing.")
+        _forget_button()
+    else:
+        st.caption("This browser keeps nothing. A reload loses what is not saved as a file.")
+        st.button("Keep it in this browser again", on_click=_keep, width="stretch")
+
+
+def _close() -> None:
+    """Fold the menu up: what was chosen in it is done."""
+    st.session_state[_MENU] = False
 
 
 def _forget_button() -> None:
@@ -141,6 +158,7 @@ def _open_example(key: str) -> None:
         st.session_state.refused = {"upload": session.Refused(name, error.problems)}
         return
     session.replace_all(case, saved=True)
+    _close()
 
 
 def _opened(where: str) -> None:
@@ -155,6 +173,7 @@ def _opened(where: str) -> None:
         state.refused = {"upload": session.Refused(upload.name, error.problems)}
         return
     session.replace_all(case, saved=True)
+    _close()
 
 
 def _saved() -> None:
@@ -163,10 +182,12 @@ def _saved() -> None:
 
 def _anew() -> None:
     session.replace_all(Case(session.START, ()), saved=True)
+    _close()
 
 
 def _forget() -> None:
     _spare()
+    _close()
     state = st.session_state
     state.keep = False
     session.not_fresh()

@@ -1,21 +1,32 @@
 // On a narrow page the list of pages is a side bar, which would stay open over the page that was
 // chosen in it: it is folded away when the page changes.  The button that opens it shows the word
-// Pages (page.css), so it is called so, whenever it is made anew.
+// Pages (page.css), so it is called so, whenever it is made anew.  The keyboard goes into the list
+// when it is opened, which stands before the button, and back to the button when it is folded away.
 let shown = null;
 let watched = null;
+let open = null;
 
-function name() {
-  document.querySelector('[data-testid="stExpandSidebarButton"]')?.setAttribute('aria-label', 'Pages');
+function follow() {
+  const button = document.querySelector('[data-testid="stExpandSidebarButton"]');
+  button?.setAttribute('aria-label', 'Pages');
+  const list = document.querySelector('[data-testid="stSidebar"]');
+  const now = list?.dataset.collapsed === 'false';
+  if (open !== null && now !== open) {
+    const focused = document.activeElement;
+    if (now) (list.querySelector('a[aria-current="page"]') ?? list.querySelector('a'))?.focus();
+    else if (focused === document.body || list?.contains(focused)) button?.focus();
+  }
+  open = now;
 }
 
 export default function ({ data }) {
   const fold = document.querySelector('[data-testid="stSidebarCollapseButton"] button');
   if (fold && shown !== null && shown !== data.page && window.innerWidth < 768) fold.click();
   shown = data.page;
-  name();
+  follow();
   const head = document.querySelector('[data-testid="stHeader"]');
   if (head && head !== watched) {
-    new MutationObserver(name).observe(head, { childList: true, subtree: true });
+    new MutationObserver(follow).observe(head, { childList: true, subtree: true });
     watched = head;
   }
 }

@@ -230,14 +230,24 @@ def _ask(case: Case, person: Person) -> None:
 
 
 def _question(label: str, question: Question, case: Case) -> None:
+    """A button that asks, with a tick once it has.
+
+    It is not disabled then, since the keyboard would lose its place.
+    """
     asked = edit.asks(case, question)
     st.button(
         plain(label),
         key=f"ask|{label}",
-        disabled=asked,
-        help="Asked already: the answer stands below the tree." if asked else None,
-        on_click=lambda: session.act(lambda: edit.add_question(session.case(), question)),
+        icon=":material/check:" if asked else None,
+        help="Asked: the answer stands below the tree." if asked else None,
+        on_click=_ask_once,
+        args=(question,),
     )
+
+
+def _ask_once(question: Question) -> None:
+    if not edit.asks(session.case(), question):
+        session.act(lambda: edit.add_question(session.case(), question))
 
 
 def _remove(case: Case, id: str) -> None:

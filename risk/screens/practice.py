@@ -208,20 +208,20 @@ def _hints(course: Course, case: Case, index: int) -> None:
     """The working, one row more with each press."""
     pieces = pieces_of(tuple(working_blocks(results.worked(case)[index], case, heading=False)))
     shown = course.hints.get(index, 0)
+    whole = shown >= len(pieces)
+    # Neither is disabled at the end, since the keyboard would lose its place.
     with st.container(horizontal=True):
         st.button(
-            "A hint" if not shown else "One row more",
+            "From the first row" if whole else "One row more" if shown else "A hint",
             key=f"hint|{index}",
-            disabled=shown >= len(pieces),
             on_click=_hint,
-            args=(course, index, shown + 1),
+            args=(course, index, 1 if whole else shown + 1),
         )
         st.button(
-            "The whole working",
+            "Hide the working" if whole else "The whole working",
             key=f"whole|{index}",
-            disabled=shown >= len(pieces),
             on_click=_hint,
-            args=(course, index, len(pieces)),
+            args=(course, index, 0 if whole else len(pieces)),
         )
     if shown:
         show_blocks(together(pieces[:shown]))

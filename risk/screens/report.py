@@ -45,24 +45,26 @@ def page() -> None:
         make = partial(
             summary, case, working, blank, "a4" if size == "A4" else "letter", author, date
         )
-        if outcome.solution is not None:
-            st.download_button(
-                "Download the PDF",
-                make,
-                f"{name}.pdf",
-                "application/pdf",
-                type="primary",
-                icon=":material/download:",
-                on_click="ignore",
-            )
-        else:
+        download = st.container()
+        if outcome.solution is None:
             explain_trouble(case, outcome)
         st.markdown("## Other files")
         _others(case, outcome, name)
-    with right:
-        if outcome.solution is not None:
+    if outcome.solution is not None:
+        pdf = make()
+        # With the file at hand: a button that has to make it first loses the keyboard's place.
+        download.download_button(
+            "Download the PDF",
+            pdf,
+            f"{name}.pdf",
+            "application/pdf",
+            type="primary",
+            icon=":material/download:",
+            on_click="ignore",
+        )
+        with right:
             st.markdown("## Preview")
-            _preview(make())
+            _preview(pdf)
 
 
 @lru_cache(16)

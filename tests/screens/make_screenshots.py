@@ -28,7 +28,7 @@ def family(visitor: Visitor) -> None:
 
 
 def start(visitor: Visitor) -> None:
-    visitor.press("File")
+    visitor.unfold("File")
     visitor.press("Start anew")
     visitor.page.keyboard.press("Escape")
 

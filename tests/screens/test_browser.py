@@ -153,7 +153,7 @@ def test_by_keyboard_alone(visitor: Visitor) -> None:
 def test_files_that_are_no_cases_are_refused_and_nothing_is_lost(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")
-    visitor.press("File")
+    visitor.unfold("File")
     broken = json.loads(write_case(healthy_brother()))
     broken["people"][2]["father"] = "I-9"
     visitor.open_file(file_of(json.dumps(broken), "broken.json"))
@@ -316,7 +316,7 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.page.reload()
     visitor.sees("The family from your last visit is back")
     visitor.expects("2/3", "1/150")
-    visitor.press("File")
+    visitor.unfold("File")
     visitor.press("Forget this family")
     visitor.press("Yes, forget it")
     visitor.sees("Forgotten")
@@ -328,7 +328,7 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
 def test_a_page_begun_anew_stays_empty_after_a_reload(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")
-    visitor.press("File")
+    visitor.unfold("File")
     visitor.press("Start anew")
     visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
     visitor.page.reload()
@@ -379,7 +379,7 @@ def test_what_cannot_be_read_back_is_left_alone(visitor: Visitor) -> None:
 
 
 def test_leaving_work_that_is_kept_nowhere_is_asked_about(visitor: Visitor) -> None:
-    visitor.press("File")
+    visitor.unfold("File")
     visitor.press("Forget this family")
     visitor.sees("Forgotten")
     visitor.page.keyboard.press("Escape")

@@ -5,7 +5,14 @@ from __future__ import annotations
 import pytest
 
 from risk import actions
-from tests.screens.test_screens import healthy_brother, htmls, page_of, press, testing
+from tests.screens.test_screens import (
+    healthy_brother,
+    htmls,
+    page_of,
+    press,
+    testing,
+    unfold_files,
+)
 
 
 def visit(app, module: str):  # type: ignore[no-untyped-def]
@@ -52,7 +59,7 @@ def test_forgetting_the_family_forgets_who_drew_it_up() -> None:
     app = session_of_pages()
     app.text_input("report author").set_value("Ada").run()
     visit(app, "family")
-    press(app, "Forget this family")
+    press(unfold_files(app), "Forget this family")
     app.session_state["history"] = [healthy_brother()]
     visit(app, "report")
     assert app.text_input("report author").value == ""
@@ -113,6 +120,29 @@ def test_a_long_session_tells_questions_solved_and_how_many_answers_it_lists() -
     assert "Questions solved: 1 of 1 tried. 1 of 22 answers right." in said
     assert "The last 20 answers, the newest first:" in said
     assert htmls(app).count(">Not right<") + htmls(app).count(">A slip<") == 19
+
+
+def test_at_the_end_of_the_hints_the_buttons_lead_back() -> None:
+    """They are pressed on: a button that is disabled takes the keyboard's place with it."""
+    app = practice("1/1000")
+    before = htmls(app)
+    press(app, "The whole working")
+    whole = htmls(app)
+    press(app, "From the first row")
+    assert len(before) < len(htmls(app)) < len(whole)
+    press(press(app, "The whole working"), "Hide the working")
+    assert htmls(app) == before
+
+
+def test_a_step_past_the_last_of_a_working_does_nothing() -> None:
+    app = page_of("answer", healthy_brother(), slowly=True)
+    while any(each.label == "One more" for each in app.button):
+        press(app, "One more")
+    last = htmls(app)
+    press(app, "That is all")
+    assert htmls(app) == last
+    (more,) = [each for each in app.button if each.label == "That is all"]
+    assert not more.disabled
 
 
 def practice(text: str):  # type: ignore[no-untyped-def]

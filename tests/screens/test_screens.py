@@ -88,6 +88,12 @@ def press(app, label: str):  # type: ignore[no-untyped-def]
     return app
 
 
+def unfold_files(app):  # type: ignore[no-untyped-def]
+    """Open the menu File."""
+    app.session_state["file menu"] = True
+    return app.run()
+
+
 def htmls(app) -> str:  # type: ignore[no-untyped-def]
     return "".join(each.proto.body for each in app.get("html"))
 
@@ -272,7 +278,7 @@ def test_ways_lead_to_other_pages() -> None:
 
 
 def test_forgetting_is_asked_about() -> None:
-    app = open_app(healthy_brother())
+    app = unfold_files(open_app(healthy_brother()))
     press(press(app, "Forget this family"), "No, keep it")
     assert case_of(app) == healthy_brother()
     press(press(app, "Forget this family"), "Yes, forget it")
@@ -728,7 +734,7 @@ def test_an_example_that_has_gone_or_was_spoilt_is_refused_and_nothing_is_lost(
     spoilt = tmp_path / "twins.json"
     spoilt.write_text("{", encoding="utf-8")
     held = dict(bundled.bundled_cases())
-    app = open_app(healthy_brother())
+    app = unfold_files(open_app(healthy_brother()))
     for gone in ({**held, "twins": tmp_path / "nowhere.json"}, {**held, "twins": spoilt}):
         monkeypatch.setattr(bundled, "bundled_cases", lambda gone=gone: gone)
         app.selectbox("example|menu").set_value("twins").run()

@@ -1,0 +1,67 @@
+"""The place of whoever walks by keyboard: it is kept by what they press, and seen on its way."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.screens.test_browser import file_of
+from tests.screens.test_screens import healthy_brother
+from tests.screens.visitor import Visitor
+
+pytestmark = pytest.mark.browser
+
+FOCUSED = "() => document.activeElement.ariaLabel || document.activeElement.innerText || ''"
+
+
+def focused(visitor: Visitor) -> str:
+    """What is written on the element that has the focus."""
+    return str(visitor.page.evaluate(FOCUSED))
+
+
+def test_from_the_menu_of_files_the_next_tab_leads_into_it(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.tab_to("File")
+    visitor.key("Enter")
+    visitor.page.get_by_role("button", name="Start anew").wait_for()
+    visitor.tab_to("Upload", most=1)
+    visitor.tab_to("Start anew", most=3)
+    visitor.key("Enter")
+    visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    assert not visitor.page.get_by_role("button", name="Start anew").count()
+
+
+def test_a_question_asked_keeps_the_keyboard_where_it_is(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.person("I-2")
+    visitor.tab_to("Carrier?")
+    visitor.key("Enter")
+    visitor.expects("2/3", "1/150", "1")
+    assert "Carrier?" in focused(visitor)
+    visitor.key("Enter")
+    visitor.expects("2/3", "1/150", "1")
+
+
+def test_the_summary_is_downloaded_without_losing_the_place(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.go("Report")
+    button = visitor.page.get_by_role("button", name="Download the PDF")
+    with visitor.page.expect_download():
+        button.press("Enter")
+    visitor.rest()
+    assert "Download the PDF" in focused(visitor)
+
+
+def test_on_a_phone_the_keyboard_goes_through_the_list_of_pages_only_where_it_is_seen(
+    visitor: Visitor,
+) -> None:
+    visitor.page.set_viewport_size({"width": 390, "height": 900})
+    visitor.open()
+    visitor.page.keyboard.press("Tab")  # to the content
+    visitor.page.keyboard.press("Tab")
+    assert focused(visitor) == "Pages"
+    visitor.page.keyboard.press("Enter")
+    visitor.page.wait_for_function(f"({FOCUSED})() === 'Family'")
+    visitor.tab_to("Answer", most=2)
+    visitor.page.keyboard.press("Enter")
+    visitor.page.get_by_role("heading", level=1).filter(has_text="Answer").wait_for()
+    visitor.page.wait_for_function(f"({FOCUSED})() === 'Pages'")
