@@ -91,7 +91,7 @@ class Figure:
 
     `most_height` is the largest share of a page's height that it may take; a drawing is only
     ever made smaller, never larger.  One that would become too small to read may turn the page
-    (`may_turn`).
+    (`may_turn`), and has its `title` above it on a sheet of its own.
     """
 
     scene: Scene
@@ -99,6 +99,7 @@ class Figure:
     caption: str = ""
     most_height: float = 0.5
     may_turn: bool = False
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)

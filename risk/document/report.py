@@ -39,6 +39,8 @@ _COPIES = ("none", "one", "two")
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Answers beside one another in a table of dependences; more would not be compared.
 _MOST_ANSWERS = 5
+#: The names of several cases are their title up to so many characters, the room of a page's foot.
+_LONGEST_NAMES = 80
 #: Longest fraction in such a table.
 _SHORT_FRACTION = 12
 #: A picture that is wider, in points, stands below the words.
@@ -91,7 +93,7 @@ class Layout:
 def case_report(findings: Sequence[Findings], layout: Layout) -> Document:
     """Return the report of one case, or of several, each beginning a new page."""
     several = len(findings) != 1
-    title = layout.title or (f"{len(findings)} cases" if several else title_of(findings[0].case))
+    title = layout.title or _names([title_of(each.case) for each in findings])
     blocks: list[Block] = [Caution(f"{CAUTION_LONG} {_MODEL_CAUTION}")]
     for i, each in enumerate(findings):
         if several:
@@ -109,6 +111,12 @@ def case_report(findings: Sequence[Findings], layout: Layout) -> Document:
         author=layout.author,
         most_pages=0 if layout.working else len(findings),
     )
+
+
+def _names(titles: Sequence[str]) -> str:
+    """Name the cases where that is short, else say how many they are."""
+    names = "; ".join(titles)
+    return names if titles and len(names) <= _LONGEST_NAMES else f"{len(titles)} cases"
 
 
 def title_of(case: Case) -> str:
@@ -129,6 +137,7 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     blocks = story_and_tree(
         case,
         Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note"),
+        title=title_of(case),
         most_height=0.5 if layout.working else 0.3,
     )
     blocks.append(Heading("Questions" if layout.blank else "Answers"))
@@ -152,9 +161,12 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     return blocks
 
 
-def story_and_tree(case: Case, *more: Block, most_height: float, key: bool = True) -> list[Block]:
+def story_and_tree(
+    case: Case, *more: Block, title: str, most_height: float, key: bool = True
+) -> list[Block]:
     """Return the story, what `more` is told, and the drawn family, with its `key` if wanted.
 
+    `title` names the family where the drawing is on a sheet of its own.
     A narrow tree stands beside the story.  The caution is not repeated in the drawing: every
     page carries it.
     """
@@ -168,6 +180,7 @@ def story_and_tree(case: Case, *more: Block, most_height: float, key: bool = Tru
         description=f"{tree.title}. {tree.desc}".strip(". "),
         most_height=most_height,
         may_turn=True,
+        title=title,
     )
     if not beside:
         return [*told, figure]

@@ -120,10 +120,10 @@ def _problem(case: Case, number: int) -> Block:
         )
         for i, question in enumerate(case.questions)
     ]
-    story = story_and_tree(case, *told, *may, most_height=_TREE, key=False)
+    title = f"{number}. {title_of(case)}"
+    story = story_and_tree(case, *told, *may, title=title, most_height=_TREE, key=False)
     silent = () if case.questions else (Paragraph(_NOTHING_ASKED),)
-    heading = Heading(f"{number}. {title_of(case)}", 1)
-    return Together((heading, *story, *asked, *silent), whole=True)
+    return Together((Heading(title, 1), *story, *asked, *silent), whole=True)
 
 
 def _letter(index: int) -> str:

@@ -31,6 +31,8 @@ _TIGHTNESS = (0.93, 0.86, 0.8)
 #: Factors that may draw in a last page of which at most this share is used, smallest first, in a
 #: document of few pages; more would not be worth the time.
 _DRAWING_IN, _STUB, _FEW = (0.9, 0.93, 0.96), 0.4, 6
+#: A document is set so often at most until its words about pages are true.
+_ROUNDS = 4
 
 
 def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
@@ -41,10 +43,10 @@ def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
     type, do it.
     Signs that no bundled face has are shown by their code and explained at the end.
     """
-    loose, pages, used = _Typesetter(document, page).pdf()
+    loose, pages, used = _set(document, page)
     if pages > document.most_pages > 0:
         for tight in _TIGHTNESS:
-            content, fewer, _ = _Typesetter(document, page, tight).pdf()
+            content, fewer, _ = _set(document, page, tight)
             if fewer <= document.most_pages:
                 return content
     parted = any(isinstance(block, PageBreak) for block in document.blocks)
@@ -54,7 +56,7 @@ def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
     fewer = _lines_to_spare(document)
     ways = [*((tight, fewer) for tight in _DRAWING_IN), *((1.0, n) for n in range(fewer, 0, -1))]
     for tight, left_out in ways:
-        content, needed, _ = _Typesetter(document, page, tight, left_out).pdf()
+        content, needed, _ = _set(document, page, tight, left_out)
         if needed == pages:
             break
         best = content
@@ -67,14 +69,29 @@ def _lines_to_spare(document: Document) -> int:
     return max((max(place.lines - place.least, 0) for place in places), default=0)
 
 
+def _set(
+    document: Document, page: PageSize, tight: float = 1.0, fewer: int = 0
+) -> tuple[bytes, int, float]:
+    """Return the file, how many pages it has, and how much of the last one is used.
+
+    Where drawings stand on pages of their own it is set again, until it tells which these are.
+    """
+    told: tuple[int, ...] = ()
+    for _ in range(_ROUNDS):
+        typesetter = _Typesetter(document, Setting(page, tight, fewer, told))
+        made = typesetter.pdf()
+        if tuple(typesetter.setting.pages) == told:
+            break
+        told = tuple(typesetter.setting.pages)
+    return made
+
+
 class _Typesetter:
     """One document on its way to pages."""
 
-    def __init__(
-        self, document: Document, page: PageSize, tight: float = 1.0, fewer: int = 0
-    ) -> None:
+    def __init__(self, document: Document, setting: Setting) -> None:
         self.document = document
-        self.setting = Setting(page, tight, fewer)
+        self.setting = setting
         self.foot = Foot(document, self.setting.words, self.setting.structure)
 
     def pdf(self) -> tuple[bytes, int, float]:

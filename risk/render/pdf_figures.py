@@ -9,10 +9,13 @@ from reportlab.platypus import KeepTogether, NextPageTemplate
 from reportlab.platypus import PageBreak as NewPage
 
 from risk.document.blocks import Figure, Paragraph
-from risk.render.pdf_flow import Drawing
+from risk.render.pdf_flow import Drawing, PageOf
 from risk.render.pdf_setting import SMALL, SMALL_LEADING, Setting
-from risk.render.pdf_sheets import fit, larger_sheet, least_scale
+from risk.render.pdf_sheets import PAGES, fit, larger_sheet, least_scale
 from risk.render.pdf_texts import paragraph
+
+#: The height of a caption of two lines.
+_CAPTION = 2 * SMALL_LEADING + 11
 
 
 def figure(setting: Setting, block: Figure) -> list[Any]:
@@ -25,16 +28,34 @@ def figure(setting: Setting, block: Figure) -> list[Any]:
         scale = max(scale, min(least, fit(block, width, height * 0.9)))
     if scale >= least or not block.may_turn:
         return _drawn(setting, block, scale)
-    sheet = larger_sheet(block, setting.page)
+    return _on_its_own_sheet(setting, block)
+
+
+def _on_its_own_sheet(setting: Setting, block: Figure) -> list[Any]:
+    """Let a drawing wait for the smallest sheet on which it can be read, and say where it is."""
+    style = setting.style("bold", 12.4, 15.5, spaceAfter=6)
+    title = setting.prose(block.title, style, "bold")
+    beside = title.wrap(PAGES[setting.page][0] / 2, 0)[1] + style.spaceAfter + 4
+    if block.caption:
+        beside += _CAPTION
+    sheet = larger_sheet(block, setting.page, beside)
     setting.sheets[sheet.name] = sheet
-    scale = fit(block, sheet.room[0], sheet.room[1] - 60)
+    number = len(setting.pages)
+    setting.pages.append(0)
+    where = f"page {setting.told[number]}" if number < len(setting.told) else "further on"
     setting.apart += [
         NextPageTemplate(sheet.name),
         NewPage(),
-        *_drawn(setting, replace(block, may_turn=False), scale),
+        PageOf(setting.pages, number),
+        title,
+        *_drawn(
+            setting,
+            replace(block, may_turn=False),
+            fit(block, sheet.room[0], sheet.room[1] - beside),
+        ),
         NextPageTemplate(setting.sheet.name),
     ]
-    text = f"The drawing is wide and stands on a page of its own ({sheet.name}), further on."
+    text = f"The drawing is wide and stands on a page of its own ({sheet.name}): {where}."
     return [*paragraph(setting, Paragraph(text, style="note"))]
 
 

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 GREY = Color(0.35, 0.35, 0.35)
 PALE = Color(0.93, 0.93, 0.93)
+#: Size of type in the foot of a page: the caution takes one line of an upright A4 sheet.
+FOOT_SIZE = 8.2
 #: What surrounds the text of a table cell to the left and right.
 CELL_PAD = 7.0
 
@@ -241,6 +243,17 @@ class Drawing(Flowable):  # type: ignore[misc]
             paint(self.scene, self.canv, 0, 0, self.scale)
 
 
+class PageOf(Flowable):  # type: ignore[misc]
+    """Nothing to see: it notes the number of the page it stands on, in `pages` at `place`."""
+
+    def __init__(self, pages: list[int], place: int) -> None:
+        super().__init__()
+        self.pages, self.place = pages, place
+
+    def draw(self) -> None:
+        self.pages[self.place] = self.canv.getPageNumber()
+
+
 class NumberedCanvas(Canvas):  # type: ignore[misc]
     """A canvas that writes ``page i of n`` when n is known, and calls `before_save`."""
 
@@ -260,7 +273,7 @@ class NumberedCanvas(Canvas):  # type: ignore[misc]
         pages = self.file.Pages.pages
         for number, (page, (x, y)) in enumerate(zip(pages, self.feet, strict=True), 1):
             self._code = ["/Artifact BMC"]
-            self.setFont(FACES["regular"][0], 8.4)
+            self.setFont(FACES["regular"][0], FOOT_SIZE)
             self.drawRightString(x, y, f"page {number} of {len(pages)}")
             self._code.append("EMC ")
             page.stream += "\n".join(self._code)

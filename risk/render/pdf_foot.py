@@ -7,11 +7,12 @@ from typing import Any
 from reportlab.lib.colors import black
 
 from risk.document.blocks import Document
+from risk.render.pdf_flow import FOOT_SIZE
 from risk.render.pdf_sheets import FOOT, Sheet
 from risk.render.pdf_tags import Structure
 from risk.render.pdf_words import Weight, Words, fill, right_to_left, visual_lines
 
-_SIZE, _LEADING = 8.4, 10.5
+_LEADING = 10.5
 #: By so much the lines are narrowed at a time until they are even.
 _BALANCE = 12.0
 #: Room kept beside the title for the number of the page.
@@ -41,11 +42,11 @@ class Foot:
     def _lines(self, room: float) -> list[str]:
         """The words of the foot in as few lines as can be, and these about equally long."""
         words = self.words.clean(self.document.footer).split()
-        lines = fill(self.words, words, room, _SIZE, "bold")
+        lines = fill(self.words, words, room, FOOT_SIZE, "bold")
         narrower = lines
         while len(narrower) == len(lines) and room > _BALANCE:
             lines, room = narrower, room - _BALANCE
-            narrower = fill(self.words, words, room, _SIZE, "bold")
+            narrower = fill(self.words, words, room, FOOT_SIZE, "bold")
         return lines
 
     def _write(
@@ -53,11 +54,11 @@ class Foot:
     ) -> None:
         """One line, cut with an ellipsis where it is too long."""
         text = self.words.clean(text)
-        while text and self.words.width(text, _SIZE, weight) > room:
+        while text and self.words.width(text, FOOT_SIZE, weight) > room:
             text = text[: min(len(text) - 2, int(len(text) * 0.97))].rstrip() + "…"
         if right_to_left(text):
-            (text,) = visual_lines(self.words, text, 1e6, _SIZE, weight)[1]
+            (text,) = visual_lines(self.words, text, 1e6, FOOT_SIZE, weight)[1]
         for face, run in self.words.runs(text, weight):
-            canvas.setFont(face, _SIZE)
+            canvas.setFont(face, FOOT_SIZE)
             canvas.drawString(x, y, run)
-            x += canvas.stringWidth(run, face, _SIZE)
+            x += canvas.stringWidth(run, face, FOOT_SIZE)

@@ -26,10 +26,13 @@ class Setting:
     `tight` is a factor on type and drawings, `fewer` how many lines to write on are left out
     where that many may be; `sheet` is the page that is being filled, or the
     column; `within` a group, nothing asks for a page of its own; `apart` are the flowables of
-    drawings that wait for a page of their own, on one of `sheets`.
+    drawings that wait for a page of their own, on one of `sheets`.  `pages` are the numbers of
+    these pages as they come to be drawn, and `told` what they are said to be.
     """
 
-    def __init__(self, page: PageSize, tight: float = 1.0, fewer: int = 0) -> None:
+    def __init__(
+        self, page: PageSize, tight: float = 1.0, fewer: int = 0, told: tuple[int, ...] = ()
+    ) -> None:
         self.page = page
         self.tight = tight
         self.fewer = fewer
@@ -38,6 +41,8 @@ class Setting:
         self.sheet = Sheet("page", *PAGES[page])
         self.sheets = {self.sheet.name: self.sheet}
         self.apart: list[Any] = []
+        self.pages: list[int] = []
+        self.told = told
         self.within = False
         self.headings = 0
         self.open_levels: list[int] = []  # of the last heading and those that it belongs to

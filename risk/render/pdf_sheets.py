@@ -51,8 +51,11 @@ def fit(block: Figure, width: float, height: float) -> float:
     return min(1.0, width / block.scene.width, height / block.scene.height)
 
 
-def larger_sheet(block: Figure, page: PageSize) -> Sheet:
-    """The smallest page on which the drawing's texts can be read; at last one made for it."""
+def larger_sheet(block: Figure, page: PageSize, beside: float) -> Sheet:
+    """The smallest page on which the drawing's texts can be read; at last one made for it.
+
+    `beside` is the height, in points, of what stands above and below the drawing.
+    """
     small, large = PAGES[page]
     name = "turned"
     for larger in (*_SHEETS[page], ""):
@@ -60,11 +63,11 @@ def larger_sheet(block: Figure, page: PageSize) -> Sheet:
             Sheet(f"{name} landscape" if name != "turned" else "landscape", large, small, _NARROW),
             Sheet(f"{name} portrait", small, large, _NARROW),
         ):
-            readable = fit(block, sheet.room[0], sheet.room[1] - 60) >= least_scale(block)
+            readable = fit(block, sheet.room[0], sheet.room[1] - beside) >= least_scale(block)
             if readable and (sheet.width, sheet.height) != PAGES[page]:
                 return sheet
         name, (small, large) = larger, (large, 2 * small)
     scale = min(least_scale(block), 13_000 / max(block.scene.width, block.scene.height))
     width = max(block.scene.width * scale + 2 * _NARROW + 1, PAGES[page][0])
-    height = max(block.scene.height * scale + TOP + FOOT + 62, PAGES[page][1])
+    height = max(block.scene.height * scale + TOP + FOOT + beside + 2, PAGES[page][1])
     return Sheet(f"{width / 72:.0f} x {height / 72:.0f} in", width, height, _NARROW)

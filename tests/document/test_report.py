@@ -332,3 +332,26 @@ def test_two_hundred_people_with_hostile_names_are_all_there():
     assert "is dna double helix" in text and "In drawings they are shown as \ufffd." in text
     assert all(CAUTION in one_line([page]) for page in pages)
     assert ink_outside(content, EDGE) == []
+
+
+def test_several_cases_are_named_where_there_is_room_for_their_names():
+    titles = ["Runa, a healthy sister", "Two carriers", "Ninja and her very long story" * 2]
+    one = actions.example("healthy-sister")
+    named = [replace(one, title=title) for title in titles]
+    for chosen, title in ((named[:2], "; ".join(titles[:2])), (named, "3 cases")):
+        pages = pages_of(actions.report(chosen))
+        assert one_line(pages).startswith(title)
+        assert all(title in page.splitlines()[-2:] for page in pages)
+
+
+def test_a_wide_tree_takes_a_page_of_the_paper_chosen_where_it_can_be_read_there():
+    """With its key, in the report as on the worksheet; the caution takes one line of the foot."""
+    island = actions.example("island-family")
+    for content in (actions.report([island]), actions.worksheet([island])):
+        pages = pypdf.PdfReader(io.BytesIO(content)).pages
+        assert {tuple(sorted(map(round, page.mediabox[2:]))) for page in pages} == {(595, 842)}
+        turned = [page for page in pages if page.mediabox[2] > page.mediabox[3]]
+        assert ["Five generations of an island family" in p.extract_text() for p in turned] == [
+            True
+        ]
+        assert all(CAUTION in page.extract_text().splitlines() for page in pages)

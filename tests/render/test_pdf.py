@@ -442,12 +442,25 @@ def test_a_wide_drawing_takes_the_smallest_sheet_on_which_it_can_be_read():
     sheets = []
     for width in (700.0, 1000.0, 1400.0, 2200.0, 9000.0):
         figure = Figure(drawing(width, 300.0), "")
-        sheet = larger_sheet(figure, "a4")
-        assert fit(figure, sheet.room[0], sheet.room[1] - 60) >= least_scale(figure)
+        sheet = larger_sheet(figure, "a4", 30.0)
+        assert fit(figure, sheet.room[0], sheet.room[1] - 30) >= least_scale(figure)
         sheets.append(sheet.width)
     assert sheets == sorted(sheets)
     assert sheets[0] == pytest.approx(841.89)
-    assert larger_sheet(Figure(drawing(700.0, 300.0), ""), "letter").width == 792.0
+    assert larger_sheet(Figure(drawing(700.0, 300.0), ""), "letter", 30.0).width == 792.0
+
+
+@pytest.mark.parametrize("lines", [5, 35, 400])
+def test_a_drawing_on_a_sheet_of_its_own_is_named_there_and_found_by_its_page(lines):
+    """The words before it, and a drawing after it, each tell its page in a document of several."""
+    wide = Figure(drawing(780.0, 400.0), "", may_turn=True, title="The Hallans")
+    other = Figure(drawing(790.0, 300.0), "", may_turn=True, title="The Ostins")
+    blocks = [wide, *[Paragraph("line")] * lines, PageBreak(), other]
+    texts = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
+    for title in ("The Hallans", "The Ostins"):
+        (page,) = [i for i, text in enumerate(texts, 1) if title in text]
+        assert any(f"of its own (landscape): page {page}." in text for text in texts)
+    assert "further on" not in "".join(texts)
 
 
 ANY = st.text(st.characters(exclude_categories=["Cs"]), max_size=60)
