@@ -22,6 +22,7 @@ from risk.teaching.cross import Square, ratio
 from risk.teaching.crossing import Cross
 from risk.teaching.generations import Generation, Plan
 from risk.teaching.testcross import ParentChances
+from risk.wording.phrases import power
 
 _RIGHT: tuple[Align, ...] = ("right",)
 #: A longer fraction is shown as a decimal in the table of generations.
@@ -160,7 +161,8 @@ def _notes(plan: Plan, recovered: bool) -> list[str]:
     )
     share = (
         "The last column is the share of the genome that is expected to come from the recurrent "
-        "parent, where nothing is selected: 1 - (1/2)^(n+1) in BCn, on average. Selecting for an "
+        f"parent, where nothing is selected: 1 - {power('(1/2)', 'n+1')} in BCn, on average. "
+        "Selecting for an "
         "allele of the other parent keeps what is linked to it, too."
     )
     neither = (
@@ -255,7 +257,7 @@ def _fit_blocks(fit: Fit, generation: str) -> list[Block]:
         heading,
         Table(
             align=("left", "right", "right", "right"),
-            header=(("", "observed", "expected", "(O - E)^2 / E"),),
+            header=(("", "observed", "expected", "(O - E)² / E"),),
             rows=tuple(rows),
             ruled=True,
         ),

@@ -28,6 +28,7 @@ from risk.document.blocks import (
 from risk.document.repeats import Repeat, Repeats, repeats
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
+from risk.wording.phrases import power
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
 
@@ -71,9 +72,9 @@ def value_text(value: Value) -> str:
     if isinstance(value, Term):
         if not value or not value.order:
             return value_text(Fraction(value.coefficient))
-        power = "ε" if value.order == 1 else f"ε^{value.order}"
+        small = "ε" if value.order == 1 else power("ε", value.order)
         number = value_text(Fraction(value.coefficient))
-        return f"{'' if number == '1' else number}{' ' if '/' in number else ''}{power}"
+        return f"{'' if number == '1' else number}{' ' if '/' in number else ''}{small}"
     if isinstance(value, Fraction | int):
         exact = Fraction(value)
         if max(exact.numerator.bit_length(), exact.denominator.bit_length()) < 200:

@@ -38,11 +38,19 @@ _GUTTER = 3
 _COMFORTABLE = 26
 _LEAST_GROWING = 12
 _PLAIN_SIGNS = str.maketrans({"×": "x", "−": "-", "–": "-", "≈": "~", "ε": "e"})
+_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹ⁿᵏ⁺⁻]+")
+_LOWERED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹ⁿᵏ⁺⁻", "0123456789nk+-")
 
 
 def plain_signs(text: str) -> str:
     """Return the text with the typographic signs of our own sentences as keyboard ones."""
-    return text.translate(_PLAIN_SIGNS)
+    return _RAISED.sub(_with_caret, text.translate(_PLAIN_SIGNS))
+
+
+def _with_caret(raised: re.Match[str]) -> str:
+    """Return an exponent after a caret: ``^12``, ``^(n+1)``."""
+    exponent = raised[0].translate(_LOWERED)
+    return f"^{exponent}" if exponent.isdigit() or len(exponent) == 1 else f"^({exponent})"
 
 
 def blocks_to_text(blocks: Sequence[Block], width: int = 80, *, bold: bool = False) -> str:

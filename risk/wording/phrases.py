@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 _SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
+_RAISED = str.maketrans("0123456789nk+-", "⁰¹²³⁴⁵⁶⁷⁸⁹ⁿᵏ⁺⁻")
+
 
 def number_word(number: int) -> str:
     """Return how many, as before a noun: ``no``, ``three``, ``12``."""
@@ -32,3 +34,8 @@ def capital(text: str) -> str:
     if any(sign.isdigit() for sign in text.partition(" ")[0]):
         return text
     return text[:1].upper() + text[1:]
+
+
+def power(base: str, exponent: int | str) -> str:
+    """Return a power as it is printed, ``(3/4)⁴``; an exponent is of figures, n, k, + and -."""
+    return f"{base}{str(exponent).translate(_RAISED)}"

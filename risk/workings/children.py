@@ -8,7 +8,7 @@ from fractions import Fraction
 from risk.case.model import BySex, Person, Sex
 from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.plan import Scope
-from risk.wording.phrases import joined, number_word
+from risk.wording.phrases import joined, number_word, power
 from risk.workings.own_facts import OwnFacts
 from risk.workings.step import State, Value
 from risk.workings.values import HALF, short, value_word
@@ -116,7 +116,9 @@ class Children(OwnFacts):
                 root = whole_root(value, number) if isinstance(value, Fraction) else None
                 if root is not None and 0 < root < 1:
                     product = (
-                        " × ".join([str(root)] * number) if number <= 5 else f"{root}^{number}"
+                        " × ".join([str(root)] * number)
+                        if number <= 5
+                        else power(f"({root})", number)
                     )
                     worked = self._half(new, people[0].sex, root) if alone else ""
                     return (

@@ -16,6 +16,7 @@ from itertools import product
 
 from risk.inference.plan import Scope
 from risk.model.family import Family
+from risk.wording.phrases import power
 
 #: Lines of descent between two people beyond which nobody follows them one by one.
 _MOST_PATHS = 8
@@ -86,9 +87,9 @@ def _inbreeding(family: Family, person: int) -> Fraction | None:
 
 
 def sum_of_paths(paths: Sequence[Scope]) -> str:
-    """Return the sum that F is, alike paths together: ``2 × (1/2)^5``."""
+    """Return the sum that F is, alike paths together: ``2 × (1/2)⁵``."""
     lengths = sorted(Counter(map(len, paths)).items())
     return " + ".join(
-        f"{number} × (1/2)^{length}" if number > 1 else f"(1/2)^{length}"
+        f"{number} × {power('(1/2)', length)}" if number > 1 else power("(1/2)", length)
         for length, number in lengths
     )

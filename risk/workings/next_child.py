@@ -14,7 +14,7 @@ from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.arithmetic import Term
 from risk.model.locus import Locus, age_value
 from risk.wording.chances import one_in
-from risk.wording.phrases import joined, number_word
+from risk.wording.phrases import joined, number_word, power
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
 from risk.workings.values import short
@@ -280,23 +280,25 @@ def _of_many(question: Question) -> str:
     if number == 1:
         return f"it is {'affected with p' if count != 0 else 'unaffected with 1 - p'}"
     if question.at_least == 1:
-        return f"at least one of {many} is affected with chance 1 - (1 - p)^{number}"
+        return f"at least one of {many} is affected with chance 1 - {power('(1 - p)', number)}"
     if count is None and question.at_least != number:
-        each = f"p^k × (1 - p)^({number} - k) times the ways to choose k of {many}"
-        return f"k of {many} are with {each}, added up from {question.at_least} to {number}"
+        each = f"{power('p', 'k')} × {power('(1 - p)', f'{number}-k')}"
+        ways = f"times the ways to choose k of {many}"
+        added = f"added up from {question.at_least} to {number}"
+        return f"k of {many} are with {each} {ways}, {added}"
     if count == 0:
-        return f"none of {many} is affected with chance (1 - p)^{number}"
+        return f"none of {many} is affected with chance {power('(1 - p)', number)}"
     if count is None or count == number:
-        return f"{'both' if number == 2 else f'all {many}'} are affected with chance p^{number}"
-    ways = comb(number, count)
+        all_of_them = "both" if number == 2 else f"all {many}"
+        return f"{all_of_them} are affected with chance {power('p', number)}"
     return (
-        f"{number_word(count)} of {many} can be chosen in {ways:,} ways, each with chance "
-        f"{_power('p', count)} × {_power('(1 - p)', number - count)}"
+        f"{number_word(count)} of {many} can be chosen in {comb(number, count):,} ways, "
+        f"each with chance {_power('p', count)} × {_power('(1 - p)', number - count)}"
     )
 
 
 def _power(base: str, number: int) -> str:
-    return base if number == 1 else f"{base}^{number}"
+    return base if number == 1 else power(base, number)
 
 
 #: Of two alleles, passed on with chances a and b: at least one of them, and just one.
@@ -416,4 +418,4 @@ def several_children(
 
 
 def _powered(chance: Fraction, number: int) -> str:
-    return f"{chance}" if number == 1 else f"({chance})^{number}"
+    return f"{chance}" if number == 1 else power(f"({chance})", number)

@@ -84,7 +84,7 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
         formula, value = "2q(1 - q)(1 - F)", carrier
         worked = f"{one} × {1 - related}"
     elif question.ask == "child_affected":
-        formula, value = "q^2(1 - F) + qF", affected
+        formula, value = "q²(1 - F) + qF", affected
         worked = f"{two} × {1 - related} + {q} × {related}"
     else:
         return ""
@@ -108,9 +108,9 @@ def with_shared_copy(
         return ""
     rest = 1 - share
     terms = {
-        (1, 1): ("both are carriers with chance", "q(1 - q)", "(2q(1 - q))^2"),
-        (1, 2): ("a given one is and the other has two with", "q^2(1 - q)", "2q^3(1 - q)"),
-        (2, 2): ("both have two with", "q^3", "q^4"),
+        (1, 1): ("both are carriers with chance", "q(1 - q)", "(2q(1 - q))²"),
+        (1, 2): ("a given one is and the other has two with", "q²(1 - q)", "2q³(1 - q)"),
+        (2, 2): ("both have two with", "q³", "q⁴"),
     }
     parts = [
         f"{begin} {share} × {shared}" + (f" + {rest} × {apart}" if rest else "")
@@ -154,7 +154,7 @@ def _allele(condition: Condition) -> str:
 def _two_copies(
     condition: Condition, shares: Mapping[State, Value] | None, inbreeding: Fraction | None
 ) -> str:
-    one, two = "2q(1 - q)", "q^2"
+    one, two = "2q(1 - q)", "q²"
     kin = ""
     if inbreeding:
         one, two = f"{one}(1 - F)", f"{two}(1 - F) + qF"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from risk.inference.arithmetic import Term
+from risk.wording.phrases import power
 from risk.workings.step import Value
 
 HALF = Fraction(1, 2)
@@ -21,6 +22,6 @@ def value_word(value: Value) -> str:
     """Return a short value as a sentence says it: ``2/3``, ``3ε``, ``5/4 ε``."""
     if isinstance(value, Term) and value.order:
         number = "" if value.coefficient == 1 else str(value.coefficient)
-        power = "ε" if value.order == 1 else f"ε^{value.order}"
-        return f"{number} {power}" if "/" in number else f"{number}{power}"
+        small = "ε" if value.order == 1 else power("ε", value.order)
+        return f"{number} {small}" if "/" in number else f"{number}{small}"
     return str(value)

@@ -75,7 +75,7 @@ def test_the_working_of_the_test_cross():
 
 def test_a_back_cross_to_neither_parent_recovers_nothing():
     assert "neither of the parents" in said(cross_blocks(EVERY[2]))
-    assert "1 - (1/2)^(n+1)" in said(cross_blocks(EVERY[1]))
+    assert "1 - (1/2)ⁿ⁺¹" in said(cross_blocks(EVERY[1]))
 
 
 @pytest.mark.parametrize(

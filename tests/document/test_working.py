@@ -184,7 +184,7 @@ def test_every_layout_shows_every_value_within_eighty_columns(hypotheses, digits
         (0.25, "≈0.25"),
         (1.0, "1"),
         (Term(1, F(1)), "ε"),
-        (Term(2, F(3, 4)), "3/4 ε^2"),
+        (Term(2, F(3, 4)), "3/4 ε²"),
         (Term(0, F(1, 2)), "1/2"),
         (Term(3, 0), "0"),
         (F(1, 10**30), "≈1e-30"),

@@ -159,3 +159,16 @@ def test_an_id_is_never_broken_at_its_hyphen(width):
     lines = wrap(text, width)
     assert not any(line.endswith("-") for line in lines)
     assert " ".join(lines) == text
+
+
+@pytest.mark.parametrize(
+    ("printed", "typed"),
+    [
+        ("q²(1 - F)", "q^2(1 - F)"),
+        ("(3/4)¹²", "(3/4)^12"),
+        ("(1/2)ⁿ⁺¹", "(1/2)^(n+1)"),
+        ("pᵏ", "p^k"),
+    ],
+)
+def test_a_printed_power_has_a_caret_on_a_terminal(printed, typed):
+    assert plain_signs(printed) == typed

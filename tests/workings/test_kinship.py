@@ -73,12 +73,12 @@ def test_cousins_without_family_history_are_worked_out_by_f():
     (text,) = told("autosomal_recessive", {"allele": "1/100"}, COUSINS, [CHILD])
     assert "their common ancestors I-1 and I-2" in text
     assert "on the path III-1 - II-2 - I-1 - II-3 - III-2" in text
-    assert "F = 2 × (1/2)^5 = 1/16" in text
-    assert "q^2(1 - F) + qF = 1/10000 × 15/16 + 1/100 × 1/16 = 23/32000" in text
+    assert "F = 2 × (1/2)⁵ = 1/16" in text
+    assert "q²(1 - F) + qF = 1/10000 × 15/16 + 1/100 × 1/16 = 23/32000" in text
     # First cousins share one copy with chance 1/4, and never two (common practice).
     assert "with chance 4F = 1/4 III-1 and III-2 share one copy by descent" in text
-    assert "both are carriers with chance 1/4 × q(1 - q) + 3/4 × (2q(1 - q))^2" in text
-    assert "a given one is and the other has two with 1/4 × q^2(1 - q) + 3/4 × 2q^3(1 - q)" in text
+    assert "both are carriers with chance 1/4 × q(1 - q) + 3/4 × (2q(1 - q))²" in text
+    assert "a given one is and the other has two with 1/4 × q²(1 - q) + 3/4 × 2q³(1 - q)" in text
 
 
 def test_f_is_not_enough_where_something_is_known():
@@ -93,7 +93,7 @@ def test_a_child_of_cousins_has_their_f():
     asked = {"ask": "carrier", "person": "IV-1"}
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*COUSINS, child], [asked])
     assert "they have the common ancestors I-1 and I-2" in text
-    assert "q^2(1 - F) + qF = 1/64" in text
+    assert "q²(1 - F) + qF = 1/64" in text
 
 
 SIBSHIP = [
@@ -142,6 +142,6 @@ def test_of_several_paths_the_others_are_counted_in_words():
         person("III-2", "female", ("II-3", "II-2")),
     ]
     (text,) = told("autosomal_recessive", {"allele": "1/50"}, people, [CHILD])
-    assert "(and so on the three other paths), so that F = 4 × (1/2)^5 = 1/8" in text
+    assert "(and so on the three other paths), so that F = 4 × (1/2)⁵ = 1/8" in text
     # They can share both copies.
     assert "share one copy" not in text

@@ -356,16 +356,16 @@ def test_rates_of_zero_are_no_new_mutation_and_several_children_follow_from_one(
     text = told(*parts, germline_mosaicism=mosaics)[1]
     assert "(a germline mosaic: 1/4) a child is affected with chance 1 - (1 - a)(1 - b)" in text
     assert "with p for that chance of one child, at least one of two is affected with" in text
-    assert "1 - (1 - p)^2" in text
+    assert "1 - (1 - p)²" in text
 
 
 @pytest.mark.parametrize(
     ("asked", "rule"),
     [
-        ({"of": 3, "exactly": 0}, "none of three is affected with chance (1 - p)^3"),
-        ({"of": 2, "exactly": 2}, "both are affected with chance p^2"),
+        ({"of": 3, "exactly": 0}, "none of three is affected with chance (1 - p)³"),
+        ({"of": 2, "exactly": 2}, "both are affected with chance p²"),
         ({"of": 3, "exactly": 1}, "one of three can be chosen in 3 ways, each with chance p × (1"),
-        ({"of": 3, "at_least": 2}, "p^k × (1 - p)^(3 - k) times the ways to choose k of three"),
+        ({"of": 3, "at_least": 2}, "pᵏ × (1 - p)³⁻ᵏ times the ways to choose k of three"),
         ({"of": 1, "exactly": 0}, "it is unaffected with 1 - p"),
     ],
 )

@@ -164,7 +164,7 @@ def test_related_parents_of_a_founder_enter_the_proportions():
     (text,) = told(
         "autosomal_recessive", {"allele": "1/10"}, people, [{"ask": "carrier", "person": "I-1"}]
     )
-    assert "q^2(1 - F) + qF = 1/64 (F = 1/16, the parents being related)" in text
+    assert "q²(1 - F) + qF = 1/64 (F = 1/16, the parents being related)" in text
 
 
 def test_the_vanishing_quantity_has_one_sign_and_is_explained():

@@ -33,7 +33,7 @@ def test_a_distribution_is_told_in_a_sentence():
 def test_two_are_both():
     asked = {"ask": "children_affected", **COUPLE, "of": 2, "exactly": 2}
     (working,) = actions.explain(case(*RECESSIVE, [asked]))
-    assert "both with (1/4)^2 = 1/16" in working.steps[-1].text
+    assert "both with (1/4)² = 1/16" in working.steps[-1].text
     assert working.conclusion.startswith("Both of the next two children of I-1 and I-2 are")
     assert working.idle == ("II-1 (two siblings) and II-2 are unaffected",)
 
@@ -117,7 +117,7 @@ def test_what_the_step_ended_in_is_not_said_again():
     )
     assert f"{certain} Each child is affected with chance 1/2 × 1/2 = 1/4 and unaffected" in three
     # An exponent of 1 is not written: three ways, each with 1/4 x 3/4 x 3/4 = 9/64.
-    assert "in 3 ways, each with 1/4 × (3/4)^2, together 27/64." in three
+    assert "in 3 ways, each with 1/4 × (3/4)², together 27/64." in three
 
 
 def test_why_a_partner_is_certain_comes_before_the_children():

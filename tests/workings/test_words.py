@@ -46,7 +46,7 @@ def test_the_last_line_says_which_parents_can_have_such_a_child():
 def test_several_children_are_worked_out_from_one():
     (step,) = steps("tests/handbook/06.json")
     assert "Each child is affected with chance 1/2 × 1/2 = 1/4 and unaffected with" in step.text
-    assert "1 - (3/4)^4 = 175/256" in step.text
+    assert "1 - (3/4)⁴ = 175/256" in step.text
 
 
 def test_the_cousins_chain_is_told_from_the_affected_child_down():
