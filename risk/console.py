@@ -154,7 +154,7 @@ def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
         if path != "-" and is_stream(path):
             try:
                 with open(path, "rb") as file:
-                    yield from _lines(shown_path(path), file)
+                    yield from _stream(shown_path(path), file)
             except (OSError, ValueError) as error:
                 yield _unreadable(path, error)
             continue
@@ -183,12 +183,8 @@ def _standard_input(streams: Streams) -> Iterator[Source]:
     from risk.case.read import LARGEST
 
     name, file = "standard input", streams.stdin
-    head: list[bytes] = []
     try:
-        while sum(1 for line in head if line.strip()) < 2:
-            if not (line := file.readline(LARGEST + 1)):
-                break
-            head.append(line)
+        head = _first_two(file)
         start = b"".join(head)
         if looks_like_stream(start):
             yield from _lines(name, file, head)
@@ -196,6 +192,33 @@ def _standard_input(streams: Streams) -> Iterator[Source]:
             yield Source(name, start + file.read(max(0, LARGEST + 1 - len(start))))
     except (OSError, ValueError) as error:
         yield _unreadable("-", error)
+
+
+def _first_two(file: IO[bytes]) -> list[bytes]:
+    """Read the first two lines that are not blank, with the blank ones before them."""
+    from risk.case.read import LARGEST
+
+    head: list[bytes] = []
+    while sum(1 for line in head if line.strip()) < 2:
+        if not (line := file.readline(LARGEST + 1)):
+            break
+        head.append(line)
+    return head
+
+
+def _stream(name: str, file: IO[bytes]) -> Iterator[Source]:
+    """Read a file of one case a line, or refuse it as a whole where its first two begin none."""
+    head = _first_two(file)
+    begun = [line for line in map(bytes.strip, head) if line]
+    if len(begun) == 2 and not any(line.startswith(b"{") and line != b"{" for line in begun):
+        problem = Problem(
+            name,
+            "does not hold one case a line: neither of its first two lines is a JSON object; "
+            "twothirds practice writes its cases so with -o FILE, or with --json",
+        )
+        yield Source(name, error=InputError([problem]))
+    else:
+        yield from _lines(name, file, head)
 
 
 def _lines(name: str, file: IO[bytes], head: Iterable[bytes] = ()) -> Iterator[Source]:

@@ -221,6 +221,20 @@ def test_practice_as_text_and_as_a_file_that_can_be_solved(tmp_path: Path) -> No
     assert told["verdicts"] == {"right": 1}
 
 
+@pytest.mark.parametrize("command", ["worksheet", "report", "solve", "check"])
+def test_practice_told_as_text_is_no_stream_of_cases_and_told_so_once(
+    command: str, tmp_path: Path
+) -> None:
+    """One line, and not one for each line of the text."""
+    path = tmp_path / "told.jsonl"
+    path.write_text(run("practice", "--count", "2")[1], encoding="utf-8")
+    page = ("-o", str(tmp_path / "out.pdf")) if command in ("worksheet", "report") else ()
+    status, out, err = run(command, str(path), *page)
+    assert (status, out) == (2, "")
+    assert err.count("\n") == 1
+    assert "twothirds practice writes its cases so with -o FILE, or with --json" in err
+
+
 def test_practice_by_topic() -> None:
     status, out, _ = run("practice", "--level", "3", "--topics")
     assert status == 0
