@@ -259,4 +259,5 @@ def _progress(course: Course) -> None:
     ]
     if len(course.attempts) > _LISTED:
         st.markdown(f"The last {_LISTED} answers, the newest first:")
-    st.html(table_html(["Level", "Case", "Question", "Answer", "Mark", "Slip"], rows))
+    with st.container(key="answered"):
+        st.html(table_html(["Level", "Case", "Question", "Answer", "Mark", "Slip"], rows))

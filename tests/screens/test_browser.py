@@ -310,6 +310,20 @@ def test_on_a_phone_what_is_said_of_an_answer_stands_below_its_row(visitor: Visi
     assert said["x"] + said["width"] <= 390
 
 
+def test_on_a_phone_the_slip_of_an_answer_of_the_session_is_in_sight(visitor: Visitor) -> None:
+    visitor.page.set_viewport_size({"width": 390, "height": 900})
+    visitor.open("/practice")
+    visitor.press("Next case")
+    visitor.page.get_by_label("Your answer").first.fill("1/2")
+    visitor.press("Mark it")
+    row = visitor.page.locator(".st-key-answered tbody tr")
+    row.wait_for()
+    mark, slip = (row.locator("td").nth(place).bounding_box() for place in (-2, -1))
+    assert slip["y"] >= mark["y"] + mark["height"]
+    for box in (mark, slip):
+        assert box["x"] + box["width"] <= 390
+
+
 def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")

@@ -65,3 +65,11 @@ def test_on_a_phone_the_keyboard_goes_through_the_list_of_pages_only_where_it_is
     visitor.page.keyboard.press("Enter")
     visitor.page.get_by_role("heading", level=1).filter(has_text="Answer").wait_for()
     visitor.page.wait_for_function(f"({FOCUSED})() === 'Pages'")
+
+
+def test_the_ring_around_a_tab_is_whole(visitor: Visitor) -> None:
+    """It is drawn inside the tab, since the row of tabs cuts off what is outside."""
+    visitor.go("Practice")
+    visitor.tab_to("One case after another")
+    offset = "e => parseFloat(getComputedStyle(e).outlineOffset)"
+    assert visitor.page.locator(":focus").evaluate(offset) <= -3
