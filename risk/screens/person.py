@@ -273,7 +273,7 @@ def _remove_parents(case: Case, id: str) -> None:
     person = case.person(id)
     parents = (str(person.father), str(person.mother))
     gone = parents_gone(case, id)
-    label = f"{id} is not the child of {' and '.join(parents)}"
+    label = f"Not the child of {' and '.join(parents)}"
     if gone:
         label = f"Remove only the parents of {id}: {' and '.join(gone)}"
         if anything_known(case, gone):
