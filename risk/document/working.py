@@ -28,7 +28,7 @@ from risk.document.blocks import (
 from risk.document.repeats import Repeat, Repeats, repeats
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
-from risk.wording.phrases import power
+from risk.wording.phrases import capital, power
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
 
@@ -172,7 +172,6 @@ def _vanishes(value: Value) -> bool:
 
 def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
     """One line for a step that is shown elsewhere: where, and what came out."""
-    names = _names(step, case)
     results = ", ".join(
         f"{label} {value_text(value)}"
         for label, value in zip(step.labels, step.posterior, strict=True)
@@ -182,16 +181,25 @@ def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
     if 0 < len(results) <= _LONGEST_REPEATED:
         text = f"{text}: {results}"
     text = " ".join(filter(None, (f"{text}.", repeat.more, step.later)))
-    return Paragraph(text, marker=str(number), lead=f"{names}." if names else "")
+    return Paragraph(text, marker=str(number), lead=_lead(step, case))
 
 
 def _names(step: Step, case: Case) -> str:
     return " and ".join(person_in_words(id, case) for id in step.people)
 
 
+def _lead(step: Step, case: Case) -> str:
+    """Say whom a step is about, as a sentence of its own: ``A given one of the siblings C.``"""
+    names = _names(step, case)
+    if not names:
+        return ""
+    # Who has a record alone stands there by an alias or id, which stays as it is.
+    return f"{capital(names) if case.person(step.people[0]).count else names}."
+
+
 def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) -> list[Block]:
     names = _names(step, case)
-    lead = f"{names}." if names and not step.text.startswith(names) else ""
+    lead = "" if step.text.startswith(names) else _lead(step, case)
     blocks: list[Block] = [Paragraph(step.whole_text, marker=str(number), lead=lead)]
     # A table of one certain hypothesis only says what the sentence says.
     if len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step)):

@@ -227,3 +227,12 @@ def test_fractions_that_nobody_multiplies_by_hand_are_decimals():
     # By eye: wider ones break the tables of two carriers of a rare allele into three bands.
     assert value_text(F(1446, 2500001)) == "1446/2500001"
     assert value_text(F(2499900001, 2500000000)) == "\u22480.99996"
+
+
+def test_a_step_about_one_of_several_begins_as_a_sentence():
+    sisters = Person("II-2", "female", father="I-1", mother="I-2", count=2)
+    case = replace(CASE, people=(*CASE.people[:2], sisters, CASE.people[3]))
+    working = Working(Question("carrier", person="II-2"), Chance(2 / 3, F(2, 3)), None, (MIRA,))
+    blocks = [flatten(working_blocks(working, each, heading=False)) for each in (CASE, case)]
+    leads = [first.lead for first, *_ in blocks]
+    assert leads == ["Mira (II-2).", "A given one of the two siblings II-2."]
