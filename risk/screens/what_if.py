@@ -10,16 +10,16 @@ from risk import actions
 from risk.case.model import Case
 from risk.case.parameter import Parameter
 from risk.model.answers import Chance
-from risk.problems import RiskError
+from risk.problems import InputError, RiskError
 from risk.scene.chart import log_ticks
 from risk.screens import frame, parts, questions, results, session
 from risk.screens.family import explain_trouble
 from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
-from risk.teaching.vary import Variation
+from risk.teaching.vary import Variation, VariedPoint
 from risk.wording.chances import chance_in_words, what_is_rare
-from risk.wording.parameters import parameter_in_words
+from risk.wording.parameters import parameter_in_words, value_in_words
 from risk.wording.phrases import capital
 from risk.wording.questions import event_in_words, question_in_words
 
@@ -122,10 +122,10 @@ def _varied(case: Case) -> None:
     except RiskError as error:
         _complain(error)
         return
-    now = "not given" if varied.own is None else varied.own
+    now = "not given" if varied.own is None else value_in_words(path, varied.own)
     st.caption(plain(f"In the case as it stands: {now}."))
     if parameter.choices:
-        _bars(case, varied)
+        _bars(case, varied, path)
     else:
         _curve(case, varied, offers[path], log)
 
@@ -161,9 +161,9 @@ def _said(case: Case, chance: Chance) -> str:
 
 
 def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
+    _unanswered(varied)
     rows = _rows(case, varied)
     if not rows:
-        _unanswered(varied)
         return
     events = list(dict.fromkeys(row["question"] for row in rows))
     shown = events
@@ -185,7 +185,10 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
             places = list(st.columns(2))
         with places[number % 2]:
             st.markdown(plain(f"The chance that {event}"))
-            _line([row for row in rows if row["question"] == event], label, log, own)
+            drawn = [row for row in rows if row["question"] == event]
+            _line(drawn, label, log, own)
+            if len(drawn) > 1 and len({row["chance"] for row in drawn}) == 1:
+                st.caption(f"The same for every value drawn: {drawn[0]['said']}.")
     if own is not None:
         st.caption("The dotted line is the value in the case as it stands.")
     with st.expander("The numbers"):
@@ -247,12 +250,12 @@ def _numbers(case: Case, varied: Variation, label: str) -> None:
         cells = [
             "" if answer.probability is None else _said(case, answer.probability)
             for answer in point.answers
-        ] or ["; ".join(point.problems)] + [""] * (len(asked) - 1)
+        ] or [_why_not(point)] + [""] * (len(asked) - 1)
         rows.append([point.value, *cells])
     st.html(table_html([label, *asked], rows))
 
 
-def _bars(case: Case, varied: Variation) -> None:
+def _bars(case: Case, varied: Variation, path: str) -> None:
     """Each possible value of a fact, with its answers."""
     asked = [question_in_words(question, case) for question in varied.questions]
     rows = []
@@ -260,15 +263,27 @@ def _bars(case: Case, varied: Variation) -> None:
         cells = [
             "" if answer.probability is None else _said(case, answer.probability)
             for answer in point.answers
-        ] or ["; ".join(point.problems) or "impossible"] + [""] * (len(asked) - 1)
-        rows.append([f"{point.value} (as it stands)" if point.own else point.value, *cells])
+        ] or [_why_not(point)] + [""] * (len(asked) - 1)
+        stands = point.own or (varied.own is None and point.value == "unknown")
+        value = value_in_words(path, point.value)
+        rows.append([f"{value} (as it stands)" if stands else value, *cells])
     st.html(table_html(["If it were", *asked], rows))
 
 
+def _why_not(point: VariedPoint) -> str:
+    """Why there is no answer for a value; where it would stand in the case goes without saying."""
+    texts = point.problems
+    if point.status == InputError.status:
+        texts = tuple(text.partition(": ")[2] for text in texts)
+    return "; ".join(texts)
+
+
 def _unanswered(varied: Variation) -> None:
-    said = {text for point in varied.points for text in point.problems}
-    for text in sorted(said)[:5]:
-        st.warning(plain(text))
+    """Say for which values there is no answer, and why for the first of them."""
+    without = [point for point in varied.points if not point.answers]
+    if without:
+        which = f"{len(without)} of the {len(varied.points)} values"
+        st.warning(plain(f"No answer for {which}. {without[0].value}: {_why_not(without[0])}"))
 
 
 # --- two versions ----------------------------------------------------------------------------

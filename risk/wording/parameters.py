@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from risk.case.model import Case
+from risk.wording.family import INHERITANCE
 from risk.wording.phrases import number_word
 
 #: Words for the paths that always stand in the same place.
@@ -50,6 +51,32 @@ _PERSON = re.compile(
     re.DOTALL,
 )
 _PLACE = re.compile(r"people\[(\d+)\]")
+
+
+#: Values of the case file in words, by the key that they belong to.
+_VALUES = {
+    "affected": {"true": "affected", "false": "unaffected", "unknown": "not known"},
+    "genotype": {
+        "0": "no disease allele",
+        "1": "one disease allele",
+        "2": "two disease alleles",
+        "unknown": "not known",
+    },
+    "zygosity": {"unknown": "not known"},
+    "result": {"unknown": "no result"},
+    "found": {
+        "0": "no disease allele found",
+        "1": "one disease allele found",
+        "2": "two disease alleles found",
+        "unknown": "no result",
+    },
+    "inheritance": INHERITANCE,
+}
+
+
+def value_in_words(path: str, value: str) -> str:
+    """Say a value as the case file has it; one without words of its own stays as it is."""
+    return _VALUES.get(path.rpartition(".")[2], {}).get(value, value)
 
 
 def parameter_in_words(path: str, case: Case) -> str:

@@ -629,10 +629,35 @@ def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     assert not app.exception
     page = htmls(app)
     assert "negative (as it stands)" in page
-    assert "unknown" in page
+    assert "no result" in page
     app.segmented_control("what if view").set_value("Two versions side by side").run()
     press(app, "Keep this version")
     assert app.session_state["kept version"] == negative_brother()
+
+
+def test_what_if_says_which_values_have_no_answer_and_which_change_nothing() -> None:
+    app = page_of("what_if", negative_brother())
+    app.selectbox("vary what").set_value("Carrier frequency").run()
+    app.text_input("from|condition.frequency.carrier").set_value("2").run()
+    app.text_input("to|condition.frequency.carrier").set_value("1/2").run()
+    assert not app.exception
+    (warning,) = [each.value for each in app.warning]
+    assert "outside 0 to 1" in warning
+    assert "condition" not in warning
+    # Certain carriers' son, unaffected and negative: 1/4 : 1/2 x 1/10, whatever the frequency.
+    assert any("same for every value drawn: 1/6" in each.value for each in app.caption)
+
+
+def test_what_if_says_facts_and_inheritance_in_words() -> None:
+    app = page_of("what_if", negative_brother())
+    for what, own in (
+        ("Phenotype of II-1", "affected"),
+        ("Genotype of II-1", "not known"),
+        ("Inheritance", "autosomal recessive"),
+    ):
+        app.selectbox("vary what").set_value(what).run()
+        assert not app.exception
+        assert f"{own} (as it stands)" in htmls(app)
 
 
 def test_two_results_of_one_test_are_varied_each_by_itself() -> None:

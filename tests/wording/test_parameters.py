@@ -6,7 +6,7 @@ import pytest
 
 from risk import actions
 from risk.bundled import bundled_cases
-from risk.wording.parameters import parameter_in_words
+from risk.wording.parameters import parameter_in_words, value_in_words
 
 
 @pytest.mark.parametrize(
@@ -26,6 +26,22 @@ from risk.wording.parameters import parameter_in_words
 )
 def test_names_of_values(path, words):
     assert parameter_in_words(path, actions.example("healthy-sister")) == words
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "words"),
+    [
+        ("I-1.affected", "false", "unaffected"),
+        ("II-2.tests[0].result", "unknown", "no result"),
+        ("II-2.tests[0].result", "negative", "negative"),
+        ("II-2.tests[0].found", "1", "one disease allele found"),
+        ("condition.inheritance", "x_linked_dominant", "X-linked dominant"),
+        ("II-1.twin.zygosity", "unknown", "not known"),
+        ("condition.frequency.carrier", "1/25", "1/25"),
+    ],
+)
+def test_words_of_values(path, value, words):
+    assert value_in_words(path, value) == words
 
 
 @pytest.mark.parametrize("name", sorted(bundled_cases()))
