@@ -67,11 +67,12 @@ def test_twins_taken_for_siblings_are_shown_the_row_of_the_other_twin():
     people.append(one("f3", ("m1", "f1"), twin=twin, **ILL))
     ask = {"ask": "will_be_affected", "person": "f2"}
     twins = family("autosomal_recessive", {"carrier": "1/50"}, people, ask)
-    assert parting(twins, "1/4").text == "f3 is affected"
-    # 1/2 + 1/2 x 1/4 = 5/8, which stands in that row, is not shown to whoever is asked for three.
+    # 1/2 + 1/2 x 1/4 = 5/8 stands in that row, and is the answer: its numbers are not shown.
+    found = parting(twins, "1/4")
+    assert (found.text, found.values) == ("from the parents and the twin", ())
     twins["questions"] = [{"ask": "genotype", "person": "f2"}]
     found = parting(twins, "1/4; 1/2; 1/4")
-    assert (found.text, found.values) == ("f3 is affected", ())
+    assert (found.text, found.values) == ("from the parents and the twin", ())
 
 
 def test_new_mutation_forgotten_is_shown_the_row_of_the_affected_son():
