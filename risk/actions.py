@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from risk.problems import Problem
     from risk.render.pdf_sheets import PageSize
     from risk.scene.shapes import Scene
+    from risk.teaching.case_names import CaseNames
     from risk.teaching.class_marks import Marked, Summary
     from risk.teaching.crossing import Cross
     from risk.teaching.frequency_tree import FrequencyTree
@@ -432,13 +433,13 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
 
 def mark_class(
     content: bytes,
-    cases: Mapping[str, Case],
+    cases: Mapping[str, Case] | CaseNames,
     count_from: int | None = 0,
     from_one: str = "--count-from 1",
 ) -> tuple[tuple[Marked, ...], Summary]:
     """Mark a table of answers (CSV with student, case, question, answer), and summarise it.
 
-    `cases` are the cases by the name that the table calls them, and `count_from` is the number
+    `cases` are the cases by the names that the table may call them, and `count_from` is the number
     of a case's first question in the table; None takes 0 where a row names question 0, else 1.
     Where 1 seems to be meant and 0 is said, a note names `from_one` as the way to have it.  A row
     that cannot be marked says why; raises `InputError` where the table as a whole cannot be read.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from risk import actions
 from risk.case.model import Case
@@ -11,6 +11,9 @@ from risk.commands.figures import check_ending, figure_bytes
 from risk.console import Command, Source, Streams, Usage, failed, read_source, read_sources, report
 from risk.output import write_together
 from risk.problems import InputError, Problem, RiskError, shown_path
+
+if TYPE_CHECKING:
+    from risk.teaching.case_names import CaseNames
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -37,8 +40,8 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--answers",
         metavar="CLASS.csv",
         help="mark a class: a table with the columns student, case, question, answer; a case is "
-        "called by its file name, its title or, in a .jsonl file, its line; a question by its "
-        "number, from 0, or its letter on a worksheet: a, (b)",
+        "called by its file name, its title or its number on a worksheet of the same files; a "
+        "question by its number, from 0, or its letter there: a, (b)",
     )
     options.add_argument(
         "--count-from",
@@ -141,10 +144,11 @@ def _loaded(source: Source) -> Case:
     return actions.load(source.content)
 
 
-def _named(paths: list[str], streams: Streams) -> dict[str, Case]:
+def _named(paths: list[str], streams: Streams) -> CaseNames:
     """Return the cases by each name that a table may call them."""
-    cases: dict[str, Case] = {}
-    lines: dict[str, list[Case]] = {}
+    from risk.teaching.case_names import Listed, names_of
+
+    listed: list[Listed] = []
     problems: list[Problem] = []
     for source in read_sources(paths, streams):
         path, _, line = source.name.rpartition(":")
@@ -157,18 +161,10 @@ def _named(paths: list[str], streams: Streams) -> dict[str, Case]:
                 for each in error.problems
             ]
             continue
-        name = f"{Path(path).stem}:{line}" if stream else Path(source.name).stem
-        cases[name] = case
-        if stream:
-            lines.setdefault(line, []).append(case)
-        if case.title:
-            cases.setdefault(case.title, case)
+        listed.append(Listed(path, line, case) if stream else Listed(source.name, "", case))
     if problems:
         raise InputError(problems)
-    for line, there in lines.items():
-        if len(there) == 1:
-            cases.setdefault(line, there[0])
-    return cases
+    return names_of(listed)
 
 
 COMMAND = Command(

@@ -14,7 +14,7 @@ from risk.problems import RiskError
 from risk.screens import session
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
-from risk.teaching.class_marks import marks_table
+from risk.teaching.class_marks import marks_table, numbered
 from risk.teaching.slip_short import SHORT
 from risk.wording.questions import question_in_words
 
@@ -69,18 +69,18 @@ def draw(course: Place) -> None:
         _questions(asked, case, count_from)
         return
     try:
-        marked, summary = actions.mark_class(
-            upload.getvalue(), {"": case}, count_from, f'"{_COUNT}": 1'
-        )
+        # Its file has no name here; the title is one by which a table of many cases can mean it.
+        names = {"": case, case.title or "": case}
+        marked, summary = actions.mark_class(upload.getvalue(), names, count_from, f'"{_COUNT}": 1')
     except RiskError as error:
         _questions(asked, case, count_from)
         for problem in error.problems:
             st.error(plain(str(problem)), icon=":material/error:")
         return
     _questions(asked, case, summary.count_from)
-    if count_from is None:
-        names = "No row names" if summary.count_from else "A row names"
-        st.markdown(f"{names} question 0, so questions are counted from {summary.count_from}.")
+    if count_from is None and numbered([each.row for each in marked]):
+        none = "No row names" if summary.count_from else "A row names"
+        st.markdown(f"{none} question 0, so questions are counted from {summary.count_from}.")
     st.download_button(
         "Download the marks",
         marks_table(marked),

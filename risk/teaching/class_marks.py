@@ -11,10 +11,13 @@ import io
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from risk.case.model import Case
 from risk.problems import InputError, Problem, RiskError, did_you_mean, shown
+from risk.teaching.case_names import CaseNames, spaced
 from risk.teaching.mark import Mark, mark
 from risk.teaching.slips import NAMES
 
@@ -66,9 +69,9 @@ class Summary:
     """How a class did: how many answers of each verdict, and how many show each slip.
 
     `verdicts` and `slips` list (name, number) with only what occurs, slips the most frequent
-    first.  `questions` has the same for each (case, question), cases in the order of the table and
-    questions from 0.  `notes` say what seems wrong with the table as a whole, and `count_from` is
-    the number that the first question of a case was taken to have.
+    first.  `questions` has the same for each (case, question), cases in the order in which they
+    were given and questions from 0.  `notes` say what seems wrong with the table as a whole, and
+    `count_from` is the number that the first question of a case was taken to have.
     """
 
     students: int
@@ -151,47 +154,67 @@ def _header(line: str) -> tuple[str, dict[str, int]]:
     )
 
 
+def numbered(rows: Sequence[Answered]) -> bool:
+    """Tell whether some row calls its question by a number, and not by a letter."""
+    return bool(_numbers(rows))
+
+
 def counted_from(rows: Sequence[Answered]) -> int:
     """Return 0 where a row names question 0, else 1, the first number of every list on paper."""
+    return 0 if 0 in _numbers(rows) else 1
+
+
+def _numbers(rows: Sequence[Answered]) -> set[int]:
+    """Return the numbers that rows give their questions."""
+    found = set()
     for row in rows:
-        try:
-            if _written(row.question) == 0:
-                return 0
-        except InputError:
-            continue
-    return 1
+        with suppress(InputError):
+            found.add(_written(row.question))
+    return found
 
 
 def mark_class(
-    rows: Sequence[Answered], cases: Mapping[str, Case], count_from: int = 0
+    rows: Sequence[Answered], cases: Mapping[str, Case] | CaseNames, count_from: int = 0
 ) -> tuple[Marked, ...]:
     """Mark every row; `cases` are the cases by name, a case by several if need be.
 
     A name is found whatever its capitals and with or without ``.json``.  An empty case stands
-    for the only one there is, an empty question for the first.  Questions are numbered from
-    `count_from` or called by the letters of a worksheet, (a), (b) and so on.
+    for the only one there is, an empty question for the first.  A case named "" has no name of its
+    own, and the one that the table gives it is taken.  Questions are numbered from `count_from`
+    or called by the letters of a worksheet, (a), (b) and so on.
     """
-    names = {_plain(name): name for name in cases}
+    named = cases if isinstance(cases, CaseNames) else CaseNames(cases, {})
+    names = {spaced(name): name for name in named.cases}
+    for name in named.cases:
+        names.setdefault(_plain(name), name)
+    if only := _one_name(rows, named.cases):
+        names.setdefault(_plain(only), "")
     first: dict[int, str] = {}
-    for name, case in cases.items():
+    for name, case in named.cases.items():
         first.setdefault(id(case), name)
-    return tuple(_marked(row, cases, names, first, count_from) for row in rows)
+    return tuple(_marked(row, named, names, first, count_from) for row in rows)
 
 
 def _plain(name: str) -> str:
-    return re.sub(r"\.jsonl?$", "", re.sub(r"[\s_-]+", " ", name.strip().lower())).strip()
+    return re.sub(r"\.jsonl?$", "", spaced(name)).strip()
+
+
+def _one_name(rows: Sequence[Answered], cases: Mapping[str, Case]) -> str:
+    """Return what a table calls the one case that has no name of its own; "" for several names."""
+    called = {_plain(row.case): row.case for row in rows if row.case}
+    return next(iter(called.values())) if "" in cases and len(called) == 1 else ""
 
 
 def _marked(
     row: Answered,
-    cases: Mapping[str, Case],
+    named: CaseNames,
     names: Mapping[str, str],
     first: Mapping[int, str],
     count_from: int,
 ) -> Marked:
     name, number = "", None
     try:
-        case = _case(row, cases, names)
+        case = _case(row, named, names, first)
         name = first[id(case)]
         number = _question(row, len(case.questions), count_from)
         return Marked(row, mark(case, row.answer, number), "", name, number)
@@ -200,16 +223,39 @@ def _marked(
         return Marked(row, None, problem, name, number)
 
 
-def _case(row: Answered, cases: Mapping[str, Case], names: Mapping[str, str]) -> Case:
-    name = _plain(row.case)
-    if name in names:
-        return cases[names[name]]
-    if not name and len(set(cases.values())) == 1:
-        return next(iter(cases.values()))
-    if not name:
-        raise InputError([Problem("case", "no case is given")])
-    hint = did_you_mean(row.case, names.values())
-    raise InputError([Problem("case", f"there is no case {shown(row.case)}{hint}")])
+def _case(
+    row: Answered, named: CaseNames, names: Mapping[str, str], first: Mapping[int, str]
+) -> Case:
+    for name in (spaced(row.case), _plain(row.case)):
+        if meant := named.unclear.get(name):
+            message = f"{shown(row.case)} can mean {meant}: write one of these names"
+            raise InputError([Problem("case", message)])
+        if name and name in names:
+            return named.cases[names[name]]
+    if not spaced(row.case) and len(first) == 1:
+        return next(iter(named.cases.values()))
+    known = _known(list(first.values()))
+    if not spaced(row.case):
+        raise InputError([Problem("case", f"no case is given; {known}")])
+    hint = did_you_mean(row.case, filter(None, names.values()))
+    known = f" {known[0].upper()}{known[1:]}" if hint else f"; {known}"
+    raise InputError([Problem("case", f"there is no case {shown(row.case)}{hint}{known}")])
+
+
+#: So many cases are listed where one is not found.
+_MOST_CASES = 12
+
+
+def _known(names: Sequence[str]) -> str:
+    """Say what the cases are called, each by its first name."""
+    if names == [""]:
+        return "there is one case here: leave the column case out, or empty"
+    if len(names) == 1:
+        return f"the only case is {names[0]}"
+    several = list(names[:_MOST_CASES])
+    if len(names) > _MOST_CASES:
+        several.append(f"{len(names) - _MOST_CASES:,} more")
+    return f"the cases are {', '.join(several[:-1])} and {several[-1]}"
 
 
 def _question(row: Answered, many: int, count_from: int) -> int:
@@ -246,7 +292,7 @@ def _written(question: str) -> int:
 
 def summarise(
     marked: Sequence[Marked],
-    cases: Mapping[str, Case] | None = None,
+    cases: Mapping[str, Case] | CaseNames = MappingProxyType({}),
     count_from: int = 0,
     from_one: str = "--count-from 1",
 ) -> Summary:
@@ -255,11 +301,16 @@ def summarise(
     `from_one` is how whoever reads the notes can have questions counted from 1.
     """
     questions: dict[tuple[str, int], list[Marked]] = {}
-    order = list(dict.fromkeys(each.case for each in marked))
+    named = cases.cases if isinstance(cases, CaseNames) else cases
+    order = list(dict.fromkeys((*named, *(each.case for each in marked))))
     for each in marked:
         if each.mark is not None and each.number is not None:
             questions.setdefault((each.case, each.number), []).append(each)
-    notes = [*_numbering(marked, cases or {}, count_from, from_one), *_doubled(marked, count_from)]
+    notes = [
+        *_taken(marked, named),
+        *_numbering(marked, named, count_from, from_one),
+        *_doubled(marked, count_from),
+    ]
     summary = _count(
         marked,
         tuple(
@@ -271,6 +322,13 @@ def summarise(
         tuple(notes),
     )
     return replace(summary, count_from=count_from)
+
+
+def _taken(marked: Sequence[Marked], cases: Mapping[str, Case]) -> Iterator[str]:
+    """Say which name was taken to be that of the one case that has none, or another title."""
+    only = _one_name([each.row for each in marked], cases)
+    if only and _plain(only) not in map(_plain, cases):
+        yield f"The table calls the case {shown(only)}. It was marked against the case chosen here."
 
 
 def _numbering(

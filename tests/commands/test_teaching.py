@@ -188,6 +188,21 @@ def test_mark_a_class(tmp_path: Path) -> None:
     assert told["verdicts"] == {"right": 1, "slip": 2, "not marked": 1}
 
 
+def test_mark_a_class_takes_a_number_as_a_worksheet_of_the_same_files_prints_it(
+    tmp_path: Path,
+) -> None:
+    # Two cases in a stream and TESTED after them.
+    stream, table = tmp_path / "exam.jsonl", tmp_path / "class.csv"
+    assert run("practice", "--level", "1", "--count", "2", "-o", str(stream))[0] == 0
+    table.write_text("student,case,question,answer\nx,3,c,1/150\n", encoding="utf-8")
+    asked = json.loads(run("mark", str(stream), TESTED, "--answers", str(table), "--json")[1])
+    assert [each["case"] for each in asked["questions"]] == [Path(TESTED).stem]
+    # The other way about 2 is the first line of the stream, and its second line.
+    table.write_text("student,case,question,answer\nx,2,a,1/2\n", encoding="utf-8")
+    _, out, _ = run("mark", TESTED, str(stream), "--answers", str(table))
+    assert '"2" can mean exam:1 (problem 2 of a worksheet of these files)' in out
+
+
 def test_mark_a_class_writes_nothing_where_the_table_is_none(tmp_path: Path) -> None:
     table = tmp_path / "class.csv"
     table.write_text("a,b\n1,2\n", encoding="utf-8")

@@ -739,6 +739,17 @@ def test_a_class_is_marked_from_a_table() -> None:
     assert slips.startswith("forgot that someone asked about is unaffected")
 
 
+def test_a_class_whose_table_has_a_column_for_the_case_and_letters_for_questions() -> None:
+    app = page_of("practice", healthy_brother())
+    app.radio("class case").set_value("The case of the page Family").run()
+    table = "student,case,question,answer\nAda,co,a,2/3\nBo,co,b,1/150\n"
+    app.file_uploader[0].set_value(("class.csv", table.encode(), "text/csv")).run()
+    assert htmls(app).count(">Right<") == 2
+    assert any("The table calls the case" in each.value for each in app.warning)
+    # No row has a number, so that nothing is to be said of them.
+    assert not any("question 0" in each.value for each in app.markdown)
+
+
 def test_pieces_of_a_working_make_the_whole_again() -> None:
     from risk import actions
     from risk.document.blocks import flatten
