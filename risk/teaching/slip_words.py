@@ -18,6 +18,7 @@ from risk.teaching.slip_kin import (
     healthy_siblings_above,
     twins_in_doubt,
 )
+from risk.teaching.slip_left_out import beside_half_of_two_thirds, beside_the_half
 from risk.teaching.slip_people import SETS, bare, kinds, size
 from risk.teaching.slip_plain import PLAIN
 from risk.teaching.slips import Slip
@@ -237,16 +238,14 @@ def _exactly(slip: Slip, who: str, case: Case) -> str:
 
 def _plain_half(slip: Slip, who: str, case: Case) -> str:
     asked = asked_about(case.questions[0])
-    child = _names(asked, case)
     if all_copies := _without_normal_copy(asked, case):
         return (
             "This is the half with which a parent passes on one copy of two. "
             f"{_is_no_such(all_copies, case)}"
         )
     return (
-        "This is the half with which a parent who has one copy passes it on, and no more. Whether "
-        f"a parent of {child} has one, and what is known of {child} and of others in the family, "
-        "counts too."
+        "This is the half with which a parent who has one copy passes it on, and no more. "
+        f"{beside_the_half(case, asked[0])}"
     )
 
 
@@ -301,12 +300,7 @@ def _still_well(slip: Slip, who: str, case: Case) -> str:
 
 def _half_of_two_thirds(slip: Slip, who: str, case: Case) -> str:
     (asked,) = asked_about(case.questions[0])
-    child, sibling = _names((asked,), case), _names(tuple(healthy_siblings_above(case)[:1]), case)
-    return (
-        f"This is half of the 2/3 of a healthy child of two carriers, which {sibling} is taken "
-        f"for. What the parents of {sibling} may be besides, what the other parent of {child} may "
-        f"pass on, and what is known of {child} and others in the family counts too."
-    )
+    return beside_half_of_two_thirds(case, asked, healthy_siblings_above(case)[0])
 
 
 def _unaffected_counted(slip: Slip, who: str, case: Case) -> str:

@@ -5,6 +5,7 @@ import json
 import pytest
 
 from risk.case.read import read_case
+from risk.teaching.slip_left_out import beside_half_of_two_thirds, beside_the_half
 from risk.teaching.slip_words import said
 from risk.teaching.slips import slips
 from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one
@@ -113,3 +114,56 @@ def test_no_half_is_said_of_a_parent_who_has_no_other_copy():
         child_of_the_affected("autosomal_recessive", "f1", "m2", penetrance=some), "plain_half"
     )
     assert "Whether a parent of m2 has one" in text
+
+
+def niece(grandparents, uncle, mother, test):
+    """m4, the child of an affected man's healthy sister f2 and of m3."""
+    people = [one("m1", **grandparents), one("f1", **grandparents)]
+    people += [one("m2", ("m1", "f1"), **ILL), one("f2", ("m1", "f1"), **WELL)]
+    people += [one("m3", **mother), one("m4", ("m3", "f2"), **WELL, tests=test)]
+    people += [one("f5", ("m1", "f1"), **uncle)]
+    tests = [{"name": "t", "sensitivity": "9/10", "specificity": 1}]
+    ask = {"ask": "carrier", "person": "m4"}
+    return family("autosomal_recessive", {"carrier": "1/50"}, people, ask, tests=tests)
+
+
+NEGATIVE = [{"test": "t", "result": "negative"}]
+
+
+@pytest.mark.parametrize(
+    ("case", "text"),
+    [
+        # The parents of an affected man, being well, are carriers for certain, and f2 their child.
+        (
+            niece(WELL, {}, WELL, NEGATIVE),
+            "which f2 is. What the other parent, m3, may pass on, and what is known of m4, count",
+        ),
+        # m3 is known to have no allele: the test alone is left out, as m4 cannot have two.
+        (niece(WELL, WELL, {"genotype": 0}, NEGATIVE), "which f2 is. What is known of m4 counts"),
+        # Of m1 and f1 nothing is known: each may have two copies, and f5, being well, tells of it.
+        (
+            niece({}, WELL, {"genotype": 0}, []),
+            "is taken for. What the parents of f2 may be besides, and what is known of others in",
+        ),
+    ],
+)
+def test_of_half_of_two_thirds_that_is_said_which_this_family_leaves_out(case, text):
+    assert text in beside_half_of_two_thirds(read_case(json.dumps(case)), "m4", "f2")
+
+
+def test_of_the_plain_half_that_is_said_which_this_family_leaves_out():
+    # f2 is the daughter of a carrier (her mother) and of a man without the allele.
+    people = [one("f1", genotype=1), one("m1", **WELL), one("f2", ("m1", "f1"), **WELL)]
+    people[2]["tests"] = NEGATIVE
+    tests = [{"name": "t", "sensitivity": "9/10", "specificity": 1}]
+    ask = {"ask": "carrier", "person": "f2"}
+    plain = family("x_linked_recessive", {"allele": "rare"}, people, ask, tests=tests)
+    assert beside_the_half(read_case(json.dumps(plain)), "f2") == "What is known of f2 counts too."
+    # Nobody is known to be a carrier now, and a brother who is well says something of the mother.
+    people[0] = one("f1")
+    people.append(one("m2", ("m1", "f1"), **WELL))
+    plain = family("x_linked_recessive", {"allele": "1/9"}, people, ask, tests=tests)
+    assert beside_the_half(read_case(json.dumps(plain)), "f2") == (
+        "Whether a parent of f2 has one, and what is known of f2 and others in the family, count "
+        "too."
+    )
