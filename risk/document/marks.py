@@ -26,6 +26,13 @@ VERDICTS = {
 }
 
 
+def verdict_in_words(mark: Mark | None) -> str:
+    """Return the verdict on an answer; None is one that could not be marked."""
+    if mark is None:
+        return VERDICTS["not marked"]
+    return "Right, rounded, or a known slip" if mark.unclear else VERDICTS[mark.verdict]
+
+
 def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
     """Return the page of one marked answer; with `reveal` it ends with the true answer."""
     title = case.title or condition_in_words(case.condition)
@@ -33,7 +40,7 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
         Heading(title, 1),
         Paragraph(_numbered(mark, case)),
         Paragraph("; ".join(each.text.strip() for each in mark.read), lead="Answer:", indent=1),
-        Paragraph(VERDICTS[mark.verdict], style="answer", indent=1),
+        Paragraph(verdict_in_words(mark), style="answer", indent=1),
     ]
     # The line before says "Right" already.
     feedback = (

@@ -9,7 +9,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from risk import actions
 from risk.case.model import Case
-from risk.document.marks import VERDICTS, question_label
+from risk.document.marks import VERDICTS, question_label, verdict_in_words
 from risk.problems import RiskError
 from risk.screens import session
 from risk.screens.page_blocks import table_html
@@ -100,7 +100,7 @@ def draw(course: Place) -> None:
             each.row.student,
             each.row.question or str(summary.count_from),
             each.row.answer,
-            VERDICTS[each.verdict],
+            verdict_in_words(each.mark),
             each.mark.feedback if each.mark else each.problem,
         )
         for each in marked[:_SHOWN]

@@ -10,7 +10,7 @@ import streamlit as st
 
 from risk import actions
 from risk.case.model import Case
-from risk.document.marks import VERDICTS
+from risk.document.marks import VERDICTS, verdict_in_words
 from risk.document.working import working_blocks
 from risk.problems import RiskError
 from risk.screens import class_marks, parts, results, session
@@ -183,8 +183,7 @@ def _question(course: Course, case: Case, index: int) -> None:
                 "none": st.info,
             }
             show = kinds.get(verdict, st.error)
-            word = "" if verdict == "none" else VERDICTS.get(verdict, "Not read")
-            show(plain(said if said.startswith(word) else f"{word}. {said}"))
+            show(plain(said))
     _hints(course, case, index)
 
 
@@ -196,9 +195,11 @@ def _mark(course: Course, case: Case, index: int) -> None:
     try:
         mark = actions.mark(case, typed, index)
     except RiskError as error:
-        course.feedback[index] = ("unread", "; ".join(p.message for p in error.problems))
+        why = "; ".join(p.message for p in error.problems)
+        course.feedback[index] = ("unread", f"Not read. {why}")
         return
-    course.feedback[index] = (mark.verdict, mark.feedback)
+    word, said = verdict_in_words(mark), mark.feedback
+    course.feedback[index] = (mark.verdict, said if said.startswith(word) else f"{word}. {said}")
     place = (course.level, course.seed, course.topic, index)
     value = tuple(each.value for each in mark.read)
     course.count(Attempt(*place, typed, value, mark.verdict, tuple(mark.slips)))

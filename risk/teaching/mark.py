@@ -59,6 +59,15 @@ _ROUNDED_TOO_FAR = (
     "Not quite: in 1 in N the N is rounded too far. Give three digits of it, as in 1 in 2.67 or "
     "1 in 1,230, or a fraction."
 )
+_ODDS_ROUNDED = (
+    "Not quite: odds are taken as they stand, and here a number in them is rounded. Give the "
+    "chance as a fraction or a percentage."
+)
+#: Of what is right, rounded to a whole number, and is exactly where a slip leads, too.
+_MAY_BE_ROUNDED = (
+    "This may be the right answer rounded to a whole number: then give {}. Or it is exactly "
+    "where a slip leads:"
+)
 _ROUNDED_AWAY = (
     "Not right: this rounds everything away. The chance is small but not 0; give at least one "
     "digit that is not 0, or a fraction."
@@ -80,7 +89,8 @@ class Mark:
     `read` is how the answer was understood (three readings where it lists a distribution),
     `slips` the names of every slip that leads to it, `feedback` a few sentences for the
     student, `parting` belongs to the first slip.  `true` is the answer of the engine, and
-    `exact` tells whether its chances are exact.
+    `exact` tells whether its chances are exact.  `unclear` tells of a slip that the answer may be
+    the right one, rounded to a whole number.
     """
 
     question: Question
@@ -91,6 +101,7 @@ class Mark:
     parting: Parting | None
     true: Chances
     exact: bool
+    unclear: bool = False
 
 
 def mark(case: Case, answer: str, question: int = 0) -> Mark:
@@ -130,17 +141,22 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
     made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
     names = tuple(dict.fromkeys(slip.name for slip in made))
-    made.sort(key=_likeliest)
-    cut_off = _cut_off(read, true) and not any(
-        _leads_to(slip, read, true, exactly=True) for slip in made
-    )
+    exact_slips = {slip for slip in made if _leads_to(slip, read, true, exactly=True)}
+    made.sort(key=lambda slip: (slip not in exact_slips, *_likeliest(slip)))
+    cut_off = _cut_off(read, true) and not exact_slips
+    odds = all(one.odds_about(value) for one, value in zip(read, true, strict=True))
+    unclear = exactly or (odds and bool(exact_slips))
     parting = None
     if made and not cut_off:
         leads = _compared(made[0].result, len(read))
         parting = where_paths_part(case, question, made[0], true, leads)
-    feedback = _feedback(case, asked, read, true, made, cut_off=cut_off)
+    rounded = [slip for slip in made if exact_slips and slip not in exact_slips]
+    feedback = _feedback(case, asked, read, true, made, rounded, cut_off=cut_off)
+    if unclear:
+        better = "a fraction or a percentage" if odds else "one digit more, or a fraction"
+        feedback = f"{_MAY_BE_ROUNDED.format(better)} {feedback}"
     if made and not cut_off:
-        return Mark(asked, read, "slip", names, feedback, parting, true, exact)
+        return Mark(asked, read, "slip", names, feedback, parting, true, exact, unclear)
     return Mark(asked, read, "wrong", (), feedback, None, true, exact)
 
 
@@ -250,9 +266,11 @@ def _feedback(
     read: Sequence[StudentAnswer],
     true: Chances,
     made: Sequence[Slip],
+    rounded: Sequence[Slip],
     *,
     cut_off: bool,
 ) -> str:
+    """Return what is said of an answer; to some of the slips `made` only a `rounded` one leads."""
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
@@ -262,9 +280,16 @@ def _feedback(
         # Few digits are near to many slips, of which none is as likely.
         many = 0
     for slip in ordered[:many]:
-        parts.append(("Or: " if parts else "") + said(slip, case, question))
-    if others := [SHORT[slip.name] for slip in ordered[many:]]:
-        parts.append(f"The same number comes to whoever {', or '.join(others)}.")
+        start = ("Or, rounded: " if slip in rounded else "Or: ") if parts else ""
+        parts.append(start + said(slip, case, question))
+    for start, several in (
+        ("The same number", [slip for slip in ordered[many:] if slip not in rounded]),
+        ("Rounded, the same number", [slip for slip in ordered[many:] if slip in rounded]),
+    ):
+        if several:
+            parts.append(
+                f"{start} comes to whoever {', or '.join(SHORT[slip.name] for slip in several)}."
+            )
     if not parts:
         parts.append(_no_slip(read, true, case))
         if parts[-1] == _NO_USUAL_SLIP and (other := _other_question(case, question, read)):
@@ -303,6 +328,8 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
         return _IS_CERTAIN
     if len(read) == 1 and read[0].one_in_too_few_digits(true[0]):
         return _ROUNDED_TOO_FAR
+    if len(read) == 1 and read[0].odds_about(true[0]):
+        return _ODDS_ROUNDED
     if all(one.nearly(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
         return _VERY_NEAR
     if len(read) == 1 and read[0].other == true[0]:

@@ -57,7 +57,8 @@ _ODDS = re.compile(
 )
 _DECIMAL = re.compile(_NUMBER)
 _PRODUCT = re.compile(r" ?\* ?| x | times ")
-#: "34 in 100" is a rounded percentage; "3 in 100" would leave too much open.
+#: "34 in 100" is a rounded percentage, and "20 to 1" may be rounded odds; "3 in 100" and "3 to 1"
+#: would leave too much open.
 _LEAST_COUNT = 10
 _EVEN = re.compile(r"50 ?[/: ] ?50(?: ?%)?")
 _GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}")
@@ -103,6 +104,19 @@ class StudentAnswer:
         if half is None or not chance or not self.value or 1 / self.value < _LEAST_DIGITS * half:
             return False
         return abs(1 / self.value - 1 / chance) <= half
+
+    def odds_about(self, chance: Fraction) -> bool:
+        """Whether these are odds, N to 1 or 1 to N, and the chance has them with N rounded.
+
+        N has two digits at least.
+        """
+        if self.form != "odds" or not 0 < self.value < 1 or not 0 < chance < 1:
+            return False
+        here, there = 1 / self.value - 1, 1 / chance - 1
+        if here < 1:
+            here, there = 1 / here, 1 / there
+        whole = here.denominator == 1 and here >= _LEAST_COUNT
+        return whole and 0 < abs(here - there) <= Fraction(1, 2)
 
     def one_in_too_few_digits(self, chance: Fraction) -> bool:
         """Whether this is "1 in N", and the chance is near that, but N is rounded too far."""

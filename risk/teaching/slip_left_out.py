@@ -41,7 +41,7 @@ def beside_half_of_two_thirds(case: Case, child: str, parent: str) -> str:
     parts = []
     if not _is_certain(both):
         parts.append(f"what the parents of {name} may be besides")
-    if seen != (1, 1, 0):
+    if seen != (Fraction(1), Fraction(1), Fraction(0)):
         parts.append(f"how much being well says of {name}")
     taken = " taken for" if parts else ""
     if any(path != f"{parent}.affected" for path in _counting(case, {parent})):

@@ -49,8 +49,9 @@ PLAIN = {
         "then only a share are affected."
     ),
     "likelihood_for_posterior": (
-        "This is the chance of what is seen if the hypothesis holds. It is still to be "
-        "multiplied by the prior and divided by the sum over all hypotheses."
+        "This takes the chance of what is seen, if the hypothesis holds, for that of the "
+        "hypothesis. It is still to be multiplied by the prior and divided by the sum over all "
+        "hypotheses."
     ),
     "one_child": "This is the chance of one child. The question asks about several.",
     "children_multiplied": (

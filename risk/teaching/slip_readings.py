@@ -98,16 +98,25 @@ def _joints(case: Case) -> Iterator[Chances]:
 
 
 def _likelihoods(case: Case) -> Iterator[Chances]:
-    """Yield the chance of what is seen if the hypothesis asked about holds, without its prior."""
+    """Yield the chance of what is seen if the hypothesis asked about holds, without its prior.
+
+    Of a question about being affected it is multiplied by the chance of that, as the true one is.
+    """
     (working,) = explain(case)
+    question = case.questions[0]
     last = working.steps[-1] if working.steps else None
-    if last is None or last.combine is not None or working.distribution is not None:
+    if last is None or question.person is None or working.distribution is not None:
         return
-    wanted = _wanted(case, case.questions[0])
+    rates = {tuple(each.case.items()): each.chance for each in last.combine or ()}
+    wanted = _wanted(case, question)
     for place, hypothesis in enumerate(last.hypotheses):
         values = _numbers(tuple(row.values[place] for row in last.rows if row.kind != "prior"))
-        if values and all(alleles(state) in wanted for state in hypothesis.values()):
-            yield (prod(values, start=Fraction(1)),)
+        if last.combine is not None:
+            rate = rates.get(tuple(hypothesis.items()), Fraction(0))
+        else:
+            rate = Fraction(all(alleles(state) in wanted for state in hypothesis.values()))
+        if values and rate and isinstance(rate, Fraction):
+            yield (prod(values, start=Fraction(rate)),)
 
 
 def _one_of_two_steps(case: Case) -> Iterator[Chances]:

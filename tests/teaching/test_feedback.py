@@ -5,6 +5,8 @@ from fractions import Fraction as F
 
 from risk import actions
 from risk.case.read import read_case
+from risk.document.marks import mark_blocks
+from risk.render.text_blocks import blocks_to_text
 from tests.teaching.slip_cases import ILL, SIBS, WELL, by_brute_force, family, one
 
 
@@ -18,6 +20,96 @@ def test_a_rounded_answer_that_is_exactly_a_slip_is_said_to_be_one():
         assert "one digit more" in got.feedback
     for answer in ("0.007", "0.67%"):
         assert "whoever" not in actions.mark(sister, answer, 1).feedback
+
+
+def niece_with_a_test():
+    """m4, tested negative, the child of an affected man's healthy sister and of m3.
+
+    By hand: no copy 49/50 + 1/50 x 1/2 = 99/100 from m3 and 2/3 from f2, together 66/100; one copy
+    from either 99/100 x 1/3 + 1/100 x 2/3 = 101/300, and of these the test misses 1/10: 101/3000
+    to 1980/3000, which is 101/2081, 1 in 20.6.  Without m3: 1/3 x 1/10 to 2/3, which is 1/21.
+    """
+    people = [*SIBS, one("m3", **WELL), one("m4", ("m3", "f2"), **WELL)]
+    people[-1]["tests"] = [{"test": "t", "result": "negative"}]
+    tests = [{"name": "t", "sensitivity": "9/10", "specificity": 1}]
+    ask = {"ask": "carrier", "person": "m4"}
+    plain = family("autosomal_recessive", {"carrier": "1/50"}, people, ask, tests=tests)
+    return read_case(json.dumps(plain))
+
+
+def test_a_whole_number_may_be_the_right_answer_rounded_and_exactly_a_slip():
+    asked = niece_with_a_test()
+    assert actions.mark(asked, "101/2081").verdict == "right"
+    for answer, better in (
+        ("1 in 21", "then give one digit more, or a fraction."),
+        ("20 to 1 against", "then give a fraction or a percentage."),
+        ("1:20", "then give a fraction or a percentage."),
+    ):
+        got = actions.mark(asked, answer)
+        assert (got.verdict, got.slips, got.unclear) == ("slip", ("married_in_ignored",), True)
+        assert got.feedback.startswith("This may be the right answer rounded to a whole number")
+        assert better in got.feedback
+        assert "This takes m3 to carry nothing." in got.feedback
+        page = blocks_to_text(mark_blocks(got, asked))
+        assert "Right, rounded, or a known slip" in page
+        assert "Not right" not in page
+    # A fraction is meant as it stands, and these odds are not those of the answer, 19.6 to 1.
+    for answer in ("1/21", "20:1", "19 to 1 against"):
+        assert not actions.mark(asked, answer).unclear, answer
+
+
+def test_odds_rounded_to_a_whole_number_are_said_to_be_that():
+    # An unaffected founder carries with 2q/(1 + q): a child of two is affected with
+    # (3/103)^2 = 9/10609 where q = 3/100, and the odds are 10600/9 = 1177.8 to 1 against it.
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    people = [one("m1", **WELL), one("f1", **WELL)]
+    asked = read_case(json.dumps(family("autosomal_recessive", {"allele": "3/100"}, people, ask)))
+    got = actions.mark(asked, "1178 to 1 against")
+    assert (got.verdict, got.unclear) == ("wrong", False)
+    assert got.feedback.startswith("Not quite: odds are taken as they stand")
+
+
+def test_what_leads_there_exactly_is_said_before_what_does_so_rounded():
+    # By hand: 1/2 x 3/5 of the carriers and 1/2 of the others are well at 40; 3/8 are carriers,
+    # and all of them will be affected.  The opposite, 5/8, is 0.6 rounded; 3/5 is exactly that.
+    curve = [{"age": 20, "cumulative": 0}, {"age": 40, "cumulative": "2/5"}]
+    curve.append({"age": 70, "cumulative": 1})
+    people = [one("m1", **ILL), one("f1", **WELL, age=60)]
+    people.append(one("m2", ("m1", "f1"), **WELL, age=40))
+    for ask in ("disease_allele", "will_be_affected"):
+        plain = family(
+            "autosomal_dominant",
+            {"allele": "rare"},
+            people,
+            {"ask": ask, "person": "m2"},
+            onset=curve,
+        )
+        asked = read_case(json.dumps(plain))
+        got = actions.mark(asked, "0.6")
+        assert got.true == (F(3, 8),)
+        assert set(got.slips) >= {"complement", "likelihood_for_posterior"}
+        assert got.feedback.startswith("This takes the chance of what is seen")
+        assert "Or, rounded: This is the chance of the opposite" in got.feedback
+        exact = actions.mark(asked, "3/5").feedback
+        assert "opposite" not in exact
+
+
+def test_a_likelihood_for_a_posterior_goes_on_to_the_chance_of_being_affected():
+    # 4/5 of those with the allele are ever affected, half of them by 40: 3/5 are well then, and of
+    # these 2/5 / (3/5) = 2/3 will be affected.  Without the prior: 3/5 x 2/3 = 2/5.
+    curve = [{"age": 20, "cumulative": 0}, {"age": 40, "cumulative": "1/2"}]
+    curve.append({"age": 70, "cumulative": 1})
+    people = [one("m1", **ILL), one("f1"), one("m2", ("m1", "f1"), **WELL, age=40)]
+    ask = {"ask": "will_be_affected", "person": "m2"}
+    penetrance = {"0": 0, "1": "4/5", "2": "4/5"}
+    plain = family(
+        "autosomal_dominant", {"allele": "rare"}, people, ask, onset=curve, penetrance=penetrance
+    )
+    asked = read_case(json.dumps(plain))
+    # 1/2 x 3/5 to 1/2 is 3/8, and 2/3 of that.
+    assert actions.mark(asked, "1/4").verdict == "right"
+    results = {slip.name: slip.result for slip in actions.slips(asked)}
+    assert results["likelihood_for_posterior"] == (F(2, 5),)
 
 
 def test_digits_cut_off_are_said_to_be_that_before_a_slip():
