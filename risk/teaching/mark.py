@@ -1,13 +1,15 @@
 """Marking one typed answer: right, rounded, a slip with a name, or wrong.
 
 The feedback names the slip and shows the row of the working at which the paths part.  It never
-says the true answer; whoever wants to show that has it in `Mark.true`.
+says the true answer, nor that a number is the answer to another question of the case, which the
+student may still have to answer; whoever wants to show the true one has it in `Mark.true`.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -16,7 +18,7 @@ from typing import Literal
 from risk.case.model import Case, Question
 from risk.model.answers import Answer
 from risk.model.solve import answers
-from risk.problems import InputError, Problem
+from risk.problems import InputError, Problem, RiskError
 from risk.teaching.parting import Parting, where_paths_part, working_of
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_people import size
@@ -149,7 +151,9 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     parting = None
     if made and not cut_off:
         leads = _compared(made[0].result, len(read))
-        parting = where_paths_part(case, question, made[0], true, leads)
+        parting = where_paths_part(
+            case, question, made[0], true, leads, _answers_elsewhere(case, asked)
+        )
     rounded = [slip for slip in made if exact_slips and slip not in exact_slips]
     feedback = _feedback(case, asked, read, true, made, rounded, cut_off=cut_off)
     if unclear:
@@ -306,16 +310,33 @@ def _cut_off(read: Sequence[StudentAnswer], true: Chances) -> bool:
     return all(one.cut_off(value) or one.matches(value) for one, value in pairs)
 
 
+def _others(case: Case, asked: Question) -> list[int]:
+    """Return the numbers of the other questions of a case."""
+    return [number for number, each in enumerate(case.questions) if each != asked]
+
+
+def _answers_elsewhere(case: Case, asked: Question) -> set[Fraction]:
+    """Return the answers to the other questions of a case, of those that have one."""
+    found: set[Fraction] = set()
+    for number in _others(case, asked):
+        with suppress(RiskError):
+            found.update(chances(_solved(case, number)))
+    return found
+
+
 def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) -> str:
     """Return what is said of a number that answers another question of the case, or ""."""
-    for number, question in enumerate(case.questions):
-        if question == asked or question.ask == "genotype" or len(read) != 1:
+    for number in _others(case, asked):
+        question = case.questions[number]
+        if question.ask == "genotype" or len(read) != 1:
             continue
         (chance,) = chances(_solved(case, number))
         if read[0].value in (0, 1) or not read[0].of_two_digits:
             continue
         if read[0].matches(chance):
-            return f"Not right: this answers another question. {question_in_words(question, case)}"
+            return (
+                f"Not right: this belongs to another question. {question_in_words(question, case)}"
+            )
     return ""
 
 

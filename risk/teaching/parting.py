@@ -1,12 +1,13 @@
 """Where the working of a case and that of a slip part: the line that a student should look at.
 
-It never holds the true answer: what would say it is left out.
+It never holds the true answer, nor that of another question of the case: what would say it is left
+out.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -22,6 +23,9 @@ from risk.teaching.slips import Slip
 from risk.wording.facts import fact_phrases
 from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
+
+#: What one parent and two pass on stands in most workings, and tells nothing of another answer.
+_PASSED_ON = {Fraction(1, 2), Fraction(1, 4)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +51,17 @@ def working_of(case: Case) -> Working:
 
 
 def where_paths_part(
-    case: Case, question: int, slip: Slip, true: Chances, leads: Chances
+    case: Case,
+    question: int,
+    slip: Slip,
+    true: Chances,
+    leads: Chances,
+    others: Collection[Fraction] = (),
 ) -> Parting | None:
     """Return the first line of the true working that the slip's own working does not have.
 
-    `true` is the true answer and `leads` that of the slip, each one number or three.  None where
-    there is no such line.
+    `true` is the true answer and `leads` that of the slip, each one number or three; `others` are
+    the answers to other questions of the case.  None where there is no such line.
     """
     working = working_of(replace(case, questions=(case.questions[question],)))
     if set(true) <= {0, 1}:
@@ -72,13 +81,14 @@ def where_paths_part(
         except RiskError:
             return None
         line = _first_difference(working, other, slip, _forgotten(slip, case, question))
-    return None if line is None else _without_the_answer(line, true)
+    hidden = {*true, *({*others} - _PASSED_ON)} - {0, 1}
+    return None if line is None else _without(line, hidden)
 
 
-def _without_the_answer(line: Parting, true: Chances) -> Parting:
-    if set(re.findall(r"\d+/\d+", line.step)) & {str(value) for value in true}:
+def _without(line: Parting, hidden: Collection[Fraction]) -> Parting:
+    if set(re.findall(r"\d+/\d+", line.step)) & {str(value) for value in hidden}:
         line = replace(line, step="")
-    if ({_number(value) for value in line.values} - {0, 1}) & {*true}:
+    if {_number(value) for value in line.values} & {*hidden}:
         line = replace(line, values=())
     return line
 

@@ -45,15 +45,15 @@ PLAIN = {
     "mutation_forgotten": f"This leaves new mutation out. {_BY_MUTATION}",
     "mosaicism_forgotten": f"This leaves germline mosaicism out. {_BY_MOSAICISM}",
     "ignored_by_age": (
-        "This is the chance of ever being affected. The question asks about an age, and by "
-        "then only a share are affected."
+        "This belongs to a question about ever being affected. Here an age is meant, and by then "
+        "only a share are affected."
     ),
     "likelihood_for_posterior": (
         "This takes the chance of what is seen, if the hypothesis holds, for that of the "
         "hypothesis. It is still to be multiplied by the prior and divided by the sum over all "
         "hypotheses."
     ),
-    "one_child": "This is the chance of one child. The question asks about several.",
+    "one_child": "This belongs to a question about one child. Here several are meant.",
     "children_multiplied": (
         "This multiplies the chance of one child by the number of children, and so counts those "
         "families twice or more in which several are affected."

@@ -156,7 +156,8 @@ def _penetrance(slip: Slip, who: str, case: Case) -> str:
         else "",
         "Some who do not have it are affected, too: add their share." if _phenocopies(case) else "",
     ]
-    return " ".join(filter(None, ("This is the chance of having the genotype.", *left)))
+    start = "This belongs to another question: how likely the genotype is."
+    return " ".join(filter(None, (start, *left)))
 
 
 def _tables(case: Case) -> list[ByAlleles]:
@@ -211,10 +212,13 @@ def _half(slip: Slip, who: str, case: Case) -> str:
 def _transmission(slip: Slip, who: str, case: Case) -> str:
     if len(slip.people) > 1:
         return (
-            f"This is the chance that {who} both carry. Each child still has to receive the "
-            "allele, from both of them."
+            f"This belongs to another question: how likely it is that {who} both carry. Each child "
+            "still has to receive the allele, from both of them."
         )
-    return f"This is the chance that {who} has the allele. Each child still has to receive it."
+    return (
+        f"This belongs to another question: how likely it is that {who} has the allele. Each child "
+        "still has to receive it."
+    )
 
 
 def _carriers(slip: Slip, who: str, case: Case) -> str:
@@ -227,12 +231,12 @@ def _carriers(slip: Slip, who: str, case: Case) -> str:
 def _exactly(slip: Slip, who: str, case: Case) -> str:
     if (least := case.questions[0].at_least) is not None:
         return (
-            f"This is the chance of exactly {least}. The question asks about {least} or more: add "
-            "the chances of more."
+            f"This belongs to a question about exactly {least}. Here {least} or more are meant: "
+            "add the chances of more."
         )
     return (
-        f"This is the chance of {case.questions[0].exactly} or more. The question asks about just "
-        "so many."
+        f"This belongs to a question about {case.questions[0].exactly} or more. Here just so many "
+        "are meant."
     )
 
 
@@ -402,11 +406,11 @@ def _child_sex(slip: Slip, who: str, case: Case) -> str:
     sex = slip.case.questions[0].sex
     if sex is None:
         return (
-            "This is the chance of any child. The question says which sex the child has, so that "
+            "This belongs to a question about any child. Here it is said which sex it has, so that "
             "children of the other sex do not count."
         )
     other = "son" if sex == "male" else "daughter"
-    return f"This is the chance of a {other}. The question asks about a child of either sex."
+    return f"This belongs to a question about a {other}. Here a child of either sex is meant."
 
 
 def _who(slip: Slip, case: Case) -> str:

@@ -167,7 +167,7 @@ def test_the_answer_to_another_question_is_said_to_be_that():
     sister = actions.example("healthy-sister")
     got = actions.mark(sister, "2/3", 1)
     assert (got.verdict, got.slips) == ("wrong", ())
-    assert got.feedback.startswith("Not right: this answers another question.")
+    assert got.feedback.startswith("Not right: this belongs to another question.")
     assert "Tova" in got.feedback
     assert "carrier" in got.feedback
     assert "another question" not in actions.mark(sister, "3/5", 1).feedback

@@ -1,6 +1,8 @@
 """Where the paths part: the line that is shown, and that it never holds the answer."""
 
 import json
+import re
+from fractions import Fraction as F
 
 from risk import actions
 from risk.case.read import read_case
@@ -85,3 +87,51 @@ def test_new_mutation_forgotten_is_shown_the_row_of_the_affected_son():
         mutation={"maternal": "rare", "paternal": "rare"},
     )
     assert parting(balance, "1").text == "an affected son"
+
+
+def child_of_a_carrier_perhaps():
+    """Two questions about f3, a granddaughter of an affected man whose daughter is well.
+
+    By hand: f2 is well with 1/2 x 2/5 of those with the allele and 1/2 of the others, and has it
+    with 2/7; f3 has it with 1/7, and is affected with 3/5 of that.
+    """
+    people = [one("m1", **ILL), one("f1"), one("f2", ("m1", "f1"), **WELL), one("m2")]
+    people.append(one("f3", ("m2", "f2")))
+    ask = {"ask": "will_be_affected", "person": "f3"}
+    penetrance = {"0": 0, "1": "3/5", "2": "3/5"}
+    plain = family("autosomal_dominant", {"allele": "rare"}, people, ask, penetrance=penetrance)
+    plain["questions"].insert(0, {"ask": "disease_allele", "person": "f3"})
+    return plain
+
+
+def test_the_answer_to_another_question_is_not_given_away():
+    plain = child_of_a_carrier_perhaps()
+    both = read_case(json.dumps(plain))
+    assert actions.mark(both, "1/7", 0).verdict == "right"
+    assert actions.mark(both, "3/35", 1).verdict == "right"
+    got = actions.mark(both, "1/7", 1)
+    assert got.slips == ("penetrance_forgotten",)
+    assert got.feedback.startswith("This belongs to another question: how likely the genotype is.")
+    assert got.parting is not None
+    assert got.parting.step == ""  # which says 2/7 x 1/2 = 1/7
+    # Where nothing else is asked, the sentence of the working is shown.
+    del plain["questions"][0]
+    assert "1/7" in parting(plain, "1/7").step
+
+
+def test_no_line_of_the_working_holds_the_answer_to_another_question():
+    examples = ("healthy-sister", "island-family", "reduced-penetrance", "late-onset")
+    for case in (*map(actions.example, examples), *actions.practice(2, 1, 6)):
+        true = [each.probability.exact for each in actions.solve(case).answers]
+        for number in range(len(true)):
+            others = {value for n, value in enumerate(true) if n != number} - {
+                F(1, 2),
+                F(1, 4),
+                true[number],
+            }
+            for slip in actions.slips(case, number):
+                found = actions.mark(case, str(slip.result[0]), number).parting
+                if found is not None:
+                    assert not others & {*found.values}, (case.title, number, slip.name)
+                    said = {F(part) for part in re.findall(r"\d+/\d+", found.step)}
+                    assert not others & said, (case.title, number, slip.name)

@@ -417,12 +417,12 @@ def two_of_a_carrier(**how):
     ("how", "slip", "wrong", "words"),
     [
         # One child: 2/3 x 1/4 = 1/6.  At least one of three: 2/3 x 37/64.
-        ({"at_least": 1}, "one_child", F(1, 6), "the chance of one child"),
+        ({"at_least": 1}, "one_child", F(1, 6), "a question about one child"),
         ({"at_least": 1}, "children_multiplied", F(3, 6), "multiplies the chance of one child"),
         ({"at_least": 1}, "children_independent", 1 - F(5, 6) ** 3, "tells of the parents"),
         ({"at_least": 1}, "carriers_certain", F(37, 64), "takes f2 to have the disease allele"),
         ({"at_least": 1}, "exactly_for_at_least", F(2, 3) * F(27, 64), "exactly 1"),
-        ({"exactly": 1}, "exactly_for_at_least", F(2, 3) * F(37, 64), "of 1 or more"),
+        ({"exactly": 1}, "exactly_for_at_least", F(2, 3) * F(37, 64), "about 1 or more"),
         # One and two of three without the three ways.
         ({"exactly": 1}, "order_forgotten", F(2, 3) * F(9, 64), "one order of the children"),
         ({"at_least": 2}, "order_forgotten", F(2, 3) * (F(3, 64) + F(1, 64)), "one order"),
