@@ -11,7 +11,7 @@ from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
 from risk.workings.own_facts import OwnFacts
 from risk.workings.step import State, Value
-from risk.workings.values import HALF, short, value_word
+from risk.workings.values import HALF, factor, short, value_word
 from risk.workings.weigh import Averages, Facts, Hypothesis, total
 
 #: How many people, or facts, are named; more are only counted.
@@ -193,7 +193,7 @@ class Children(OwnFacts):
             table = table.female if sex == "female" else table.male
         if not 0 < table.one.value < 1 or table.zero.value:
             return ""
-        product = f"1/2 × {table.one} = "
+        product = f"1/2 × {factor(table.one)} = "
         if {self.facts_kind(path) for path in new} != {"affected"}:
             return ""
         affected = {self.case.person(self._facts[path].person).affected for path in new}

@@ -51,14 +51,20 @@ def _rise(condition: Condition, age: Quantity) -> str:
         if before_age < age.value < after_age:
             if after == before:
                 return ""
-            start = f"{before_age} ({before})" if before_age else "birth (0)"
-            part = f"{age.value - before_age}/{after_age - before_age}"
+            start = f"{_years(before_age)} ({before})" if before_age else "birth (0)"
+            part = f"{_years(age.value - before_age)}/{_years(after_age - before_age)}"
             step = f"({after} - {before})" if before else str(after)
             begin = f"{before} + " if before else ""
             share = share_by_age(condition.onset, age.value)
             return (
-                f"between {start} and {after_age} ({after}) that share rises evenly: "
+                f"between {start} and {_years(after_age)} ({after}) that share rises evenly: "
                 f"{begin}{part} × {step} = {share}"
             )
         before_age, before = after_age, after
     return ""
+
+
+def _years(number: Fraction) -> str:
+    """Return years of an age: 17.5, since 3/35/2 would be read otherwise."""
+    text = f"{float(number):.10g}"
+    return text if Fraction(text) == number else f"({number})"

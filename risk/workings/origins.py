@@ -63,10 +63,12 @@ class Origins(Twins):
             mosaics = among_others(self.condition, shares, "the allele")
             return f"Nothing is known of {names}'s parents; {known}{mosaics}"
         copies = sorted({self.family.copies[variable] for variable in variables})
-        inbred = {self._people[variable][0].inbreeding for variable in variables}
-        stated = inbred.pop() if len(inbred) == 1 else None
-        inbreeding = stated.value if stated else None
-        return comes + how_common(self.condition, copies, shares, inbreeding)
+        inbred = [self._people[variable][0].inbreeding for variable in sorted(variables)]
+        stated = {each.value if each else Fraction(0) for each in inbred}
+        if len(stated) > 1:
+            alone = [self.why_population((each,), merged, shares) for each in sorted(variables)]
+            return ". ".join(alone)
+        return comes + how_common(self.condition, copies, shares, *stated)
 
     def why_like_population(
         self, variable: int, shares: Mapping[State, Value], *, vanishing: bool

@@ -17,7 +17,7 @@ from risk.inference.arithmetic import Term
 from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
-from risk.workings.values import short, value_word
+from risk.workings.values import factor, short, value_word
 from risk.workings.weigh import MOSAIC, equal
 
 #: Why a man's phenotype says nothing of his sons on the X.
@@ -145,9 +145,9 @@ def _allele(condition: Condition) -> str:
     if condition.x_linked:
         return f"of males {i} have the allele, which is its frequency {comes}"
     if condition.recessive:
-        root = comes.replace("q ", f"q = square root of {i} ", 1)
+        root = comes.replace("q ", f"q = square root of {factor(i)} ", 1)
         return f"of all people {i} have two copies, so the frequency of the allele is {root}"
-    root = comes.replace("q ", f"q = 1 - square root of (1 - {i}) ", 1)
+    root = comes.replace("q ", f"q = 1 - square root of (1 - {factor(i)}) ", 1)
     return f"of all people {i} have the allele, so its frequency is {root}"
 
 
@@ -159,10 +159,11 @@ def _two_copies(
     if inbreeding:
         one, two = f"{one}(1 - F)", f"{two}(1 - F) + qF"
         kin = f" (F = {inbreeding}, the parents being related)"
-    shares = shares or {}
+    # The values of the formulas, whatever else may be known of whom the sentence is about.
+    values = allele_counts(condition, 2, inbreeding or Fraction(0))
     chances = [
         f"{what} with chance {formula}"
-        + (f" = {value_word(shares[count])}" if count in shares and short(shares[count]) else "")
+        + (f" = {value_word(values[count])}" if shares and short(values[count]) else "")
         for count, what, formula in (
             (1, "a carrier" if condition.recessive else "one copy", one),
             (2, "two copies", two),
@@ -214,12 +215,13 @@ def _balance(
         or not any(mutation_rates(condition))
     ):
         return ""
-    f = balance.fitness
+    fitness = balance.fitness
+    f = factor(fitness)
     u, v = mutation_rates(condition)
     rates = f"u = {u} in eggs and v = {v} in sperm"
     if isinstance(u, Term):
         rates = "u in eggs and v in sperm (both ε here)"
-    carrier = f"2(u + v + {f}u)/(1 - {f})" if f.value else "2(u + v)"
+    carrier = f"2(u + v + {f}u)/(1 - {f})" if fitness.value else "2(u + v)"
     who = (
         f"a man has the allele with half of {carrier}, plus u"
         if copies[0] == 1

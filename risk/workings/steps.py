@@ -185,7 +185,11 @@ class Steps(Rows):
         if given:
             uses = self.person(partner, given).uses
         shares = self._shares(partner, table.known | given, 1)
-        from_population = not given and partner not in self._births
+        from_population = (
+            not given
+            and partner not in self._births
+            and self.weigher.like_population(partner, table.known)
+        )
         everything: Facts = frozenset().union(*told.values())
         married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
         given |= married

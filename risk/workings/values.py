@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from risk.inference.arithmetic import Term
+from risk.number import Quantity
 from risk.wording.phrases import power
 from risk.workings.step import Value
 
@@ -16,6 +17,11 @@ _LONGEST = 15
 def short(value: Value, longest: int = _LONGEST) -> bool:
     """Tell whether a number is exact and short enough for a sentence."""
     return not isinstance(value, float) and len(str(value)) <= longest
+
+
+def factor(number: Quantity) -> str:
+    """Return a number of the case file as it stands in a sum: as written, but not ``1 in 4``."""
+    return str(number.value) if " in " in number.text else number.text
 
 
 def value_word(value: Value) -> str:

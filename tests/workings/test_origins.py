@@ -1,12 +1,22 @@
 """Where tables start: the population, the parents, certain genotypes."""
 
+import json
+import re
+from fractions import Fraction
+
 import pytest
+import strategies
+from hypothesis import assume, given
 
 from risk import actions
+from risk.case.read import read_case
 from risk.document.working import working_blocks
+from risk.genetics.founders import allele_frequency
+from risk.problems import RiskError
 from tests.workings.families import case, person, told
 
 HAVE = {"ask": "disease_allele"}
+ASKED_OF_A = {"ask": "carrier", "person": "A"}
 CARRIER = {"ask": "carrier", "person": "II-2"}
 AFFECTED_FATHER = [
     person("I-1", "male", affected=True),
@@ -438,3 +448,74 @@ def test_a_phenotype_has_its_stated_chance_also_where_the_frequency_is_irrationa
         penetrance={"0": "1/1000", "1": "9/10", "2": "9/10"},
     )
     assert "the chance of that is 1/1000 with no allele, 9/10 with one copy and 9/10 with" in text
+
+
+def test_each_of_two_founders_has_the_numbers_of_their_own_inbreeding():
+    """q = 1/10, F = 1/4: 2 x 1/10 x 9/10 = 9/50, and 9/50 x 3/4 = 27/200 with F."""
+    people = [person("A", "male", inbreeding="1/4"), person("B", "female")]
+    (text,) = told(
+        "autosomal_recessive",
+        {"allele": "1/10"},
+        people,
+        [{"ask": "both_carriers", "people": ["A", "B"]}],
+    )
+    assert "A comes from the population" in text
+    assert (
+        "2q(1 - q)(1 - F) = 27/200 and has two copies with chance q²(1 - F) + qF = 13/400" in text
+    )
+    assert "B comes from the population" in text
+    assert "2q(1 - q) = 9/50 and has two copies with chance q² = 1/100" in text
+
+
+def test_odds_in_words_are_fractions_within_a_sum():
+    (text,) = told("autosomal_recessive", {"incidence": "1 in 2500"}, [person("A")], [ASKED_OF_A])
+    assert "of all people 1 in 2500 have two copies" in text
+    assert "q = square root of 1/2500 = 1/50" in text
+
+
+def test_half_a_year_is_written_so_that_it_can_be_divided_by():
+    """3 of the 17.5 years to 2/5: 3/17.5 x 2/5 = 12/175."""
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "1/100"},
+        [person("A", "female", affected=False, age=3)],
+        [ASKED_OF_A],
+        onset=[{"age": 17.5, "cumulative": "2/5"}, {"age": 60, "cumulative": 1}],
+    )
+    assert "between birth (0) and 17.5 (2/5) that share rises evenly: 3/17.5 × 2/5 = 12/175" in text
+
+
+def test_a_partner_of_whom_something_is_known_is_not_said_to_be_as_the_population():
+    """P2 has a live-born child by P3 and, before, P3: not the 1/2 of the population any more."""
+    half = {"0": 1, "1": 1, "2": "1/2"}
+    people = [
+        person("P3", "male", ("P1", "P2")),
+        person("P2", "female"),
+        person("P1", "male", genotype=1),
+        person("P4", "female", ("P3", "P2")),
+    ]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "2/3"},
+        people,
+        [{"ask": "carrier", "person": "P3"}],
+        viability=half,
+    )
+    assert text.count("P2 comes from the population") == 1
+
+
+@given(strategies.cases(asked=2))
+def test_what_stands_behind_a_formula_is_its_value(drawn):
+    family = read_case(json.dumps(drawn))
+    assume(family.condition.frequency.mutation_selection_balance is None)
+    q = allele_frequency(family.condition)
+    founders = [each.inbreeding.value if each.inbreeding else 0 for each in family.people]
+    try:
+        workings = actions.explain(family)
+    except RiskError:
+        return
+    for text in [step.whole_text for working in workings for step in working.steps]:
+        for kin, value in re.findall(r"2q\(1 - q\)(\(1 - F\))? = (\d+/\d+)", text):
+            assert Fraction(value) in {
+                2 * q * (1 - q) * (1 - f) for f in founders if bool(f) == bool(kin)
+            }
