@@ -119,7 +119,9 @@ def read_named_cases(paths: list[str], streams: Streams) -> list[tuple[str, Case
         except InputError as error:
             named = len(sources) > 1 and source.error is None
             problems += [
-                Problem(f"{source.name}: {each.path}" if named else each.path, each.message)
+                Problem(": ".join(filter(None, (source.name, each.path))), each.message)
+                if named
+                else each
                 for each in error.problems
             ]
     if problems:

@@ -155,7 +155,8 @@ def _never(words: Naming, question: Question, combine: Sequence[Combination]) ->
         asked = "carriers" if condition.recessive else "people with just one copy"
         not_so = [id for id in ids if 1 not in possible[id] or words.copies(id) == 1]
         names = joined([words.name(id) for id in not_so], " and ")
-        return f"What is asked is that both are {asked}, which {names} cannot be"
+        who = f"{names} cannot be" if not_so else "they cannot be together"
+        return f"What is asked is that both are {asked}, which {who}"
     if condition.x_linked and question.sex == "male":
         mother = next(id for id in ids if words.copies(id) == 2)
         if mother in free:
