@@ -159,7 +159,7 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     if unclear:
         better = "a fraction or a percentage" if odds else "one digit more, or a fraction"
         feedback = f"{_MAY_BE_ROUNDED.format(better)} {feedback}"
-    if made and not cut_off:
+    if made:
         return Mark(asked, read, "slip", names, feedback, parting, true, exact, unclear)
     return Mark(asked, read, "wrong", (), feedback, None, true, exact)
 
