@@ -116,6 +116,10 @@ def test_float_gives_no_fractions() -> None:
     answers = json.loads(run("solve", "--json", "--float", SISTER).out)
     assert [answer["exact"] for answer in answers["answers"]] == [None, None]
     assert abs(answers["answers"][0]["probability"] - 2 / 3) < 1e-12
+    # Nor in a rare limit, which is found exactly in any case.
+    answers = json.loads(run("solve", "--json", "--float", SONS).out)
+    assert {answer["exact"] for answer in answers["answers"]} == {None}
+    assert {person["exact"] for person in answers["people"]} == {None}
 
 
 def test_float_gives_no_fractions_of_what_is_certain_either() -> None:

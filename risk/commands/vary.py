@@ -78,8 +78,9 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     failures = [point for point in variation.points if point.status]
     failed_wholly = len(failures) == len(variation.points)
     if failed_wholly:
-        lines = (f"{each.value}: {problem}\n" for each in failures for problem in each.problems)
-        streams.stderr.write("".join(lines))
+        for each in failures:
+            lines = [f"{each.value}: {line}\n" for line in (*each.problems, *each.conflict)]
+            streams.stderr.write("".join(lines))
         if not options.json:
             return failures[0].status
     elif options.output:

@@ -91,7 +91,7 @@ def _own(variation: Variation) -> str:
 
 
 def _failure(point: VariedPoint) -> str:
-    return f"{point.value}: {'; '.join(point.problems)}"
+    return f"{point.value}: {'; '.join(point.reasons)}"
 
 
 def _thinned(variation: Variation) -> list[VariedPoint]:
@@ -164,7 +164,7 @@ def variation_csv(variation: Variation, case: Case) -> str:
             cells.append("" if chance is None else repr(chance.value))
             cells.append("" if exact is None else str(exact))
         decimal = "" if point.number is None else repr(float(point.number))
-        writer.writerow([point.value, decimal, *cells, "; ".join(point.problems)])
+        writer.writerow([point.value, decimal, *cells, "; ".join(point.reasons)])
     return text.getvalue()
 
 

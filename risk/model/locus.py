@@ -101,8 +101,8 @@ class Locus:
         self.arithmetic: Arithmetic = LEADING if self.rare else FLOAT if self.floating else EXACT
         if self.rare:
             self.floating = False
-        #: Whether answers are fractions, and not floats.
-        self.exact = not self.irrational and not self.floating
+        #: Whether answers are fractions, and not floats.  (A limit is found exactly in any case.)
+        self.exact = not self.irrational and not floating
         self.born_matters = penetrance.viability_matters(condition)
         self._tests = {test.name: test for test in condition.tests or ()}
         self._founders: dict[tuple[int, Fraction | int], Weights] = {}

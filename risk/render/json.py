@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from pydantic_core import to_json
@@ -142,16 +143,19 @@ def _as_given(value: Any) -> Any:
 
 
 def _working(working: Working) -> dict[str, Any]:
+    first = working.probability or (working.distribution or ())[0]
+    # Where the answer is a decimal, all numbers that lead to it are.
+    value = _value if first.exact is not None else _decimal
     return {
         "question": question_json(working.question),
         **_outcome(working.probability, working.distribution),
-        "steps": [_step(step) for step in working.steps],
+        "steps": [_step(step, value) for step in working.steps],
         "no_difference": list(working.no_difference),
         "conclusion": working.conclusion,
     }
 
 
-def _step(step: Step) -> dict[str, Any]:
+def _step(step: Step, written: Callable[[Value], str | float]) -> dict[str, Any]:
     table: dict[str, Any] = {
         "id": step.id,
         "people": list(step.people),
@@ -162,26 +166,26 @@ def _step(step: Step) -> dict[str, Any]:
             {
                 "kind": row.kind,
                 "text": row.text,
-                "values": [_value(value) for value in row.values],
+                "values": list(map(written, row.values)),
                 "facts": list(row.facts),
                 "uses": list(row.uses),
             }
             for row in step.rows
         ],
-        "joint": [_value(value) for value in step.joint],
-        "posterior": [_value(value) for value in step.posterior],
+        "joint": list(map(written, step.joint)),
+        "posterior": list(map(written, step.posterior)),
     }
     if step.combine is not None:
-        table["combine"] = [_combination(each) for each in step.combine]
+        table["combine"] = [_combination(each, written) for each in step.combine]
     return table
 
 
-def _combination(each: Combination) -> dict[str, Any]:
+def _combination(each: Combination, written: Callable[[Value], str | float]) -> dict[str, Any]:
     return {
         "case": _hypothesis(each.case),
-        "weight": _value(each.weight),
-        "chance": _value(each.chance),
-        "product": _value(each.product),
+        "weight": written(each.weight),
+        "chance": written(each.chance),
+        "product": written(each.product),
     }
 
 
@@ -190,6 +194,10 @@ def _hypothesis(hypothesis: Mapping[str, State]) -> dict[str, Any]:
         person: list(state) if isinstance(state, tuple) else state
         for person, state in hypothesis.items()
     }
+
+
+def _decimal(value: Value) -> str | float:
+    return float(value) if isinstance(value, Fraction) else _value(value)
 
 
 def _value(value: Value) -> str | float:

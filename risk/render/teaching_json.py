@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from risk.document.marks import parting_in_words
+from risk.problems import ImpossibleEvidence
 from risk.render.json import VERSION, question_json, solution_json
 
 if TYPE_CHECKING:
@@ -67,6 +68,8 @@ def variation_json(variation: Variation) -> dict[str, Any]:
         }
         if point.problems:
             entry["error"] = {"status": point.status, "problems": list(point.problems)}
+            if point.status == ImpossibleEvidence.status:
+                entry["error"]["conflict"] = list(point.conflict)
         else:
             entry["answers"] = solution_json(Solution(None, point.answers, ()))["answers"]
         points.append(entry)

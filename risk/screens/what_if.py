@@ -272,7 +272,7 @@ def _bars(case: Case, varied: Variation, path: str) -> None:
 
 def _why_not(point: VariedPoint) -> str:
     """Why there is no answer for a value; where it would stand in the case goes without saying."""
-    texts = point.problems
+    texts = point.reasons
     if point.status == InputError.status:
         texts = tuple(text.partition(": ")[2] for text in texts)
     return "; ".join(texts)

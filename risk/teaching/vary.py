@@ -29,7 +29,7 @@ class VariedPoint:
 
     `own` tells whether it is the value of the case itself.  Where the case cannot be solved
     with it, `answers` is empty, `problems` says why, and `status` is the exit status that
-    solving it alone would have.
+    solving it alone would have; `conflict` are the facts that then cannot all be true.
     """
 
     value: str
@@ -38,6 +38,15 @@ class VariedPoint:
     answers: tuple[Answer, ...] = ()
     problems: tuple[str, ...] = ()
     status: int = 0
+    conflict: tuple[str, ...] = ()
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """The problems, with the facts in conflict."""
+        if not self.conflict:
+            return self.problems
+        (problem,) = self.problems
+        return (f"{problem.rstrip(' :')}: {', '.join(self.conflict)}",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,9 +107,8 @@ def _point(
         answers = solve.answers(changed, arithmetic)
     except RiskError as error:
         problems = tuple(str(problem) for problem in error.problems)
-        if isinstance(error, ImpossibleEvidence) and error.conflict:
-            problems = (f"{str(error).rstrip(' :')}: {', '.join(error.conflict)}",)
-        return VariedPoint(value, number, same, (), problems, error.status)
+        conflict = error.conflict if isinstance(error, ImpossibleEvidence) else ()
+        return VariedPoint(value, number, same, (), problems, error.status, conflict)
     return VariedPoint(value, number, same, answers)
 
 

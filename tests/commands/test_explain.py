@@ -28,3 +28,16 @@ def test_a_case_without_questions_says_so():
     status, out, _ = explain("-", stdin=json.dumps(case))
     assert status == 0
     assert "This case asks no questions." in out
+
+
+def test_where_the_answer_is_a_decimal_all_its_values_are():
+    """The root of 1/3000 is no fraction; a certain 0 or 1 is a number, too."""
+    case = json.loads(SISTER.read_text("utf-8"))
+    case["condition"]["frequency"] = {"incidence": "1/3000"}
+    _, out, _ = explain("--json", "-", stdin=json.dumps(case))
+    workings = json.loads(out)["workings"]
+    assert {working["exact"] for working in workings} == {None}
+    for step in [step for working in workings for step in working["steps"]]:
+        rows = [row["values"] for row in step["rows"]]
+        for values in (*rows, step["joint"], step["posterior"]):
+            assert {type(value) for value in values} == {float}

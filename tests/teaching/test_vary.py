@@ -14,6 +14,7 @@ from risk.case.read import read_case
 from risk.case.write import write_case_line
 from risk.document.variation import variation_blocks, variation_csv, variation_scene
 from risk.problems import InputError
+from risk.render.teaching_json import variation_json
 from risk.render.text_blocks import blocks_to_text
 from risk.scene.shapes import Text
 
@@ -245,8 +246,11 @@ def test_an_age_that_varies_is_not_told_as_it_is_in_the_case():
 def test_a_value_that_contradicts_the_family_lists_the_facts():
     # An affected child of a recessive condition needs a parent's allele: "genotype 0" is none.
     variation = actions.vary(actions.example("healthy-sister"), "II-1.genotype", ("0", "2"))
-    reason = variation.points[0].problems[0]
+    (reason,) = variation.points[0].reasons
     assert variation.points[0].status == 3
-    assert "II-1.affected" in reason
+    assert variation.points[0].conflict == ("II-1.affected", "II-1.genotype")
+    assert reason.endswith("II-1.affected, II-1.genotype")
+    error = variation_json(variation)["points"][0]["error"]
+    assert error["conflict"] == ["II-1.affected", "II-1.genotype"]
     assert not reason.rstrip().endswith(":")
     assert variation.points[1].problems == ()
