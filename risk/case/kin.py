@@ -61,3 +61,16 @@ def descendants_of(case: Case, id: str) -> tuple[str, ...]:
                 found.add(child.id)
                 waiting.append(child.id)
     return tuple(person.id for person in case.people if person.id in found)
+
+
+def ancestors_of(case: Case, id: str) -> tuple[str, ...]:
+    """Everyone from whom a person descends, in file order."""
+    found: set[str] = set()
+    waiting = [id]
+    while waiting:
+        person = case.person(waiting.pop())
+        for parent in (person.father, person.mother):
+            if parent is not None and parent not in found:
+                found.add(parent)
+                waiting.append(parent)
+    return tuple(person.id for person in case.people if person.id in found)

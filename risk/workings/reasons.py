@@ -11,7 +11,6 @@ from functools import cached_property
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings.kinship import kinship
 from risk.workings.naming import sentence
 from risk.workings.origins import Passing
 from risk.workings.step import State, Step, Value
@@ -247,36 +246,6 @@ class Reasons:
             child: frozenset([path for path in facts if times[path] == 1])
             for child, facts in found.items()
         }
-
-    def _between(self, pair: Scope, facts: Facts) -> dict[int, State]:
-        """Return people of certain genotypes through whom alone two people are related.
-
-        Nobody where the two are not related, or one of them is certain.  Otherwise all the common
-        ancestors where these are certain, or else somebody on each path between the two.
-        """
-        related = kinship(self.family, *pair)
-        weigher = self.weigher
-        if related is None or any(weigher.certain(each, facts) is not None for each in pair):
-            return {}
-        found: dict[int, State] = {}
-        if not set(related.ancestors) & set(pair):
-            for variable in related.ancestors:
-                state = weigher.certain(variable, facts)
-                if state is None:
-                    break
-                found[variable] = state
-            else:
-                return found
-        found = {}
-        for path in related.paths:
-            for variable in path[1:-1]:
-                state = weigher.certain(variable, facts)
-                if state is not None:
-                    found[variable] = state
-                    break
-            else:
-                return {}
-        return found
 
     @cached_property
     def _near(self) -> list[list[int]]:

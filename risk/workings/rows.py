@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from risk.model.family import Birth
-from risk.workings.reasons import Reasons
 from risk.workings.step import Value
 from risk.workings.table import Table
+from risk.workings.tied import Tied
 from risk.workings.values import short
 from risk.workings.weigh import Averages, Facts, Hypothesis
 
 
-class Rows(Reasons):
+class Rows(Tied):
     """Adds rows to tables, each with its sentence."""
 
     def _is_status(self, path: str) -> bool:

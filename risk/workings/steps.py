@@ -266,9 +266,8 @@ class Steps(Rows):
                     sentences += self._why_certain((parent,), above)
             posteriors = {parent: self._shares(parent, above, order) for parent in open_}
             prior = self._shares(variable, above, order)
-            between = self._between(parents, above) if len(open_) == 2 else {}
-            if between:
-                sentences.append(words.why_apart(parents, between))
+            if len(open_) == 2:
+                sentences += self._why_independent(parents, above)
             passing = self._passing(birth, above)
             sentences.append(words.why_parents(variable, posteriors, prior, passing))
             giving = [parent for parent in parents if states[parent] != 0]
@@ -361,9 +360,10 @@ class Steps(Rows):
                     sentences.append(source.text)
             else:
                 sentences += self._why_certain((variable,), start)
-        between = self._between(pair, start)
-        if between or not (sentences or needless):
-            sentences.append(words.why_apart(pair, between, at_first=start != facts))
+        if not needless:
+            sentences += self._why_independent(
+                pair, start, at_first=start != facts, always=not sentences
+            )
         return words.apart(pair), uses, sentences
 
     def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:

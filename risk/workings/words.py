@@ -17,6 +17,7 @@ from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.children import MOST_NAMED, Children
 from risk.workings.kinship import kinship
 from risk.workings.naming import sentence
+from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import State
 from risk.workings.weigh import Facts
 
@@ -52,11 +53,9 @@ class Words(Children):
 
         `between` are people of certain genotypes through whom alone the two are related.
         """
-        one, two = [self.who(variable) for variable in pair]
-        before = " before their children are counted" if at_first else ""
-        nothing = f"hat {one} has says nothing more about {two}{before}"
+        nothing = self._nothing_more(pair, at_first=at_first)
         if not between:
-            return f"W{nothing}"
+            return sentence(nothing)
         related = kinship(self.family, *pair)
         names = joined([self.who(each) for each in between])
         through = f"{names}, through whom they are related,"
@@ -64,9 +63,31 @@ class Words(Children):
             through = f"their common {self.ancestors(related)}"
         if len(between) <= 2 and len({self.has(*each) for each in between.items()}) == 1:
             having = self.has(*next(iter(between.items())), many=len(between) > 1)
-            return f"As {through} {having} for certain, w{nothing}"
+            return f"As {through} {having} for certain, {nothing}"
         each = joined([f"{self.who(v)} {self.has(v, state)}" for v, state in between.items()])
-        return f"As {through} are certain ({each}), w{nothing}"
+        return f"As {through} are certain ({each}), {nothing}"
+
+    def why_parted(self, pair: Scope, why: Sequence[str], *, at_first: bool = False) -> str:
+        """Say that two relatives are independent, with the reasons `why`, as `why_apart` does."""
+        return f"{sentence('; '.join(why))} So {self._nothing_more(pair, at_first=at_first)}"
+
+    def _nothing_more(self, pair: Scope, *, at_first: bool) -> str:
+        one, two = [self.who(variable) for variable in pair]
+        before = " before their children are counted" if at_first else ""
+        return f"what {one} has says nothing more about {two}{before}"
+
+    def no_x_from_fathers(self, pair: Scope) -> str:
+        """Say that relatives have no X of a common ancestor's."""
+        names = joined([self.who(variable) for variable in pair])
+        return f"{NO_X_FOR_SONS}, so that {names} have no X of a common ancestor's"
+
+    def one_of_a_couple(self, couple: Scope) -> str:
+        """Say that what a child gets of the one allele of a couple tells nothing beyond it."""
+        names = joined([self.who(variable) for variable in couple])
+        return (
+            f"just one of {names} has the allele, and whichever it is, each of their children gets "
+            "it with the same chance, independently of the others"
+        )
 
     def why_tied(self, pair: Scope, facts: Facts) -> str:
         """Say why one table is about two people, which starts with what these `facts` tell."""

@@ -1,0 +1,117 @@
+"""What ties two people together, or keeps what one has from telling of the other."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from risk.case.kin import ancestors_of
+from risk.genetics.founders import mutates
+from risk.inference.plan import Scope
+from risk.workings.kinship import kinship
+from risk.workings.reasons import Reasons
+from risk.workings.step import State
+from risk.workings.weigh import Facts
+
+
+class Tied(Reasons):
+    """Why two relatives are independent of each other."""
+
+    def _why_independent(
+        self, pair: Scope, facts: Facts, *, at_first: bool = False, always: bool = False
+    ) -> list[str]:
+        """Say why two people are independent given `facts`: nothing where no line joins them.
+
+        `at_first`: before their children are counted; `always` say that they are.
+        """
+        between = self._between(pair, facts)
+        if between:
+            return [self.words.why_apart(pair, between, at_first=at_first)]
+        why = self._parting(pair, facts)
+        if why:
+            return [self.words.why_parted(pair, why, at_first=at_first)]
+        return [self.words.why_apart(pair, at_first=at_first)] if always else []
+
+    def _between(self, pair: Scope, facts: Facts) -> dict[int, State]:
+        """Return people of certain genotypes through whom alone two people are related.
+
+        Nobody where the two are not related, or one of them is certain.  Otherwise all the common
+        ancestors where these are certain, or else somebody on each path between the two.
+        """
+        related = kinship(self.family, *pair)
+        weigher = self.weigher
+        if related is None or any(weigher.certain(each, facts) is not None for each in pair):
+            return {}
+        found: dict[int, State] = {}
+        if not set(related.ancestors) & set(pair):
+            for variable in related.ancestors:
+                state = weigher.certain(variable, facts)
+                if state is None:
+                    break
+                found[variable] = state
+            else:
+                return found
+        found = {}
+        for path in related.paths:
+            certain = self._certain_on(path, facts)
+            if certain is None:
+                return {}
+            found[certain[0]] = certain[1]
+        return found
+
+    def _certain_on(self, path: Scope, facts: Facts) -> tuple[int, State] | None:
+        """Return the first person between the ends of a path who is certain, with the genotype."""
+        for variable in path[1:-1]:
+            state = self.weigher.certain(variable, facts)
+            if state is not None:
+                return variable, state
+        return None
+
+    def _parting(self, pair: Scope, facts: Facts) -> list[str]:
+        """Return what parts each path between two relatives, if not people of certain genotypes
+        alone; nothing where a path is open, or one of the two is certain.
+        """
+        related = kinship(self.family, *pair)
+        weigher, words = self.weigher, self.words
+        if any(weigher.certain(each, facts) is not None for each in pair):
+            return []
+        if related is None:
+            return [words.no_x_from_fathers(pair)] if self._related_but_for_the_x(pair) else []
+        found: list[str] = []
+        for path in related.paths:
+            certain = self._certain_on(path, facts)
+            couple = self._couple_with_one(path, facts)
+            if certain is not None:
+                found.append(f"{words.who(certain[0])} {words.has(*certain)} for certain")
+            elif couple is not None:
+                found.append(words.one_of_a_couple(couple))
+            else:
+                return []
+        return list(dict.fromkeys(found))
+
+    def _related_but_for_the_x(self, pair: Scope) -> bool:
+        """Tell whether two people have common ancestors, but none from whom both have an X."""
+        case = self.family.case
+        if not case.condition.x_linked:
+            return False
+        one, two = [self.words.id_of(variable, None) for variable in pair]
+        lines = [{id, *ancestors_of(case, id)} for id in (one, two)]
+        mine, others = [self.family.ancestry([variable]) for variable in pair]
+        return bool(lines[0] & lines[1]) and not set(mine) & set(others)
+
+    def _couple_with_one(self, path: Scope, facts: Facts) -> Scope | None:
+        """Return the parents of somebody on a path that goes by one of them, where `facts` leave
+        just one of the two one allele.
+
+        What the child gets then does not depend on which of them it is.
+        """
+        condition = self.family.case.condition
+        if condition.x_linked or mutates(condition):
+            return None
+        for one, two in pairwise(path):
+            for parent, child in ((one, two), (two, one)):
+                parents = tuple(sorted(self.family.parents[child]))
+                if parent in parents and len(parents) == 2:
+                    possible = set(self.weigher.possible(parents, facts))
+                    if possible == {(0, 1), (1, 0)}:
+                        return parents
+        return None
