@@ -39,7 +39,6 @@ _GUTTER = 3
 #: Room kept for the texts of the rows, so that they do not wrap after every word.
 _ROW_TEXT = 26
 _RIGHT: tuple[Align, ...] = ("right",)
-_TURNED_HEADS = {"sum": "joint", "result": "result"}
 #: Results that take more characters are not said again in one line.
 _LONGEST_REPEATED = 70
 #: A number with so many more bits above the point, or below, may lie beyond floats.
@@ -222,12 +221,16 @@ def _said_below(step: Step) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """One line of a table as text: what it is, its value for each hypothesis, a remark."""
+    """One line of a table as text: what it is, its value for each hypothesis, a remark.
+
+    `head` stands over it where lines go across; without one a letter does.
+    """
 
     text: str
     values: tuple[str, ...]
     remark: str = ""
     kind: Literal["plain", "sum", "result"] = "plain"
+    head: str = ""
 
 
 def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
@@ -247,8 +250,10 @@ def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
     if len(step.rows) > 1 or step.total != 1:
         joint = tuple(map(value_text, step.joint))
         posterior = tuple(map(value_text, step.posterior))
-        lines.append(_Line("joint", joint, f"sum {value_text(step.total)}", "sum"))
-        lines.append(_Line(names or "result", posterior, "", "result"))
+        lines.append(_Line("joint", joint, f"sum {value_text(step.total)}", "sum", "joint"))
+        # Not to be taken for the chance that all facts together leave.
+        whose, head = (f"{names} so far", "so far") if step.later else (names, "result")
+        lines.append(_Line(whose or head, posterior, "", "result", head))
     return lines
 
 
@@ -288,8 +293,7 @@ def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
     """
     named = []
     for i, line in enumerate(lines):
-        head = _letter(i) if line.kind == "plain" else _TURNED_HEADS[line.kind]
-        named.append((head, line))
+        named.append((line.head or _letter(i), line))
     if len(lines) == 1:
         named = [(lines[0].text, lines[0])]
     room = _LINE - _INDENT - min(max(map(len, labels)), _ROW_TEXT)

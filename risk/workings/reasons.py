@@ -32,13 +32,6 @@ class Reasons:
             for parent in birth.parents:
                 self._births_of.setdefault(parent, []).append(birth)
         self._facts_from: dict[int, Facts] = {}
-        #: The people named by the questions of the case.
-        self._asked = {
-            self.family.variable[id]
-            for each in self.family.case.questions
-            for id in (each.person, *(each.parents or ()), *(each.people or ()))
-            if id is not None
-        }
 
     def _told_from(self, variable: int) -> Facts:
         """Return all facts of a variable and of those that depend on it.
@@ -184,7 +177,8 @@ class Reasons:
     def with_what_is_left(self, steps: Sequence[Step]) -> list[Step]:
         """Return the steps of a working, saying which facts about descendants come in later.
 
-        Said of people whom the case asks about, as their answers have those facts already.
+        Said where these change the chances of the step, which are then not to be taken for those
+        that all facts together leave.
         """
         brought = [
             {path for row in step.rows if row.kind == "conditional" for path in row.facts}
@@ -192,19 +186,17 @@ class Reasons:
         ]
         found = []
         for place, step in enumerate(steps):
-            people = [self.family.variable[id] for id in step.people]
-            below: Facts = frozenset()
-            if self._asked.issuperset(people):
-                below = below.union(*map(self._told_from, people))
-                below = below.difference(*(self.weigher.facts_of[each] for each in people))
-            rest = below.difference(*(row.facts for row in step.rows))
+            people = tuple([self.family.variable[id] for id in step.people])
+            used: Facts = frozenset().union(*(row.facts for row in step.rows))
+            below: Facts = frozenset().union(*map(self._told_from, people))
+            rest = below.difference(used, *(self.weigher.facts_of[each] for each in people))
             later = {
                 number: rest & brought[number - 1]
                 for number in range(place + 2, len(steps) + 1)
                 if rest & brought[number - 1]
             }
-            if later:
-                left: Facts = frozenset().union(*later.values())
+            left: Facts = frozenset().union(*later.values())
+            if left and not self.weigher.alike(people, used, used.union(*brought[place:])):
                 step = replace(step, later=sentence(self.words.left_for_later(left, list(later))))
             found.append(step)
         return found

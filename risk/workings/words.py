@@ -105,7 +105,10 @@ class Words(Children):
 
     def left_for_later(self, facts: Facts, steps: Sequence[int]) -> str:
         """Say that facts about somebody's descendants come in only with these later steps."""
-        where = f"step{'s' if len(steps) > 1 else ''} {joined([str(each) for each in steps])}"
+        listed = joined([str(each) for each in steps])
+        if len(steps) > 2 and steps[-1] - steps[0] == len(steps) - 1:
+            listed = f"{steps[0]} to {steps[-1]}"
+        where = f"step{'s' if len(steps) > 1 else ''} {listed}"
         if len(facts) <= MOST_NAMED:
             return f"That {self._told(facts)} is not used yet; it comes in {where}"
         owners = {self._facts[path].person for path in facts}

@@ -1,7 +1,14 @@
 """The grammar of the sentences: one and several, both and all."""
 
+from fractions import Fraction as F
+
+import pytest
+
 from risk import actions
 from risk.document.variation import variation_blocks
+from risk.document.working import working_blocks
+from risk.model.family import Family
+from risk.workings.words import Words
 from tests.workings.families import case, person, told
 
 CARRIERS = [
@@ -93,9 +100,59 @@ def test_what_a_father_is_told_before_his_daughters_health_counts():
     assert jo.steps[0].later == "That Jo is unaffected is not used yet; it comes in step 2."
     assert jo.steps[1].later == ""
     assert jo.steps[1].rows[1].facts == ("Jo.affected",)
-    # Of somebody whom no question names there is no other answer to compare with.
+    # So also where no question is about Hal, whose chance is no less unfinished.
     (alone,) = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked[1:]))
-    assert [step.later for step in alone.steps] == ["", ""]
+    assert [step.later for step in alone.steps] == [jo.steps[0].later, ""]
+
+
+def test_what_is_known_of_descendants_and_changes_nothing_is_not_said_to_come_later():
+    """II-1 is a carrier for certain, and remains one whatever Ann has."""
+    people = [
+        person("I-1", "male", affected=True),
+        person("I-2", "female", genotype=0),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", affected=False),
+        person("Ann", "female", ("II-1", "II-2"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": each} for each in ("II-1", "Ann")]
+    found = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked))
+    assert [step.later for working in found for step in working.steps if step.later] == []
+
+
+def test_the_result_of_a_step_that_later_facts_change_is_so_far():
+    """I-2 has an affected son: 2/3 by Haldane's rule, and 5/9 with two unaffected grandsons.
+
+    Of a carrier's daughter's two sons none is affected with 1/2 + 1/2 × 1/4 = 5/8, of another's
+    with 1: 2/3 × 5/8 / (2/3 × 5/8 + 1/3) = 5/9.
+    """
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "male"),
+        person("III-1", "male", ("II-3", "II-2"), affected=False),
+        person("III-2", "male", ("II-3", "II-2"), affected=False),
+    ]
+    balance = {"mutation_selection_balance": {"fitness": "0"}}
+    rare = {"maternal": "rare", "paternal": "rare"}
+    asked = [{"ask": "carrier", "person": each} for each in ("II-2", "I-2")]
+    family = case("x_linked_recessive", balance, people, asked, mutation=rare)
+    below, above = actions.explain(family)
+    assert (below.steps[0].posterior[1], above.steps[-1].posterior[1]) == (F(2, 3), F(5, 9))
+    ends = [
+        [row.cells for block in working_blocks(working, family) for row in _rows(block)]
+        for working in (below, above)
+    ]
+    assert ("I-2 so far", "1/3", "2/3", "") in ends[0]
+    assert ("II-2", "8/9", "1/9", "") in ends[0]
+    assert ("I-2", "4/9", "5/9", "") in ends[1]
+
+
+def _rows(block):
+    """The rows of a table, wherever in a block it stands."""
+    inner = getattr(block, "blocks", ())
+    return [*getattr(block, "rows", ()), *(row for each in inner for row in _rows(each))]
 
 
 def test_what_the_step_ended_in_is_not_said_again():
@@ -210,3 +267,18 @@ def test_what_half_the_children_get_is_said_once():
         penetrance={"0": "0", "1": "3/5", "2": "3/5"},
     )
     assert text.count("Half the children get the allele: 1 - 1/2 × 3/5 = 7/10") == 1
+
+
+@pytest.mark.parametrize(
+    ("numbers", "told"),
+    [
+        ((2,), "step 2"),
+        ((2, 3), "steps 2 and 3"),
+        ((2, 3, 4), "steps 2 to 4"),
+        ((2, 3, 5), "steps 2, 3 and 5"),
+    ],
+)
+def test_later_steps_that_follow_each_other_are_a_range(numbers, told):
+    family = case(*RECESSIVE, [{"ask": "carrier", "person": "II-2"}])
+    said = Words(Family(family)).left_for_later(frozenset({"II-2.affected"}), numbers)
+    assert said == f"That II-2 is unaffected is not used yet; it comes in {told}"
