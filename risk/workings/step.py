@@ -112,6 +112,19 @@ class Working:
 
 
 @dataclass(frozen=True, slots=True)
+class AncestorsCase:
+    """What common ancestors may have, with its chance, and then the chances of two relatives.
+
+    Of the `hypotheses` each leaves the relatives the same chances: `states` gives these for each
+    of the two, who are independent of each other.
+    """
+
+    hypotheses: tuple[tuple[State, ...], ...]
+    chance: Value
+    states: tuple[dict[State, Value], dict[State, Value]]
+
+
+@dataclass(frozen=True, slots=True)
 class Rung:
     """One rung of an evidence ladder: the facts newly known and the chance after them."""
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth
+from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.table import Table, orders_upto
@@ -334,9 +335,9 @@ class Steps(Rows):
             uses = self.person(pair[0], start, asked=True).uses
             return words.same_genotype(), uses, []
         if not weigher.independent(pair[0], pair[1], start):
-            twins = self._unsure_twins(pair)
-            why = [words.why_tied(pair, start)] if twins is None else self._why_twins(pair, start)
-            return words.tied(pair), (), why
+            if self._unsure_twins(pair) is not None:
+                return words.tied(pair), (), self._why_twins(pair, start)
+            return words.tied(pair), *self._through_ancestors(pair, start)
         sentences: list[str] = []
         uses = ()
         explained = tuple([each for each in pair if each not in needless])
@@ -365,6 +366,33 @@ class Steps(Rows):
                 pair, start, at_first=start != facts, always=not sentences
             )
         return words.apart(pair), uses, sentences
+
+    def _through_ancestors(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[str]]:
+        """Return the steps that two people's joint table follows from, and how it does.
+
+        It follows from what their common ancestors have, where these are one or two.  Where
+        nothing is known, how close the two are related says it shorter.
+        """
+        words = self.words
+        related = kinship(self.family, *pair)
+        ancestors = related.ancestors if related else ()
+        certain = [each for each in ancestors if self.weigher.certain(each, start) is not None]
+        common = tuple([each for each in ancestors if each not in certain])
+        cases = []
+        if start and 0 < len(common) <= 2 and self.weigher.small:
+            cases = self._cases_of_ancestors(pair, common, start)
+        if related is None or not cases:
+            summed = [words.summed(pair, related)] if start else []
+            return (), [words.why_tied(pair, start), *summed]
+        above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
+        return above.uses, [
+            words.why_tied(pair),
+            *self._why_certain(tuple(certain), start),
+            above.text,
+            words.by_ancestors(
+                pair, related, common, cases, self.weigher.posterior(pair, start).get((1, 1))
+            ),
+        ]
 
     def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:
         """Add the table of one of two independent people, of the facts that matter to it."""

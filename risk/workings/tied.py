@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import Any
 
 from risk.case.kin import ancestors_of
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
-from risk.workings.step import State
-from risk.workings.weigh import Facts
+from risk.workings.step import AncestorsCase, State, Value
+from risk.workings.values import short
+from risk.workings.weigh import Facts, Hypothesis, equal
+
+#: How many cases of what ancestors have are told one by one.
+_MOST_CASES = 4
 
 
 class Tied(Reasons):
-    """Why two relatives are independent of each other."""
+    """Why two relatives are independent of each other, or what their joint table follows from."""
 
     def _why_independent(
         self, pair: Scope, facts: Facts, *, at_first: bool = False, always: bool = False
@@ -115,3 +120,45 @@ class Tied(Reasons):
                     if possible == {(0, 1), (1, 0)}:
                         return parents
         return None
+
+    def _cases_of_ancestors(self, pair: Scope, common: Scope, facts: Facts) -> list[AncestorsCase]:
+        """Return the cases of what common ancestors have, given which two people are independent.
+
+        Nothing where they are not so, or where the cases or their numbers are too many to follow.
+        """
+        weigher = self.weigher
+        rest = tuple([each for each in pair if each not in common])
+        joint = weigher.posterior((*common, *rest), facts)
+        by_ancestors: dict[Hypothesis, dict[Hypothesis, Value]] = {}
+        for hypothesis, chance in joint.items():
+            case, own = hypothesis[: len(common)], hypothesis[len(common) :]
+            of = dict(zip((*common, *rest), (*case, *own), strict=True))
+            key = tuple([of[each] for each in pair])
+            by_ancestors.setdefault(case, {})[key] = chance
+        found: list[AncestorsCase] = []
+        for case, chances in by_ancestors.items():
+            made = _independent_in(case, chances)
+            if made is None:
+                return []
+            like = next((each for each in found if each.states == made.states), None)
+            if like is not None:
+                found.remove(like)
+                chance = like.chance + made.chance  # type: ignore[operator]
+                made = AncestorsCase((*like.hypotheses, case), chance, made.states)
+            found.append(made)
+        numbers = [chance for each in found for own in each.states for chance in own.values()]
+        return found if len(found) <= _MOST_CASES and all(map(short, numbers)) else []
+
+
+def _independent_in(case: Hypothesis, chances: dict[Hypothesis, Value]) -> AncestorsCase | None:
+    """Return a case of what ancestors have, or None where two people are not independent in it."""
+    whole: Any = sum(chances.values())
+    states: tuple[dict[State, Any], dict[State, Any]] = ({}, {})
+    for hypothesis, chance in chances.items():
+        for own, state in zip(states, hypothesis, strict=True):
+            own[state] = own.get(state, 0) + chance / whole
+    for one, first in states[0].items():
+        for two, second in states[1].items():
+            if not equal(chances.get((one, two), 0) / whole, first * second):
+                return None
+    return AncestorsCase((case,), whole, states)

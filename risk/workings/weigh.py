@@ -94,6 +94,11 @@ class Weigher:
         self._shares: dict[tuple[Scope, int], Shares] = {}
         self._needed: dict[tuple[Scope, tuple[str, ...]], Facts] = {}
 
+    @property
+    def small(self) -> bool:
+        """Whether the family is small enough to ask about several people at once."""
+        return self._partial.small
+
     def in_order(self, facts: Facts) -> list[str]:
         """Return facts in the order of the case."""
         return sorted(facts, key=self._rank.__getitem__)

@@ -9,16 +9,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from risk.case.model import Question
+from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance
 from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.children import MOST_NAMED, Children
-from risk.workings.kinship import kinship
+from risk.workings.kinship import Kinship, kinship
 from risk.workings.naming import sentence
 from risk.workings.population import NO_X_FOR_SONS
-from risk.workings.step import State
+from risk.workings.step import AncestorsCase, State, Value
+from risk.workings.values import short, value_word
 from risk.workings.weigh import Facts
 
 
@@ -89,17 +91,119 @@ class Words(Children):
             "it with the same chance, independently of the others"
         )
 
-    def why_tied(self, pair: Scope, facts: Facts) -> str:
-        """Say why one table is about two people, which starts with what these `facts` tell."""
+    def why_tied(self, pair: Scope, facts: Facts | None = None) -> str:
+        """Say why two people are not independent.
+
+        One table is about both where it starts with what these `facts` tell.
+        """
         names = joined([self.who(variable) for variable in pair])
         related = kinship(self.family, *pair)
         by = "facts about common relatives"
         if related:
             by = f"their common {self.ancestors(related)}"
-        return (
-            f"{names} are tied together by {by}, so that one table is about both"
-            f"{self.starting(facts)}"
+        text = f"{names} are tied together by {by}"
+        above = [each for each in pair if related and each in related.ancestors]
+        if above:
+            below = joined([self.who(each) for each in pair if each not in above])
+            text = f"{self.who(above[0])} is an ancestor of {below}"
+        if facts is None:
+            return text
+        return f"{text}, so that one table is about both{self.starting(facts)}"
+
+    def by_ancestors(
+        self,
+        pair: Scope,
+        related: Kinship,
+        common: Scope,
+        cases: Sequence[AncestorsCase],
+        both: Value | None,
+    ) -> str:
+        """Say how the chances of two people follow from what `common` ancestors have.
+
+        `both` is the chance that each of the two has one allele, if that is possible.
+        """
+        one, two = [self.who(variable) for variable in pair]
+        names = joined([self.who(variable) for variable in common])
+        ends = {*pair, *related.ancestors}
+        lines = [each for each in related.paths[0] if each not in ends]
+        begin = (
+            f"If we knew what {names} {'has' if len(common) == 1 else 'have'}, what {one} has "
+            f"would say nothing more about {two}"
         )
+        above = [each for each in pair if each in common]
+        if above:
+            below = joined([self.who(each) for each in pair if each not in common])
+            begin = f"What {below} may have goes by what {self.who(above[0])} has"
+        if lines:
+            line = f"line{'s' if len(lines) > 1 else ''}"
+            down = joined([self.who(each) for each in lines])
+            begin += f", and the chances go down the {line} of {down}"
+        told = [
+            f"if {self._case(common, case)} (chance {_chance_word(case.chance)}), "
+            f"{self._with_chances(pair, common, case)}"
+            for case in cases
+        ]
+        worked = self._sum_of_cases(pair, cases, both) if both else ""
+        return f"{begin}: {'; '.join(told)}{worked}"
+
+    def _sum_of_cases(self, pair: Scope, cases: Sequence[AncestorsCase], both: Value) -> str:
+        """Go on with the sum that the chance of one allele in `both` of two people is."""
+        terms = []
+        for case in cases:
+            chances = [states.get(1, 0) for states in case.states]
+            if all(chances):
+                factors = [_chance_word(case.chance), *(str(each) for each in chances if each != 1)]
+                terms.append(" × ".join(factors))
+        more = any(2 in states for case in cases for states in case.states)
+        return (
+            f". So the chance that {self._both_have(pair, (1, 1))} is "
+            f"{' + '.join(terms)} = {_chance_word(both)}"
+            + (", and so on for every other pair of genotypes" if more else "")
+        )
+
+    def _case(self, common: Scope, case: AncestorsCase) -> str:
+        """Return what ancestors have in one of the cases: ``just one of I-1 and I-2 is a carrier``.
+
+        Where several genotypes leave the same chances, all of them.
+        """
+        names = joined([self.who(variable) for variable in common])
+        if len(common) == 2 and set(case.hypotheses) == {(0, 1), (1, 0)}:
+            return f"just one of {names} {self.has(common[0], 1)}"
+        return joined([self._both_have(common, each) for each in case.hypotheses], " or ")
+
+    def _with_chances(self, pair: Scope, common: Scope, case: AncestorsCase) -> str:
+        """Return what two people may have in a case: ``Lea is a carrier with chance 1/4``."""
+        told = {
+            variable: joined(
+                [
+                    f"{self.has(variable, state)} "
+                    + ("for certain" if chance == 1 else f"with chance {chance}")
+                    for state, chance in states.items()
+                    if state != 0 or chance == 1
+                ]
+            )
+            for variable, states in zip(pair, case.states, strict=True)
+            if variable not in common
+        }
+        if len(told) == 2 and len(set(told.values())) == 1:
+            return f"each of {joined([self.who(each) for each in pair])} {told[pair[0]]}"
+        return joined([f"{self.who(variable)} {what}" for variable, what in told.items()])
+
+    def summed(self, pair: Scope, related: Kinship | None) -> str:
+        """Say that a joint table is a sum too long for hands, and what to do instead."""
+        paths = related.paths if related else ()
+        between = dict.fromkeys(each for path in paths for each in path if each not in pair)
+        whom = "their relatives"
+        if 0 < len(between) <= MOST_BETWEEN:
+            whom = joined([self.who(each) for each in between])
+        text = (
+            f"The table is the sum over all that {whom} may have, of the chance of that with all "
+            f"that is known of the family; it is exact, and too long a sum to do by hand"
+        )
+        frequency = self.condition.frequency
+        if frequency.allele == "rare" or frequency.mutation_selection_balance is not None:
+            return text
+        return f"{text}. By hand one takes the allele for rare, which is an approximation"
 
     # --- whole steps ----------------------------------------------------------------------
 
@@ -145,8 +249,17 @@ class Words(Children):
 _COPIES = ("no copy", "one copy", "two copies")
 #: Characters of a fraction with which a sentence does not begin.
 _LONG_FRACTION = 15
+#: How many people between two relatives are named; more are only counted.
+MOST_BETWEEN = 6
 #: How many facts that make no difference are named; more are only counted.
 MOST_IDLE = 12
+
+
+def _chance_word(chance: Value) -> str:
+    """Return a chance for a sum: a long fraction as a decimal, which nobody multiplies by hand."""
+    if short(chance) or isinstance(chance, Term):
+        return value_word(chance)
+    return f"~{float(chance):.6f}"
 
 
 def _readable(chance: Chance) -> str:

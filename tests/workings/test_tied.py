@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.workings.families import person, told
+from risk import actions
+from tests.workings.families import case, person, told
 
 ONE = (
     "Just one of I-1 and I-2 has the allele, and whichever it is, each of their children gets it "
@@ -55,22 +56,10 @@ def _phenotypes_unknown():
     return [{key: value for key, value in each.items() if key != "affected"} for each in COUSINS]
 
 
-def test_half_sibs_by_the_parent_who_may_have_the_allele_do_not_multiply():
-    """II-3 and II-4 both have it from I-1 alone, with chance 1/2 × 1/4 and not 1/4 × 1/4."""
-    people = [
-        *GRANDPARENTS,
-        person("I-4", "female", affected=False),
-        person("II-4", "male", ("I-1", "I-4"), affected=False),
-    ]
-    (text,) = told("autosomal_recessive", {"allele": "rare"}, people, child("II-4", "II-3"))
-    assert "nothing more" not in text
-    assert "II-4 and II-3 are tied together" in text
-
-
 def test_no_such_reason_where_both_of_a_couple_may_have_the_allele():
     (text,) = told("autosomal_recessive", {"carrier": "1/25"}, COUSINS, child("III-1", "III-2"))
     assert "Just one" not in text
-    assert "nothing more" not in text
+    assert "has says nothing more" not in text
 
 
 def test_relatives_through_a_father_and_his_son_share_no_x():
@@ -90,3 +79,101 @@ def test_relatives_through_a_father_and_his_son_share_no_x():
     strangers = [*people[:3], person("II-1", "male"), people[4]]
     (text,) = told("x_linked_recessive", {"allele": "1/100"}, strangers, child("II-1", "II-2"))
     assert "common ancestor" not in text
+
+
+def test_cousins_are_told_from_what_their_grandparents_have():
+    """Carriers 1/25, and an affected nephew makes a carrier of one of the grandparents or both.
+
+    Of one carrier: II-1 is one with 1/2, so III-1 gets nothing with 3/4 × 49/50, both alleles with
+    1/4 × 1/50, and is a carrier with 52/199 of those unaffected, who are 199/200.  Of two, with
+    II-1 a carrier with 2/3: 51/149, and 2/3 of I-1's children are carriers, 1/4 affected, so that
+    II-1 and III-1 are unaffected with 3/4 × 149/150 = 149/200.  Both being carriers is 1/24 times
+    as likely as a given one; II-5, unaffected, has a child like hers in both with the same chance.
+    One : two = 2 × 24 × 199² : 149², which sum to 1923049.
+    """
+    people = [
+        *[each for each in COUSINS if each["id"] not in ("I-3", "II-3", "II-5")],
+        person("II-5", "female", ("I-1", "I-2"), affected=False),
+        person("II-6", "male", affected=False),
+        person("III-3", "male", ("II-6", "II-5"), affected=True),
+    ]
+    asked = child("III-1", "III-2")
+    (working,) = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked))
+    above, last = working.steps
+    assert above.people == ("I-1", "I-2")
+    assert last.rows[0].uses == (above.id,)
+    assert "10 facts" not in last.text
+    assert (
+        "If we knew what I-1 and I-2 have, what III-1 has would say nothing more about III-2, and "
+        "the chances go down the lines of II-1 and II-2: if just one of I-1 and I-2 is a carrier "
+        "(chance 1900848/1923049), each of III-1 and III-2 is a carrier with chance 52/199; if I-1 "
+        "and I-2 are both carriers (chance 22201/1923049), each of III-1 and III-2 is a carrier "
+        "with chance 51/149. So the chance that III-1 and III-2 are both carriers is "
+        "1900848/1923049 × 52/199 × 52/199 + 22201/1923049 × 51/149 × 51/149 = 132393/1923049."
+    ) in last.text
+
+
+def test_half_sibs_are_told_from_what_their_one_parent_has():
+    """I-1 has the rare allele with 1/2; if so each of II-3 and II-4 has it with 1/2.
+
+    Both have it with 1/8, and not with 1/4 × 1/4.
+    """
+    people = [
+        *GRANDPARENTS,
+        person("I-4", "female", affected=False),
+        person("II-4", "male", ("I-1", "I-4"), affected=False),
+    ]
+    (text,) = told("autosomal_recessive", {"allele": "rare"}, people, child("II-4", "II-3"))
+    assert "if I-1 is a carrier (chance 1/2), each of II-4 and II-3 is a carrier with" in text
+    assert "both carriers is 1/2 × 1/2 × 1/2 = 1/8." in text
+    assert "has says nothing more" not in text
+
+
+def test_of_two_grandparents_only_the_uncertain_one_has_a_table():
+    """I-2 is known to be a carrier, so that the cousins' chances go by what I-1 has."""
+    people = [{**each, "genotype": 1} if each["id"] == "I-2" else each for each in COUSINS]
+    people = [each for each in people if each["id"] != "II-5"]
+    asked = child("III-1", "III-2")
+    (working,) = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked))
+    assert [step.people for step in working.steps] == [("I-1",), ("III-1", "III-2")]
+    text = working.steps[-1].text
+    assert "I-2 is known to be a carrier. If we knew what I-1 has, what III-1 has would say" in text
+    assert "each of III-1 and III-2 is a carrier with chance 52/199; if I-1 is a carrier" in text
+
+
+def test_a_daughter_is_told_from_what_her_father_has():
+    """I-1, brother of an affected child of carriers, has one allele with 2/3, and q = 1/50.
+
+    II-1 of a carrier gets it from him, or her mother, or both: 1/2 × 49/50 + 1/2 × 1/50 = 1/2.
+    """
+    people = [
+        person("0-1", "male", genotype=1),
+        person("0-2", "female", genotype=1),
+        person("I-1", "male", ("0-1", "0-2"), affected=False),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2")),
+    ]
+    (text,) = told("autosomal_recessive", {"allele": "1/50"}, people, child("I-1", "II-1"))
+    assert "I-1 is an ancestor of II-1. " in text
+    assert "What II-1 may have goes by what I-1 has: if I-1 has no copy of the allele" in text
+    assert "if I-1 is a carrier (chance 2/3), II-1 is a carrier with chance 1/2 and has two" in text
+    assert "is 2/3 × 1/2 = 1/3, and so on for every other pair of genotypes." in text
+
+
+def test_a_table_that_is_too_long_a_sum_says_so():
+    """Double first cousins have four common ancestors."""
+    people = [
+        *[person(f"I-{n}", "male" if n % 2 else "female") for n in (1, 2, 3, 4)],
+        person("II-1", "male", ("I-1", "I-2")),
+        person("II-2", "male", ("I-1", "I-2")),
+        person("II-3", "female", ("I-3", "I-4")),
+        person("II-4", "female", ("I-3", "I-4")),
+        person("II-5", "female", ("I-3", "I-4"), affected=True),
+        person("III-1", "male", ("II-1", "II-3")),
+        person("III-2", "female", ("II-2", "II-4")),
+    ]
+    asked = child("III-1", "III-2")
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    assert "it is exact, and too long a sum to do by hand. By hand one takes the allele for" in text
+    (text,) = told("autosomal_recessive", {"allele": "rare"}, people, asked)
+    assert "By hand one takes" not in text
