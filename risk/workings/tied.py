@@ -11,8 +11,7 @@ from risk.inference.plan import Scope
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
 from risk.workings.step import AncestorsCase, State, Value
-from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis, equal
+from risk.workings.weigh import Facts, Hypothesis, equal, same
 
 #: How many cases of what ancestors have are told one by one.
 _MOST_CASES = 4
@@ -124,7 +123,7 @@ class Tied(Reasons):
     def _cases_of_ancestors(self, pair: Scope, common: Scope, facts: Facts) -> list[AncestorsCase]:
         """Return the cases of what common ancestors have, given which two people are independent.
 
-        Nothing where they are not so, or where the cases or their numbers are too many to follow.
+        Nothing where they are not so, or where the cases are too many to follow.
         """
         weigher = self.weigher
         rest = tuple([each for each in pair if each not in common])
@@ -140,14 +139,13 @@ class Tied(Reasons):
             made = _independent_in(case, chances)
             if made is None:
                 return []
-            like = next((each for each in found if each.states == made.states), None)
+            like = next((each for each in found if all(map(same, each.states, made.states))), None)
             if like is not None:
                 found.remove(like)
                 chance = like.chance + made.chance  # type: ignore[operator]
                 made = AncestorsCase((*like.hypotheses, case), chance, made.states)
             found.append(made)
-        numbers = [chance for each in found for own in each.states for chance in own.values()]
-        return found if len(found) <= _MOST_CASES and all(map(short, numbers)) else []
+        return found if len(found) <= _MOST_CASES else []
 
 
 def _independent_in(case: Hypothesis, chances: dict[Hypothesis, Value]) -> AncestorsCase | None:

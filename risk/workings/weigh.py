@@ -7,7 +7,7 @@ which makes it true whatever the family looks like.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from fractions import Fraction
 from math import gcd, isclose, lcm
 from typing import Any, NamedTuple
@@ -446,7 +446,7 @@ def proportional(one: Joint, two: Joint) -> bool:
     return not one or in_one_proportion(list(one.values()), [two[each] for each in one])
 
 
-def same(one: Joint | Shares, two: Joint | Shares) -> bool:
+def same(one: Mapping[Any, Value], two: Mapping[Any, Value]) -> bool:
     """Tell whether two distributions are equal (as floats: nearly so)."""
     if one.keys() != two.keys():
         return False

@@ -152,7 +152,10 @@ class Words(Children):
         for case in cases:
             chances = [states.get(1, 0) for states in case.states]
             if all(chances):
-                factors = [_chance_word(case.chance), *(str(each) for each in chances if each != 1)]
+                factors = [
+                    _chance_word(case.chance),
+                    *(_chance_word(each) for each in chances if each != 1),
+                ]
                 terms.append(" × ".join(factors))
         more = any(2 in states for case in cases for states in case.states)
         return (
@@ -177,7 +180,7 @@ class Words(Children):
             variable: joined(
                 [
                     f"{self.has(variable, state)} "
-                    + ("for certain" if chance == 1 else f"with chance {chance}")
+                    + ("for certain" if chance == 1 else f"with chance {_chance_word(chance)}")
                     for state, chance in states.items()
                     if state != 0 or chance == 1
                 ]
@@ -259,7 +262,7 @@ def _chance_word(chance: Value) -> str:
     """Return a chance for a sum: a long fraction as a decimal, which nobody multiplies by hand."""
     if short(chance) or isinstance(chance, Term):
         return value_word(chance)
-    return f"~{float(chance):.6f}"
+    return f"~{float(chance):.6g}"
 
 
 def _readable(chance: Chance) -> str:

@@ -113,6 +113,22 @@ def test_cousins_are_told_from_what_their_grandparents_have():
     ) in last.text
 
 
+def test_long_and_irrational_chances_are_decimals():
+    """q = (1/2000)^(1/2), and II-5 is a carrier with chance 1/2 by one carrier or by two.
+
+    Of two carriers each of three more children is unaffected with 3/4, so that one : two =
+    2 × 2q(1 - q) × (1 - q)² : (2q(1 - q))² × 27/64 = 1 - q : 27/64 q = 0.990443 : 0.009557.
+    """
+    people = [
+        *[each for each in GRANDPARENTS if each["id"] not in ("I-3", "II-3")],
+        person("II-6", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = child("II-6", "II-2")
+    (text,) = told("autosomal_recessive", {"incidence": "1/2000"}, people, asked)
+    assert "if just one of I-1 and I-2 is a carrier (chance ~0.990443)" in text
+    assert ", each of II-6 and II-2 is a carrier with chance ~0.5; if I-1 and I-2 are both" in text
+
+
 def test_half_sibs_are_told_from_what_their_one_parent_has():
     """I-1 has the rare allele with 1/2; if so each of II-3 and II-4 has it with 1/2.
 
