@@ -109,7 +109,11 @@ class Children(OwnFacts):
             return (
                 f"What is known of {self.told_people(children, new)}{also} counts through "
                 f"{names}: its chance is averaged over what {names} may have"
-                f"{self._averaged(parents[0], values, averages)}"
+                + (
+                    self._averaged(parents[0], values, averages)
+                    if alone
+                    else self._averaged_of_two(parents, values, averages)
+                )
             )
         if number > 1:
             for hypothesis, value in values.items():
@@ -139,6 +143,29 @@ class Children(OwnFacts):
             half = f"Half the children get the allele: {worked}{one}"
             why += "" if any(half in each for each in said) else f". {half}"
         return f"{self.children_row(children, new)}{why}" if why else ""
+
+    def _averaged_of_two(
+        self, parents: Scope, values: Mapping[Hypothesis, Value], averages: Averages
+    ) -> str:
+        """Return the sums that the values of a row about two parents are, as `_averaged` does."""
+        alike: dict[str, list[Hypothesis]] = {}
+        for hypothesis, worked in self._sums(values, averages).items():
+            alike.setdefault(worked, []).append(hypothesis)
+        if len(alike) == 1 and len(next(iter(alike.values()))) > MOST_NAMED:
+            return f": where it is possible {next(iter(alike))}"
+        sums = [f"if {self.one_of(parents, each)} {worked}" for worked, each in alike.items()]
+        return f": {joined(sums)}" if 0 < len(sums) <= MOST_NAMED else ""
+
+    def one_of(self, people: Scope, hypotheses: Sequence[Hypothesis]) -> str:
+        """Return what people have in any of some cases: ``just one of I-1 and I-2 is a carrier``.
+
+        Or ``at least one``.
+        """
+        if set(hypotheses) - {(1, 1)} == {(0, 1), (1, 0)}:
+            names = joined([self.who(each) for each in people])
+            some = "just" if len(hypotheses) == 2 else "at least"
+            return f"{some} one of {names} {self.has(people[0], 1)}"
+        return joined([self._both_have(people, each) for each in hypotheses], " or ")
 
     def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
         """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""

@@ -109,7 +109,17 @@ class OwnFacts(Origins):
         self, variable: int, values: Mapping[Hypothesis, Value], averages: Averages
     ) -> str:
         """Return the sums that the values of a row are, where these are short, to go on with."""
-        sums = []
+        sums = [
+            f"{self._with(variable, hypothesis[0])} {worked}"
+            for hypothesis, worked in self._sums(values, averages).items()
+        ]
+        return f": {joined(sums)}" if 0 < len(sums) <= _MOST_TERMS else ""
+
+    def _sums(
+        self, values: Mapping[Hypothesis, Value], averages: Averages
+    ) -> dict[Hypothesis, str]:
+        """Return the sums that values of a row are, if short: ``3/4 + 1/4 × 1/2 = 7/8``."""
+        sums = {}
         for hypothesis, value in values.items():
             terms = averages.get(hypothesis, [])
             numbers = [number for term in terms for number in term]
@@ -122,9 +132,8 @@ class OwnFacts(Origins):
                 " × ".join([value_word(number) for number in term if number != 1]) or "1"
                 for term in terms
             ]
-            given = self._with(variable, hypothesis[0])
-            sums.append(f"{given} {' + '.join(products)} = {value_word(value)}")
-        return f": {joined(sums)}" if 0 < len(sums) <= _MOST_TERMS else ""
+            sums[hypothesis] = f"{' + '.join(products)} = {value_word(value)}"
+        return sums
 
     def _told_of_each(self, paths: Facts) -> str:
         """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.workings.step import Value
 from risk.workings.table import Table
@@ -36,7 +37,7 @@ class Rows(Tied):
                 parent is not None
                 and self.family.case.person(self.words.id_of(variable, None)).count
             ):
-                averages = self._averages(values, variable, parent, before, new)
+                averages = self._averages(values, (variable,), parent, before, new)
             sentences.append(
                 self.words.why_own(variable, new, values, sentences, because, parent, averages)
             )
@@ -99,8 +100,8 @@ class Rows(Tied):
                 known: Facts = known,
             ) -> str:
                 averages: Averages = {}
-                if len(table.variables) == 1 and not new <= self.weigher.facts_of[children[0]]:
-                    averages = self._averages(values, table.variables[0], children[0], known, new)
+                if not new <= self.weigher.facts_of[children[0]]:
+                    averages = self._averages(values, table.variables, children[0], known, new)
                 sentences.append(
                     self.words.why_children(
                         table.variables, tuple(children), new, married, values, averages, sentences
@@ -113,7 +114,7 @@ class Rows(Tied):
     def _averages(
         self,
         values: Mapping[Hypothesis, Value],
-        variable: int,
+        variables: Scope,
         other: int,
         known: Facts,
         new: Facts,
@@ -121,7 +122,7 @@ class Rows(Tied):
         """Return a row as sums over what somebody else may have, if some are worth showing."""
         if not any(value not in (0, 1) and short(value) for value in values.values()):
             return {}
-        return self.weigher.averages(variable, other, known, new)
+        return self.weigher.averages(variables, other, known, new)
 
     def _add_twin(
         self, table: Table, child: int, beside: Facts, new: Facts, sentences: list[str]
@@ -136,7 +137,7 @@ class Rows(Tied):
         known = table.known | married
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            averages = self._averages(values, variable, zygosity, known, new)
+            averages = self._averages(values, (variable,), zygosity, known, new)
             sentences.append(self.words.why_twin(child, stated, variable, values, averages))
             return self.words.facts_row(new | married)
 

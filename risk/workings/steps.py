@@ -203,7 +203,7 @@ class Steps(Rows):
                     partner,
                     shares,
                     values,
-                    self._averages(values, variable, partner, known | given, everything),
+                    self._averages(values, (variable,), partner, known | given, everything),
                     sentences,
                     self.words.told_people(tuple(told), everything),
                     from_population=from_population,

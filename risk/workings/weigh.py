@@ -177,8 +177,8 @@ class Weigher:
             found[hypothesis] = share(more * scale, weight) if more else Fraction(0)
         return found
 
-    def averages(self, variable: int, other: int, known: Facts, new: Facts) -> Averages:
-        """Return the chance of `new` under each state of `variable`, by the states of another.
+    def averages(self, variables: Scope, other: int, known: Facts, new: Facts) -> Averages:
+        """Return the chance of `new` under each hypothesis, by the states of somebody else.
 
         Each is a sum of products: the chance of the other's state given `known`, times that of
         `new` then.  What vanishes beside the rest of its sum is left out, and so is everything
@@ -187,15 +187,15 @@ class Weigher:
         found: Averages = {}
         if not self._partial.small:
             return found
-        joint = self.weights((variable, other), known)
-        chances = self.ratios((variable, other), known, new)
-        for state in dict.fromkeys(hypothesis[0] for hypothesis in joint):
-            each = {h: weight for h, weight in joint.items() if h[0] == state}
+        joint = self.weights((*variables, other), known)
+        chances = self.ratios((*variables, other), known, new)
+        for hypothesis in dict.fromkeys(each[:-1] for each in joint):
+            each = {h: weight for h, weight in joint.items() if h[:-1] == hypothesis}
             whole = total(each.values())
             terms = [(share(weight, whole), chances[h]) for h, weight in each.items() if chances[h]]
             orders = [_order(one) + _order(two) for one, two in terms]
             least = min(orders, default=0)
-            found[state,] = [
+            found[hypothesis] = [
                 term for term, order in zip(terms, orders, strict=True) if order == least
             ]
         return found

@@ -139,7 +139,7 @@ class Words(Children):
             down = joined([self.who(each) for each in lines])
             begin += f", and the chances go down the {line} of {down}"
         told = [
-            f"if {self._case(common, case)} (chance {_chance_word(case.chance)}), "
+            f"if {self.one_of(common, case.hypotheses)} (chance {_chance_word(case.chance)}), "
             f"{self._with_chances(pair, common, case)}"
             for case in cases
         ]
@@ -163,16 +163,6 @@ class Words(Children):
             f"{' + '.join(terms)} = {_chance_word(both)}"
             + (", and so on for every other pair of genotypes" if more else "")
         )
-
-    def _case(self, common: Scope, case: AncestorsCase) -> str:
-        """Return what ancestors have in one of the cases: ``just one of I-1 and I-2 is a carrier``.
-
-        Where several genotypes leave the same chances, all of them.
-        """
-        names = joined([self.who(variable) for variable in common])
-        if len(common) == 2 and set(case.hypotheses) == {(0, 1), (1, 0)}:
-            return f"just one of {names} {self.has(common[0], 1)}"
-        return joined([self._both_have(common, each) for each in case.hypotheses], " or ")
 
     def _with_chances(self, pair: Scope, common: Scope, case: AncestorsCase) -> str:
         """Return what two people may have in a case: ``Lea is a carrier with chance 1/4``."""

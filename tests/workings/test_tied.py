@@ -101,6 +101,12 @@ def test_cousins_are_told_from_what_their_grandparents_have():
     (working,) = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked))
     above, last = working.steps
     assert above.people == ("I-1", "I-2")
+    # A carrier's child with II-8 or II-9 is affected with 1/4 × 1/25.
+    assert (
+        "averaged over what II-1 may have: if just one of I-1 and I-2 is a carrier 1/2 + 1/2 × "
+        "99/100 = 199/200 and if I-1 and I-2 are both carriers 1/4 + 1/2 × 99/100 = 149/200."
+    ) in above.text
+    assert "what II-5 may have: if at least one of I-1 and I-2 is a carrier 1/2 ×" in above.text
     assert last.rows[0].uses == (above.id,)
     assert "10 facts" not in last.text
     assert (
