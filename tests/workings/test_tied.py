@@ -199,3 +199,27 @@ def test_a_table_that_is_too_long_a_sum_says_so():
     assert "it is exact, and too long a sum to do by hand. By hand one takes the allele for" in text
     (text,) = told("autosomal_recessive", {"allele": "rare"}, people, asked)
     assert "By hand one takes" not in text
+
+
+def test_one_chance_in_many_cases_is_told_once():
+    """II-5 is a carrier with 1/2 if at least one parent is one, or one has two copies: 1 then.
+
+    With q = 1/10 anybody is a carrier with 18/100, and has two copies with 1/100.  A carrier's
+    child with such a man is affected with 1/2 × (18/100 × 1/2 + 1/100) = 1/20.
+    """
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-5", "female", ("I-1", "I-2"), affected=False),
+        person("II-6", "male"),
+        person("III-3", "male", ("II-6", "II-5"), affected=True),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
+    (text,) = told("autosomal_recessive", {"allele": "1/10"}, people, asked)
+    assert "averaged over what II-5 may have" in text
+    assert "where it is possible" not in text
+    healthy = [{**each, "affected": False} if each["id"][0] == "I" else each for each in people[:2]]
+    (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*healthy, *people[2:]], asked)
+    assert "what II-5 may have: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20" in text
