@@ -151,10 +151,8 @@ class Children(OwnFacts):
         alike: dict[str, list[Hypothesis]] = {}
         for hypothesis, worked in self._sums(values, averages).items():
             alike.setdefault(worked, []).append(hypothesis)
-        if len(alike) == 1 and len(next(iter(alike.values()))) > MOST_NAMED:
-            ((worked, cases),) = alike.items()
-            others = [value for each, value in values.items() if each not in cases]
-            return "" if any(others) else f": where it is possible {worked}"
+        if any(len(each) > MOST_NAMED for each in alike.values()):
+            return ""
         sums = [f"if {self.one_of(parents, each)} {worked}" for worked, each in alike.items()]
         return f": {joined(sums)}" if 0 < len(sums) <= MOST_NAMED else ""
 
