@@ -371,7 +371,7 @@ class Steps(Rows):
         """Return the steps that two people's joint table follows from, and how it does.
 
         It follows from what their common ancestors have, where these are one or two.  Where
-        nothing is known, how close the two are related says it shorter.
+        nothing is known, how close the two are related says it shorter, but for the X.
         """
         words = self.words
         related = kinship(self.family, *pair)
@@ -379,7 +379,8 @@ class Steps(Rows):
         certain = [each for each in ancestors if self.weigher.certain(each, start) is not None]
         common = tuple([each for each in ancestors if each not in certain])
         cases = []
-        if start and 0 < len(common) <= 2 and self.weigher.small:
+        untold = not start and not self.family.case.condition.x_linked
+        if not untold and 0 < len(common) <= 2 and self.weigher.small:
             cases = self._cases_of_ancestors(pair, common, start)
         if related is None or not cases:
             summed = [words.summed(pair, related)] if start else []

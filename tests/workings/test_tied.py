@@ -222,3 +222,19 @@ def test_a_sum_that_many_cases_share_is_told_only_where_they_have_a_name():
     healthy = [{**each, "affected": False} if each["id"][0] == "I" else each for each in people[:2]]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*healthy, *people[2:]], asked)
     assert "what II-5 may have: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20" in text
+
+
+def test_on_the_x_a_sister_and_brother_are_told_from_what_their_mother_has():
+    """q = 1/10: I-2 is a carrier with 18/100, II-1 of hers has the allele with 1/2, II-2 is a
+    carrier with 1/2 × 9/10 + 1/2 × 1/10 = 1/2."""
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2")),
+        person("II-2", "female", ("I-1", "I-2")),
+    ]
+    (text,) = told("x_linked_recessive", {"allele": "1/10"}, people, child("II-1", "II-2"))
+    assert (
+        "if I-2 is a carrier (chance 9/50), II-1 has the allele with chance 1/2 and II-2 is a "
+        "carrier with chance 1/2" in text
+    )
