@@ -62,11 +62,9 @@ def apply(base: Case, delta: Mapping[str, Any]) -> Case:
     edited = {int(at): dict(cells) for at, cells in delta.get("edited_rows", {}).items()}
     added: Sequence[Mapping[str, Any]] = delta.get("added_rows", ())
     problems = list[Problem]()
-    names: dict[str, str] = {}
-    for at, cells in edited.items():
-        new = cells.pop("id", None)
-        if new is not None and at < len(base.people) and at not in deleted:
-            names[base.people[at].id] = str(new).strip()
+    names = new_ids(base, delta)
+    for cells in edited.values():
+        cells.pop("id", None)
     case = edit.rename_all(base, names)
     ids = [names.get(person.id, person.id) for person in base.people]
     links: dict[str, dict[str, Any]] = {}
@@ -95,6 +93,16 @@ def apply(base: Case, delta: Mapping[str, Any]) -> Case:
     if problems:
         raise InputError(problems)
     return case
+
+
+def new_ids(base: Case, delta: Mapping[str, Any]) -> dict[str, str]:
+    """The people to whom the edits of the table of `base` give another id: old id to new."""
+    deleted = {int(position) for position in delta.get("deleted_rows", ())}
+    return {
+        base.people[int(at)].id: str(cells["id"]).strip()
+        for at, cells in delta.get("edited_rows", {}).items()
+        if cells.get("id") is not None and int(at) < len(base.people) and int(at) not in deleted
+    }
 
 
 def _parents(cells: Mapping[str, Any]) -> dict[str, Any]:

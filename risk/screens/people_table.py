@@ -85,6 +85,6 @@ def _edited() -> None:
     except InputError as error:
         state.refused = {TABLE_ERROR: session.Refused("", error.problems)}
         return
-    session.commit(new)
+    session.commit_renamed(new, rows.new_ids(base, delta))
     if [p.id for p in new.people] == [p.id for p in base.people]:
         state.grid_case = new  # the grid shows it already: it keeps its place

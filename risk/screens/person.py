@@ -75,9 +75,8 @@ def _grow(case: Case, person: Person) -> None:
     st.segmented_control(
         "New people are",
         [*_NEW],
-        default=next(iter(_NEW)),
         required=True,
-        key=_NEW_KEY,
+        key=session.kept(_NEW_KEY, next(iter(_NEW))),
         help="What is known of everybody whom the buttons below add. Whoever they are added to "
         "stays selected, so one more is one more press.",
     )

@@ -152,20 +152,23 @@ def grow(edit: Callable[[], Grown]) -> tuple[str, ...]:
         st.session_state.refused = {"": Refused("", error.problems)}
         return ()
     new, names = number_from_first(new)
-    _commit_renamed(new, names)
+    commit_renamed(new, names)
     return tuple(names.get(id, id) for id in added)
 
 
 def take_parents_off(id: str) -> None:
     """Make a person a founder; whoever is selected stays selected."""
     try:
-        _commit_renamed(*without_parents(case(), id))
+        commit_renamed(*without_parents(case(), id))
     except InputError as error:
         st.session_state.refused = {"": Refused("", error.problems)}
 
 
-def _commit_renamed(new: Case, names: Mapping[str, str]) -> None:
-    """Make `new` the current case, in which some people have new ids (old id to new)."""
+def commit_renamed(new: Case, names: Mapping[str, str]) -> None:
+    """Make `new` the current case, in which some people have new ids (old id to new).
+
+    Whoever is selected stays selected.
+    """
     chosen = selected()
     commit(new)
     select(None if chosen is None else names.get(chosen, chosen))

@@ -6,6 +6,7 @@ import pytest
 
 from risk import actions
 from tests.screens.test_screens import (
+    case_of,
     healthy_brother,
     htmls,
     page_of,
@@ -63,6 +64,43 @@ def test_forgetting_the_family_forgets_who_drew_it_up() -> None:
     app.session_state["history"] = [healthy_brother()]
     visit(app, "report")
     assert app.text_input("report author").value == ""
+
+
+def test_what_new_people_are_stands_after_a_visit_elsewhere() -> None:
+    app = session_of_pages()
+    app.session_state["selected"] = "I-1"
+    visit(app, "family")
+    app.segmented_control("new people").set_value("Unaffected").run()
+    visit(app, "condition")
+    visit(app, "family")
+    assert app.segmented_control("new people").value == "Unaffected"
+    press(app, "Daughter")
+    assert case_of(app).people[-1].affected is False
+
+
+def test_people_who_exchange_their_ids_in_the_table_stay_who_is_selected() -> None:
+    """II-1, an affected girl, is selected; II-2 is her unaffected brother."""
+
+    def exchange() -> None:
+        import streamlit
+
+        from risk.screens import people_table, session
+
+        state = streamlit.session_state
+        at = [person.id for person in session.case().people].index
+        cells = {at("II-1"): {"id": "II-2"}, at("II-2"): {"id": "II-1"}}
+        state.grid_base, state.grid_key = session.case(), "grid"
+        state.grid = {"edited_rows": cells}
+        people_table._edited()
+
+    app = testing.AppTest.from_function(exchange)
+    state = {"history": [healthy_brother()], "at": 0, "then_selected": {}, "selected": "II-1"}
+    for key, value in state.items():
+        app.session_state[key] = value
+    app.run()
+    assert not app.exception
+    chosen = case_of(app).person(app.session_state["selected"])
+    assert (chosen.id, chosen.sex, chosen.affected) == ("II-2", "female", True)
 
 
 def class_of(table: str):  # type: ignore[no-untyped-def]
