@@ -89,7 +89,7 @@ def page() -> None:
         exact = {"condition"}
         for problem in problems:
             if problem.path in exact:
-                st.error(plain(problem.message), icon=":material/error:")
+                st.error(plain(words.message(problem.message)), icon=":material/error:")
     with right:
         st.markdown("## What is assumed")
         for each in assumptions_of_case(case):
@@ -157,7 +157,7 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
             st.caption("Not yet in use: type a number.")
     else:
         for problem in problems:
-            st.error(plain(problem.message), icon=":material/error:")
+            st.error(plain(words.message(problem.message)), icon=":material/error:")
 
 
 def _choose_form() -> None:

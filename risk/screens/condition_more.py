@@ -22,7 +22,7 @@ from risk.case.model import (
 from risk.case.values import typed_years
 from risk.number import Quantity, quantity
 from risk.problems import InputError, Problem
-from risk.screens import fields, session
+from risk.screens import fields, session, words
 from risk.screens.plain import plain
 
 Field = Literal["penetrance", "viability"]
@@ -89,7 +89,7 @@ def _table_choice(
     elif value is not None:
         _numbers(field, "", value)
     for problem in problems:
-        st.error(plain(f"{problem.path}: {problem.message}"), icon=":material/error:")
+        st.error(plain(words.placed(case, problem)), icon=":material/error:")
 
 
 def _numbers(field: Field, sex: str, table: ByAlleles) -> None:
@@ -238,7 +238,7 @@ def _mutation(case: Case, problems: Sequence[Problem]) -> None:
             with column:
                 fields.number(label, f"mutation|{field}", value, _rate(field))
     for problem in problems:
-        st.error(plain(f"{problem.path}: {problem.message}"), icon=":material/error:")
+        st.error(plain(words.placed(case, problem)), icon=":material/error:")
 
 
 def _rate(field: str) -> fields.Change:
@@ -278,7 +278,7 @@ def _mosaicism(case: Case, problems: Sequence[Problem]) -> None:
                 _mosaic_entry("gametes"),
             )
     for problem in problems:
-        st.error(plain(f"{problem.path}: {problem.message}"), icon=":material/error:")
+        st.error(plain(words.placed(case, problem)), icon=":material/error:")
 
 
 def _mosaic_entry(field: str) -> fields.Change:

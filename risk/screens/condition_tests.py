@@ -12,7 +12,7 @@ from risk.case.model import ByAlleles, Case, ResultLikelihood, Test
 from risk.case.values import likelihood
 from risk.number import Quantity
 from risk.problems import InputError, Problem
-from risk.screens import fields, session
+from risk.screens import fields, session, words
 from risk.screens.condition_more import pairs
 from risk.screens.plain import plain
 
@@ -95,7 +95,7 @@ def _fields(case: Case, index: int, test: Test, problems: Sequence[Problem]) -> 
                 lambda case, value: _rate(case, index, "specificity", value),
             )
     for problem in problems:
-        st.error(plain(f"{problem.path}: {problem.message}"), icon=":material/error:")
+        st.error(plain(words.placed(case, problem)), icon=":material/error:")
 
 
 def _changed(case: Case, index: int, **changes: object) -> Case:
@@ -183,7 +183,7 @@ def _new(case: Case) -> None:
     refused = session.refused("new test")
     if refused is not None:
         for problem in refused.problems:
-            st.error(plain(problem.message), icon=":material/error:")
+            st.error(plain(words.message(problem.message)), icon=":material/error:")
 
 
 def _add(kind: str) -> None:

@@ -17,7 +17,7 @@ from risk.screens import (
     session,
 )
 from risk.screens.plain import plain
-from risk.screens.words import person_of_fact, place_of
+from risk.screens.words import message, person_of_fact, place_of, placed
 from risk.wording.conflicts import why_impossible
 from risk.wording.facts import fact_in_words
 from risk.wording.phrases import capital
@@ -144,9 +144,8 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
     elif outcome.problems:
         st.warning("No answers yet: something in the family or the condition has to be mended.")
         for number, problem in enumerate(outcome.problems[:20]):
-            id, field = place_of(case, problem)
-            place = f"{id}, {field}" if id and field else id or problem.path
-            st.markdown(plain(f"{place}: {problem.message}" if place else problem.message))
+            id, _ = place_of(case, problem)
+            st.markdown(plain(placed(case, problem)))
             if id is not None:
                 _show_button(f"mend{where}|{number}", id)
 
@@ -165,7 +164,7 @@ def _say_cause(case: Case, where: str) -> bool:
     if not causes:
         return False
     for remark in causes:
-        st.warning(plain(f"This is why: {remark.message}."), icon=":material/info:")
+        st.warning(plain(f"This is why: {message(remark.message)}."), icon=":material/info:")
     st.button(
         "To the page Condition", key=f"cause{where}", on_click=session.go_to, args=("condition",)
     )

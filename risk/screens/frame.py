@@ -8,7 +8,7 @@ import streamlit as st
 
 from risk.caution import CAUTION, CAUTION_LONG
 from risk.problems import InputError
-from risk.screens import parts, results, session
+from risk.screens import parts, results, session, words
 from risk.screens.plain import escape, plain
 
 #: For a projector: what is not needed in a lecture takes little room or none.
@@ -85,7 +85,7 @@ def say_refused(field: str) -> None:
     refused = session.refused(field)
     if refused is not None:
         for problem in refused.problems:
-            st.error(plain(problem.message), icon=":material/error:")
+            st.error(plain(words.message(problem.message)), icon=":material/error:")
 
 
 def _restored(text: str) -> None:

@@ -34,7 +34,7 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
     say_refused("")
     for problem in mine:
         if problem.path == place:
-            st.error(plain(problem.message), icon=":material/error:")
+            st.error(plain(words.message(problem.message)), icon=":material/error:")
 
     own = PersonFields(person, place, tuple(mine))
     phenotypes = {False: "Unaffected", True: "Affected", None: "Not known"}

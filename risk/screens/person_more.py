@@ -91,7 +91,7 @@ def _results(case: Case, person: Person, problems: Sequence[Problem]) -> None:
                 ),
             )
     for problem in problems:
-        st.error(plain(problem.message), icon=":material/error:")
+        st.error(plain(words.message(problem.message)), icon=":material/error:")
     tests = case.condition.tests or ()
     if not tests:
         with st.container(horizontal=True, vertical_alignment="center"):

@@ -83,7 +83,7 @@ def strip(case: Case, outcome: results.Outcome) -> None:
             if answer is not None:
                 st.html(answer_html(answer, case))
             for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
-                st.error(plain(problem.message))
+                st.error(plain(words.message(problem.message)))
             for remark in session.problems_at(noted, f"questions[{index}]"):
                 st.caption(plain(_sentence(remark)))
         remove.button(
@@ -99,7 +99,7 @@ def strip(case: Case, outcome: results.Outcome) -> None:
 
 
 def _sentence(remark: Problem) -> str:
-    return f"{capital(remark.message)}."
+    return f"{capital(words.message(remark.message))}."
 
 
 def carrier_labels(case: Case) -> results.Labels:
@@ -158,7 +158,7 @@ def another(case: Case) -> None:
         refused = session.refused("question")
         if refused is not None:
             for problem in refused.problems:
-                st.error(plain(problem.message))
+                st.error(plain(words.message(problem.message)))
 
 
 def _mother_and_father(case: Case) -> tuple[str, str]:

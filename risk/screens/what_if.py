@@ -12,7 +12,7 @@ from risk.case.parameter import Parameter
 from risk.model.answers import Chance
 from risk.problems import InputError, RiskError
 from risk.scene.chart import log_ticks
-from risk.screens import frame, parts, questions, results, session
+from risk.screens import frame, parts, questions, results, session, words
 from risk.screens.family import explain_trouble
 from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
@@ -132,7 +132,7 @@ def _varied(case: Case) -> None:
 
 def _complain(error: RiskError) -> None:
     for problem in error.problems:
-        st.error(plain(problem.message), icon=":material/error:")
+        st.error(plain(words.message(problem.message)), icon=":material/error:")
 
 
 def _rows(case: Case, varied: Variation) -> list[dict[str, Any]]:
@@ -275,7 +275,7 @@ def _why_not(point: VariedPoint) -> str:
     texts = point.reasons
     if point.status == InputError.status:
         texts = tuple(text.partition(": ")[2] for text in texts)
-    return "; ".join(texts)
+    return "; ".join(map(words.message, texts))
 
 
 def _unanswered(varied: Variation) -> None:

@@ -7,6 +7,7 @@ import re
 from risk.case.model import Case, Condition, Person, TestResult
 from risk.problems import Problem
 from risk.wording import family
+from risk.wording.parameters import parameter_in_words
 from risk.wording.phrases import capital
 
 AFFECTED = {True: "Affected", False: "Unaffected", None: "Not known"}
@@ -41,6 +42,34 @@ QUESTIONS = {
     "children_affected": "How many of the next children will be affected?",
 }
 
+#: What the page Family calls the keys of a person; the others have the key's own name.
+_PERSON_FIELDS = {
+    "affected": "phenotype",
+    "sex": "sex at birth",
+    "father": "parents",
+    "mother": "parents",
+    "tests": "test results",
+    "twin": "twins",
+    "name": "alias",
+    "count": "number of such siblings",
+    "inbreeding": "inbreeding coefficient",
+}
+#: What messages say of the case file, and what the pages call it.
+_MESSAGES = (
+    ("add condition.mutation", "set New mutation on the page Condition"),
+    ("or leave out affected", 'or choose "Not known"'),
+    (
+        'not "rare" together with frequency.allele "rare"',
+        "rare new mutation does not go with a rare disease allele",
+    ),
+    ("without condition.onset", "without ages at onset on the page Condition"),
+    ("the last of condition.onset", "the last age at onset"),
+    ("as condition.variants is not given", "as there are no variant classes"),
+    ("add the classes and their shares there", "add them with their shares"),
+    ("in condition.variants", "among the variant classes"),
+)
+
+_KEY = re.compile(r"(\w*)(?:\[(\d+)\])?")
 _PERSON_PATH = re.compile(r"people\[(\d+)\](?:\.(\w+))?")
 
 
@@ -78,6 +107,30 @@ def place_of(case: Case, problem: Problem) -> tuple[str | None, str]:
     if match is None or int(match[1]) >= len(case.people):
         return None, problem.path.split(".")[0].split("[")[0]
     return case.people[int(match[1])].id, match[2] or ""
+
+
+def placed(case: Case, problem: Problem) -> str:
+    """A problem with its place, both as the pages name them: ``II-2, phenotype: ...``."""
+    place, said = _place_in_words(case, problem), message(problem.message)
+    return f"{place}: {said}" if place else said
+
+
+def _place_in_words(case: Case, problem: Problem) -> str:
+    id, field = place_of(case, problem)
+    if id is not None:
+        return f"{id}, {_PERSON_FIELDS.get(field, field)}" if field else id
+    try:
+        return parameter_in_words(problem.path, case)
+    except KeyError:
+        key, index = _KEY.findall(problem.path.removeprefix("condition."))[0]
+        return f"question {int(index) + 1}" if key == "questions" and index else key
+
+
+def message(text: str) -> str:
+    """What is wrong, with the names that the pages have for what the case file calls otherwise."""
+    for in_the_file, on_the_page in _MESSAGES:
+        text = text.replace(in_the_file, on_the_page)
+    return text
 
 
 def person_of_fact(fact: str) -> str:
