@@ -57,7 +57,7 @@ _PERSON_FIELDS = {
 #: What messages say of the case file, and what the pages call it.
 _MESSAGES = (
     ("add condition.mutation", "set New mutation on the page Condition"),
-    ("or leave out affected", 'or choose "Not known"'),
+    ("or leave out affected", 'or choose the phenotype "Not known"'),
     (
         'not "rare" together with frequency.allele "rare"',
         "rare new mutation does not go with a rare disease allele",

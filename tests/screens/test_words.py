@@ -38,7 +38,7 @@ def family(condition: Condition, *questions: Question) -> Case:
     [
         (
             replace(RARE, onset=ONSET),
-            'give the age in years, or choose "Not known"',
+            'give the age in years, or choose the phenotype "Not known"',
         ),
         (
             replace(RARE, mutation=Mutation("rare", "rare")),
@@ -97,4 +97,4 @@ def test_places_without_a_field_of_their_own_have_the_name_of_their_part() -> No
 def test_the_page_of_answers_names_the_control_of_who_is_not_known() -> None:
     case = edit.change_person(family(replace(RARE, onset=ONSET)), "I-2", affected=None)
     said = [each.value.replace("\\", "") for each in page_of("answer", case).markdown]
-    assert any("I-1, phenotype: " in each and 'choose "Not known"' in each for each in said)
+    assert any("I-1, age: " in each and 'the phenotype "Not known"' in each for each in said)
