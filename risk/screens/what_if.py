@@ -19,6 +19,7 @@ from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.vary import Variation, VariedPoint
 from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.differences import differences
 from risk.wording.parameters import parameter_in_words, value_in_words
 from risk.wording.phrases import capital
 from risk.wording.questions import event_in_words, question_in_words
@@ -187,12 +188,19 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
             st.markdown(plain(f"The chance that {event}"))
             drawn = [row for row in rows if row["question"] == event]
             _line(drawn, label, log, own)
-            if len(drawn) > 1 and len({row["chance"] for row in drawn}) == 1:
+            if _is_one_value(drawn):
+                st.caption(plain(f"For {drawn[0]['value']} alone: {drawn[0]['said']}."))
+            elif len({row["chance"] for row in drawn}) == 1:
                 st.caption(f"The same for every value drawn: {drawn[0]['said']}.")
     if own is not None:
         st.caption("The dotted line is the value in the case as it stands.")
     with st.expander("The numbers"):
         _numbers(case, varied, label)
+
+
+def _is_one_value(rows: list[dict[str, Any]]) -> bool:
+    """Whether all points lie on one another, so that no line shows them."""
+    return len({row["number"] for row in rows}) == 1
 
 
 def _axis(numbers: list[float], log: bool) -> dict[str, Any]:
@@ -214,7 +222,7 @@ def _line(rows: list[dict[str, Any]], label: str, log: bool, own: float | None) 
     numbers = [row["number"] for row in rows] + ([] if own is None else [own])
     line = (
         alt.Chart(pd.DataFrame(rows))
-        .mark_line(strokeWidth=2.5)
+        .mark_line(strokeWidth=2.5, point=_is_one_value(rows))
         .encode(
             x=alt.X("number", title=label, **_axis(numbers, log)),
             y=alt.Y("chance", title="Chance", axis=alt.Axis(format=".3~%")),
@@ -299,15 +307,27 @@ def _versions(case: Case) -> None:
             st.button("Swap the two", on_click=_swap, args=(case, other))
     if not isinstance(other, Case):
         return
+    _differences(other, case)
     left, right = st.columns(2, gap="large")
     with left:
         st.header("The version kept", anchor=False)
         _version(other, "kept")
     with right:
         st.header("The case as it stands", anchor=False)
-        if case == other:
-            st.caption("The same, so far.")
         _version(case, "now")
+
+
+def _differences(kept: Case, case: Case) -> None:
+    """What the two versions do not say alike."""
+    found = differences(kept, case)
+    if found:
+        header = ("What differs", "The version kept", "The case as it stands")
+        rows = [(capital(each.what), each.before, each.after) for each in found]
+        st.html(table_html(header, rows))
+    elif kept == case:
+        st.caption("The two are the same, so far.")
+    else:
+        st.caption("They differ only in what enters no answer, like names, notes or symbols.")
 
 
 def _keep_version(case: Case) -> None:

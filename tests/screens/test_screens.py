@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -633,6 +634,33 @@ def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     app.segmented_control("what if view").set_value("Two versions side by side").run()
     press(app, "Keep this version")
     assert app.session_state["kept version"] == negative_brother()
+
+
+def test_what_if_draws_a_point_where_there_is_one_value() -> None:
+    app = page_of("what_if", negative_brother())
+    app.selectbox("vary what").set_value("Carrier frequency").run()
+    app.text_input("from|condition.frequency.carrier").set_value("1/2").run()
+    curves = [*app.get("arrow_vega_lite_chart"), *app.get("vega_lite_chart")]
+    assert '"point": true' not in curves[0].proto.spec
+    app.text_input("to|condition.frequency.carrier").set_value("0.5").run()
+    assert not app.exception
+    points = [*app.get("arrow_vega_lite_chart"), *app.get("vega_lite_chart")]
+    assert '"point": true' in points[0].proto.spec
+    # Certain carriers' son, unaffected and negative: 1/4 : 1/2 x 1/10.
+    assert any("For 1/2 alone: 1/6" in each.value.replace("\\", "") for each in app.caption)
+
+
+def test_what_if_says_what_differs_between_two_versions() -> None:
+    kept = healthy_brother()
+    condition = replace(kept.condition, frequency=Frequency(carrier=quantity("1/50")))
+    case, _ = edit.add_siblings(replace(kept, condition=condition), "II-1", sex="male")
+    view = "Two versions side by side"
+    app = page_of("what_if", case, **{"kept version": kept, "what if": view})
+    page = " ".join(re.sub("<[^>]*>", " ", htmls(app)).split())
+    assert "Carrier frequency 1/25 1/50" in page
+    assert "II-4 not in the family in the family" in page
+    press(app, "Keep this version")
+    assert app.caption[0].value == "The two are the same, so far."
 
 
 def test_what_if_says_which_values_have_no_answer_and_which_change_nothing() -> None:
