@@ -7,6 +7,7 @@ import re
 from risk.case.model import Case, Condition, Person, TestResult
 from risk.problems import Problem
 from risk.wording import family
+from risk.wording.assumptions import modifiers_in_short
 from risk.wording.parameters import parameter_in_words
 from risk.wording.phrases import capital
 
@@ -74,7 +75,7 @@ _PERSON_PATH = re.compile(r"people\[(\d+)\](?:\.(\w+))?")
 
 
 def assumed(condition: Condition) -> str:
-    """Inheritance and frequency in a few words: ``Autosomal recessive; carriers 1/25``."""
+    """What the condition assumes in a few words: ``Autosomal recessive; carriers 1/25``."""
     frequency = condition.frequency
     if frequency.mutation_selection_balance is not None:
         common = "mutation and selection in balance"
@@ -91,7 +92,7 @@ def assumed(condition: Condition) -> str:
         )
     else:
         common = f"allele frequency {frequency.allele}"
-    return f"{family.condition_in_words(condition)}; {common}"
+    return "; ".join((family.condition_in_words(condition), common, *modifiers_in_short(condition)))
 
 
 def title_of(person: Person) -> str:

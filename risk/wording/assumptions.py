@@ -12,6 +12,7 @@ from risk.case.model import (
     Case,
     Condition,
     Frequency,
+    Mutation,
     Test,
     Variant,
 )
@@ -103,6 +104,33 @@ def assumptions_of_case(case: Case) -> tuple[Assumption, ...]:
     return (*every, Assumption("Coming to notice", text, False))
 
 
+def modifiers_in_short(condition: Condition) -> list[str]:
+    """Name in a few words each what is given beside inheritance and frequency, in fixed order."""
+    found = []
+    mutation = condition.mutation
+    if mutation is not None and mutates(condition):
+        if "rare" in (mutation.maternal, mutation.paternal):
+            found.append("rare new mutation")
+        else:
+            found.append(f"new mutation in {_rates(mutation)}")
+    if condition.penetrance is not None:
+        found.append(f"penetrance {_by_alleles_in_short(condition.penetrance)}")
+    if condition.onset:
+        last = condition.onset[-1]
+        found.append(f"ages at onset, {_share(last.cumulative)} by {last.age}")
+    if condition.viability is not None:
+        found.append(f"live birth {_by_alleles_in_short(condition.viability)}")
+    if condition.variants:
+        classes = joined([f'"{each.name}"' for each in condition.variants])
+        found.append(f"variant classes {classes}")
+    if condition.tests:
+        tests = joined([f'"{each.name}"' for each in condition.tests])
+        found.append(f"{'tests' if len(condition.tests) > 1 else 'test'} {tests}")
+    if condition.germline_mosaicism is not None:
+        found.append(f"germline mosaicism of founders, chance {condition.germline_mosaicism.prior}")
+    return found
+
+
 def twin_assumptions(case: Case) -> list[Assumption]:
     """What is taken of twins, where there are any."""
     found: list[Assumption] = []
@@ -175,11 +203,16 @@ def mutation_in_words(condition: Condition) -> str:
             "Rare, and as frequent in eggs as in sperm: the answers are the limit as the rate "
             "goes to 0."
         )
-    rates = [
-        f"{rate} of {where}" if rate is not None and rate.value else f"no {where}"
-        for rate, where in ((mutation.maternal, "eggs"), (mutation.paternal, "sperm"))
-    ]
-    return f"A normal allele becomes the disease allele in {joined(rates)}."
+    return f"A normal allele becomes the disease allele in {_rates(mutation)}."
+
+
+def _rates(mutation: Mutation) -> str:
+    """Both rates as shares, of which neither is ``"rare"``: ``1e-5 of eggs and no sperm``."""
+    rates = []
+    for rate, where in ((mutation.maternal, "eggs"), (mutation.paternal, "sperm")):
+        given = isinstance(rate, Quantity) and rate.value
+        rates.append(f"{rate} of {where}" if given else f"no {where}")
+    return joined(rates)
 
 
 def _penetrance(condition: Condition) -> str:
@@ -205,6 +238,10 @@ def _by_alleles(table: ByAlleles | BySex) -> str:
     if zero.value == one.value:
         return f"{zero} with no or one disease allele and {two} with two"
     return f"{zero} with no, {one} with one and {two} with two disease alleles"
+
+
+def _by_alleles_in_short(table: ByAlleles | BySex) -> str:
+    return "by sex and genotype" if isinstance(table, BySex) else _by_alleles(table)
 
 
 def _onset(condition: Condition) -> str:

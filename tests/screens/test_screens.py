@@ -296,6 +296,9 @@ def test_what_is_assumed_stands_beside_the_answers() -> None:
     app = open_app(healthy_brother())
     said = " ".join(each.value for each in app.caption).replace("\\", "")
     assert "Assumed: Autosomal recessive; carriers 1/25." in said
+    app = open_app(actions.example("late-onset"))
+    said = " ".join(each.value for each in app.caption).replace("\\", "")
+    assert "unless a fact says otherwise; ages at onset, all by 70." in said
 
 
 def test_mutation_beside_a_rare_allele_is_remarked_where_the_answer_stands() -> None:

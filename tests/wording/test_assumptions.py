@@ -9,7 +9,12 @@ import pytest
 
 from risk import actions
 from risk.bundled import bundled_cases
-from risk.wording.assumptions import assumptions, assumptions_in_words, assumptions_of_case
+from risk.wording.assumptions import (
+    assumptions,
+    assumptions_in_words,
+    assumptions_of_case,
+    modifiers_in_short,
+)
 
 CASE = actions.example("healthy-sister")
 
@@ -34,6 +39,42 @@ def test_every_assumption_is_a_sentence_with_the_files_own_numbers(name: str) ->
 def test_defaults_are_told_from_what_the_case_says() -> None:
     given_topics = {each.topic for each in assumptions(CASE.condition) if each.given}
     assert given_topics == {"Inheritance", "Frequency"}
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("healthy-sister", []),
+        ("late-onset", ["ages at onset, all by 70"]),
+        ("reduced-penetrance", ["penetrance 0 with no disease allele and 80% with one or two"]),
+        ("lethal-balance", ["rare new mutation"]),
+        ("male-lethal", ["live birth by sex and genotype"]),
+        ("negative-test", ['test "carrier test"']),
+        (
+            "variant-classes",
+            ['variant classes "common" and "rarer"', 'test "island panel"'],
+        ),
+        (
+            "germline-mosaic",
+            [
+                "new mutation in 1/100000 of eggs and 1/100000 of sperm",
+                "germline mosaicism of founders, chance 1 in 50000",
+            ],
+        ),
+    ],
+)
+def test_what_is_given_beside_inheritance_and_frequency_is_named(
+    name: str, said: list[str]
+) -> None:
+    assert modifiers_in_short(actions.example(name).condition) == said
+
+
+def test_whatever_the_case_says_of_the_condition_is_named_in_short() -> None:
+    """As many as the assumptions that the case gives, tests as one."""
+    for name in bundled_cases():
+        condition = actions.example(name).condition
+        given = {each.topic for each in assumptions(condition) if each.given}
+        assert len(modifiers_in_short(condition)) == len(given - {"Inheritance", "Frequency"})
 
 
 def of_case(**changed: object) -> dict[str, tuple[str, bool]]:
