@@ -8,6 +8,7 @@ from risk import actions
 from risk.document.blocks import Block, Caution, Heading
 from risk.document.crosses import cross_blocks, parent_blocks
 from risk.problems import RiskError
+from risk.screens import session
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import escape, plain
 from risk.teaching.counts import Simulation
@@ -15,6 +16,14 @@ from risk.teaching.cross import Square
 from risk.teaching.crossing import Cross
 
 GENOTYPES = ("AA", "Aa", "aa")
+SIDES = ("Mother", "Father")
+#: The parents that each tab begins with; what is chosen for the square goes to the others.
+STARTS = {
+    "square": ("Aa", "Aa"),
+    "generations": ("AA", "aa"),
+    "offspring": ("Aa", "Aa"),
+    "counts": ("Aa", "Aa"),
+}
 SCHEMES = {
     "F1 only": None,
     "F2: F1 among themselves": "F2",
@@ -43,17 +52,31 @@ def page() -> None:
         _test_tab()
 
 
-def _parents(where: str, mother: str = "Aa", father: str = "Aa") -> tuple[str, str]:
-    left, right = st.columns(2)
-    with left:
-        first = st.segmented_control(
-            "Mother", GENOTYPES, default=mother, required=True, key=f"mother|{where}"
-        )
-    with right:
-        second = st.segmented_control(
-            "Father", GENOTYPES, default=father, required=True, key=f"father|{where}"
-        )
-    return str(first), str(second)
+def _parents(where: str) -> tuple[str, str]:
+    """The two parents of a tab, beginning as `STARTS` says until others are chosen."""
+    chosen = []
+    for side, column, start in zip(SIDES, st.columns(2), STARTS[where], strict=True):
+        with column:
+            genotype = st.segmented_control(
+                side,
+                GENOTYPES,
+                required=True,
+                key=session.kept(_key(side, where), start),
+                on_change=_carry if where == "square" else None,
+            )
+            chosen.append(str(genotype))
+    return chosen[0], chosen[1]
+
+
+def _key(side: str, where: str) -> str:
+    return f"{side.lower()}|{where}"
+
+
+def _carry() -> None:
+    """Let the other tabs go on with the two parents of the square."""
+    for side in SIDES:
+        for where in STARTS:
+            st.session_state[_key(side, where)] = st.session_state[_key(side, "square")]
 
 
 def _show(blocks: list[Block]) -> None:
@@ -135,7 +158,7 @@ def _scheme(where: str, mother: str, father: str) -> str | None:
 
 
 def _generations_tab() -> None:
-    mother, father = _parents("generations", "AA", "aa")
+    mother, father = _parents("generations")
     then = _scheme("generations", mother, father)
     crossed = _crossed(mother, father, then=then)
     if crossed is not None:

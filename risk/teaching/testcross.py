@@ -86,7 +86,7 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
         ),
         joint=joint,
         posterior=(heterozygous, homozygous),
-        text=_explanation(observed),
+        text=_explanation(observed, prior),
     )
     return ParentChances(observed, prior, heterozygous, homozygous, step, _conclusion(heterozygous))
 
@@ -129,7 +129,7 @@ def _likelihood(parent: str, observed: Observed) -> Fraction:
     return shows["dominant"] ** observed.dominant * shows["recessive"] ** observed.recessive
 
 
-def _explanation(observed: Observed) -> str:
+def _explanation(observed: Observed, prior: Fraction) -> str:
     chances = (
         "A heterozygous parent passes the dominant allele to an offspring with chance 1/2, "
         "a homozygous dominant one always; the tester passes only the recessive allele."
@@ -143,6 +143,8 @@ def _explanation(observed: Observed) -> str:
             f"{chances} A recessive offspring got a recessive allele from this parent too, so "
             f"one is enough.{order if observed.dominant else ''}"
         )
+    if observed.dominant and prior in (0, 1):
+        return f"{chances} The prior is certain, so no number of offspring changes it."
     if observed.dominant:
         return (
             f"{chances} Each dominant offspring makes the heterozygote less likely, and no "

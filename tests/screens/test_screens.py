@@ -710,6 +710,20 @@ def test_crosses_fill_the_square_cell_by_cell() -> None:
     assert "1/257" in htmls(app)  # test cross, 8 dominant offspring: (1/2)^8 : 1
 
 
+def test_the_parents_of_the_square_go_to_the_other_tabs() -> None:
+    app = page_of("crosses", healthy_brother())
+    tabs = ("generations", "offspring", "counts")
+    app.segmented_control("mother|offspring").set_value("AA").run()
+    assert app.segmented_control("mother|square").value == "Aa"
+    app.segmented_control("father|square").set_value("aa").run()
+    assert not app.exception
+    for where in tabs:
+        assert app.segmented_control(f"mother|{where}").value == "Aa"
+        assert app.segmented_control(f"father|{where}").value == "aa"
+    app.segmented_control("mother|counts").set_value("AA").run()
+    assert app.segmented_control("mother|counts").value == "AA"
+
+
 @pytest.mark.parametrize(
     "module", ["condition", "answer", "evidence", "what_if", "practice", "crosses", "report"]
 )

@@ -119,3 +119,12 @@ def test_a_mixed_brood_is_counted_in_one_order_and_says_so():
     assert row.text == "seven dominant and one recessive offspring, in one order"
     assert row.values == (Fraction(1, 256), 0)
     assert "divides out" in chances.step.text
+
+
+def test_dominant_offspring_make_a_certain_parent_no_less_likely():
+    unsure = infer_parent(Observed(8, 0)).step.text
+    assert "makes the heterozygote less likely" in unsure
+    for prior in (0, 1):
+        text = infer_parent(Observed(8, 0), Fraction(prior)).step.text
+        assert "less likely" not in text
+        assert text.endswith("The prior is certain, so no number of offspring changes it.")
