@@ -20,7 +20,7 @@ from risk.scene.symbols import (
 
 SAMPLE = 0.62  # scale of the symbols of the key, which must not compete with the tree's own
 COLUMN, ENTRY_TEXT, ENTRY_HEIGHT, SAMPLE_WIDTH = 146.0, 102.0, 22.0, 36.0
-MOST_LINES, ENTRY_LINE = 3, 10.5
+MOST_LINES, ENTRY_LINE = 4, 10.5
 MOST_WIDTH = 510.0  # so that it fits a sheet of paper upright
 TEXT_SIZE = 9.0
 HEADING_SIZE = 10.0

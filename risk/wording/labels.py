@@ -9,11 +9,13 @@ from risk.case.model import Case, Condition
 from risk.model.answers import PersonChances
 from risk.wording.chances import short_chance
 
+#: A working may show a chance of the same person from before all facts were used.
+_GIVEN_ALL = ", given all facts"
 #: What a label means, where it is the answer to this question about the person.
 MEANS: Mapping[str, str] = MappingProxyType(
     {
-        "disease_allele": "chance of having the disease allele",
-        "will_be_affected": "chance of being affected in life",
+        "disease_allele": f"chance of having the disease allele{_GIVEN_ALL}",
+        "will_be_affected": f"chance of being affected in life{_GIVEN_ALL}",
     }
 )
 #: Before a man's chance of the allele, which stands in place of a carrier's.
@@ -44,8 +46,8 @@ def carrier_labels(
             males = True
         else:
             labels[each.id] = short_chance(most, longest)
-    means = carrier_in_words(case.condition)
-    return labels, f"{means}; {_ALLELE}: chance that a male has it" if males else means
+    means = f"{carrier_in_words(case.condition)}{_GIVEN_ALL}"
+    return labels, f"{means}; {_ALLELE}: a male's chance of it" if males else means
 
 
 def carrier_in_words(condition: Condition) -> str:

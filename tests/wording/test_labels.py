@@ -22,7 +22,7 @@ def son_and_daughter(inheritance):
 def test_a_male_on_the_x_has_the_chance_of_the_allele():
     case, people = son_and_daughter("x_linked_recessive")
     labels, means = carrier_labels(case, people)
-    assert means == "chance of being a carrier; allele: chance that a male has it"
+    assert means == "chance of being a carrier, given all facts; allele: a male's chance of it"
     assert labels["I-1"] == "allele 1/100"  # a founder: q, whatever a son has
     assert labels["II-1"] == "has the allele"
     # Given an affected son, a mother in Hardy-Weinberg proportions has one allele with
@@ -33,14 +33,16 @@ def test_a_male_on_the_x_has_the_chance_of_the_allele():
 def test_where_all_have_two_copies_there_is_no_word_of_males():
     case, people = son_and_daughter("autosomal_recessive")
     labels, means = carrier_labels(case, people)
-    assert means == "chance of being a carrier"
+    assert means == "chance of being a carrier, given all facts"
     assert labels["II-1"] == "two copies"
     assert labels["I-1"] == "99/100"  # 1 - q, as above
 
 
 def test_nobody_is_called_a_carrier_of_a_dominant_allele():
     case, people = son_and_daughter("autosomal_dominant")
-    assert carrier_labels(case, people)[1] == "chance of exactly one disease allele"
+    assert (
+        carrier_labels(case, people)[1] == "chance of exactly one disease allele, given all facts"
+    )
 
 
 def test_a_long_fraction_becomes_a_percentage_that_says_it_is_rounded():
