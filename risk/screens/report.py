@@ -10,8 +10,10 @@ import streamlit as st
 
 from risk import actions
 from risk.case.model import Case
+from risk.document.report import title_of
 from risk.screens import fields, results, session
 from risk.screens.family import explain_trouble
+from risk.screens.plain import plain
 from risk.screens.words import file_name
 
 #: Pages of the summary that are shown here; the file has all.
@@ -31,6 +33,7 @@ def page() -> None:
     with left:
         st.markdown("## Case summary")
         fields.text("Title", "title", case.title, lambda case, value: replace(case, title=value))
+        _what_is_missing(case)
         working = st.toggle("With the working", key=session.kept("report working", True))
         blank = st.toggle("Leave the answers blank", key=session.kept("report blank", False))
         size = st.segmented_control(
@@ -65,6 +68,20 @@ def page() -> None:
         with right:
             st.markdown("## Preview")
             _preview(pdf)
+
+
+def _what_is_missing(case: Case) -> None:
+    """Remind of the title and the story that a printed problem begins with."""
+    missing = []
+    if not case.title:
+        missing.append(f'Without a title it is printed as "{title_of(case)}".')
+    if not case.vignette:
+        missing.append(
+            'It has no story. Write one at "What the family came to ask", on the page Family in '
+            'the fold "The family as a table, and its title".'
+        )
+    if missing:
+        st.caption(plain(" ".join(missing)))
 
 
 @lru_cache(16)

@@ -710,6 +710,17 @@ def test_crosses_fill_the_square_cell_by_cell() -> None:
     assert "1/257" in htmls(app)  # test cross, 8 dominant offspring: (1/2)^8 : 1
 
 
+def test_a_report_reminds_of_a_title_and_a_story_until_there_are_both() -> None:
+    def said(case: Case) -> str:
+        return " ".join(each.value for each in page_of("report", case).caption).replace("\\", "")
+
+    case = healthy_brother()
+    assert 'printed as "Autosomal recessive". It has no story.' in said(case)
+    titled = replace(case, title="A brother")
+    assert said(titled).startswith("It has no story. Write one at")
+    assert "story" not in said(replace(titled, vignette="Ada asks."))
+
+
 def test_the_parents_of_the_square_go_to_the_other_tabs() -> None:
     app = page_of("crosses", healthy_brother())
     tabs = ("generations", "offspring", "counts")
