@@ -131,9 +131,10 @@ class PageBreak:
 class Together:
     """Blocks that stay on one page where they fit.
 
-    A tall group would leave too much of the page before it empty, and may be parted before a
-    table.  A `whole` one goes to a new page all the same, and rather has fewer lines to write
-    on; where a page cannot hold it, it is parted before the groups that it holds.
+    A tall group would leave too much of the page before it empty, and may be parted before the
+    groups that it holds, and before a table.  A `whole` one goes to a new page all the same, and
+    rather has fewer lines to write on; where a page cannot hold it, it is parted before the
+    groups that it holds.
     """
 
     blocks: tuple[Block, ...]

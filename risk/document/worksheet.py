@@ -86,10 +86,7 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
         workings = workings_blocks(each.workings, each.case, names=labels, heading=False)
         for label, working, shown in zip(labels, each.workings, workings, strict=True):
             asked = f"{label} {question_in_words(working.question, each.case)}"
-            # With the first step, and with a note that comes before it.
-            steps = [i for i, block in enumerate(shown, 1) if not isinstance(block, Paragraph)]
-            first = steps[0] if steps else len(shown)
-            blocks += [Together((*problem, Heading(asked, 2), *shown[:first])), *shown[first:]]
+            blocks.append(Together((*problem, Heading(asked, 2), *shown)))
             problem = []
         if problem:
             blocks.append(Together((*problem, Paragraph(_NOTHING_ASKED))))

@@ -84,15 +84,20 @@ def _grouped(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
 def _together(setting: Setting, block: Together) -> list[Any]:
     if setting.within:
         return _grouped(setting, block.blocks)
-    if not block.whole:
-        return _kept(setting, _grouped(setting, block.blocks))
     groups = [i for i, each in enumerate(block.blocks) if isinstance(each, Together)]
+    if not block.whole:
+        cuts = [0, *groups[1:], len(block.blocks)]
+        flows = [_grouped(setting, block.blocks[i:j]) for i, j in pairwise(cuts)]
+        tall = sum(_height(setting, flow) for flow in flows)
+        if tall <= setting.sheet.room[1] * _TALL_GROUP:
+            return [KeepTogether([each for flow in flows for each in flow])]
+        return [each for flow in flows for each in _kept(setting, flow)]
     story = list(block.blocks[: groups[0]] if groups else block.blocks)
     last = [story.pop()] if story and groups else []
-    width, page = setting.sheet.room
+    page = setting.sheet.room[1]
     parted, first = flowables(setting, story), _grouped(setting, last)
     told = [*parted, *first]
-    tall = sum(each.wrap(width, page)[1] for each in told if not isinstance(each, Indenter))
+    tall = _height(setting, told)
     headed = all(isinstance(each, Heading) for each in story)
     if tall <= page * _MOST_TOLD and not headed:
         # What is told and its tree are read together, and each question by itself.
@@ -114,9 +119,8 @@ def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
     Tables of which one continues the other are parted only where no page holds them all, or much
     of the page before them would be left empty.
     """
-    width, page = setting.sheet.room
-    tall = sum(each.wrap(width, page)[1] for each in flow if not isinstance(each, Indenter))
-    if tall <= page * _TALL_GROUP:
+    page = setting.sheet.room[1]
+    if _height(setting, flow) <= page * _TALL_GROUP:
         return [KeepTogether(flow)]
     kept: list[list[list[Any]]] = []
     for part in _parts(flow):
@@ -127,6 +131,13 @@ def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
     return [
         Whole([KeepTogether(part) for part in parts], page, page * _MOST_EMPTY) for parts in kept
     ]
+
+
+def _height(setting: Setting, flow: list[Any]) -> float:
+    """How high flowables are below one another."""
+    width, page = setting.sheet.room
+    heights = [each.wrap(width, page)[1] for each in flow if not isinstance(each, Indenter)]
+    return float(sum(heights))
 
 
 def _parts(flow: list[Any]) -> list[list[Any]]:
