@@ -317,7 +317,7 @@ def test_carriers_by_inference_are_drawn_where_everyones_chance_is() -> None:
     labels = questions.carrier_labels(case)
     assert labels.carriers == {"I-1", "I-2"}
     said = [words for _, words in results.signs(case, labels)]
-    assert "chance of being a carrier" in said
+    assert "chance of being a carrier, given all facts" in said
     assert [each for each in said if each.startswith("carrier (one disease")]
     plain_signs = [words for _, words in results.signs(case)]
     assert not [each for each in plain_signs if each.startswith("carrier (one disease")]
@@ -333,7 +333,7 @@ def test_a_man_on_the_x_has_the_chance_of_the_allele_under_him() -> None:
     condition = Condition("x_linked_recessive", RARE.frequency)
     labels = questions.carrier_labels(replace(case, condition=condition))
     assert dict(labels.texts)["II-2"] == "allele 1/2"
-    assert labels.mean.endswith("allele: chance that a male has it")
+    assert labels.mean.endswith("allele: a male's chance of it")
 
 
 def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None:
