@@ -63,7 +63,7 @@ def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
 
 
 def _solved(case: Case, arithmetic: ArithmeticName) -> Solution:
-    network, pairs = _possible_network(case, arithmetic)
+    network, pairs = possible_network(case, arithmetic)
     if _too_long(network):
         everyone, answers = distributions(_in_floats(case)), _answers(network, pairs)
     else:
@@ -108,11 +108,14 @@ def _in_floats(case: Case) -> Network:
 
 def answers(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Answer, ...]:
     """Answer every question of `case`, and nothing else; errors as `solve`."""
-    return _answers(*_possible_network(case, arithmetic))
+    return _answers(*possible_network(case, arithmetic))
 
 
-def _possible_network(case: Case, arithmetic: ArithmeticName) -> tuple[Network, list[Scope | None]]:
-    """Return the network of a case, and `question_pair` of each of its questions."""
+def possible_network(case: Case, arithmetic: ArithmeticName) -> tuple[Network, list[Scope | None]]:
+    """Return the network of a case, and `question_pair` of each of its questions.
+
+    Raises ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
+    """
     family = Family(case, floating=arithmetic == "float")
     pairs = [question_pair(family, question) for question in case.questions]
     network = make_network(family, groups=[pair for pair in pairs if pair is not None])

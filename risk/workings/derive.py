@@ -14,11 +14,9 @@ from typing import Any
 from risk.case.model import Case, Question
 from risk.inference.eliminate import ratio
 from risk.inference.plan import Scope
-from risk.model.family import Family
 from risk.model.locus import ArithmeticName
-from risk.model.network import make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
-from risk.model.solve import answer, impossible, question_pair
+from risk.model.solve import answer, possible_network
 from risk.problems import TooLarge
 from risk.wording.phrases import joined
 from risk.workings.kinship import kinship
@@ -44,11 +42,8 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
 
 
 def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
-    family = Family(case, floating=arithmetic == "float")
-    pairs = [question_pair(family, question) for question in case.questions]
-    network = make_network(family, groups=[pair for pair in pairs if pair is not None])
-    if not network.possible:
-        raise impossible(family)
+    network, pairs = possible_network(case, arithmetic)
+    family = network.family
     asked = [family.variable[each.person] for each in case.questions if each.person is not None]
     steps = Steps(Weigher(family, [pair for pair in pairs if pair is not None], asked))
     workings = []

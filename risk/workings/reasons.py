@@ -14,7 +14,6 @@ from risk.model.family import Birth, TwinPair
 from risk.workings.naming import sentence
 from risk.workings.origins import Passing
 from risk.workings.step import State, Step, Value
-from risk.workings.table import orders_upto
 from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words
 
@@ -50,7 +49,8 @@ class Reasons:
         """Return the chance of each state of a variable, up to this order of e."""
         joint = self.weigher.weights((variable,), facts)
         whole = total(joint.values())
-        return {h[0]: share(joint[h], whole) for h in orders_upto(joint, order)}
+        counted = self.weigher.upto(order, (variable,), facts)
+        return {hypothesis[0]: share(joint[hypothesis], whole) for hypothesis in counted}
 
     def _passing(self, birth: Birth, facts: Facts) -> dict[int, Passing]:
         """Return for each parent of a child how likely each state is given `facts`, and how likely
@@ -191,9 +191,9 @@ class Reasons:
             below: Facts = frozenset().union(*map(self._told_from, people))
             rest = below.difference(used, *(self.weigher.facts_of[each] for each in people))
             later = {
-                number: rest & brought[number - 1]
-                for number in range(place + 2, len(steps) + 1)
-                if rest & brought[number - 1]
+                number: rest & paths
+                for number, paths in enumerate(brought[place + 1 :], place + 2)
+                if not rest.isdisjoint(paths)
             }
             left: Facts = frozenset().union(*later.values())
             if left and not self.weigher.alike(people, used, used.union(*brought[place:])):
@@ -327,20 +327,14 @@ class Reasons:
         if self.family.locus.rare and not rare:
             # Where new mutation is vanishing, two alleles are more so.
             return frozenset()
-        unaffected: dict[int, Facts] = {}
-        for variable in self._births_of:
-            own = self.weigher.facts_of[variable]
-            status = frozenset(path for path in own if self.words.facts_kind(path) == "affected")
-            if (
-                status
-                and not own & facts
-                and self._told_from(variable) & facts
-                and self.family.copies[variable] == 2
-                and (2,) not in weigher.weights((variable,), status)
-                and (2,) in weigher.weights((variable,), facts)
-                and (not rare or weigher.certain(variable, facts) == 1)
-            ):
-                unaffected[variable] = status
+        unaffected = {
+            variable: status
+            for variable, status in self._parents_without_two.items()
+            if not self.weigher.facts_of[variable] & facts
+            and self._told_from(variable) & facts
+            and (2,) in weigher.weights((variable,), facts)
+            and (not rare or weigher.certain(variable, facts) == 1)
+        }
         if not unaffected:
             return frozenset()
         told = [self.family.variable[weigher.facts[path].person] for path in facts]
@@ -357,6 +351,21 @@ class Reasons:
         )
         targets = tuple(dict.fromkeys(variables))
         return found if rare or weigher.alike(targets, facts, facts | found) else frozenset()
+
+    @cached_property
+    def _parents_without_two(self) -> dict[int, Facts]:
+        """The parents who, being unaffected, have no two alleles, and the fact that says so."""
+        found = {}
+        for variable in self._births_of:
+            own = self.weigher.facts_of[variable]
+            status = frozenset([path for path in own if self.words.facts_kind(path) == "affected"])
+            if (
+                status
+                and self.family.copies[variable] == 2
+                and (2,) not in self.weigher.weights((variable,), status)
+            ):
+                found[variable] = status
+        return found
 
     def _other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
         """Return what is `known` of those by whose results the class of one allele is less open.

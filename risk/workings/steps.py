@@ -15,8 +15,8 @@ from risk.model.family import Birth
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
-from risk.workings.table import Table, orders_upto
-from risk.workings.weigh import Facts, Hypothesis, Weigher
+from risk.workings.table import Table
+from risk.workings.weigh import Facts, Hypothesis, Weigher, orders_upto
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +135,7 @@ class Steps(Rows):
             else (frozenset())
         )
         table = Table(weigher, (variable,), above | merged, order)
-        table.later = orders_upto(weigher.weights((variable,), facts), order)
+        table.later = weigher.upto(order, (variable,), facts)
         text, uses, sentences = self._prior(variable, above, merged, facts, order)
         table.start(text, uses)
         for path in self._in_order(own - merged - self._tests(own)):
@@ -219,12 +219,11 @@ class Steps(Rows):
         self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int
     ) -> tuple[str, tuple[str, ...], list[str]]:
         """Return the prior row's text, the steps it uses, and the sentences that explain it."""
-        joint = self.weigher.weights((variable,), above)
         order = self._order((variable,), above, facts, order)
         words, weigher = self.words, self.weigher
         birth = self._births.get(variable)
         if birth is None:
-            if not above | merged and not order and len(orders_upto(joint, 0)) == 1:
+            if not above | merged and not order and len(weigher.upto(0, (variable,), above)) == 1:
                 return words.population(merged), (), [words.why_certain({variable: 0}, above)]
             shares = self._shares(variable, above | merged, 9)
             sentence = words.why_population((variable,), merged, shares)
@@ -247,7 +246,7 @@ class Steps(Rows):
         parents = birth.parents
         states = {
             parent: weigher.certain(parent, above)
-            if len(orders_upto(weigher.weights((parent,), above), order)) == 1
+            if len(weigher.upto(order, (parent,), above)) == 1
             else None
             for parent in parents
         }
@@ -346,11 +345,7 @@ class Steps(Rows):
             shares = self._shares(explained[0], start, 9) if same else None
             sentences.append(words.why_population(explained, start, shares))
         order = self._order(pair, start, facts)
-        open_ = [
-            variable
-            for variable in pair
-            if len(orders_upto(weigher.weights((variable,), start), order)) > 1
-        ]
+        open_ = [variable for variable in pair if len(weigher.upto(order, (variable,), start)) > 1]
         if not open_ and not sentences:
             sentences += self._why_certain(explained, start)
         for variable in explained if not sentences else ():
@@ -408,6 +403,8 @@ class Steps(Rows):
 
     def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
         """Return the highest power of e in `before` that counts `after`, to the power `order`."""
+        if not self.family.locus.rare:
+            return 0
         orders = orders_upto(self.weigher.weights(variables, before), 9)
-        kept = orders_upto(self.weigher.weights(variables, after), order)
+        kept = self.weigher.upto(order, variables, after)
         return max(orders.get(hypothesis, 0) for hypothesis in kept)

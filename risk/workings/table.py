@@ -7,7 +7,6 @@ from fractions import Fraction
 from math import prod
 from typing import Any, Literal
 
-from risk.inference.arithmetic import Term
 from risk.inference.eliminate import ratio
 from risk.inference.plan import Scope
 from risk.workings.step import Row, Step, Value
@@ -73,12 +72,11 @@ class Table:
         if values is None:
             return False
         facts = given | new
-        before = self._joint
+        counted = {*self._counted(), *values.keys() & set(self.later)}
         self.known |= facts
-        after = self._joint = self.weigher.weights(self.variables, self.known)
+        self._joint = self.weigher.weights(self.variables, self.known)
         self._live.update(self.weigher.possible(self.variables, self.known))
-        counted = {*orders_upto(before, self.order), *orders_upto(after, self.order)}
-        counted |= values.keys() & set(self.later)
+        counted.update(self._counted())
         shown = {
             hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=hypothesis_order)
         }
@@ -95,8 +93,11 @@ class Table:
 
         Of those that vanish in a rare limit, the ones that still matter in the end.
         """
-        live = self._live | orders_upto(self._joint, self.order).keys()
-        return sorted(live, key=hypothesis_order)
+        return sorted(self._live.union(self._counted()), key=hypothesis_order)
+
+    def _counted(self) -> Collection[Hypothesis]:
+        """Return the hypotheses that have a chance now, as far as it matters in the end."""
+        return self.weigher.upto(self.order, self.variables, self.known)
 
     def step(
         self, id: str, people: tuple[str, ...], labels: Callable[[Hypothesis], str], text: str
@@ -138,16 +139,6 @@ def product_of(values: Sequence[Value]) -> Value:
     for value in values:
         product = product * value
     return share(product, Fraction(1))
-
-
-def orders_upto(joint: Joint, most: int) -> dict[Hypothesis, int]:
-    """Return the hypotheses whose chance is at most of this order of e, with the order."""
-    if Term not in map(type, joint.values()):
-        return dict.fromkeys(joint, 0)
-    orders = {h: weight.order if isinstance(weight, Term) else 0 for h, weight in joint.items()}
-    least = min(orders.values(), default=0)
-    orders = {hypothesis: order - least for hypothesis, order in orders.items()}
-    return {hypothesis: order for hypothesis, order in orders.items() if order <= most}
 
 
 def hypothesis_order(hypothesis: Hypothesis) -> tuple[float, ...]:

@@ -262,6 +262,13 @@ class Weigher:
             return self.shares(variables, facts)
         return self.weights(variables, facts)
 
+    def upto(self, most: int, variables: Scope, facts: Facts) -> Collection[Hypothesis]:
+        """Return the hypotheses that have a chance given `facts`, in a rare limit those whose
+        chance beside the greatest is at most of the order `most` of e.
+        """
+        weights = self.weights(variables, facts)
+        return orders_upto(weights, most) if self.family.locus.rare else weights
+
     def certain(self, variable: int, facts: Facts) -> State | None:
         """Return the one state that a variable can have given `facts`, or None."""
         possible = self.possible((variable,), facts)
@@ -466,6 +473,14 @@ def equal(one: Value, two: Value) -> bool:
     if isinstance(one, float) or isinstance(two, float):
         return isclose(one, two, rel_tol=_ROUNDING)  # type: ignore[arg-type]
     return one == two
+
+
+def orders_upto(weights: Joint, most: int) -> dict[Hypothesis, int]:
+    """Return the hypotheses whose chance is at most of this order of e, with the order."""
+    orders = {hypothesis: _order(weight) for hypothesis, weight in weights.items()}
+    least = min(orders.values(), default=0)
+    orders = {hypothesis: order - least for hypothesis, order in orders.items()}
+    return {hypothesis: order for hypothesis, order in orders.items() if order <= most}
 
 
 def _order(value: Value) -> int:
