@@ -66,13 +66,35 @@ def whole_product(numbers: Iterable[Any]) -> Any:
     It has then the digits of a float, and any size.
     """
     product: Any = 1
-    mantissa, power = 1.0, 0
+    floats = []
     for number in numbers:
         if type(number) is float:
-            mantissa, more = frexp(mantissa * number)
-            power += more
+            floats.append(number)
         else:
             product = product * number
-    if mantissa == 1:
+    if not floats:
         return product
+    mantissa, power = product_of_floats(floats)
     return product * (Fraction(mantissa) * Fraction(2) ** power)
+
+
+def product_of_floats(numbers: Iterable[float | Fraction]) -> tuple[float, int]:
+    """Return the product of numbers of any size as ``m, p``, which stand for ``m * 2**p``.
+
+    m is a float of at least 1/2 and below 1, or 0.
+    """
+    mantissa, power = 0.5, 1
+    for number in numbers:
+        if isinstance(number, Fraction):
+            scale = power_of_two(number)
+            number = float(number / scale)
+            power += scale.numerator.bit_length() - scale.denominator.bit_length()
+        mantissa, more = frexp(mantissa * number)
+        power += more
+    return mantissa, power
+
+
+def power_of_two(number: Fraction) -> Fraction:
+    """Return a power of two of about the size of a number, which may be beyond floats."""
+    top, bottom = number.as_integer_ratio()
+    return Fraction(2) ** (top.bit_length() - bottom.bit_length())

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from itertools import product
-from math import frexp, ldexp, log2, prod
+from math import ldexp, log2, prod
 from operator import mul
 from typing import Any, NamedTuple
 
+from risk.inference.arithmetic import product_of_floats
 from risk.inference.eliminate import FLOAT, POSSIBLE, Arithmetic, Passing, Table, project
 from risk.inference.order import Ties, places
 from risk.inference.plan import Plan, Scope, make_plan, positions_of
@@ -283,10 +284,7 @@ class ConditionedPassing:
         numbers = (*passing.roots, *passing.divided)
         if self._arithmetic is not FLOAT:
             return prod(numbers)
-        total, power = 1.0, 0
-        for number in numbers:
-            total, more = frexp(total * number)
-            power += more
+        total, power = product_of_floats(numbers)
         if not self._total:
             self._power = power
         if power > self._power:

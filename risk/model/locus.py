@@ -17,7 +17,7 @@ from risk.case.model import Condition, Sex, TestResult
 from risk.genetics import assays, founders, penetrance, transmission
 from risk.genetics.founders import Rate
 from risk.genetics.genotypes import Genotype, genotypes
-from risk.inference.arithmetic import Term
+from risk.inference.arithmetic import Term, power_of_two
 from risk.inference.eliminate import EXACT, FLOAT, LEADING, Arithmetic
 from risk.number import Quantity
 
@@ -55,8 +55,7 @@ def _power_of_two(largest: Rate) -> Fraction:
     """Return a number's size as a power of two; 1 where a few like it do not leave floats."""
     if not largest or _SMALL < largest < _LARGE:
         return Fraction(1)
-    top, bottom = Fraction(largest).as_integer_ratio()
-    return Fraction(2) ** (top.bit_length() - bottom.bit_length())
+    return power_of_two(Fraction(largest))
 
 
 class Evidence(NamedTuple):

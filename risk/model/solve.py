@@ -20,7 +20,7 @@ from risk.model.locus import ArithmeticName
 from risk.model.named import named
 from risk.model.network import Network, make_network
 from risk.model.queries import child_event, children_event, parents_of, person_event
-from risk.problems import ImpossibleEvidence
+from risk.problems import ImpossibleEvidence, RiskError, TooLarge
 
 #: Most characters that the fractions of all people may fill together.  They grow with the square
 #: of the family (each has a few digits more for each relative): 4 MB at 1,000 people, 40 MB at
@@ -120,7 +120,7 @@ def possible_network(case: Case, arithmetic: ArithmeticName) -> tuple[Network, l
     pairs = [question_pair(family, question) for question in case.questions]
     network = make_network(family, groups=[pair for pair in pairs if pair is not None])
     if not network.possible_at_sight or not network.passing().possible:
-        raise impossible(family)
+        raise impossible(case)
     return network, pairs
 
 
@@ -288,8 +288,18 @@ def _log(number: Any) -> float:
     return log(number)
 
 
-def impossible(family: Family) -> ImpossibleEvidence:
-    """Return the error that names a smallest set of facts that cannot all be true."""
+def impossible(case: Case) -> RiskError:
+    """Return the error that names a smallest set of facts that cannot all be true.
+
+    Of facts that are only too unlikely for floats, TooLarge.
+    """
+    family = Family(case)
+    if make_network(family).possible:
+        return TooLarge(
+            "these facts are so unlikely that floating-point numbers cannot hold their chance; "
+            "leave out `--float`, or, where a frequency has an irrational root, write it as a "
+            "fraction"
+        )
     conflict = conflicting_facts(family)
     enough = enough_alone(family, conflict)
     if len(conflict) == 1:

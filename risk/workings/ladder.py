@@ -164,4 +164,4 @@ class _Tree:
                 found = answer(network, question, pair, paths)
                 assert found.probability is not None
                 return found.probability
-        raise impossible(self.family)
+        raise impossible(self.family.case)

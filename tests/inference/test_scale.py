@@ -6,7 +6,7 @@ from math import fsum, isclose, log
 import pytest
 
 from risk.inference import levels
-from risk.inference.arithmetic import whole_product
+from risk.inference.arithmetic import product_of_floats, whole_product
 from risk.inference.eliminate import EXACT, FLOAT, Passing
 from risk.inference.levels import LevelPassing, levels_of
 from risk.inference.messages import Messages
@@ -93,3 +93,10 @@ def test_a_product_of_floats_of_any_size():
     assert whole_product([0.5, 2.0]) == 1
     product = whole_product([1e-200] * 5 + [7])
     assert isclose(product / (7 * Fraction(1, 10**1000)), 1, rel_tol=1e-12)
+
+
+def test_a_product_of_numbers_that_floats_cannot_hold():
+    mantissa, power = product_of_floats([Fraction(2) ** 1024, 3.0, Fraction(2) ** -2000])
+    assert (mantissa, power) == (0.75, 1024 - 2000 + 2)
+    assert product_of_floats([]) == (0.5, 1)
+    assert product_of_floats([2.0, 0.0])[0] == 0

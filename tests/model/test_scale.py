@@ -4,6 +4,7 @@ That a constant factor of a likelihood changes no posterior is Bayes' theorem.
 """
 
 import json
+from fractions import Fraction
 from math import isclose, log
 
 import pytest
@@ -77,3 +78,31 @@ def test_a_working_beyond_floats_is_refused_with_the_mend():
     with pytest.raises(TooLarge, match="nearer to 1"):
         actions.explain(family(IRRATIONAL, "e-20"))
     assert actions.explain(family(RATIONAL, "e-20"))
+
+
+def test_facts_too_unlikely_for_floats_are_not_called_a_contradiction():
+    """The father needs an allele, against two results that are 1e200 times likelier without."""
+    likelihood = {"seen": {"0": "1", "1": "1e-200", "2": "1e-200"}}
+    result = {"test": "density", "result": "seen"}
+    case = actions.load(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {
+                    "inheritance": "autosomal_recessive",
+                    "frequency": {"allele": "1/100"},
+                    "tests": [{"name": "density", "likelihood": likelihood}],
+                },
+                "people": [
+                    {"id": "I-1", "sex": "male", "tests": [result, result]},
+                    {"id": "I-2", "sex": "female"},
+                    {"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2", "genotype": 2},
+                ],
+                "questions": [{"ask": "carrier", "person": "I-2"}],
+            }
+        )
+    )
+    [answer] = actions.solve(case).answers
+    assert answer.probability.exact == Fraction(99, 100)
+    with pytest.raises(TooLarge, match="leave out `--float`"):
+        actions.solve(case, "float")
