@@ -48,7 +48,7 @@ def event_in_words(question: Question, case: Case) -> str:
         plural = "are both carriers" if condition.recessive else "both have one disease allele"
         return f"{first} and {second} {plural}"
     first, second = (person_in_words(id, case) for id in question.parents or ("?", "?"))
-    child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
+    child = child_in_words(question, condition)
     age = f" by the age of {question.by_age}" if question.by_age else ""
     if question.ask == "children_affected":
         if question.of == 1 and question.exactly == 0:
@@ -57,6 +57,13 @@ def event_in_words(question: Question, case: Case) -> str:
     if question.ask == "child_carrier":
         return f"the next {child} of {first} and {second} {_carries_one(condition)}"
     return f"the next {child} of {first} and {second} is affected{age}"
+
+
+def child_in_words(question: Question, condition: Condition) -> str:
+    """Name the next child asked about: of carriers on the X only a daughter can be one."""
+    if question.ask == "child_carrier" and condition.x_linked and question.sex is None:
+        return "daughter"
+    return {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
 
 
 def _asked(question: Question) -> str:

@@ -15,6 +15,7 @@ from risk.inference.arithmetic import Term
 from risk.model.locus import Locus, age_value
 from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word, power
+from risk.wording.questions import child_in_words
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
 from risk.workings.values import short
@@ -102,7 +103,7 @@ def one_child(
 ) -> str:
     """Return how the chance of one such child comes about, to go on a sentence."""
     condition = words.condition
-    child = {"female": "daughter", "male": "son"}.get(question.sex or "", "child")
+    child = child_in_words(question, condition)
     if mutates(condition) and condition.penetrance is None and not any(states):
         so = "affected" if question.ask == "child_affected" else "a carrier"
         return (

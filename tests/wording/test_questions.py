@@ -61,6 +61,19 @@ def test_questions(question: Question, words: str) -> None:
     assert question_in_words(question, CASE) == words
 
 
+def test_on_the_x_the_next_child_who_can_be_a_carrier_is_a_daughter() -> None:
+    """Nobody with one X has just one of two alleles, so that the chance is a daughter's."""
+    x_linked = replace(CASE, condition=replace(CASE.condition, inheritance="x_linked_recessive"))
+    both = "of Perrin (II-3) and Tova (II-2) is"
+    for sex, child in ((None, "daughter"), ("male", "son"), ("female", "daughter")):
+        words = event_in_words(Question("child_carrier", parents=COUPLE, sex=sex), x_linked)
+        assert words == f"the next {child} {both} a carrier"
+    words = event_in_words(Question("child_affected", parents=COUPLE), x_linked)
+    assert words == f"the next child {both} affected"
+    words = event_in_words(Question("child_carrier", parents=COUPLE), CASE)
+    assert words == f"the next child {both} a carrier"
+
+
 def test_carriers_only_where_people_say_carrier() -> None:
     dominant = replace(CASE, condition=replace(CASE.condition, inheritance="autosomal_dominant"))
     words = event_in_words(Question("carrier", person="II-2"), dominant)

@@ -379,3 +379,14 @@ def test_on_the_x_only_daughters_need_two_copies():
     asked = {"ask": "child_affected", "parents": ["Jim", "Liv"], "sex": "female"}
     (text,) = told("x_linked_recessive", {"allele": "1/9"}, people, [asked])
     assert "A daughter is affected only with two copies, one from each parent" in text
+
+
+def test_on_the_x_a_carrier_is_a_daughter_in_the_working_too():
+    """All daughters of an affected man have his allele, and none of his sons."""
+    people = [person("I-1", "male", affected=True), person("I-2", "female", affected=False)]
+    asked = {"ask": "child_carrier", "parents": ["I-1", "I-2"]}
+    parts = "x_linked_recessive", RARE, people
+    (text,) = told(*parts, [asked])
+    assert "and then it is certain for a daughter" in text
+    (working,) = actions.explain(case(*parts, [asked]))
+    assert "The next daughter of I-1 and I-2 is a carrier" in working.conclusion
