@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from itertools import chain
-from typing import Any
 
 from risk.genetics.founders import mutates, mutation_rates
 from risk.genetics.penetrance import lifetime_penetrance
@@ -18,14 +16,12 @@ from risk.number import Quantity
 from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
 from risk.workings.naming import sentence
+from risk.workings.passing import Passing, by_passing
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
 from risk.workings.step import State, Value
 from risk.workings.twins import Twins
 from risk.workings.values import HALF, short, value_word
-from risk.workings.weigh import MOSAIC, Facts, total
-
-#: For each state that a parent may have: its chance, and that a gamete then has the allele.
-Passing = tuple[tuple[Value, Value], ...]
+from risk.workings.weigh import MOSAIC, Facts
 
 
 class Origins(Twins):
@@ -334,58 +330,36 @@ class Origins(Twins):
                     f"{parts[0]}; passed on with chance 1/2 that is {value_word(half)}, and with "
                     f"new mutation in the egg or the sperm {value_word(gained)}"
                 )
-        worked = self._by_passing(variable, prior, passing)
+        worked = by_passing(
+            self.who(variable),
+            {self.who(parent): terms for parent, terms in passing.items()},
+            prior,
+            one_copy=self._one_copy(variable),
+            mutating=any(
+                isinstance(rate, Fraction) and rate for rate in mutation_rates(self.condition)
+            ),
+        )
         if worked:
             return ". ".join([joined(parts), worked]) if parts else worked
-        begin = f"{joined(parts)}; a" if parts else "A"
+        rules = [joined(parts)] if parts else []
+        rules += [self._passes_it_on(posteriors) or "the parents pass it on with different chances"]
         return (
-            f"{begin} parent with one copy passes it on with chance 1/2, so that what "
-            f"{self.who(variable)} gets is weighed by what the parents may have"
-            + (", with new mutation added" if mutates(self.condition) else "")
+            f"{'; '.join(rules)}, so that what {self.who(variable)} gets is weighed by what the "
+            "parents may have" + (", with new mutation added" if mutates(self.condition) else "")
         )
 
-    def _by_passing(
-        self, variable: int, prior: Mapping[State, Value], passing: Mapping[int, Passing]
-    ) -> str:
-        """Return how a child's `prior` follows from the chances that each parent passes it on.
-
-        Empty where it does not follow from these, or the numbers are not short fractions.
-        """
-        numbers = chain(prior.values(), *chain.from_iterable(passing.values()))
-        if not all(isinstance(each, Fraction) and short(each) for each in numbers):
-            return ""
-        parts: list[str] = []
-        gets: list[Any] = []
-        for parent, terms in passing.items():
-            chance = total([_product(term) for term in terms])
-            sums = " + ".join(
-                [" × ".join([str(each) for each in term if each != 1]) or "1" for term in terms]
-            )
-            equals = "" if sums == str(chance) else f" = {chance}"
-            begin = " passes the allele on with chance" if not parts else " with chance"
-            parts.append(f"{self.who(parent)}{begin} {sums}{equals}")
-            gets.append(chance)
-        if not all(map(short, gets)):
-            return ""
-        text, who = joined(parts), self.who(variable)
-        if len(gets) == 1 and prior.get(1) == gets[0]:
-            return text
-        if len(gets) != 2 or self._one_copy(variable):
-            return ""
-        a, b = gets
-        none, two = (1 - a) * (1 - b), a * b
-        if prior.get(0, 0) != none or prior.get(2, 0) != two:
-            return ""
-        kinds = [
-            f"{what} with {one} × {other} = {whole}"
-            for what, one, other, whole in (
-                ("no allele", 1 - a, 1 - b, none),
-                ("two copies", a, b, two),
-            )
-            if whole
-        ]
-        kinds.append(f"one copy with the rest, {prior[1]}")
-        return f"{text}, so that {who} has {joined(kinds)}"
+    def _passes_it_on(self, posteriors: Mapping[int, Mapping[State, Value]]) -> str:
+        """Return with what chance those of several states pass the allele on, as one clause."""
+        listed = [(parent, state) for parent, chances in posteriors.items() for state in chances]
+        mosaic = self.condition.germline_mosaicism
+        rules = []
+        if any(state == 1 and not self._one_copy(parent) for parent, state in listed):
+            rules.append("a parent with one copy passes it on with chance 1/2")
+        if any(state == 1 and self._one_copy(parent) for parent, state in listed):
+            rules.append("a father with the allele passes it on to every daughter")
+        if mosaic is not None and any(state == MOSAIC for _, state in listed):
+            rules.append(f"a germline mosaic passes it on with chance {mosaic.gametes}")
+        return joined(rules)
 
     def why_joint_parents(self, variable: int) -> str:
         return (
@@ -416,7 +390,3 @@ class Origins(Twins):
             sentence(f"{self.who(variable)} is a {child} of {text.removeprefix('from ')}"),
             *reasons,
         ]
-
-
-def _product(term: tuple[Any, Any]) -> Any:
-    return term[0] * term[1]

@@ -12,7 +12,7 @@ from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings.naming import sentence
-from risk.workings.origins import Passing
+from risk.workings.passing import Passing
 from risk.workings.step import State, Step, Value
 from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words

@@ -31,3 +31,10 @@ def value_word(value: Value) -> str:
         small = "ε" if value.order == 1 else power("ε", value.order)
         return f"{number} {small}" if "/" in number else f"{number}{small}"
     return str(value)
+
+
+def chance_word(chance: Value) -> str:
+    """Return a chance for a sum: a long fraction as a decimal, which nobody multiplies by hand."""
+    if short(chance) or isinstance(chance, Term):
+        return value_word(chance)
+    return f"~{float(chance):.6g}"

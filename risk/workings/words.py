@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from risk.case.model import Question
-from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance
 from risk.wording.chances import chance_in_words
@@ -20,7 +19,7 @@ from risk.workings.kinship import Kinship, kinship
 from risk.workings.naming import sentence
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import AncestorsCase, State, Value
-from risk.workings.values import short, value_word
+from risk.workings.values import chance_word
 from risk.workings.weigh import Facts
 
 
@@ -139,7 +138,7 @@ class Words(Children):
             down = joined([self.who(each) for each in lines])
             begin += f", and the chances go down the {line} of {down}"
         told = [
-            f"if {self.one_of(common, case.hypotheses)} (chance {_chance_word(case.chance)}), "
+            f"if {self.one_of(common, case.hypotheses)} (chance {chance_word(case.chance)}), "
             f"{self._with_chances(pair, common, case)}"
             for case in cases
         ]
@@ -153,14 +152,14 @@ class Words(Children):
             chances = [states.get(1, 0) for states in case.states]
             if all(chances):
                 factors = [
-                    _chance_word(case.chance),
-                    *(_chance_word(each) for each in chances if each != 1),
+                    chance_word(case.chance),
+                    *(chance_word(each) for each in chances if each != 1),
                 ]
                 terms.append(" × ".join(factors))
         more = any(2 in states for case in cases for states in case.states)
         return (
             f". So the chance that {self._both_have(pair, (1, 1))} is "
-            f"{' + '.join(terms)} = {_chance_word(both)}"
+            f"{' + '.join(terms)} = {chance_word(both)}"
             + (", and so on for every other pair of genotypes" if more else "")
         )
 
@@ -170,7 +169,7 @@ class Words(Children):
             variable: joined(
                 [
                     f"{self.has(variable, state)} "
-                    + ("for certain" if chance == 1 else f"with chance {_chance_word(chance)}")
+                    + ("for certain" if chance == 1 else f"with chance {chance_word(chance)}")
                     for state, chance in states.items()
                     if state != 0 or chance == 1
                 ]
@@ -246,13 +245,6 @@ _LONG_FRACTION = 15
 MOST_BETWEEN = 6
 #: How many facts that make no difference are named; more are only counted.
 MOST_IDLE = 12
-
-
-def _chance_word(chance: Value) -> str:
-    """Return a chance for a sum: a long fraction as a decimal, which nobody multiplies by hand."""
-    if short(chance) or isinstance(chance, Term):
-        return value_word(chance)
-    return f"~{float(chance):.6g}"
 
 
 def _readable(chance: Chance) -> str:

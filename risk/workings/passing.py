@@ -1,0 +1,114 @@
+"""How a child's chances come about from the chances that each parent passes the allele on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+from risk.inference.arithmetic import Term
+from risk.wording.phrases import joined
+from risk.workings.step import State, Value
+from risk.workings.values import chance_word
+from risk.workings.weigh import equal, total
+
+#: For each state that a parent may have: its chance, and that a gamete then has the allele.
+Passing = tuple[tuple[Value, Value], ...]
+
+
+def by_passing(
+    child: str,
+    passing: Mapping[str, Passing],
+    prior: Mapping[State, Value],
+    *,
+    one_copy: bool,
+    mutating: bool,
+) -> str:
+    """Return how the `prior` of a child follows from the chances that each parent passes it on.
+
+    `child` and the keys of `passing` are names; `one_copy` tells of a child with one copy of the
+    locus, `mutating` that new mutation is among the chances.  In a rare limit what vanishes
+    beside the rest of a sum is left out, and so may be new mutation.  Empty where the prior does
+    not follow from these.
+    """
+    parts: list[str] = []
+    gets: list[Any] = []
+    for parent, stated in passing.items():
+        terms = [(_plain(chance), _plain(passed)) for chance, passed in stated]
+        counted = _leading(terms)
+        mutating = mutating or any(_order(terms[place][1]) for place in counted)
+        chance = total([counted[place] for place in counted])
+        sums = " + ".join([_product(terms[place]) for place in counted])
+        begin = " passes the allele on with chance" if not parts else " with chance"
+        parts.append(f"{parent}{begin} {_equals(sums, chance)}")
+        gets.append(chance)
+    text = joined(parts)
+    if mutating:
+        text = f"With new mutation counted, {text}"
+    if len(gets) == 1 and equal(prior.get(1, 0), gets[0]):
+        return text
+    if len(gets) != 2 or one_copy:
+        return ""
+    a, b = gets
+    none, two, one = _both(_rest(a), _rest(b)), a * b, _one(a, b)
+    expected: dict[State, Any] = {0: none, 1: one, 2: two}
+    if not all(equal(prior.get(state, 0), expected[state]) for state in {*prior, 1}):
+        return ""
+    if _order(a) and _order(b):
+        kinds = [f"one copy with {_equals(f'{chance_word(a)} + {chance_word(b)}', one)}"]
+        if 2 in prior:
+            kinds.append(f"two with {_times(a, b, two)}")
+        return f"{text}, so that {child} has {joined(kinds)}"
+    kinds = [
+        f"{what} with {worked}"
+        for state, what, worked in (
+            (0, "no allele", _times(_rest(a), _rest(b), none)),
+            (2, "two copies", _times(a, b, two)),
+        )
+        if prior.get(state)
+    ]
+    kinds.append(f"one copy with the rest, {chance_word(prior[1])}")
+    return f"{text}, so that {child} has {joined(kinds)}"
+
+
+def _leading(terms: Sequence[tuple[Any, Any]]) -> dict[int, Any]:
+    """Return the products of terms, by place, that do not vanish beside others."""
+    products = [one * two for one, two in terms]
+    least = min([_order(each) for each in products])
+    return {place: each for place, each in enumerate(products) if _order(each) == least}
+
+
+def _order(value: Any) -> int:
+    return value.order if isinstance(value, Term) else 0
+
+
+def _plain(value: Any) -> Any:
+    """Return a value that has no e as a number."""
+    return Fraction(value.coefficient) if isinstance(value, Term) and not value.order else value
+
+
+def _rest(chance: Any) -> Any:
+    """Return one minus a chance, in the limit."""
+    return Fraction(1) if _order(chance) else 1 - _plain(chance)
+
+
+def _both(one: Any, two: Any) -> Any:
+    return _plain(one * two)
+
+
+def _one(a: Any, b: Any) -> Any:
+    """Return the chance of just one of two alleles, in the limit."""
+    return _plain(total([each for each in (a * _rest(b), b * _rest(a)) if each]))
+
+
+def _product(factors: Sequence[Any]) -> str:
+    return " × ".join([chance_word(each) for each in factors if each != 1]) or "1"
+
+
+def _times(one: Any, two: Any, product: Any) -> str:
+    return _equals(f"{chance_word(one)} × {chance_word(two)}", product)
+
+
+def _equals(sums: str, value: Any) -> str:
+    said = chance_word(value)
+    return sums if sums == said else f"{sums} = {said}"
