@@ -50,8 +50,8 @@ LONGEST_FRACTION = 15
 _RULED_OUT = "–"
 
 _RARE_NOTE = (
-    "ε stands for a vanishing quantity, {what}. Only its lowest power counts, and it cancels when "
-    "a row is divided by its sum."
+    "ε stands for a vanishing quantity, {what}. Of a sum only its lowest power counts. It cancels "
+    "when a row is divided by a sum that has it too; otherwise it stays, for a later step."
 )
 
 

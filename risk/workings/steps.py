@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.table import Table
-from risk.workings.weigh import Facts, Hypothesis, Weigher, orders_upto
+from risk.workings.weigh import Averages, Facts, Hypothesis, Weigher, orders_upto
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +186,7 @@ class Steps(Rows):
         uses: tuple[str, ...] = ()
         if given:
             uses = self.person(partner, given).uses
-        shares = self._shares(partner, table.known | given, 1)
+        known_of_partner = table.known | given
         from_population = (
             not given
             and partner not in self._births
@@ -197,13 +198,16 @@ class Steps(Rows):
         known = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
+            averages = self._averages(values, (variable,), partner, known | given, everything)
+            # What vanishes is told only where a sum goes by it.
+            vanishing = from_population or _with_vanishing(averages)
             sentences.append(
                 self.words.why_partner(
                     variable,
                     partner,
-                    shares,
+                    self._shares(partner, known_of_partner, int(vanishing)),
                     values,
-                    self._averages(values, (variable,), partner, known | given, everything),
+                    averages,
                     sentences,
                     self.words.told_people(tuple(told), everything),
                     from_population=from_population,
@@ -408,3 +412,9 @@ class Steps(Rows):
         orders = orders_upto(self.weigher.weights(variables, before), 9)
         kept = self.weigher.upto(order, variables, after)
         return max(orders.get(hypothesis, 0) for hypothesis in kept)
+
+
+def _with_vanishing(averages: Averages) -> bool:
+    """Tell whether some sum has a term in which what somebody has is vanishing."""
+    weights = [weight for terms in averages.values() for weight, _ in terms]
+    return any(isinstance(weight, Term) and weight.order for weight in weights)

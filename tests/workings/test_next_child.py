@@ -390,3 +390,53 @@ def test_on_the_x_a_carrier_is_a_daughter_in_the_working_too():
     assert "and then it is certain for a daughter" in text
     (working,) = actions.explain(case(*parts, [asked]))
     assert "The next daughter of I-1 and I-2 is a carrier" in working.conclusion
+
+
+COUSINS = [
+    person("I-1", "male"),
+    person("I-2", "female"),
+    person("II-1", "male", ("I-1", "I-2"), affected=True),
+    person("II-2", "female", ("I-1", "I-2"), affected=False),
+    person("II-3", "male", ("I-1", "I-2"), affected=False),
+    person("X", "male"),
+    person("Y", "female"),
+    person("III-1", "male", ("X", "II-2"), affected=False),
+    person("III-2", "female", ("II-3", "Y"), affected=False),
+    person("IV-1", "female", ("III-1", "III-2"), affected=False),
+]
+
+
+def test_an_unaffected_partner_is_not_said_to_have_two_copies_by_a_vanishing_chance():
+    """III-2 is a carrier with 2/3 x 1/2; with two copies she would be affected."""
+    asked = [{"ask": "carrier", "person": "III-1"}]
+    text = told("autosomal_recessive", RARE, COUSINS, asked)[0]
+    assert "What III-2 has is not certain (III-2 is a carrier with chance 1/3)" in text
+    family = case("autosomal_recessive", RARE, COUSINS, asked)
+    (working,) = actions.explain(family)
+    blocks = flatten(working_blocks(working, family))
+    shown = " ".join(block.text for block in blocks if hasattr(block, "text"))
+    assert "1/3" in shown
+    assert "ε" not in shown
+
+
+def test_a_vanishing_quantity_is_said_to_stay_where_the_sum_has_none():
+    """A row 1 and 3ε has the sum 1, and ε is still there in the result."""
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2")),
+        person("III-1", "male", ("X", "II-2"), affected=True),
+        person("X", "male"),
+    ]
+    family = case(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": 0}},
+        people,
+        [{"ask": "carrier", "person": "II-2"}],
+        mutation={"maternal": "rare", "paternal": "rare"},
+    )
+    (working,) = actions.explain(family)
+    blocks = flatten(working_blocks(working, family))
+    (note,) = [each.text for each in blocks if getattr(each, "text", "").startswith("ε stands")]
+    assert "divided by a sum that has it too; otherwise it stays, for a later step" in note
