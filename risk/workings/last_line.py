@@ -14,6 +14,7 @@ from risk.workings.next_child import Kind, column, one_child, several_children
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import Combination, Value
+from risk.workings.values import short
 
 _HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
 #: Characters of a fraction that a reader takes in.
@@ -36,7 +37,8 @@ def of_person(
         has = [words.has(variable, state, alone=True) for state in states]
         return f"Whoever {' or '.join(has)} is affected for certain"
     until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
-    text = f"The last line multiplies by the chance of becoming affected {until}"
+    last = "line" if len(counted) == 1 else "table"
+    text = f"The last {last} multiplies by the chance of becoming affected {until}"
     if person.affected is None:
         return text + _share(words.condition, person, question, combine)
     given = f", given being unaffected at {person.age}"
@@ -51,6 +53,8 @@ def _share(
     states = [state for each in counted for state in each.case.values()]
     how = by_age_in_words(condition, person.sex, question.by_age) if question.by_age else ""
     how = f". Here {how}" if how else ""
+    if len(counted) > 1:
+        return how + _what_is_left(condition, person, question, counted)
     if len(counted) != 1 or not isinstance(states[0], int):
         return how
     state, chance = states[0], counted[0].chance
@@ -67,6 +71,28 @@ def _share(
             f"{how}: {until} are affected by then and {now} by {person.age}, so that it is {left}"
         )
     return how
+
+
+def _what_is_left(
+    condition: Condition, person: Person, question: Question, counted: Sequence[Combination]
+) -> str:
+    """Go on with the chances of each of several genotypes, for someone unaffected so far."""
+    if person.affected is not False:
+        return ""
+    until = chance_of_falling_ill(condition, person.sex, None, age_value(question.by_age))
+    now = chance_of_falling_ill(condition, person.sex, None, age_value(person.age))
+    told: dict[str, list[str]] = {}
+    for each in counted:
+        (state,) = each.case.values()
+        if not isinstance(state, int) or not now[state] or not short(each.chance):
+            return ""
+        worked = f"({until[state]} - {now[state]}) / (1 - {now[state]}) = {each.chance}"
+        told.setdefault(worked, []).append(each.label)
+    sums = [f"{worked} ({joined(labels)})" for worked, labels in told.items()]
+    return (
+        f". For each genotype the chance by then, less that by {person.age}, is divided by "
+        f"that of being unaffected at {person.age}: {joined(sums)}"
+    )
 
 
 def of_pair(

@@ -23,7 +23,7 @@ class Tied(Reasons):
     def _why_independent(
         self, pair: Scope, facts: Facts, *, at_first: bool = False, always: bool = False
     ) -> list[str]:
-        """Say why two people are independent given `facts`: nothing where no line joins them.
+        """Say why two people are independent given `facts`: nothing where nothing joins them.
 
         `at_first`: before their children are counted; `always` say that they are.
         """
@@ -33,7 +33,17 @@ class Tied(Reasons):
         why = self._parting(pair, facts)
         if why:
             return [self.words.why_parted(pair, why, at_first=at_first)]
+        told = self._told_of_children(pair, facts)
+        if told and not at_first:
+            return [self.words.why_multiplied(pair, told)]
         return [self.words.why_apart(pair, at_first=at_first)] if always else []
+
+    def _told_of_children(self, pair: Scope, facts: Facts) -> Facts:
+        """Return what is known of common children of two people, neither of whom is certain."""
+        if any(self.weigher.certain(each, facts) is not None for each in pair):
+            return frozenset()
+        births = [each for each in self._births_of.get(pair[0], ()) if pair[1] in each.parents]
+        return facts & frozenset().union(*[self._told_from(birth.child) for birth in births])
 
     def _between(self, pair: Scope, facts: Facts) -> dict[int, State]:
         """Return people of certain genotypes through whom alone two people are related.

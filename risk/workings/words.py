@@ -72,6 +72,21 @@ class Words(Children):
         """Say that two relatives are independent, with the reasons `why`, as `why_apart` does."""
         return f"{sentence('; '.join(why))} So {self._nothing_more(pair, at_first=at_first)}"
 
+    def why_multiplied(self, pair: Scope, told: Facts) -> str:
+        """Say why two parents are independent although `told` is known of their children."""
+        one, two = [self.who(variable) for variable in pair]
+        condition = self.condition
+        needs_both = condition.recessive and condition.penetrance is None
+        ids = dict.fromkeys(self._facts[path].person for path in self._in_order(told))
+        names = joined([self.name(id) for id in ids]) if len(ids) <= MOST_NAMED else "the children"
+        what = f"of what is known of {names}"
+        if needs_both and all(map(self.says_affected, told)):
+            what = f"that {names} got the allele from both {one} and {two}"
+        return (
+            f"The chance {what} is a product, of one factor for each parent, so that "
+            f"{self._nothing_more(pair, at_first=False)}"
+        )
+
     def _nothing_more(self, pair: Scope, *, at_first: bool) -> str:
         one, two = [self.who(variable) for variable in pair]
         before = " before their children are counted" if at_first else ""

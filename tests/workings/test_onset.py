@@ -78,3 +78,21 @@ def test_a_chance_that_is_left_is_said_once_and_in_order():
         "The chance by 40 was 2/5, so that from then on it is (3/5 - 2/5) / (1 - 2/5) = 1/3."
     )
     assert "affected by then" not in said
+
+
+def test_each_genotypes_chance_of_what_is_left_is_derived():
+    """By 60 all, by 40 half of the lifetime chances of 1/20 and 7/10.
+
+    (1/20 - 1/40) / (1 - 1/40) = 1/39, and (7/10 - 7/20) / (1 - 7/20) = 7/13.
+    """
+    (said,) = told(
+        "autosomal_dominant",
+        {"allele": "1/1000"},
+        [person("A", "female", affected=False, age=40)],
+        [{"ask": "will_be_affected", "person": "A", "by_age": 60}],
+        penetrance={"0": "1/20", "1": "7/10", "2": "7/10"},
+        onset=ONSET,
+    )
+    assert "The last table multiplies by the chance of becoming affected by the age of 60" in said
+    assert "(1/20 - 1/40) / (1 - 1/40) = 1/39 (no allele)" in said
+    assert "(7/10 - 7/20) / (1 - 7/20) = 7/13 (one copy and two copies)" in said

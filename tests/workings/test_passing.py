@@ -79,3 +79,23 @@ def test_what_vanishes_beside_a_carriers_half_is_left_out_of_the_sum():
         "so that C has no allele with 5/6 × 5/6 = 25/36, two copies with 1/6 × 1/6 = 1/36 and one "
         "copy with the rest, 5/18"
     ) in text
+
+
+def test_parents_of_an_affected_child_are_independent_as_both_chances_multiply():
+    """Each passed the allele on, whatever the other has: 58/59 and 1/59 for each alone."""
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/30"},
+        [
+            person("I-1", "male"),
+            person("I-2", "female"),
+            person("II-1", "male", ("I-1", "I-2"), affected=True),
+            person("II-2", "female", ("I-1", "I-2"), affected=False),
+        ],
+        [{"ask": "carrier", "person": "II-2"}],
+    )
+    assert (
+        "The chance that II-1 got the allele from both I-2 and I-1 is a product, of one factor for "
+        "each parent, so that what I-2 has says nothing more about I-1."
+    ) in text
+    assert "no allele with 29/59 × 29/59" in text
