@@ -38,7 +38,7 @@ _UNLIKELY = ("complement",)
 #: The slips of the trade, which are the reason where others lead to the same number.
 _LIKELIEST = ("half_for_two_thirds", "twins_certain", "positive_is_proof")
 
-_NO_USUAL_SLIP = "Not right, and none of the usual slips leads there."
+_NO_USUAL_SLIP = "None of the usual slips leads there."
 _WRITE_THE_TABLE = (
     "Write the table of the first person on the way, one row for each fact, and divide by the sum "
     "at its end."
@@ -71,11 +71,11 @@ _MAY_BE_ROUNDED = (
     "where a slip leads:"
 )
 _ROUNDED_AWAY = (
-    "Not right: this rounds everything away. The chance is small but not 0; give at least one "
+    "This rounds everything away. The chance is small but not 0; give at least one "
     "digit that is not 0, or a fraction."
 )
-_CANNOT_BE = "Not right: 0 says that it cannot be, and nothing that is known rules it out."
-_IS_CERTAIN = "Not right: 1 says that it is certain, and nothing that is known makes it so."
+_CANNOT_BE = "0 says that it cannot be, and nothing that is known rules it out."
+_IS_CERTAIN = "1 says that it is certain, and nothing that is known makes it so."
 
 _THREE = "the whole answer is three, for no copy, one and two, with semicolons between them"
 #: How one number is understood where a question has three.
@@ -334,9 +334,7 @@ def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) 
         if read[0].value in (0, 1) or not read[0].of_two_digits:
             continue
         if read[0].matches(chance):
-            return (
-                f"Not right: this belongs to another question. {question_in_words(question, case)}"
-            )
+            return f"This belongs to another question. {question_in_words(question, case)}"
     return ""
 
 
@@ -356,7 +354,7 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
     if len(read) == 1 and read[0].other == true[0]:
         return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
     if len(read) == 3 and sum(one.value for one in read) != 1:
-        return "Not right: the chances of 0, 1 and 2 disease alleles add up to 1."
+        return "The chances of 0, 1 and 2 disease alleles add up to 1."
     return _NO_USUAL_SLIP
 
 

@@ -169,10 +169,18 @@ def test_the_answer_to_another_question_is_said_to_be_that():
     sister = actions.example("healthy-sister")
     got = actions.mark(sister, "2/3", 1)
     assert (got.verdict, got.slips) == ("wrong", ())
-    assert got.feedback.startswith("Not right: this belongs to another question.")
+    assert got.feedback.startswith("This belongs to another question.")
     assert "Tova" in got.feedback
     assert "carrier" in got.feedback
     assert "another question" not in actions.mark(sister, "3/5", 1).feedback
     # 2/3 rounded to two digits is the answer to it, too; one digit leaves too much open.
     assert "another question" in actions.mark(sister, "67%", 1).feedback
     assert "another question" not in actions.mark(sister, "0.7", 1).feedback
+
+
+def test_the_verdict_is_not_said_again_by_the_feedback():
+    sister = actions.example("healthy-sister")
+    for answer, number in (("1/7", 0), ("0", 0), ("1", 0), ("0%", 1), ("2/3", 1)):
+        got = actions.mark(sister, answer, number)
+        page = blocks_to_text(mark_blocks(got, sister))
+        assert page.count("Not right") == 1, answer
