@@ -57,6 +57,14 @@ _VERY_NEAR = (
     "Not quite: this is very near, but a fraction has to be equal, and of 1 in N the last digit "
     "too. Work it out to the end, or give a decimal of as many digits as you are sure of."
 )
+_LAST_DIGITS = (
+    "Not quite: this is very near, but the last digits are not those of the answer. Keep fractions, "
+    "or more digits, on the way and round once, at the end."
+)
+_FRACTION_ROUNDED = (
+    "Not quite: a fraction is taken to be exact, and this one is rounded. Work it out to the end, "
+    "or write about 1 in so many."
+)
 _ROUNDED_TOO_FAR = (
     "Not quite: in 1 in N the N is rounded too far. Give three digits of it, as in 1 in 2.67 or "
     "1 in 1,230, or a fraction."
@@ -350,7 +358,9 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
     if len(read) == 1 and read[0].odds_about(true[0]):
         return _ODDS_ROUNDED
     if all(one.nearly(value) or one.matches(value) for one, value in zip(read, true, strict=True)):
-        return _VERY_NEAR
+        return _VERY_NEAR if all(one.half_unit is None for one in read) else _LAST_DIGITS
+    if len(read) == 1 and read[0].fraction_rounded(true[0]):
+        return _FRACTION_ROUNDED
     if len(read) == 1 and read[0].other == true[0]:
         return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
     if len(read) == 3 and sum(one.value for one in read) != 1:

@@ -140,9 +140,15 @@ class StudentAnswer:
         return self.value == 0 < true <= least
 
     def nearly(self, true: Fraction) -> bool:
-        """Whether this claims to be exact, is not, and a rounded answer would hardly differ."""
+        """Whether this is not the true chance, and hardly differs from it."""
         apart = abs(self.value - true)
-        return self.half_unit is None and 0 < apart <= _NEAR * min(true, 1 - true)
+        return 0 < apart <= _NEAR * min(true, 1 - true)
+
+    def fraction_rounded(self, true: Fraction) -> bool:
+        """Whether this is a fraction 1/N, and the true chance is "1 in N" with N rounded."""
+        return self.form == "fraction" and _one_in(self, str(self.value.denominator)).one_in_about(
+            true
+        )
 
     def cut_off(self, true: Fraction) -> bool:
         """Whether this is the true chance with digits cut off instead of rounded (0.66 for 2/3)."""

@@ -184,3 +184,28 @@ def test_the_verdict_is_not_said_again_by_the_feedback():
         got = actions.mark(sister, answer, number)
         page = blocks_to_text(mark_blocks(got, sister))
         assert page.count("Not right") == 1, answer
+
+
+def two_carriers_children(carrier):
+    """The child of the healthy sister of an affected boy and of somebody unaffected."""
+    ask = {"ask": "child_affected", "parents": ["m3", "f2"]}
+    people = [*SIBS, one("m3", **WELL)]
+    plain = family("autosomal_recessive", {"carrier": carrier}, people, ask)
+    return read_case(json.dumps(plain))
+
+
+def test_a_miss_of_little_is_said_to_be_one_in_every_form():
+    # By hand 2/3 x 4/101 x 1/4 = 2/303, 1 in 151.5: 0.00660066.
+    asked = two_carriers_children("4/101")
+    assert actions.mark(asked, "2/303").verdict == "right"
+    for answer in ("1/151", "1/152"):
+        got = actions.mark(asked, answer)
+        assert got.verdict == "wrong"
+        assert got.feedback.startswith("Not quite: a fraction is taken to be exact"), answer
+    for answer in ("0.0066009", "0.6603%", "0.006602"):
+        got = actions.mark(asked, answer)
+        assert got.verdict == "wrong"
+        assert got.feedback.startswith("Not quite: this is very near, but the last digits"), answer
+    # 1 in 150 is another number, a percent from it, and 0.0067 is another decimal.
+    for answer in ("1/150", "0.0067", "0.00662"):
+        assert "Not quite" not in actions.mark(asked, answer).feedback, answer
