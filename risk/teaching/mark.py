@@ -17,6 +17,7 @@ from typing import Literal
 
 from risk.case.model import Case, Question
 from risk.model.answers import Answer
+from risk.model.facts import facts_of
 from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
 from risk.teaching.parting import Parting, where_paths_part, working_of
@@ -58,8 +59,8 @@ _VERY_NEAR = (
     "too. Work it out to the end, or give a decimal of as many digits as you are sure of."
 )
 _LAST_DIGITS = (
-    "Not quite: this is very near, but the last digits are not those of the answer. Keep fractions, "
-    "or more digits, on the way and round once, at the end."
+    "Not quite: this is very near, but the last digits are not those of the answer. Keep "
+    "fractions, or more digits, on the way and round once, at the end."
 )
 _FRACTION_ROUNDED = (
     "Not quite: a fraction is taken to be exact, and this one is rounded. Work it out to the end, "
@@ -375,7 +376,8 @@ def _hints(case: Case, question: Question) -> list[str]:
     said = [_WRITE_THE_TABLE] if rows else []
     names = {slip.name for slip in _slips(case, case.questions.index(question))}
     if "kinship_ignored" in names:
-        said.append(related(case, question, by_descent="only_by_descent" in names))
+        idle = len(facts_of(case)) == len(working.no_difference)
+        said.append(related(case, question, by_descent=idle and "only_by_descent" in names))
     elif not rows:
         said.append(_NOTHING_TO_DIVIDE)
     if working.idle:

@@ -18,7 +18,7 @@ from risk.inference.arithmetic import Term
 from risk.model.facts import facts_of
 from risk.problems import RiskError
 from risk.teaching.slip_kin import twins_in_doubt
-from risk.teaching.slip_readings import Chances
+from risk.teaching.slip_readings import Chances, sum_where, wanted
 from risk.teaching.slips import Slip
 from risk.wording.facts import fact_phrases
 from risk.workings.derive import explain
@@ -69,8 +69,12 @@ def where_paths_part(
     line: Parting | None = None
     if slip.name in ("joint_not_divided", "likelihood_for_posterior"):
         line = _undivided(working, true, leads)
-    elif slip.name in ("transmission_forgotten", "penetrance_forgotten"):
+    elif slip.name in ("transmission_forgotten", "penetrance_forgotten", "onset_from_birth"):
         line = _passed_on(working)
+    elif slip.name in ("kinship_ignored", "only_by_descent"):
+        line = _of_several(working)
+    elif slip.name in ("plain_half", "half_of_two_thirds", "two_thirds"):
+        line = _beyond(working, case, leads)
     elif slip.name == "step_forgotten":
         line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
     elif slip.name in ("twins_certain", "zygosity_kept"):
@@ -216,6 +220,29 @@ def _prior(working: Working, person: str) -> Parting | None:
     for step in working.steps:
         if step.people == (person,):
             return _line(step, step.rows[0])
+    return None
+
+
+def _of_several(working: Working) -> Parting | None:
+    """Return the first line about several people at once."""
+    for step in working.steps:
+        if len(step.people) > 1:
+            return _line(step, step.rows[0])
+    return None
+
+
+def _beyond(working: Working, case: Case, leads: Chances) -> Parting | None:
+    """Return the first line about whoever is asked about that says more than `leads` does."""
+    question = working.question
+    for step in working.steps:
+        if step.people != asked_about(question):
+            continue
+        before = [_number(value) for value in step.rows[0].values]
+        numbers = [value for value in before if value is not None]
+        same = len(numbers) == len(before) and leads == (
+            sum_where(step, numbers, wanted(case, question)) / sum(numbers),
+        )
+        return _line(step, step.rows[1 if same and len(step.rows) > 1 else 0])
     return None
 
 

@@ -13,6 +13,7 @@ from itertools import product
 from math import comb, prod
 
 from risk.case.edit import asked_about
+from risk.case.kin import descendants_of
 from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.genetics.founders import allele_frequency
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age, viability_matters
@@ -32,6 +33,7 @@ from risk.teaching.slip_kin import (
     partners_without_history,
     twins_in_doubt,
 )
+from risk.teaching.slip_people import bare
 from risk.workings.derive import explain
 from risk.workings.kinship import kinship
 from risk.workings.step import State, Step, Value
@@ -43,6 +45,8 @@ Chances = tuple[Fraction, ...]
 _MOST_CHILDREN = 12
 #: So many groups of twins in doubt are looked at together.
 _MOST_GROUPS = 3
+#: What share of a chance floats may lose.
+_LOST = Fraction(1, 10**12)
 
 
 def chances(answer: Answer) -> Chances:
@@ -74,9 +78,9 @@ def _joints(case: Case) -> Iterator[Chances]:
     question = case.questions[0]
     if joint is not None and last.total != 1:
         if working.distribution is not None:
-            yield tuple(_sum_where(last, joint, (number,)) for number in range(3))
+            yield tuple(sum_where(last, joint, (number,)) for number in range(3))
         elif last.combine is None:
-            yield (_sum_where(last, joint, _wanted(case, question)),)
+            yield (sum_where(last, joint, wanted(case, question)),)
         else:
             keys = [tuple(hypothesis.items()) for hypothesis in last.hypotheses]
             rates = {tuple(each.case.items()): each.chance for each in last.combine}
@@ -108,13 +112,13 @@ def _likelihoods(case: Case) -> Iterator[Chances]:
     if last is None or question.person is None or working.distribution is not None:
         return
     rates = {tuple(each.case.items()): each.chance for each in last.combine or ()}
-    wanted = _wanted(case, question)
+    numbers = wanted(case, question)
     for place, hypothesis in enumerate(last.hypotheses):
         values = _numbers(tuple(row.values[place] for row in last.rows if row.kind != "prior"))
         if last.combine is not None:
             rate = rates.get(tuple(hypothesis.items()), Fraction(0))
         else:
-            rate = Fraction(all(alleles(state) in wanted for state in hypothesis.values()))
+            rate = Fraction(all(alleles(state) in numbers for state in hypothesis.values()))
         if values and rate and isinstance(rate, Fraction):
             yield (prod(values, start=Fraction(rate)),)
 
@@ -306,30 +310,54 @@ def _two_thirds(case: Case) -> Iterator[Chances]:
 
 
 def _kinship_ignored(case: Case) -> Iterator[Chances]:
-    """Yield the answer about two relatives if what one has told nothing of what the other has."""
+    """Yield the answer about two relatives if what one has told nothing of what the other has.
+
+    Only where it does tell something, before what is known of the descendants of both: these tie
+    any couple together.
+    """
     question, condition = case.questions[0], case.condition
     ids = asked_about(question)
     if len(ids) != 2 or not common_ancestors(case, *ids):
         return
     if viability_matters(condition) or condition.germline_mosaicism is not None:
         return  # a number of alleles does not say what such a couple's children have
+    one, two = (set(descendants_of(case, id)) for id in ids)
+    apart = changed_people(case, (one & two) - {*ids}, bare)
+    if not _alike(_as_unrelated(apart), _with_question(apart, question)):
+        yield _as_unrelated(case)
+
+
+def _as_unrelated(case: Case) -> Chances:
+    """Return the answer about two people with the chances of each, one independent of the other."""
+    question, condition = case.questions[0], case.condition
+    ids = asked_about(question)
     # Of people whose genotypes are known it does not matter how common these are.
     known = replace(condition, frequency=Frequency(allele=quantity("1/2")))
-    one, two = (_with_question(case, Question("genotype", person=id)) for id in ids)
+    first, second = (_with_question(case, Question("genotype", person=id)) for id in ids)
     total = Fraction(0)
-    for numbers in product(range(len(one)), range(len(two))):
-        if weight := one[numbers[0]] * two[numbers[1]]:
+    for numbers in product(range(len(first)), range(len(second))):
+        if weight := first[numbers[0]] * second[numbers[1]]:
             couple = tuple(
                 Person(id, sex=case.person(id).sex, genotype=number)
                 for id, number in zip(ids, numbers, strict=True)
             )
             (chance,) = chances(answers(Case(known, couple, questions=(question,)))[0])
             total += weight * chance
-    yield (total,)
+    return (total,)
+
+
+def _alike(some: Chances, others: Chances) -> bool:
+    """Tell whether chances are equal, but for what floats lose."""
+    return all(
+        abs(one - two) <= _LOST * max(one, two) for one, two in zip(some, others, strict=True)
+    )
 
 
 def _only_by_descent(case: Case) -> Iterator[Chances]:
-    """Yield qF for q^2(1 - F) + qF, the chance of a child of relatives without other history."""
+    """Yield qF for q^2(1 - F) + qF, the chance of a child of relatives without other history.
+
+    That somebody is well is none.
+    """
     question, condition = case.questions[0], case.condition
     balance = condition.frequency.mutation_selection_balance is not None
     if question.ask != "child_affected" or not condition.recessive or condition.x_linked or balance:
@@ -340,7 +368,9 @@ def _only_by_descent(case: Case) -> Iterator[Chances]:
     if related is None or not isinstance(q, Fraction):
         return
     f = related.coefficient
-    if _with_question(case, question) == (q * q * (1 - f) + q * f,):
+    well = (person.id for person in case.people if person.affected is False)
+    unknown = changed_people(case, well, lambda person: replace(person, affected=None))
+    if _with_question(unknown, question) == (q * q * (1 - f) + q * f,):
         yield (q * f,)
 
 
@@ -390,12 +420,13 @@ def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:
     return found
 
 
-def _sum_where(step: Step, joint: list[Fraction], wanted: Collection[int]) -> Fraction:
+def sum_where(step: Step, joint: list[Fraction], numbers: Collection[int]) -> Fraction:
+    """Return the sum of what stands under the hypotheses with these numbers of alleles."""
     return sum(
         (
             weight
             for hypothesis, weight in zip(step.hypotheses, joint, strict=True)
-            if all(alleles(state) in wanted for state in hypothesis.values())
+            if all(alleles(state) in numbers for state in hypothesis.values())
         ),
         Fraction(0),
     )
@@ -408,7 +439,8 @@ def alleles(state: State) -> int:
     return 0 if isinstance(state, str) else sum(name != "normal" for name in state)
 
 
-def _wanted(case: Case, question: Question) -> Collection[int]:
+def wanted(case: Case, question: Question) -> Collection[int]:
+    """Return the numbers of disease alleles that a question about one person is about."""
     if question.ask == "disease_allele":
         return (1, 2)
     assert question.person is not None

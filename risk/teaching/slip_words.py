@@ -283,10 +283,12 @@ def _unrelated(slip: Slip, who: str, case: Case) -> str:
 
 
 def _descent(slip: Slip, who: str, case: Case) -> str:
+    well = any(person.affected is False for person in case.people)
     return (
         "This is F × q: it counts the children both of whose copies descend from one copy of a "
         "common ancestor's. The others, a share 1 - F, can have two copies of the allele as well, "
         "as any child of unrelated parents."
+        + (" And that some are known to be well counts, too." if well else "")
     )
 
 

@@ -135,3 +135,25 @@ def test_no_line_of_the_working_holds_the_answer_to_another_question():
                     assert not others & {*found.values}, (case.title, number, slip.name)
                     said = {F(part) for part in re.findall(r"\d+/\d+", found.step)}
                     assert not others & said, (case.title, number, slip.name)
+
+
+def test_a_line_is_shown_where_no_case_was_changed():
+    people = [one("m1"), one("f1"), one("m2", ("m1", "f1")), one("f3", ("m1", "f1"))]
+    people += [one("f2"), one("m3"), one("m4", ("m2", "f2")), one("f4", ("m3", "f3"))]
+    ask = {"ask": "child_affected", "parents": ["m4", "f4"]}
+    cousins = family("autosomal_recessive", {"allele": "1/100"}, people, ask)
+    for answer in ("1/10000", "1/1600"):
+        assert parting(cousins, answer).text == "m4 and f4, jointly"
+    # What the healthy sister of an affected boy passes on, and then what m3 may.
+    people = [one("m1"), one("f1"), *SIBS[2:], one("m3", **WELL), one("m4", ("m3", "f2"), **WELL)]
+    ask = {"ask": "carrier", "person": "m4"}
+    nephew = family("autosomal_recessive", {"carrier": "1/30"}, people, ask)
+    found = parting(nephew, "1/3")
+    assert found.text == "from f2 and m3"
+    # The half of an affected father's child: what comes after it counts.
+    people = [one("m1", **ILL), one("f1"), one("f2", ("m1", "f1"), **WELL, age=50)]
+    curve = [{"age": 40, "cumulative": "1/2"}, {"age": 60, "cumulative": "9/10"}]
+    curve.append({"age": 80, "cumulative": 1})
+    ask = {"ask": "will_be_affected", "person": "f2", "by_age": 60}
+    late = family("autosomal_dominant", {"allele": "rare"}, people, ask, onset=curve)
+    assert parting(late, "27/130").text == "the chance of being affected, if that is so"

@@ -60,6 +60,41 @@ def test_the_advice_to_relatives_is_not_to_multiply():
     assert "related" not in mark(known, "1/7").feedback
 
 
+def test_a_common_child_does_not_make_relatives_of_those_who_are_independent():
+    """Cousins whose grandparents are both carriers for certain, and their healthy child.
+
+    By hand: each carries with 2/3 x 1/2 = 1/3, whatever the other has.  Of the pairs of carriers,
+    1/9, the child leaves 3/4: 1/12 of 35/36, and a next child is affected with 3/35 x 1/4.
+    """
+    people = [one("m1"), one("f1"), one("m9", ("m1", "f1"), **ILL)]
+    people += [one("m2", ("m1", "f1"), **WELL), one("f3", ("m1", "f1"), **WELL)]
+    people += [one("f2"), one("m3"), one("m4", ("m2", "f2")), one("f4", ("m3", "f3"))]
+    people.append(one("f5", ("m4", "f4"), **WELL))
+    rare = family("autosomal_recessive", {"allele": "rare"}, people, CHILD)
+    assert mark(rare, "3/140").verdict == "right"
+    assert "related" not in mark(rare, "1/9").feedback
+    names = {slip.name for slip in actions.slips(read_case(json.dumps(rare)))}
+    assert "kinship_ignored" not in names
+    # The child of cousins who are not independent leaves them that.
+    people[2] = one("m9", ("m1", "f1"))
+    known = family("autosomal_recessive", {"allele": "1/100"}, people, CHILD)
+    assert "related" in mark(known, "1/9").feedback
+
+
+def test_descent_alone_is_named_where_relatives_are_well_however_it_is_written():
+    plain = cousins(CHILD)
+    for place in (2, 3, 6, 7):
+        plain["people"][place] |= WELL
+    for answer in ("1/1600", "0.000625", "1 in 1600", "0.0625%"):
+        got = mark(plain, answer)
+        assert got.verdict == "slip", answer
+        assert "only_by_descent" in got.slips, answer
+        assert got.feedback.startswith("This is F × q"), answer
+    assert "that some are known to be well counts" in mark(plain, "1/1600").feedback
+    # Of those who are well another share has copies by descent than of all.
+    assert "a share F" not in mark(plain, "1/7").feedback
+
+
 def test_no_kinship_is_ignored_among_strangers():
     people = [one("m1"), one("f1")]
     ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
