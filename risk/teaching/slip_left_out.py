@@ -12,6 +12,7 @@ from risk.model.facts import facts_of
 from risk.model.locus import age_value
 from risk.model.solve import answers
 from risk.teaching.parting import working_of
+from risk.teaching.slip_kin import changed_people
 from risk.teaching.slip_readings import Chances, chances
 from risk.wording.phrases import capital, joined
 
@@ -54,6 +55,24 @@ def beside_half_of_two_thirds(case: Case, child: str, parent: str) -> str:
         f"This is half of the 2/3 of a healthy child of two carriers, which {name} is{taken}. "
         f"{left}"
     )
+
+
+def tests_alone(changed: Case, case: Case, ids: Collection[str]) -> tuple[str, ...]:
+    """Return those of whom `changed` lacks test results that count, and nothing else that does.
+
+    In `case` they are known to be well, which makes no difference to the answer.
+    """
+    (question,) = changed.questions
+    result = _solved(changed, question)
+    found = []
+    for id in ids:
+        if not case.person(id).tests:
+            continue
+        well = changed_people(changed, (id,), lambda person: replace(person, affected=False))
+        if _solved(well, question) == result:
+            changed = well
+            found.append(id)
+    return tuple(found)
 
 
 def _other_parent(case: Case, child: str, parent: str) -> list[str]:

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from fractions import Fraction
 
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of
-from risk.case.model import ByAlleles, BySex, Case, Question
+from risk.case.model import Case, Question
 from risk.genetics.penetrance import phenotype_likelihood
 from risk.number import Quantity
-from risk.teaching.slip_changes import risen
 from risk.teaching.slip_kin import (
     affected_sibling,
     common_ancestors,
     healthy_siblings_above,
     twins_in_doubt,
 )
-from risk.teaching.slip_left_out import beside_half_of_two_thirds, beside_the_half
+from risk.teaching.slip_left_out import beside_half_of_two_thirds, beside_the_half, tests_alone
+from risk.teaching.slip_penetrance import full_penetrance, penetrance_forgotten
 from risk.teaching.slip_people import SETS, bare, kinds, size
 from risk.teaching.slip_plain import PLAIN
 from risk.teaching.slips import Slip
@@ -61,10 +60,24 @@ def _unaffected(slip: Slip, who: str, case: Case) -> str:
 
 
 def _healthy_children(slip: Slip, who: str, case: Case) -> str:
-    return (
-        f"This is the answer without {who}, who {_are(slip)} healthy. A healthy child says "
-        "something about its parents too, though less than an affected one."
+    assert slip.case is not None
+    entire = [id for id, number in slip.chosen if number == (case.person(id).count or 1)]
+    tested = tests_alone(slip.case, case, entire)
+    rest = tuple(pair for pair in slip.chosen if pair[0] not in tested)
+    well = replace(slip, chosen=rest, people=tuple(id for id, _ in rest))
+    without = [_test_results(tested, case)] if tested else []
+    without += [f"{_who(well, case)}, who {_are(well)} healthy"] if rest else []
+    more = (
+        " A healthy child says something about its parents too, though less than an affected one."
+        if rest
+        else " What a child's test says counts for its parents, too."
     )
+    return f"This is the answer without {', and without '.join(without)}.{more}"
+
+
+def _test_results(ids: tuple[str, ...], case: Case) -> str:
+    several = sum(len(case.person(id).tests) for id in ids) > 1
+    return f"the test {'results' if several else 'result'} of {_names(ids, case)}"
 
 
 def _healthy_relatives(slip: Slip, who: str, case: Case) -> str:
@@ -135,57 +148,6 @@ def _before(slip: Slip, case: Case) -> str:
     what = ["test results"] if tests else []
     what += ["what is known of descendants"] if children else []
     return f", before {joined(what)} {'are' if tests else 'is'} counted" if what else ""
-
-
-def _full_penetrance(slip: Slip, who: str, case: Case) -> str:
-    if not _reduced(case):
-        return (
-            "This takes nobody to be affected but those with the genotype. Here others are, too, "
-            "so that being affected is weaker evidence."
-        )
-    return (
-        "This takes everyone with the genotype to be affected sooner or later. Here some never "
-        "are, so that being well is weaker evidence."
-    )
-
-
-def _penetrance(slip: Slip, who: str, case: Case) -> str:
-    left = [
-        "Not everyone who has it is affected, or not by then: multiply by the share who are."
-        if _reduced(case) or case.condition.onset is not None
-        else "",
-        "Some who do not have it are affected, too: add their share." if _phenocopies(case) else "",
-    ]
-    start = "This belongs to another question: how likely the genotype is."
-    return " ".join(filter(None, (start, *left)))
-
-
-def _tables(case: Case) -> list[ByAlleles]:
-    table = case.condition.penetrance
-    if isinstance(table, BySex):
-        return [table.female, table.male]
-    return [] if table is None else [table]
-
-
-def _reduced(case: Case) -> bool:
-    """Tell whether some of those at risk are never affected."""
-    return any(
-        _values(risen(table, case.condition.recessive)) != _values(table) for table in _tables(case)
-    )
-
-
-def _values(table: ByAlleles) -> list[Fraction]:
-    numbers = (table.zero, table.one, table.two)
-    return [number.value for number in numbers if number is not None]
-
-
-def _phenocopies(case: Case) -> bool:
-    """Tell whether somebody who is not at risk can be affected."""
-    recessive = case.condition.recessive
-    return any(
-        table.zero.value or (recessive and table.two is not None and table.one.value)
-        for table in _tables(case)
-    )
 
 
 def _parents(slip: Slip, who: str, case: Case) -> str:
@@ -459,7 +421,7 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "partner_certain": _partner_certain,
     "partner_ignored": _partner_ignored,
     "transmission_forgotten": _transmission,
-    "full_penetrance": _full_penetrance,
+    "full_penetrance": full_penetrance,
     "ignored_healthy_children": _healthy_children,
     "ignored_healthy_relatives": _healthy_relatives,
     "half_for_two_thirds": _half,
@@ -480,5 +442,5 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "only_by_descent": _descent,
     "onset_from_birth": _still_well,
     "half_of_two_thirds": _half_of_two_thirds,
-    "penetrance_forgotten": _penetrance,
+    "penetrance_forgotten": penetrance_forgotten,
 }

@@ -167,3 +167,38 @@ def test_of_the_plain_half_that_is_said_which_this_family_leaves_out():
         "Whether a parent of f2 has one, and what is known of f2 and others in the family, count "
         "too."
     )
+
+
+def test_of_a_healthy_child_with_a_test_only_what_counts_is_said_to_be_left_out():
+    """A grandmother whose daughter, with an affected son, has a normal enzyme level.
+
+    Where new mutation and selection are in balance, a daughter who is well says nothing on the X.
+    """
+    people = [one("m1"), one("f1"), one("m2", **WELL)]
+    people.append(one("f2", ("m1", "f1"), **WELL, tests=[{"test": "t", "result": "normal"}]))
+    people += [one("m3", ("m2", "f2"), **ILL), one("m4", ("m2", "f2"), **WELL)]
+    level = {"normal": {"0": "95%", "1": "1/3", "2": "1/3"}}
+    level["raised"] = {"0": "5%", "1": "2/3", "2": "2/3"}
+    plain = family(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": 0}},
+        people,
+        {"ask": "carrier", "person": "f1"},
+        mutation={"maternal": "rare", "paternal": "rare"},
+        tests=[{"name": "t", "likelihood": level}],
+    )
+    texts = told(plain, "ignored_healthy_children")
+    both = [text for text in texts if "m4" in text and "f2" in text]
+    assert both == [
+        (
+            "This is the answer without the test result of f2, and without m4, who is healthy. A "
+            "healthy child says something about its parents too, though less than an affected one."
+        )
+    ]
+    alone = [text for text in texts if "m4" not in text]
+    assert alone == [
+        (
+            "This is the answer without the test result of f2. What a child's test says counts for its "
+            "parents, too."
+        )
+    ]
