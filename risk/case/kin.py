@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from risk.case.model import Case, Person, Sex, Twin
+from risk.case.model import Case, Couple, Person, Sex, Twin
 
 
 def children_of(case: Case, id: str) -> tuple[Person, ...]:
@@ -74,3 +74,26 @@ def ancestors_of(case: Case, id: str) -> tuple[str, ...]:
                 found.add(parent)
                 waiting.append(parent)
     return tuple(person.id for person in case.people if person.id in found)
+
+
+def related_only_in_drawing(case: Case) -> tuple[tuple[int, Couple], ...]:
+    """The couples said to be related of whom the tree does not show how, with their numbers.
+
+    Nothing counts of what is said so: their answers are those of two unrelated people.
+    """
+    people = {person.id: person for person in case.people}
+
+    def line(id: str) -> set[str]:
+        found, waiting = {id}, [id]
+        while waiting:
+            person = people[waiting.pop()]
+            above = {id for id in (person.father, person.mother) if id is not None} - found
+            found |= above
+            waiting += above
+        return found
+
+    return tuple(
+        (index, couple)
+        for index, couple in enumerate(case.couples)
+        if couple.consanguineous and line(couple.partners[0]).isdisjoint(line(couple.partners[1]))
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from risk.case.kin import related_only_in_drawing
 from risk.case.model import Case, Condition, Person, Question
 from risk.number import Quantity
 from risk.problems import Problem, shown
@@ -21,6 +22,16 @@ def remarks(case: Case) -> list[Problem]:
                     f"couples[{index}].childless", "these two have children together in the tree"
                 )
             )
+    for index, couple in related_only_in_drawing(case):
+        one, two = map(shown, couple.partners)
+        found.append(
+            Problem(
+                f"couples[{index}].consanguineous",
+                f"{one} and {two} are drawn as related but count as unrelated, as the tree does "
+                "not show how they are related; add their common ancestors to have it counted "
+                "(inbreeding is for a founder whose own parents were related)",
+            )
+        )
     if not case.questions:
         found.append(Problem("questions", "nothing is asked; add a question to get an answer"))
     for index, question in enumerate(case.questions):

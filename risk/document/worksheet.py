@@ -22,7 +22,7 @@ from risk.document.family import family_table
 from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree, title_of
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer
-from risk.wording.assumptions import assumptions, twin_assumptions
+from risk.wording.assumptions import assumptions, family_assumptions
 from risk.wording.chances import answer_in_words
 from risk.wording.questions import question_in_words
 
@@ -102,8 +102,10 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
 
 def _problem(case: Case, number: int) -> Block:
     """Story, tree beside it where that is narrow, and questions, on one page where they fit."""
-    # What twins are taken for is needed also where it is a default.
-    assumed = [each for each in assumptions(case.condition) if each.given] + twin_assumptions(case)
+    # What related partners and twins are taken for is needed also where it is a default.
+    assumed = [each for each in assumptions(case.condition) if each.given] + family_assumptions(
+        case
+    )
     given = tuple(f"{each.topic}: {each.text}" for each in assumed)
     told = () if case.vignette else (family_table(case),)
     may = (Paragraph("You may assume:", style="note"), Bullets(given))

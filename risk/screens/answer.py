@@ -45,6 +45,7 @@ def page() -> None:
                 "a population shows when a carrier frequency is given on the page Condition."
             )
         questions.assumed(case)
+        questions.remarked(case)
         left, right = st.columns([3, 2], gap="large")
         with left:
             st.markdown("## The working")

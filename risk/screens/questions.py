@@ -67,14 +67,22 @@ def assumed(case: Case) -> None:
         )
 
 
+def remarked(case: Case) -> None:
+    """What is worth a look about all the answers of a case that could be solved."""
+    for remark in results.remarks(case):
+        where = remark.path
+        of_condition = where.startswith("condition") and not where.startswith("condition.tests")
+        if of_condition or where.endswith(".consanguineous"):
+            st.warning(plain(_sentence(remark)), icon=":material/info:")
+
+
 def strip(case: Case, outcome: results.Outcome) -> None:
     """Each question with its answer, redrawn at every edit."""
     if not case.questions:
         st.caption("No question yet: select a person and ask, or choose another question below.")
     noted = results.remarks(case) if outcome.solution else ()
-    for remark in session.problems_at(noted, "condition"):
-        if not remark.path.startswith("condition.tests"):
-            st.warning(plain(_sentence(remark)), icon=":material/info:")
+    if outcome.solution:
+        remarked(case)
     answers = outcome.solution.answers if outcome.solution else (None,) * len(case.questions)
     for index, (question, answer) in enumerate(zip(case.questions, answers, strict=True)):
         said, remove = st.columns([5, 1], vertical_alignment="top")

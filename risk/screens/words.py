@@ -68,6 +68,7 @@ _MESSAGES = (
     ("as condition.variants is not given", "as there are no variant classes"),
     ("add the classes and their shares there", "add them with their shares"),
     ("in condition.variants", "among the variant classes"),
+    ("(inbreeding is for", "(the inbreeding coefficient is for"),
 )
 
 _KEY = re.compile(r"(\w*)(?:\[(\d+)\])?")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from risk.case.kin import twin_groups
+from risk.case.kin import related_only_in_drawing, twin_groups
 from risk.case.model import (
     ByAlleles,
     BySex,
@@ -43,10 +43,10 @@ class Assumption:
 
 
 def assumptions_in_words(case: Case) -> list[str]:
-    """Return what the condition and its twins assume, one sentence or two each."""
+    """Return what the condition and the family assume, one sentence or two each."""
     return [
         f"{each.topic}: {each.text}"
-        for each in (*assumptions(case.condition), *twin_assumptions(case))
+        for each in (*assumptions(case.condition), *family_assumptions(case))
     ]
 
 
@@ -99,7 +99,7 @@ def assumptions_of_case(case: Case) -> tuple[Assumption, ...]:
     else:
         text = "The parents of founders were not related."
         every.append(Assumption("Inbreeding", text, False))
-    every += twin_assumptions(case)
+    every += family_assumptions(case)
     text = "How the family came to notice is given no weight."
     return (*every, Assumption("Coming to notice", text, False))
 
@@ -131,8 +131,25 @@ def modifiers_in_short(condition: Condition) -> list[str]:
     return found
 
 
-def twin_assumptions(case: Case) -> list[Assumption]:
-    """What is taken of twins, where there are any."""
+def family_assumptions(case: Case) -> list[Assumption]:
+    """What is taken of related partners and of twins, where there are any."""
+    return [*_related_partners(case), *_twins(case)]
+
+
+def _related_partners(case: Case) -> list[Assumption]:
+    """Of partners who are said to be related, and no more: that it does not count."""
+    return [
+        Assumption(
+            "Related partners",
+            f"{joined([person_in_words(id, case) for id in couple.partners])} are drawn as related "
+            "but count as unrelated, as the tree does not show how they are related.",
+            False,
+        )
+        for _, couple in related_only_in_drawing(case)
+    ]
+
+
+def _twins(case: Case) -> list[Assumption]:
     found: list[Assumption] = []
     for twin, members in twin_groups(case):
         chance = twin_chance(members, twin)

@@ -163,6 +163,35 @@ def test_a_rare_allele_beside_mutation_rates(rates):
     assert [each for each in remarked(common) if each[0] == "condition.mutation"] == []
 
 
+COUSINS = [
+    {"id": "I-1", "sex": "male"},
+    {"id": "I-2", "sex": "female"},
+    *({"id": f"II-{n}", "sex": "female", "father": "I-1", "mother": "I-2"} for n in (1, 2)),
+    *({"id": f"II-{n}", "sex": "male"} for n in (3, 4)),
+    {"id": "III-1", "sex": "female", "father": "II-3", "mother": "II-1"},
+    {"id": "III-2", "sex": "male", "father": "II-4", "mother": "II-2"},
+]
+
+
+def couple(*partners, **facts):
+    couples = [{"partners": list(partners), **facts}]
+    return remarked({**SMALL, "people": COUSINS, "couples": couples, "questions": [ABOUT_A_COUSIN]})
+
+
+ABOUT_A_COUSIN = {"ask": "carrier", "person": "III-1"}
+
+
+def test_partners_who_are_related_by_word_alone():
+    (found,) = couple("II-3", "II-2", consanguineous=True)
+    assert found[0] == "couples[0].consanguineous"
+    assert '"II-3" and "II-2" are drawn as related but count as unrelated' in found[1]
+    assert "add their common ancestors" in found[1]
+    assert couple("III-1", "III-2", consanguineous=True) == []  # cousins
+    assert couple("III-2", "I-2", consanguineous=True) == []  # one descends from the other
+    assert couple("II-3", "II-2", consanguineous=False) == []
+    assert couple("II-3", "II-2") == []
+
+
 def ages(child, parent, **facts):
     """What is remarked on the ages of a child and its father, of whom this is known too."""
     people = [

@@ -309,6 +309,15 @@ def test_mutation_beside_a_rare_allele_is_remarked_where_the_answer_stands() -> 
     assert not open_app(replace(case, condition=RARE)).warning
 
 
+@pytest.mark.parametrize("module", ["family", "answer"])
+def test_partners_related_by_word_alone_are_remarked_where_the_answers_stand(module: str) -> None:
+    case = edit.change_couple(healthy_brother(), "II-2", "II-3", consanguineous=True)
+    (warning,) = page_of(module, case).warning
+    assert "are drawn as related but count as unrelated" in warning.value
+    assert "the inbreeding coefficient is for" in warning.value.replace("\\", "")
+    assert not page_of(module, healthy_brother()).warning
+
+
 def test_carriers_by_inference_are_drawn_where_everyones_chance_is() -> None:
     """As `draw --risk carrier` does; a tree without chances shows only what the case says."""
     from risk.screens import questions, results

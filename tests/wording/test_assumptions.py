@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from risk import actions
 from risk.bundled import bundled_cases
+from risk.case.model import Couple
 from risk.wording.assumptions import (
     assumptions,
     assumptions_in_words,
@@ -146,6 +148,17 @@ def test_inbred_founders_are_named() -> None:
     people = [{"id": "a", "sex": "male", "inbreeding": "1/16"}, {"id": "b", "sex": "female"}]
     text, given = of_case(people=people, questions=[])["Inbreeding"]
     assert text.startswith("The parents of a were related") and given
+
+
+def test_partners_related_by_word_alone_are_said_to_count_as_unrelated() -> None:
+    people = [{"id": "a", "sex": "male"}, {"id": "b", "sex": "female", "name": "Bo"}]
+    couples = [{"partners": ["a", "b"], "consanguineous": True}]
+    text, given = of_case(people=people, couples=couples, questions=[])["Related partners"]
+    assert text.startswith("a and Bo (b) are drawn as related but count as unrelated")
+    assert not given
+    assert "Related partners" not in of_case(people=people, questions=[])
+    case = replace(CASE, couples=(Couple(("II-2", "II-3"), True),))
+    assert any("count as unrelated" in text for text in assumptions_in_words(case))
 
 
 @pytest.mark.parametrize(
