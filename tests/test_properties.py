@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from risk.actions import solve
 from risk.case.read import read_case
-from risk.problems import ImpossibleEvidence
+from risk.model.answers import Answer
+from risk.problems import ImpossibleEvidence, InputError
 
 CLOSE = 1e-12
 
@@ -57,6 +58,42 @@ def unchanged(before, after, names=None):
     assert (one is None) == (two is None)
     if one is not None:
         assert abs(one - two) <= CLOSE * max(1, abs(one))
+
+
+@given(strategies.cases(), st.sampled_from(["exact", "float"]))
+def test_a_chance_that_vanishes_in_a_rare_limit_is_above_0_before_it(case, arithmetic):
+    """And one that is 0 there without vanishing is 0 at a small frequency, or rate, as well."""
+    condition = case["condition"]
+    if condition["frequency"].get("allele") == "rare":
+        frequency = {"frequency": {"allele": "1/1000000"}}
+    else:
+        condition.setdefault("mutation", {"maternal": "rare", "paternal": "rare"})
+        frequency = {}
+        assume("rare" in condition["mutation"].values())
+    before = {**case, "condition": {**condition, **frequency}}
+    if not frequency:
+        before["condition"]["mutation"] = {"maternal": "1/1000000", "paternal": "1/1000000"}
+    try:
+        limit, near = solution(case, arithmetic), solution(before)
+    except InputError:
+        assume(False)
+    assert (limit is None) == (near is None)
+    assume(limit is not None)
+    pairs = [
+        *zip(limit.answers, near.answers, strict=True),
+        *(
+            (Answer(None, None, a.disease_alleles), Answer(None, None, b.disease_alleles))
+            for a, b in zip(limit.people, near.people, strict=True)
+        ),
+    ]
+    for one, two in pairs:
+        for chance, other in zip(parts(one), parts(two), strict=True):
+            if not chance.value:
+                assert chance.vanishes == (
+                    other.exact != 0 if other.exact is not None else other.value > 0
+                )
+            else:
+                assert not chance.vanishes
 
 
 def renamed(case, names):

@@ -16,7 +16,7 @@ from risk.document.blocks import (
 )
 from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.wording.assumptions import assumptions_in_words
-from risk.wording.chances import answer_in_words, chance_in_words, short_chance, what_is_rare
+from risk.wording.chances import answer_in_words, chance_in_words, short_chance
 from risk.wording.family import condition_in_words, family_in_words, title_in_words
 from risk.wording.questions import person_in_words, question_in_words
 
@@ -51,7 +51,7 @@ def answer_blocks(answer: Answer, case: Case, marker: str = "") -> Together:
     question = Paragraph(question_in_words(answer.question, case), marker=marker)
     if answer.distribution is None:
         assert answer.probability is not None
-        words = chance_in_words(answer.probability, what_is_rare(case.condition))
+        words = chance_in_words(answer.probability)
         outcome: list[Block] = [Paragraph(str(words), style="answer", indent=1)]
         if words.note:
             outcome.append(Paragraph(f"({words.note})", style="note", indent=1))

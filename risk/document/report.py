@@ -30,7 +30,7 @@ from risk.model.answers import Answer, Chance, Solution
 from risk.scene.tree import draw_key, draw_tree
 from risk.version import __version__
 from risk.wording.assumptions import assumptions_of_case
-from risk.wording.chances import chance_in_words, fraction_and_percent, what_is_rare
+from risk.wording.chances import chance_in_words, fraction_and_percent
 from risk.wording.family import condition_in_words, family_in_words
 from risk.wording.questions import question_in_words
 from risk.workings.step import Working
@@ -204,7 +204,7 @@ def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[B
     if answer.distribution is not None:
         return [Together((asked, _distribution(answer.distribution)))]
     assert answer.probability is not None
-    words = chance_in_words(answer.probability, what_is_rare(case.condition))
+    words = chance_in_words(answer.probability)
     forms = (
         ("as a fraction", words.fraction),
         ("as a percentage", words.percent),
@@ -243,7 +243,7 @@ def _answers_in_short(each: Findings) -> Table:
             ]
         )
         for text, chance in outcomes:
-            words = chance_in_words(chance, what_is_rare(each.case.condition))
+            words = chance_in_words(chance)
             rows.append(TableRow((text, words.fraction or "—", words.percent, words.one_in)))
     return Table(
         align=("left", "left", "left", "left"),

@@ -16,6 +16,17 @@ class Chance(NamedTuple):
     value: float
     exact: Fraction | None = None
 
+    @property
+    def vanishes(self) -> bool:
+        """Tell whether this is 0 only as the limit, and more wherever what is rare occurs."""
+        return isinstance(self, Vanishing)
+
+
+class Vanishing(Chance):
+    """A chance that goes to 0 in a rare limit, where another 0 says that something cannot be."""
+
+    __slots__ = ()
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:

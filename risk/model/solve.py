@@ -13,7 +13,7 @@ from typing import Any
 from risk.case.model import Case, Question
 from risk.inference.eliminate import EXACT, FLOAT, ratio
 from risk.inference.plan import Scope
-from risk.model.answers import Answer, Chance, PersonChances, Solution
+from risk.model.answers import Answer, Chance, PersonChances, Solution, Vanishing
 from risk.model.conflict import conflicting_facts, enough_alone
 from risk.model.family import Family
 from risk.model.locus import ArithmeticName
@@ -327,7 +327,8 @@ def chance_of(top: Any, bottom: Any, *, exact: bool = True) -> Chance:
         value = ratio(top, bottom)
     if isinstance(value, float):
         return Chance(value)
-    return Chance(float(value), value if exact else None)
+    kind = Vanishing if top and not value else Chance
+    return kind(float(value), value if exact else None)
 
 
 def _add(total: Any, weight: Any, rate: Any) -> Any:

@@ -12,7 +12,6 @@ from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import show_blocks
 from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
-from risk.wording.chances import THE_ALLELE, what_is_rare
 from risk.wording.labels import carrier_in_words
 from risk.wording.questions import question_in_words
 from risk.workings.step import Working
@@ -35,11 +34,11 @@ def page() -> None:
     else:
         index = questions.choose(case)
         answer = outcome.solution.answers[index]
-        # Of a rare new mutation nothing is said: a carrier frequency would not help there.
-        vanishes = what_is_rare(case.condition) == THE_ALLELE
         st.header(plain(question_in_words(case.questions[index], case)), anchor=False)
-        st.html(questions.answer_html(answer, case))
-        if answer.probability is not None and not answer.probability.value and vanishes:
+        st.html(questions.answer_html(answer))
+        vanishes = answer.probability is not None and answer.probability.vanishes
+        # Of a rare new mutation nothing is said: a carrier frequency would not help there.
+        if vanishes and case.condition.frequency.allele == "rare":
             st.info(
                 "The allele is taken to be rare, and then this chance vanishes. How large it is in "
                 "a population shows when a carrier frequency is given on the page Condition."

@@ -22,7 +22,7 @@ from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.screens.words import person_of_fact
 from risk.teaching.guess import guess_in_words
-from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.chances import chance_in_words
 from risk.wording.phrases import capital
 from risk.wording.questions import question_in_words
 from risk.workings.step import Rung
@@ -176,7 +176,7 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
         )
     with right:
         st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
-        figure = questions.chance_html(climbed[-1].chance, what_is_rare(case.condition))
+        figure = questions.chance_html(climbed[-1].chance)
         st.html(f'<div class="tt-answer tt-now">{figure}</div>')
         # Beside the number, so that both are in sight on a low page in large type.
         if show.asked:

@@ -15,7 +15,7 @@ from risk.problems import InputError, Problem
 from risk.screens import fields, results, session, words
 from risk.screens.plain import escape, plain
 from risk.wording import labels
-from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.chances import chance_in_words
 from risk.wording.phrases import capital
 from risk.wording.questions import question_in_words
 
@@ -25,12 +25,9 @@ _GLANCE = 13
 _SHORT = 9
 
 
-def chance_html(chance: Chance, rare: str = "") -> str:
-    """A chance as fraction, percentage and 1 in N, the first of them large.
-
-    `rare` is what the case takes to be rare (see `risk.wording.chances.what_is_rare`).
-    """
-    said = chance_in_words(chance, rare)
+def chance_html(chance: Chance) -> str:
+    """A chance as fraction, percentage and 1 in N, the first of them large."""
+    said = chance_in_words(chance)
     fraction = said.fraction or ""
     # A fraction too long to be taken in at a glance comes after the percentage.
     forms = [fraction, said.percent] if len(fraction) <= _GLANCE else [said.percent, fraction]
@@ -42,13 +39,12 @@ def chance_html(chance: Chance, rare: str = "") -> str:
     return f'<span class="figure">{escape(figure)}</span>{rest}{note}'
 
 
-def answer_html(answer: Answer, case: Case) -> str:
+def answer_html(answer: Answer) -> str:
     """The answer of one question; a distribution has a line for each number of alleles."""
-    rare = what_is_rare(case.condition)
     if answer.probability is not None:
-        return f'<div class="tt-answer">{chance_html(answer.probability, rare)}</div>'
+        return f'<div class="tt-answer">{chance_html(answer.probability)}</div>'
     lines = [
-        f"<div>{escape(words.GENOTYPE[number])}: {chance_html(chance, rare)}</div>"
+        f"<div>{escape(words.GENOTYPE[number])}: {chance_html(chance)}</div>"
         for number, chance in enumerate(answer.distribution or ())
     ]
     return f'<div class="tt-answer">{"".join(lines)}</div>'
@@ -89,7 +85,7 @@ def strip(case: Case, outcome: results.Outcome) -> None:
         with said:
             st.markdown(f"**{plain(question_in_words(question, case))}**")
             if answer is not None:
-                st.html(answer_html(answer, case))
+                st.html(answer_html(answer))
             for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
                 st.error(plain(words.message(problem.message)))
             for remark in session.problems_at(noted, f"questions[{index}]"):

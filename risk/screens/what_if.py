@@ -18,7 +18,7 @@ from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
 from risk.teaching.vary import Variation, VariedPoint
-from risk.wording.chances import chance_in_words, what_is_rare
+from risk.wording.chances import chance_in_words
 from risk.wording.differences import differences
 from risk.wording.parameters import parameter_in_words, value_in_words
 from risk.wording.phrases import capital
@@ -148,17 +148,15 @@ def _rows(case: Case, varied: Variation) -> list[dict[str, Any]]:
                         "number": None if point.number is None else float(point.number),
                         "question": event_in_words(question, case),
                         "chance": answer.probability.value,
-                        "said": str(
-                            chance_in_words(answer.probability, what_is_rare(case.condition))
-                        ),
+                        "said": str(chance_in_words(answer.probability)),
                         "own": point.own,
                     }
                 )
     return rows
 
 
-def _said(case: Case, chance: Chance) -> str:
-    return str(chance_in_words(chance, what_is_rare(case.condition)))
+def _said(chance: Chance) -> str:
+    return str(chance_in_words(chance))
 
 
 def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
@@ -256,7 +254,7 @@ def _numbers(case: Case, varied: Variation, label: str) -> None:
     rows = []
     for point in varied.points[::every]:
         cells = [
-            "" if answer.probability is None else _said(case, answer.probability)
+            "" if answer.probability is None else _said(answer.probability)
             for answer in point.answers
         ] or [_why_not(point)] + [""] * (len(asked) - 1)
         rows.append([point.value, *cells])
@@ -269,7 +267,7 @@ def _bars(case: Case, varied: Variation, path: str) -> None:
     rows = []
     for point in varied.points:
         cells = [
-            "" if answer.probability is None else _said(case, answer.probability)
+            "" if answer.probability is None else _said(answer.probability)
             for answer in point.answers
         ] or [_why_not(point)] + [""] * (len(asked) - 1)
         stands = point.own or (varied.own is None and point.value == "unknown")
@@ -346,5 +344,5 @@ def _version(case: Case, name: str) -> None:
         return
     for question, answer in zip(case.questions, outcome.solution.answers, strict=True):
         st.markdown(f"**{plain(question_in_words(question, case))}**")
-        st.html(questions.answer_html(answer, case))
+        st.html(questions.answer_html(answer))
     parts.family_tree(results.drawn(case, questions.carrier_labels(case)), key=f"tree|{name}")

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from risk.case.model import Condition
 from risk.model.answers import Chance
 
 #: A fraction of more characters than this is not printed in a sentence.
@@ -65,29 +64,12 @@ def fraction_and_percent(chance: Chance | None, longest: int = 15) -> str:
     return percentage
 
 
-#: What `what_is_rare` says where it is the allele.
-THE_ALLELE = "the allele"
-
-
-def what_is_rare(condition: Condition) -> str:
-    """Return what a condition takes to be rare (answers are limits then), or an empty text."""
-    if condition.frequency.allele == "rare":
-        return THE_ALLELE
-    mutation = condition.mutation
-    rare = mutation is not None and "rare" in (mutation.maternal, mutation.paternal)
-    return "new mutation" if rare else ""
-
-
-def chance_in_words(chance: Chance, rare: str = "") -> ChanceWords:
-    """Put a chance into words, in each of its forms.
-
-    Where something is `rare` (see `what_is_rare`) a chance of 0 may be one that only goes to 0
-    with it, so it is not called impossible.
-    """
+def chance_in_words(chance: Chance) -> ChanceWords:
+    """Put a chance into words, in each of its forms."""
     exact = chance.exact
     number = chance.value if exact is None else exact
-    if number == 0 and rare:
-        return ChanceWords("0", "0%", f"nil or vanishing ({rare} is rare)")
+    if chance.vanishes:
+        return ChanceWords("0", "0%", "vanishing in the rare limit")
     if number == 0:
         return ChanceWords("0", "0%", "impossible under these assumptions")
     if exact == 1:

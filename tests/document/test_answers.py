@@ -17,7 +17,7 @@ HEALTHY = [
 @pytest.mark.parametrize(
     ("frequency", "said"),
     [
-        ("rare", "0, 0%, nil or vanishing (the allele is rare)"),
+        ("rare", "0, 0%, vanishing in the rare limit"),
         ("0", "0, 0%, impossible under these assumptions"),
     ],
 )

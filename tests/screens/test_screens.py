@@ -192,7 +192,7 @@ def test_a_vanishing_chance_is_not_called_impossible() -> None:
     """A partner of whom nothing is known carries a rare allele with a chance that goes to 0."""
     case = replace(healthy_brother(), condition=RARE)
     page = htmls(open_app(edit.add_question(case, Question("carrier", person="II-3"))))
-    assert "nil or vanishing (the allele is rare)" in page
+    assert "vanishing in the rare limit" in page
     assert "impossible" not in page
     certain = edit.change_person(healthy_brother(), "II-3", genotype=0)
     assert "impossible" in htmls(open_app(certain))
@@ -354,6 +354,10 @@ def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None
         assert any(told in each.value for each in app.info) == led
     app = page_of("answer", replace(healthy_brother(), questions=(child,)))
     assert not any(told in each.value for each in app.info)
+    # An affected person is no carrier at any frequency.
+    app = page_of("answer", replace(case, questions=(Question("carrier", person="II-1"),)))
+    assert not any(told in each.value for each in app.info)
+    assert "vanishing" not in htmls(app) and "impossible" in htmls(app)
     # Where it is the mutation that is rare a carrier frequency would not help.
     condition = Condition(
         "autosomal_dominant", Frequency(allele=quantity("0")), mutation=Mutation("rare", "rare")
