@@ -442,12 +442,15 @@ def mark_class(
     `cases` are the cases by the names that the table may call them, and `count_from` is the number
     of a case's first question in the table; None takes 0 where a row names question 0, else 1.
     Where 1 seems to be meant and 0 is said, a note names `from_one` as the way to have it.  A row
-    that cannot be marked says why; raises `InputError` where the table as a whole cannot be read.
+    that cannot be marked says why; raises `InputError` where the table as a whole cannot be read,
+    or None is given and some rows count from 0, others from 1.
     """
     from risk.teaching import class_marks
 
     rows = class_marks.read_answers(content)
-    first = class_marks.counted_from(rows) if count_from is None else count_from
+    first = count_from
+    if first is None:
+        first = class_marks.counted_from(rows, cases, from_one)
     marked = class_marks.mark_class(rows, cases, first)
     return marked, class_marks.summarise(marked, cases, first, from_one)
 

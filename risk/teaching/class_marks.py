@@ -10,7 +10,7 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from types import MappingProxyType
@@ -159,9 +159,61 @@ def numbered(rows: Sequence[Answered]) -> bool:
     return bool(_numbers(rows))
 
 
-def counted_from(rows: Sequence[Answered]) -> int:
-    """Return 0 where a row names question 0, else 1, the first number of every list on paper."""
-    return 0 if 0 in _numbers(rows) else 1
+def counted_from(
+    rows: Sequence[Answered],
+    cases: Mapping[str, Case] | CaseNames,
+    from_one: str = "--count-from 1",
+) -> int:
+    """Return 0 where a row names question 0, else 1, the first number of every list on paper.
+
+    Raises InputError where the numbers fit neither, so that one stray number does not give every
+    answer of a class to the wrong question; `from_one` is how to have them counted from 1.
+    """
+    if 0 not in _numbers(rows):
+        return 1
+    case_of = _case_finder(rows, cases)
+    asked = []
+    for row in rows:
+        try:
+            asked.append((row.line, _written(row.question), len(case_of(row)[1].questions)))
+        except InputError:
+            continue
+    if clash := _two_ways(asked):
+        message = f"{clash}; mend the row that is wrong, or have all counted from 1 ({from_one})"
+        raise InputError([Problem("", message)])
+    return 0
+
+
+def _two_ways(asked: Sequence[tuple[int, int, int]]) -> str:
+    """Say which rows count questions from 0 and which from 1, where some do either; else "".
+
+    Of each row that names a number: its line, that number, and how many questions the case has.
+    """
+    first = [line for line, number, _ in asked if number == 0]
+    beyond = [(line, number) for line, number, many in asked if 0 < number == many]
+    if not first or not beyond:
+        return ""
+    last = beyond[0][1]
+    after = [line for line, number in beyond if number == last]
+    return (
+        f"{_lines(first)} question 0, and {_lines(after)} question {last} of a case that has "
+        f"{last}: questions cannot be counted both from 0 and from 1"
+    )
+
+
+#: So many lines are named that count in a way of their own.
+_MOST_LINES = 3
+
+
+def _lines(lines: Sequence[int]) -> str:
+    """Name the lines, with the verb: ``line 3 names``, ``lines 3, 5, 8 and 4 others name``."""
+    if len(lines) == 1:
+        return f"line {lines[0]} names"
+    named = [str(line) for line in lines[:_MOST_LINES]]
+    more = len(lines) - len(named)
+    if more:
+        named[-1] += f" and {more:,} other{'s' if more > 1 else ''}"
+    return f"lines {', '.join(named)} name"
 
 
 def _numbers(rows: Sequence[Answered]) -> set[int]:
@@ -183,6 +235,15 @@ def mark_class(
     own, and the one that the table gives it is taken.  Questions are numbered from `count_from`
     or called by the letters of a worksheet, (a), (b) and so on.
     """
+    case_of = _case_finder(rows, cases)
+    return tuple(_marked(row, case_of, count_from) for row in rows)
+
+
+#: The first name of the case of a row, and that case; raises InputError where it is not clear.
+CaseOf = Callable[[Answered], tuple[str, Case]]
+
+
+def _case_finder(rows: Sequence[Answered], cases: Mapping[str, Case] | CaseNames) -> CaseOf:
     named = cases if isinstance(cases, CaseNames) else CaseNames(cases, {})
     names = {spaced(name): name for name in named.cases}
     for name in named.cases:
@@ -192,7 +253,12 @@ def mark_class(
     first: dict[int, str] = {}
     for name, case in named.cases.items():
         first.setdefault(id(case), name)
-    return tuple(_marked(row, named, names, first, count_from) for row in rows)
+
+    def case_of(row: Answered) -> tuple[str, Case]:
+        case = _case(row, named, names, first)
+        return first[id(case)], case
+
+    return case_of
 
 
 def _plain(name: str) -> str:
@@ -205,17 +271,10 @@ def _one_name(rows: Sequence[Answered], cases: Mapping[str, Case]) -> str:
     return next(iter(called.values())) if "" in cases and len(called) == 1 else ""
 
 
-def _marked(
-    row: Answered,
-    named: CaseNames,
-    names: Mapping[str, str],
-    first: Mapping[int, str],
-    count_from: int,
-) -> Marked:
+def _marked(row: Answered, case_of: CaseOf, count_from: int) -> Marked:
     name, number = "", None
     try:
-        case = _case(row, named, names, first)
-        name = first[id(case)]
+        name, case = case_of(row)
         number = _question(row, len(case.questions), count_from)
         return Marked(row, mark(case, row.answer, number), "", name, number)
     except RiskError as error:
@@ -337,7 +396,7 @@ def _numbering(
     """Say where the table seems to count its questions from 1, and they are taken from 0."""
     if count_from:
         return
-    numbers, blank, beyond = set(), False, False
+    numbers, blank, beyond, asked = set(), False, False, []
     for each in marked:
         if each.case not in cases:
             continue
@@ -351,7 +410,15 @@ def _numbering(
             continue
         beyond = beyond or number == many
         numbers.add(number)
-    if numbers and 0 not in numbers and (beyond or not blank):
+        asked.append((each.row.line, number, many))
+    from_zero = sum(number == 0 for _, number, _ in asked)
+    if 0 < from_zero < sum(number == many for _, number, many in asked):
+        clash = _two_ways(asked)
+        yield (
+            f"{clash[:1].upper()}{clash[1:]}. They were counted from 0 here, so that these marks "
+            f"seem to be of the wrong questions; mark again, counting from 1 ({from_one})."
+        )
+    elif numbers and 0 not in numbers and (beyond or not blank):
         yield (
             "Questions are numbered from 0 here, and no row of the table names question 0: its "
             "numbers seem to count from 1. If so, these marks are of the wrong questions; "

@@ -808,6 +808,18 @@ def test_a_class_is_marked_from_a_table() -> None:
     assert slips.startswith("forgot that someone asked about is unaffected")
 
 
+def test_a_stray_question_number_in_a_class_is_refused_by_its_line() -> None:
+    app = page_of("practice", healthy_brother())
+    app.radio("class case").set_value("The case of the page Family").run()
+    table = "student,question,answer\nAda,1,2/3\nAda,2,1/150\nBo,1,2/3\nCy,0,2/3\n"
+    app.file_uploader[0].set_value(("class.csv", table.encode(), "text/csv")).run()
+    (error,) = app.error
+    assert "line 5 names question 0, and line 3 names question 2" in error.value.replace("\\", "")
+    app.radio("class count").set_value("1").run()
+    assert not app.error
+    assert htmls(app).count(">Right<") == 3
+
+
 def test_a_class_whose_table_has_a_column_for_the_case_and_letters_for_questions() -> None:
     app = page_of("practice", healthy_brother())
     app.radio("class case").set_value("The case of the page Family").run()

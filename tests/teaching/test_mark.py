@@ -546,6 +546,34 @@ def test_questions_counted_from_zero_are_left_in_peace():
     assert class_of([("ann", "", "", "2/3")])[1].notes == ()
 
 
+def test_one_stray_number_does_not_give_a_class_to_the_wrong_questions():
+    """Of two questions, 0 and 2 cannot both be meant; each row that says either is named."""
+    stray = [*FROM_ONE, ("cy", "", "0", "2/3")]
+    with pytest.raises(InputError) as refused:
+        class_of(stray, None)
+    (problem,) = refused.value.problems
+    assert problem.message.startswith(
+        "line 6 names question 0, and lines 3, 5 name question 2 of a case that has 2: "
+        "questions cannot be counted both from 0 and from 1; mend the row"
+    )
+    assert "--count-from 1" in problem.message
+    # Said to be counted from 1, all are marked but the one.
+    marked, summary = class_of(stray, 1)
+    assert [each.verdict for each in marked] == ["right"] * 4 + ["not marked"]
+    assert summary.notes == ()
+    # Where 0 is said to be the first, the table is marked so, and the note says what seems wrong.
+    (note,) = class_of(stray, 0)[1].notes
+    assert "Line 6 names question 0" in note and "counting from 1 (--count-from 1)" in note
+    # Which stray row it is does not matter, and what fits either way is marked as before.
+    with pytest.raises(InputError):
+        class_of([("ann", "", "0", "2/3"), ("bo", "", "1", "1/150"), ("cy", "", "2", "1")], None)
+    assert class_of(FROM_ONE, None)[1].verdicts == (("right", 4),)
+    rows = [("ann", "", "0", "2/3"), ("bo", "", "1", "1/150"), ("cy", "", "7", "1/150")]
+    assert class_of(rows, None)[1].verdicts == (("right", 2), ("not marked", 1))
+    rows = [("ann", "nobody's", "2", "2/3"), ("bo", "", "0", "2/3"), ("cy", "", "b", "1/150")]
+    assert class_of(rows, None)[1].verdicts == (("right", 2), ("not marked", 1))
+
+
 @pytest.mark.parametrize("letter", ["b", "(b)", "B.", "b)", "Question b"])
 def test_questions_by_the_letters_of_a_worksheet(letter):
     for count_from in (0, 1):
