@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from risk.case.model import ByAlleles, BySex, Case, Frequency, Inheritance
+from risk.case.model import ByAlleles, BySex, Case, Condition, Frequency, Inheritance
 from risk.number import quantity
 
 
@@ -14,13 +14,35 @@ def change_condition(case: Case, **changes: Any) -> Case:
     return replace(case, condition=replace(case.condition, **changes))
 
 
-def set_inheritance(case: Case, inheritance: Inheritance) -> Case:
+def set_inheritance(case: Case, inheritance: Inheritance, former: Condition | None = None) -> Case:
     """Change the mode of inheritance.
 
     A form of frequency which the new mode does not have becomes ``"rare"`` (0 where mutation
-    is ``"rare"``), and the tables by sex get or lose the entry for males with two alleles.
+    is ``"rare"``), and the tables by sex get or lose the entry for males with two alleles.  What
+    another mode had lost so of a `former` condition is taken again (see `laid_aside`).
     """
-    old = case.condition
+    new = _with_inheritance(case.condition, inheritance)
+    if former is not None:
+        again = _with_inheritance(former, inheritance)
+        waiting = laid_aside(case.condition, former)
+        new = replace(new, **{field: getattr(again, field) for field in waiting})
+    return replace(case, condition=new)
+
+
+def laid_aside(condition: Condition, former: Condition) -> tuple[str, ...]:
+    """Name what a `former` condition had that the mode of `condition` cannot have.
+
+    What somebody has set since is not among it.
+    """
+    fitted = _with_inheritance(former, condition.inheritance)
+    return tuple(
+        field
+        for field in ("frequency", "penetrance", "viability")
+        if getattr(former, field) != getattr(fitted, field) == getattr(condition, field)
+    )
+
+
+def _with_inheritance(old: Condition, inheritance: Inheritance) -> Condition:
     new = replace(old, inheritance=inheritance)
     if (new.frequency.carrier is not None and not new.recessive) or (
         new.frequency.mutation_selection_balance is not None and not new.x_linked
@@ -34,7 +56,7 @@ def set_inheritance(case: Case, inheritance: Inheritance) -> Case:
             penetrance=_fit_males(new.penetrance, new.x_linked),
             viability=_fit_males(new.viability, new.x_linked),
         )
-    return replace(case, condition=new)
+    return new
 
 
 def rename_test(case: Case, old: str, new: str) -> Case:

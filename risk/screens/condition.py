@@ -7,8 +7,8 @@ from typing import Any
 
 import streamlit as st
 
-from risk.case.edit_condition import change_condition, set_inheritance
-from risk.case.model import Case, Condition, Frequency, SelectionBalance
+from risk.case.edit_condition import change_condition, laid_aside, set_inheritance
+from risk.case.model import Case, Condition, Frequency, Inheritance, SelectionBalance
 from risk.case.values import fitness, probability
 from risk.number import Quantity
 from risk.problems import Problem
@@ -79,9 +79,10 @@ def page() -> None:
             "condition|inheritance",
             case.condition.inheritance,
             words.INHERITANCE,
-            set_inheritance,
+            _set_inheritance,
             problems=session.problems_at(problems, "condition.inheritance"),
         )
+        _say_laid_aside(case.condition)
         _frequency(case.condition, session.problems_at(problems, "condition.frequency"))
         st.markdown("## More about the condition")
         condition_more.folds(case, problems)
@@ -95,6 +96,33 @@ def page() -> None:
         for each in assumptions_of_case(case):
             default = "" if each.given else " (by default)"
             st.markdown(f"**{plain(each.topic)}**{default}: {plain(each.text)}")
+
+
+def _set_inheritance(case: Case, inheritance: Inheritance) -> Case:
+    """Change the mode; what it cannot have is laid aside until another mode can."""
+    former = session.former_condition()
+    new = set_inheritance(case, inheritance, former)
+    if former is None or not laid_aside(new.condition, former):
+        session.lay_aside(case.condition)
+    return new
+
+
+def _say_laid_aside(condition: Condition) -> None:
+    """Say which frequency the mode of inheritance cannot have, and what becomes of it."""
+    former = session.former_condition()
+    if former is None or "frequency" not in laid_aside(condition, former):
+        return
+    form = FORMS[form_of(former.frequency)][0]
+    st.warning(
+        plain(
+            f"{words.INHERITANCE[condition.inheritance]} inheritance has no such frequency as was "
+            f"set ({form[:1].lower()}{form[1:]}, {_value(former.frequency)}), so it is laid aside "
+            f"and the disease allele is taken to be "
+            f"{'rare' if condition.frequency.allele == 'rare' else 'absent in founders'}. "
+            "It comes back with a mode that has it, unless another is set here."
+        ),
+        icon=":material/info:",
+    )
 
 
 def setter(field: str) -> fields.Change:

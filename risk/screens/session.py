@@ -82,11 +82,23 @@ def commit(new: Case) -> None:
 def replace_all(new: Case, *, saved: bool = False) -> None:
     """Open another case; the one before stays in the history, one undo away."""
     commit(new)
+    st.session_state.pop("former condition", None)
     if saved:
         st.session_state.saved = new
     asked = [person.id for person in new.people if "consultand" in person.roles]
     asked += [question.person for question in new.questions if question.person is not None]
     select(asked[0] if asked else None)
+
+
+def lay_aside(condition: Condition) -> None:
+    """Remember a condition of which another mode of inheritance cannot have everything."""
+    st.session_state["former condition"] = condition
+
+
+def former_condition() -> Condition | None:
+    """The condition that was laid aside last, of this case."""
+    found: Condition | None = st.session_state.get("former condition")
+    return found
 
 
 def move(steps: int) -> None:

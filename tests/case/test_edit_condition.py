@@ -43,6 +43,37 @@ def test_a_form_of_frequency_the_mode_lacks_becomes_rare(
     assert new == (frequency if kept else Frequency(allele="rare"))
 
 
+def test_what_a_mode_lacked_comes_back_with_one_that_has_it() -> None:
+    carriers = Frequency(carrier=quantity("1/25"))
+    case = edit_condition.change_condition(siblings(), frequency=carriers)
+    former = case.condition
+    there = edit_condition.set_inheritance(case, "autosomal_dominant")
+    assert edit_condition.laid_aside(there.condition, former) == ("frequency",)
+    back = edit_condition.set_inheritance(there, "autosomal_recessive", former)
+    assert back == case
+    assert edit_condition.laid_aside(back.condition, former) == ()
+    # By way of a mode that lacks it too, and whatever else was changed meanwhile.
+    named = edit_condition.change_condition(there, name="Marsh fever")
+    on_x = edit_condition.set_inheritance(named, "x_linked_dominant", former)
+    assert on_x.condition.frequency == Frequency(allele="rare")
+    back = edit_condition.set_inheritance(on_x, "x_linked_recessive", former)
+    assert back.condition.frequency == carriers
+    assert back.condition.name == "Marsh fever"
+    # What was set since is kept.
+    other = Frequency(incidence=quantity("1/100"))
+    set_since = edit_condition.change_condition(there, frequency=other)
+    back = edit_condition.set_inheritance(set_since, "autosomal_recessive", former)
+    assert back.condition.frequency == other
+
+
+def test_tables_by_sex_come_back_whole() -> None:
+    table = ByAlleles(quantity("0"), HALF, quantity("1"))
+    case = edit_condition.change_condition(siblings(), penetrance=BySex(table, table))
+    there = edit_condition.set_inheritance(case, "x_linked_recessive")
+    assert edit_condition.set_inheritance(there, "autosomal_recessive") != case
+    assert edit_condition.set_inheritance(there, "autosomal_recessive", case.condition) == case
+
+
 def test_not_both_limits_at_once() -> None:
     case = edit_condition.change_condition(
         edit_condition.set_inheritance(siblings(), "x_linked_recessive"),

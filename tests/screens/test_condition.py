@@ -92,6 +92,19 @@ def test_inheritance(words: str, mode: str) -> None:
     assert page.condition() == BASE
 
 
+def test_a_frequency_that_a_mode_lacks_is_laid_aside_and_comes_back() -> None:
+    page = Page(replace(RARE, frequency=Frequency(carrier=quantity("1/25"))))
+    assert not page.app.warning
+    for mode in ("Autosomal dominant", "X-linked dominant"):
+        page.choose("Inheritance", mode)
+        assert page.condition()["frequency"] == {"allele": "rare"}
+        (said,) = [each.value.replace("\\", "") for each in page.app.warning]
+        assert "(carrier frequency, 1/25)" in said and "laid aside" in said
+    page.choose("Inheritance", "Autosomal recessive")
+    assert page.condition() == {**BASE, "frequency": {"carrier": "1/25"}}
+    assert not page.app.warning
+
+
 @pytest.mark.parametrize(
     ("form", "label", "typed", "stated", "condition"),
     [
