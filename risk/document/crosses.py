@@ -101,7 +101,7 @@ def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
         Heading("Generations"),
         Paragraph(
             f"P: mother {cross.square.mother}, father {cross.square.father}. F1 are their "
-            f"offspring. {_how(cross, plan, recovered)}"
+            f"offspring. {_how(cross, plan, recovered)}{_counted_from(cross.square)}"
         ),
         Together(
             (
@@ -154,6 +154,17 @@ def _how(cross: Cross, plan: Plan, recovered: bool) -> str:
             return "From F1 on a brother and a sister of each litter, drawn at random, are mated."
 
 
+def _counted_from(square: Square) -> str:
+    """Say what two heterozygous P may be, since a class calls their offspring F2 if they are F1."""
+    one, other = square.mother, square.father
+    if one != other or one[0] == one[1]:
+        return ""
+    return (
+        f" Generations are counted from these two: if they are themselves F1, of {one[0] * 2} and "
+        f"{one[1] * 2}, their offspring are what is otherwise called F2."
+    )
+
+
 def _notes(plan: Plan, recovered: bool) -> list[str]:
     inbreeding = (
         "F, the inbreeding coefficient, is the chance that the two alleles of an individual are "
@@ -184,7 +195,7 @@ def _notes(plan: Plan, recovered: bool) -> list[str]:
             return [slower]
 
 
-def _simulation_blocks(drawn: Simulation, generation: str) -> list[Block]:
+def _simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]:
     rows = [
         TableRow((kind, str(count), _count(drawn.expected[kind])))
         for kind, count in drawn.genotypes.items()
@@ -193,7 +204,9 @@ def _simulation_blocks(drawn: Simulation, generation: str) -> list[Block]:
     dominant, recessive = drawn.phenotypes["dominant"], drawn.phenotypes["recessive"]
     last = drawn.running[-1]
     return [
-        Heading(f"{drawn.offspring:,} offspring ({generation}) drawn by chance, seed {drawn.seed}"),
+        Heading(
+            f"{drawn.offspring:,} offspring{_of(generation)} drawn by chance, seed {drawn.seed}"
+        ),
         Table(
             align=("left", "right", "right"),
             header=(("", "drawn", "expected"),),
@@ -204,7 +217,7 @@ def _simulation_blocks(drawn: Simulation, generation: str) -> list[Block]:
             f"Dominant to recessive: {dominant:,} to {recessive:,}. At least 95 of 100 crosses "
             f"of this size give from {drawn.low:,} to {drawn.high:,} dominant offspring "
             f"({_percent(last.low)} to {_percent(last.high)}) by chance alone; this one is "
-            f"{'inside' if inside else 'outside'}."
+            f"{'inside' if inside else 'outside'}.{leaving_in_words(drawn)}"
         ),
         Table(
             align=("right", "right", "right"),
@@ -220,12 +233,32 @@ def _simulation_blocks(drawn: Simulation, generation: str) -> list[Block]:
                 for point in _thinned(drawn)
             ),
             caption="The share of dominant offspring comes close to what is expected only "
-            "with large numbers (at each number by itself, chance alone keeps at least 95 of 100 "
-            "crosses within what is shown):",
+            "with large numbers:",
             grow=(),
             ruled=True,
         ),
     ]
+
+
+def leaving_in_words(drawn: Simulation) -> str:
+    """Say how often a whole run leaves the band on its way; nothing where it cannot.
+
+    The sentence begins with a space.
+    """
+    each = " That holds at each number of offspring by itself: followed from the first to the last,"
+    if drawn.leaving is None:
+        return f"{each} more of such runs are outside at one number or another."
+    if not drawn.leaving:
+        return ""
+    of_hundred = 100 * drawn.leaving
+    often = "fewer than 1" if of_hundred < 1 else f"about {of_hundred:.0f}"
+    return (
+        f"{each} {often} of 100 runs of {drawn.offspring:,} are outside at one number or another."
+    )
+
+
+def _of(generation: str | None) -> str:
+    return f" ({generation})" if generation else ""
 
 
 def _thinned(drawn: Simulation) -> list[RunningPoint]:
@@ -237,8 +270,8 @@ def _thinned(drawn: Simulation) -> list[RunningPoint]:
     return [points[i] for i in steps]
 
 
-def _fit_blocks(fit: Fit, generation: str) -> list[Block]:
-    heading = Heading(f"Goodness of fit ({generation})")
+def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
+    heading = Heading(f"Goodness of fit{_of(generation)}")
     if fit.chi_square is None or fit.p is None:
         return [
             heading,

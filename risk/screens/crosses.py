@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import streamlit as st
 
 from risk import actions
@@ -24,8 +26,10 @@ STARTS = {
     "offspring": ("Aa", "Aa"),
     "counts": ("Aa", "Aa"),
 }
+#: A run that stays in the band all the way, as most do, for the first look.
+FIRST_SEED = 1
 SCHEMES = {
-    "F1 only": None,
+    "Their offspring only": None,
     "F2: F1 among themselves": "F2",
     "Back cross to the mother": "backcross:{mother}:{n}",
     "Back cross to the father": "backcross:{father}:{n}",
@@ -80,8 +84,22 @@ def _carry() -> None:
 
 
 def _show(blocks: list[Block]) -> None:
-    """Blocks without the caution, which stands on the page already."""
-    show_blocks([block for block in blocks if not isinstance(block, Caution)])
+    """Blocks without the caution, which stands on the page already; headings all of one level."""
+    show_blocks(
+        [
+            replace(block, level=1) if isinstance(block, Heading) else block
+            for block in blocks
+            if not isinstance(block, Caution)
+        ]
+    )
+
+
+def _from_heading(blocks: list[Block], title: str) -> list[Block]:
+    """The blocks from the first heading on, or all of them under a heading `title`."""
+    for i, block in enumerate(blocks):
+        if isinstance(block, Heading):
+            return blocks[i:]
+    return [Heading(title), *blocks]
 
 
 # --- the square ------------------------------------------------------------------------------
@@ -108,7 +126,7 @@ def _square_tab() -> None:
         st.button("Fill all", key="square all", disabled=shown == 4, on_click=_cells, args=(4,))
     st.html(_square_html(square, shown))
     if shown == 4:
-        _show(cross_blocks(Cross(square)))
+        _show([Heading("Proportions"), *cross_blocks(Cross(square))])
     else:
         said = "Each parent passes on one of its two alleles, either with the same chance."
         if shown:
@@ -145,10 +163,10 @@ def _square_html(square: Square, shown: int) -> str:
 # --- later generations -----------------------------------------------------------------------
 
 
-def _scheme(where: str, mother: str, father: str) -> str | None:
+def _scheme(where: str, mother: str, father: str, begin: int = 0) -> str | None:
     left, right = st.columns([2, 1])
     with left:
-        chosen = st.selectbox("And then", list(SCHEMES), key=f"then|{where}", index=1)
+        chosen = st.selectbox("And then", list(SCHEMES), key=f"then|{where}", index=begin)
     scheme = SCHEMES[str(chosen)]
     if scheme is None or "{n}" not in scheme:
         return scheme
@@ -159,10 +177,10 @@ def _scheme(where: str, mother: str, father: str) -> str | None:
 
 def _generations_tab() -> None:
     mother, father = _parents("generations")
-    then = _scheme("generations", mother, father)
+    then = _scheme("generations", mother, father, begin=1)
     crossed = _crossed(mother, father, then=then)
     if crossed is not None:
-        _show(cross_blocks(crossed))
+        _show(_from_heading(cross_blocks(crossed), "Offspring"))
 
 
 def _crossed(mother: str, father: str, **options: object) -> Cross | None:
@@ -186,14 +204,14 @@ def _offspring_tab() -> None:
             "Offspring", [10, 20, 40, 80, 160, 400, 1000, 4000], value=160, key="offspring"
         )
     with right:
-        seed = st.number_input("Seed (another one, other offspring)", 0, 10**6, 0, key="seed")
+        seed = st.number_input(
+            "Seed (another one, other offspring)", 0, 10**6, FIRST_SEED, key="seed"
+        )
     crossed = _crossed(mother, father, offspring=int(number), seed=int(seed))
     if crossed is None or crossed.simulation is None:
         return
     _curve(crossed.simulation, float(crossed.square.phenotypes["dominant"]))
-    blocks = cross_blocks(crossed)
-    first = next((i for i, block in enumerate(blocks) if isinstance(block, Heading)), 0)
-    _show(blocks[first:])
+    _show(_from_heading(cross_blocks(crossed), "Offspring"))
 
 
 def _curve(drawn: Simulation, expected: float) -> None:
@@ -225,7 +243,7 @@ def _curve(drawn: Simulation, expected: float) -> None:
     )
     st.caption(
         "Line: the offspring born so far. Dashes: the expected share. Band: at each "
-        "number of offspring by itself, chance alone keeps 95 of 100 such crosses inside."
+        "number of offspring by itself, chance alone keeps at least 95 of 100 such crosses inside."
     )
 
 

@@ -20,6 +20,9 @@ MOST_OFFSPRING = 1_000_000
 BAND = Fraction(95, 100)
 #: The usual rule for the chi-square test: every expected count at least this.
 LEAST_EXPECTED = 5
+#: Most offspring for which the chance that a run leaves the band is worked out, in some tenths
+#: of a second.
+_LONGEST_RUN = 10_000
 #: Points of the running proportion, enough for a smooth line across a page.
 _POINTS = 120
 _COUNTS = re.compile(r"\s*([0-9]+)\s*:\s*([0-9]+)\s*", re.ASCII)
@@ -54,7 +57,9 @@ class Simulation:
     `expected` are the counts of each genotype that the proportions give, on average.  `low` and
     `high` are the dominant counts between which chance alone puts at least 95 of 100 crosses of
     this size (the central interval of the binomial distribution).  `running` follows the share
-    of dominant offspring as they are born.
+    of dominant offspring as they are born.  `leaving` is the chance that such a run is outside
+    the band of its size at one number of offspring or more, from the first to the last; None
+    where that is not worked out, beyond 10,000 offspring.
     """
 
     offspring: int
@@ -65,6 +70,7 @@ class Simulation:
     low: int
     high: int
     running: tuple[RunningPoint, ...]
+    leaving: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +153,33 @@ def simulate(shares: Mapping[str, Fraction], offspring: int, seed: int) -> Simul
         low=low,
         high=high,
         running=running,
+        leaving=(
+            chance_of_leaving(chance, offspring)
+            if offspring <= _LONGEST_RUN or chance in (0, 1)
+            else None
+        ),
     )
+
+
+def chance_of_leaving(chance: Fraction, offspring: int) -> float:
+    """Return how likely a run of so many offspring leaves the band on its way, once or more.
+
+    The band (`chance_bands`) holds at each number by itself; here runs are followed offspring by
+    offspring, and those outside are dropped.
+    """
+    import numpy
+
+    if chance in (0, 1):
+        return 0.0
+    dominant = float(chance)
+    within, least = numpy.ones(1), 0  # the chances of `least`, `least` + 1, ... dominant so far
+    for low, high in chance_bands(chance, range(1, offspring + 1)):
+        grown = numpy.zeros(len(within) + 1)
+        grown[:-1] += within * (1 - dominant)
+        grown[1:] += within * dominant
+        within = grown[max(low - least, 0) : high - least + 1]
+        least = max(low, least)
+    return max(1 - float(within.sum()), 0.0)
 
 
 def chance_bands(chance: Fraction, sizes: Sequence[int]) -> list[tuple[int, int]]:

@@ -24,7 +24,7 @@ class Cross:
     """A cross and what was asked of it.
 
     `square` is that of the parents P.  `generations` begin with F1, and are empty where no `plan`
-    was given.  `simulation` and `fit` are of the last generation: F1 without a plan.
+    was given.  `simulation` and `fit` are of the last generation: the offspring without a plan.
     """
 
     square: Square
@@ -34,9 +34,13 @@ class Cross:
     fit: Fit | None = None
 
     @property
-    def last(self) -> str:
-        """The name of the generation that `simulation` and `fit` are of."""
-        return self.generations[-1].name if self.generations else "F1"
+    def last(self) -> str | None:
+        """The name of the generation that `simulation` and `fit` are of.
+
+        None without a plan: what the offspring of two parents are called depends on where these
+        come from (of Aa x Aa they are F2 where the parents are an F1).
+        """
+        return self.generations[-1].name if self.generations else None
 
     @property
     def last_genotypes(self) -> Mapping[str, Fraction]:

@@ -47,6 +47,29 @@ def test_the_band_and_on_which_side_the_draw_fell():
     assert "this one is outside" in said(cross_blocks(replace(inside, simulation=drawn)))
 
 
+def test_how_many_whole_runs_leave_the_band_is_said_where_any_can():
+    blocks = cross_blocks(cross("Aa", "Aa", offspring=160))
+    assert "25 of 100 runs of 160 are outside at one number or another" in said(blocks)
+    for number in (160, 20_000):
+        assert "runs" not in said(cross_blocks(cross("AA", "aa", offspring=number)))
+    assert "more of such runs" in said(cross_blocks(cross("Aa", "Aa", offspring=20_000)))
+
+
+def test_offspring_have_the_name_of_a_generation_only_where_one_is_followed():
+    def headings(*parents, **follow):
+        blocks = cross_blocks(cross(*parents, offspring=9, observed="6:3", **follow))
+        return [block.text for block in flatten(blocks) if isinstance(block, Heading)]
+
+    assert headings("Aa", "Aa") == ["9 offspring drawn by chance, seed 0", "Goodness of fit"]
+    assert headings("AA", "aa", then="F2") == [
+        "Generations",
+        "9 offspring (F2) drawn by chance, seed 0",
+        "Goodness of fit (F2)",
+    ]
+    assert "otherwise called F2" in said(cross_blocks(cross("Aa", "Aa", then="F2")))
+    assert "otherwise called" not in said(cross_blocks(cross("AA", "aa", then="F2")))
+
+
 def test_small_counts_carry_their_caution():
     text = said(cross_blocks(cross("Aa", "Aa", observed="9:1")))
     assert "an expected count is below 5" in text

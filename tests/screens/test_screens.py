@@ -734,6 +734,16 @@ def test_a_report_reminds_of_a_title_and_a_story_until_there_are_both() -> None:
     assert "story" not in said(replace(titled, vignette="Ada asks."))
 
 
+def test_the_tabs_of_crosses_have_headings_of_one_level_and_begin_with_a_usual_run() -> None:
+    app = page_of("crosses", healthy_brother())
+    press(app, "Fill all")
+    assert set(re.findall(r"<h(\d)>", htmls(app))) == {"2"}
+    drawn = actions.cross("Aa", "Aa", offspring=160, seed=app.number_input("seed").value)
+    assert drawn.simulation is not None
+    assert all(p.low <= p.dominant <= p.high for p in drawn.simulation.running)
+    assert "(F1)" not in htmls(app)
+
+
 def test_the_parents_of_the_square_go_to_the_other_tabs() -> None:
     app = page_of("crosses", healthy_brother())
     tabs = ("generations", "offspring", "counts")

@@ -2,6 +2,7 @@
 
 import math
 from fractions import Fraction
+from itertools import accumulate, product
 from math import comb
 
 import pytest
@@ -12,6 +13,7 @@ from risk.problems import ImpossibleEvidence, InputError
 from risk.teaching.counts import (
     Observed,
     chance_bands,
+    chance_of_leaving,
     goodness_of_fit,
     read_observed,
     simulate,
@@ -140,6 +142,32 @@ def test_the_band_is_the_central_interval_of_the_binomial(n, p):
 def test_the_band_where_nothing_can_vary():
     assert chance_bands(Fraction(1), [7, 9]) == [(7, 7), (9, 9)]
     assert chance_bands(Fraction(0), [7]) == [(0, 0)]
+
+
+@pytest.mark.parametrize("chance", [Fraction(3, 4), Fraction(1, 2), Fraction(1, 4), Fraction(1)])
+def test_the_chance_that_a_run_leaves_the_band_against_every_run(chance):
+    for n in (1, 5, 12):
+        bands = chance_bands(chance, range(1, n + 1))
+        leaving = Fraction(0)
+        for run in product((0, 1), repeat=n):
+            counts = zip(accumulate(run), bands, strict=True)
+            if any(not low <= count <= high for count, (low, high) in counts):
+                leaving += chance ** sum(run) * (1 - chance) ** (n - sum(run))
+        assert chance_of_leaving(chance, n) == pytest.approx(float(leaving), abs=1e-12)
+
+
+def test_runs_drawn_leave_the_band_as_often_as_is_said():
+    bands = chance_bands(Fraction(3, 4), range(1, 61))
+
+    def leaves(seed):
+        running = simulate(F2, 60, seed).running
+        counts = [point.dominant * point.offspring for point in running]
+        return any(not low <= n <= high for n, (low, high) in zip(counts, bands, strict=True))
+
+    said = simulate(F2, 60, 0).leaving
+    # 600 runs: the standard deviation of their share is below 0.016.
+    assert sum(map(leaves, range(600))) / 600 == pytest.approx(said, abs=0.05)
+    assert simulate(F2, 20_000, 0).leaving is None
 
 
 @given(st.integers(1, 600), st.integers(), st.sampled_from(["AA", "Aa", "aa"]))
