@@ -30,7 +30,9 @@ def verdict_in_words(mark: Mark | None) -> str:
     """Return the verdict on an answer; None is one that could not be marked."""
     if mark is None:
         return VERDICTS["not marked"]
-    return "Right, rounded, or a known slip" if mark.unclear else VERDICTS[mark.verdict]
+    if mark.unclear:
+        return "Right, rounded, or a known slip"
+    return "Near: a known approximation" if mark.near else VERDICTS[mark.verdict]
 
 
 def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:

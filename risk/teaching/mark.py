@@ -22,9 +22,9 @@ from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
 from risk.teaching.parting import Parting, where_paths_part, working_of
 from risk.teaching.reading import StudentAnswer, read_answer
+from risk.teaching.slip_answers import Chances, chances
 from risk.teaching.slip_people import size
 from risk.teaching.slip_plain import why_possible
-from risk.teaching.slip_readings import Chances, chances
 from risk.teaching.slip_short import SHORT
 from risk.teaching.slip_words import related, said
 from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
@@ -38,6 +38,11 @@ _MOST_SAID = 2
 _UNLIKELY = ("complement",)
 #: The slips of the trade, which are the reason where others lead to the same number.
 _LIKELIEST = ("half_for_two_thirds", "twins_certain", "positive_is_proof")
+
+#: What is no mistake where the allele is rare.  The first is the reason where others lead there.
+_APPROXIMATIONS = ("two_q", "rare_allele")
+#: Of approximations that differ from the answer by no more than this share it is said to be near.
+_NEAR = Fraction(1, 10)
 
 _NO_USUAL_SLIP = "None of the usual slips leads there."
 _WRITE_THE_TABLE = (
@@ -101,7 +106,7 @@ class Mark:
     `slips` the names of every slip that leads to it, `feedback` a few sentences for the
     student, `parting` belongs to the first slip.  `true` is the answer of the engine, and
     `exact` tells whether its chances are exact.  `unclear` tells of a slip that the answer may be
-    the right one, rounded to a whole number.
+    the right one, rounded to a whole number, and `near` that it is a good approximation.
     """
 
     question: Question
@@ -113,6 +118,7 @@ class Mark:
     true: Chances
     exact: bool
     unclear: bool = False
+    near: bool = False
 
 
 def mark(case: Case, answer: str, question: int = 0) -> Mark:
@@ -154,6 +160,10 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     names = tuple(dict.fromkeys(slip.name for slip in made))
     exact_slips = {slip for slip in made if _leads_to(slip, read, true, exactly=True)}
     made.sort(key=lambda slip: (slip not in exact_slips, *_likeliest(slip)))
+    near = bool(made) and made[0].name in _APPROXIMATIONS
+    near = near and all(
+        abs(one.value - value) <= _NEAR * value for one, value in zip(read, true, strict=True)
+    )
     cut_off = _cut_off(read, true) and not exact_slips
     odds = all(one.odds_about(value) for one, value in zip(read, true, strict=True))
     unclear = exactly or (odds and bool(exact_slips))
@@ -169,7 +179,7 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         better = "a fraction or a percentage" if odds else "one digit more, or a fraction"
         feedback = f"{_MAY_BE_ROUNDED.format(better)} {feedback}"
     if made:
-        return Mark(asked, read, "slip", names, feedback, parting, true, exact, unclear)
+        return Mark(asked, read, "slip", names, feedback, parting, true, exact, unclear, near)
     return Mark(asked, read, "wrong", (), feedback, None, true, exact)
 
 
@@ -241,6 +251,11 @@ def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances, *, exact
     )
 
 
+def _is_near(read: Sequence[StudentAnswer], true: Chances) -> bool:
+    pairs = zip(read, true, strict=True)
+    return all(abs(one.value - value) <= _NEAR * value for one, value in pairs)
+
+
 def _nearness(slip: Slip, read: Sequence[StudentAnswer]) -> tuple[Fraction, int]:
     """Return how far a rounded answer is from a slip's, and how many people the slip takes."""
     result = _compared(slip.result, len(read))
@@ -265,8 +280,8 @@ def _praise(verdict: Verdict, read: Sequence[StudentAnswer], leading: Sequence[S
     return f"Right at the digits given; an exact answer is a fraction.{notes}"
 
 
-def _likeliest(slip: Slip) -> tuple[bool, bool]:
-    return slip.name in _UNLIKELY, slip.name not in _LIKELIEST
+def _likeliest(slip: Slip) -> tuple[bool, bool, bool]:
+    return slip.name not in _APPROXIMATIONS[:1], slip.name in _UNLIKELY, slip.name not in _LIKELIEST
 
 
 def _notes(read: Sequence[StudentAnswer]) -> str:
@@ -287,7 +302,7 @@ def _feedback(
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
-    many = _MOST_SAID
+    many = 1 if made and made[0].name in _APPROXIMATIONS else _MOST_SAID
     if cut_off:
         parts.append(_DIGITS_CUT_OFF)
         # Few digits are near to many slips, of which none is as likely.

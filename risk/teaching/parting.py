@@ -17,8 +17,9 @@ from risk.case.model import Case
 from risk.inference.arithmetic import Term
 from risk.model.facts import facts_of
 from risk.problems import RiskError
+from risk.teaching.slip_answers import Chances
 from risk.teaching.slip_kin import twins_in_doubt
-from risk.teaching.slip_readings import Chances, sum_where, wanted
+from risk.teaching.slip_readings import sum_where, wanted
 from risk.teaching.slips import Slip
 from risk.wording.facts import fact_phrases
 from risk.workings.derive import explain
@@ -234,6 +235,8 @@ def _of_several(working: Working) -> Parting | None:
 def _beyond(working: Working, case: Case, leads: Chances) -> Parting | None:
     """Return the first line about whoever is asked about that says more than `leads` does."""
     question = working.question
+    if question.person is None:
+        return None
     for step in working.steps:
         if step.people != asked_about(question):
             continue

@@ -40,7 +40,7 @@ from risk.teaching.slip_kin import (
     partners_without_history,
     twins_in_doubt,
 )
-from risk.teaching.slip_people import bare, negative
+from risk.teaching.slip_people import SETS, bare, negative
 
 Changed = Iterator[tuple[Case, tuple[str, ...]]]
 
@@ -66,6 +66,17 @@ def _ignored_children(case: Case) -> Changed:
             couples=tuple(c for c in unknown.couples if not gone & set(c.partners)),
         )
         yield lone_twins(smaller), ids
+
+
+def _only_affected(case: Case) -> Changed:
+    """Yield the case in which it is known who is affected, and what genotypes are certain."""
+    if not any(person.affected for person in case.people):
+        return
+    everyone = [person.id for person in case.people]
+    changed = changed_people(
+        case, everyone, lambda person: replace(person, affected=person.affected or None, tests=())
+    )
+    yield changed, ()
 
 
 def _ignored_identical_twins(case: Case) -> Changed:
@@ -283,6 +294,52 @@ def _allele_for_carrier(case: Case) -> Changed:
     yield replace(case, condition=replace(condition, frequency=frequency)), ()
 
 
+#: What a founder has who is taken for a carrier or not, and for nothing else.
+_ONE_AT_MOST = Test(
+    "one copy at most\n",  # no test of a file has a line break in its name
+    likelihood=(ResultLikelihood("yes", ByAlleles(quantity("1"), quantity("1"), quantity("0"))),),
+)
+
+
+def _two_q(case: Case) -> Changed:
+    """Yield the case in which a founder carries with 2q, and has no two copies of the allele.
+
+    That is also done where whoever marries in above those asked about is taken to carry nothing.
+    """
+    condition = case.condition
+    given = condition.frequency.incidence is not None or condition.frequency.allele is not None
+    if not condition.recessive or not given:
+        return
+    q = allele_frequency(condition)
+    if isinstance(q, Term) or not 0 < 2 * q < 1:
+        return
+    free = [p for p in case.people if p.founder and not p.affected and p.genotype is None]
+    # Males with one X have the allele with q, which stays.
+    single = any(condition.copies(p.sex) == 1 and p.affected is None for p in free)
+    full = condition.penetrance is None and condition.onset is None
+    if single or (condition.x_linked and not full):
+        return
+    text = str(2 * q) if isinstance(q, Fraction) else f"{2 * q:.17g}"
+    frequent = replace(condition, frequency=Frequency(carrier=quantity(text)))
+    changed, unsure = case, [p.id for p in free if p.affected is None or not full]
+    if unsure:
+        frequent = replace(frequent, tests=(*(condition.tests or ()), _ONE_AT_MOST))
+        result = TestResult(_ONE_AT_MOST.name, result="yes")
+        changed = changed_people(case, unsure, lambda p: replace(p, tests=(*p.tests, result)))
+    changed = replace(changed, condition=frequent)
+    yield changed, ()
+    ids = SETS["married_in_ignored"].of(case)
+    yield changed_people(changed, ids, lambda p: replace(p, genotype=0)), ids
+
+
+def _rare_allele(case: Case) -> Changed:
+    """Yield the case in which nobody has the allele who need not have it."""
+    condition = case.condition
+    given = condition.frequency.mutation_selection_balance is None
+    if given and condition.mutation is None and condition.germline_mosaicism is None:
+        yield replace(case, condition=replace(condition, frequency=Frequency(allele="rare"))), ()
+
+
 def _full_penetrance(case: Case) -> Changed:
     condition = case.condition
     if condition.penetrance is None:
@@ -371,4 +428,7 @@ CHANGES: Mapping[str, Callable[[Case], Changed]] = {
     "carriers_certain": _carriers_certain,
     "exactly_for_at_least": _exactly_for_at_least,
     "ignored_by_age": _ignored_by_age,
+    "two_q": _two_q,
+    "rare_allele": _rare_allele,
+    "only_affected": _only_affected,
 }

@@ -8,12 +8,12 @@ from fractions import Fraction
 
 from risk.case.model import Case, Question
 from risk.genetics.penetrance import phenotype_likelihood
-from risk.model.facts import facts_of
+from risk.model.facts import Fact, facts_of
 from risk.model.locus import age_value
 from risk.model.solve import answers
 from risk.teaching.parting import working_of
+from risk.teaching.slip_answers import Chances, chances
 from risk.teaching.slip_kin import changed_people
-from risk.teaching.slip_readings import Chances, chances
 from risk.wording.phrases import capital, joined
 
 #: What floats lack to certainty.
@@ -55,6 +55,34 @@ def beside_half_of_two_thirds(case: Case, child: str, parent: str) -> str:
         f"This is half of the 2/3 of a healthy child of two carriers, which {name} is{taken}. "
         f"{left}"
     )
+
+
+def beside_the_affected(case: Case) -> str:
+    """Say what else counts where a student counted who is affected, and nothing else."""
+    (asked,) = case.questions
+    ill = [person for person in case.people if person.affected]
+    isolated = (
+        case.condition.x_linked
+        and case.condition.frequency.mutation_selection_balance is not None
+        and [person.mother for person in ill] == [asked.person]
+    )
+    who = "of the mother of an isolated case" if isolated else "given who is affected"
+    known = {p.id for p in case.people if any(x.path for x in _others(case, p.id))}
+    names = joined([_name(case, p.id) for p in case.people if p.id in known])
+    return f"This is the chance {who}, and no more. What else is known of {names} counts, too."
+
+
+def _others(case: Case, id: str) -> list[Fact]:
+    """Return the facts about somebody that count, other than being affected."""
+    idle = working_of(case).no_difference
+    return [
+        fact
+        for fact in facts_of(case)
+        if fact.person == id
+        and fact.path not in idle
+        and (fact.path != f"{id}.affected" or not case.person(id).affected)
+        and fact.evidence.kind in ("affected", "tests")
+    ]
 
 
 def tests_alone(changed: Case, case: Case, ids: Collection[str]) -> tuple[str, ...]:

@@ -67,6 +67,19 @@ PLAIN = {
         "This counts one order of the children, in which it is settled which of them are affected. "
         "It may be any of them: multiply by the number of ways to choose them."
     ),
+    "rare_allele": (
+        "This takes everyone to carry nothing who need not have the allele, as if it were so rare "
+        "that nobody else does. That is a first approximation: others, such as those who marry in, "
+        "can have it too, with the chance of the population."
+    ),
+    "odds_for_chance": (
+        "These are the odds: those with what is asked to those without. The chance is their share "
+        "of both together."
+    ),
+    "not_all_for_none": (
+        "This is the chance that not every child is affected. Here none shall be, and the families "
+        "in which some are do not count."
+    ),
     "percent_sign": (
         "The digits are those of the answer, but 0.5 is 50%, and 0.5% is 0.005: look at the "
         "percent sign again."

@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from itertools import product
-from math import comb, prod
+from math import prod
 
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of
@@ -18,11 +18,11 @@ from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.genetics.founders import allele_frequency
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age, viability_matters
 from risk.inference.arithmetic import Term
-from risk.model.answers import Answer
 from risk.model.family import Family
 from risk.model.locus import age_value
 from risk.model.solve import answers
 from risk.number import quantity
+from risk.teaching.slip_answers import Chances, chances, with_question
 from risk.teaching.slip_kin import (
     affected_sibling,
     changed_people,
@@ -34,34 +34,15 @@ from risk.teaching.slip_kin import (
     twins_in_doubt,
 )
 from risk.teaching.slip_people import bare
+from risk.teaching.slip_several import SEVERAL
 from risk.workings.derive import explain
 from risk.workings.kinship import kinship
 from risk.workings.step import State, Step, Value
 
-#: What a question is answered with: one chance, or those of 0, 1 and 2 disease alleles.
-Chances = tuple[Fraction, ...]
-
-#: So many children are counted one way by one.
-_MOST_CHILDREN = 12
 #: So many groups of twins in doubt are looked at together.
 _MOST_GROUPS = 3
 #: What share of a chance floats may lose.
 _LOST = Fraction(1, 10**12)
-
-
-def chances(answer: Answer) -> Chances:
-    """Return the chance (or distribution) of an answer; floats as the fractions that they are."""
-    several = (answer.probability,) if answer.distribution is None else answer.distribution
-    return tuple(
-        Fraction(chance.value) if chance.exact is None else chance.exact
-        for chance in several
-        if chance is not None
-    )
-
-
-def _with_question(case: Case, question: Question) -> Chances:
-    """Return what the case answers where it asks this."""
-    return chances(answers(replace(case, questions=(question,)))[0])
 
 
 def _joints(case: Case) -> Iterator[Chances]:
@@ -74,9 +55,8 @@ def _joints(case: Case) -> Iterator[Chances]:
     if not working.steps:
         return
     last = working.steps[-1]
-    joint = _numbers(last.joint)
     question = case.questions[0]
-    if joint is not None and last.total != 1:
+    for joint in _products(last):
         if working.distribution is not None:
             yield tuple(sum_where(last, joint, (number,)) for number in range(3))
         elif last.combine is None:
@@ -90,7 +70,7 @@ def _joints(case: Case) -> Iterator[Chances]:
                 if isinstance(rate := rates.get(key, Fraction(0)), Fraction)
             ]
             yield (sum(products, Fraction(0)),)
-    elif last.combine is not None and working.probability is not None:
+    if last.total == 1 and last.combine is not None and working.probability is not None:
         true = working.probability.exact
         used = {id for row in last.rows for id in row.uses}
         sums = [step.total for step in working.steps if step.id in used]
@@ -99,6 +79,38 @@ def _joints(case: Case) -> Iterator[Chances]:
             yield from ((true * one,) for one in parts)
             if len(parts) == 2:
                 yield (true * parts[0] * parts[1],)
+
+
+def _products(step: Step) -> Iterator[list[Fraction]]:
+    """Yield the products of a table that were not divided by their sum.
+
+    They may have been divided after some of the rows, and not again after the others.
+    """
+    if step.total == 1:
+        return
+    if (joint := _numbers(step.joint)) is not None:
+        yield joint
+    rows = [_numbers(row.values) for row in step.rows]
+    for place in range(1, len(rows)):
+        first, then = rows[:place], rows[place:]
+        if any(row is None for row in rows):
+            return
+        before = [prod(column) for column in zip(*[row or [] for row in first], strict=True)]
+        after = [prod(column) for column in zip(*[row or [] for row in then], strict=True)]
+        if total := sum(before):
+            yield [one / total * two for one, two in zip(before, after, strict=True)]
+
+
+def _odds(case: Case) -> Iterator[Chances]:
+    """Yield the odds of the products in the last table, where a chance is asked."""
+    (working,) = explain(case)
+    last, question = (working.steps[-1] if working.steps else None), case.questions[0]
+    if last is None or question.ask not in ("carrier", "disease_allele") or last.total == 1:
+        return
+    if (joint := _numbers(last.joint)) is not None:
+        part = sum_where(last, joint, wanted(case, question))
+        if 0 < 2 * part < sum(joint):
+            yield (part / (sum(joint) - part),)
 
 
 def _likelihoods(case: Case) -> Iterator[Chances]:
@@ -160,7 +172,7 @@ def _half_of_the_parent_at_risk(case: Case) -> Iterator[Chances]:
     if len(couple) != 2:
         return
     (at_risk,) = (id for id in question.parents if id not in spared)
-    (parent,) = _with_question(case, Question("disease_allele", person=at_risk))
+    (parent,) = with_question(case, Question("disease_allele", person=at_risk))
     (child,) = chances(answers(Case(case.condition, couple, questions=(question,)))[0])
     yield (parent * child,)
 
@@ -205,73 +217,6 @@ def _zygosity_kept(case: Case) -> Iterator[Chances]:
         (answer,) = answers(changed)
         parts.append(tuple(weight * value for value in chances(answer)))
     yield tuple(sum(column, Fraction(0)) for column in zip(*parts, strict=True))
-
-
-def _one_child(case: Case) -> Iterator[Chances]:
-    """Yield the chance of one child (to be unaffected, where none shall be) instead of several."""
-    question = case.questions[0]
-    if question.ask == "children_affected":
-        one = replace(question, of=1, at_least=None, exactly=0 if question.exactly == 0 else 1)
-        yield _with_question(case, one)
-
-
-def _children_multiplied(case: Case) -> Iterator[Chances]:
-    """Yield so many times the chance of one child, where one of several is asked about."""
-    question = case.questions[0]
-    if 1 in (question.at_least, question.exactly):
-        assert question.of is not None
-        yield from ((question.of * one,) for (one,) in _one_child(case))
-
-
-def _wanted_numbers(question: Question) -> range:
-    """Return the numbers of affected children that are asked about."""
-    assert question.of is not None
-    if question.exactly is not None:
-        return range(question.exactly, question.exactly + 1)
-    assert question.at_least is not None
-    return range(question.at_least, question.of + 1)
-
-
-def _children_independent(case: Case) -> Iterator[Chances]:
-    """Yield the chance of so many children if one told nothing of the parents of the others."""
-    question = case.questions[0]
-    if question.ask == "children_affected":
-        (one,) = _with_question(case, Question("child_affected", parents=question.parents))
-        many = question.of or 0
-        parts = (
-            comb(many, number) * one**number * (1 - one) ** (many - number)
-            for number in _wanted_numbers(question)
-        )
-        yield (sum(parts, Fraction(0)),)
-
-
-def _order_forgotten(case: Case) -> Iterator[Chances]:
-    """Yield the chance that the affected children are certain ones: the first, say."""
-    question = case.questions[0]
-    if question.ask != "children_affected" or (question.of or 0) > _MOST_CHILDREN:
-        return
-    total = Fraction(0)
-    for number in _wanted_numbers(question):
-        exactly = replace(question, at_least=None, exactly=number)
-        (chance,) = _with_question(case, exactly)
-        total += chance / comb(question.of or 0, number)
-    yield (total,)
-
-
-def _unaffected_counted(case: Case) -> Iterator[Chances]:
-    """Yield the chance that as many children are unaffected as are asked to be affected."""
-    question = case.questions[0]
-    if question.ask != "children_affected":
-        return
-    assert question.of is not None
-    if question.exactly is not None:
-        other = replace(question, exactly=question.of - question.exactly)
-    else:
-        # At least so many well are not more affected than the others.
-        assert question.at_least is not None
-        other = replace(question, at_least=question.of - question.at_least + 1)
-    (chance,) = _with_question(case, other)
-    yield (chance if question.exactly is not None else 1 - chance,)
 
 
 def _two_thirds(case: Case) -> Iterator[Chances]:
@@ -323,7 +268,7 @@ def _kinship_ignored(case: Case) -> Iterator[Chances]:
         return  # a number of alleles does not say what such a couple's children have
     one, two = (set(descendants_of(case, id)) for id in ids)
     apart = changed_people(case, (one & two) - {*ids}, bare)
-    if not _alike(_as_unrelated(apart), _with_question(apart, question)):
+    if not _alike(_as_unrelated(apart), with_question(apart, question)):
         yield _as_unrelated(case)
 
 
@@ -333,7 +278,7 @@ def _as_unrelated(case: Case) -> Chances:
     ids = asked_about(question)
     # Of people whose genotypes are known it does not matter how common these are.
     known = replace(condition, frequency=Frequency(allele=quantity("1/2")))
-    first, second = (_with_question(case, Question("genotype", person=id)) for id in ids)
+    first, second = (with_question(case, Question("genotype", person=id)) for id in ids)
     total = Fraction(0)
     for numbers in product(range(len(first)), range(len(second))):
         if weight := first[numbers[0]] * second[numbers[1]]:
@@ -370,7 +315,7 @@ def _only_by_descent(case: Case) -> Iterator[Chances]:
     f = related.coefficient
     well = (person.id for person in case.people if person.affected is False)
     unknown = changed_people(case, well, lambda person: replace(person, affected=None))
-    if _with_question(unknown, question) == (q * q * (1 - f) + q * f,):
+    if with_question(unknown, question) == (q * q * (1 - f) + q * f,):
         yield (q * f,)
 
 
@@ -382,7 +327,7 @@ def _onset_from_birth(case: Case) -> Iterator[Chances]:
     person = case.person(question.person)
     if condition.onset is None or person.affected is not False or person.age is None:
         return
-    numbers = _with_question(case, Question("genotype", person=person.id))
+    numbers = with_question(case, Question("genotype", person=person.id))
     share = share_by_age(condition.onset, age_value(question.by_age))
     ever = lifetime_penetrance(condition, person.sex)
     parts = (number * chance * share for number, chance in zip(numbers, ever, strict=False))
@@ -450,19 +395,16 @@ def wanted(case: Case, question: Question) -> Collection[int]:
 
 #: What each slip reads off the working, by its name.
 READINGS: Mapping[str, Callable[[Case], Iterator[Chances]]] = {
+    **SEVERAL,
     "joint_not_divided": _joints,
     "likelihood_for_posterior": _likelihoods,
-    "one_child": _one_child,
-    "children_multiplied": _children_multiplied,
-    "children_independent": _children_independent,
-    "order_forgotten": _order_forgotten,
     "step_forgotten": _step_forgotten,
     "plain_half": _plain_half,
-    "unaffected_counted": _unaffected_counted,
     "two_thirds": _two_thirds,
     "zygosity_kept": _zygosity_kept,
     "kinship_ignored": _kinship_ignored,
     "only_by_descent": _only_by_descent,
     "onset_from_birth": _onset_from_birth,
     "half_of_two_thirds": _half_of_two_thirds,
+    "odds_for_chance": _odds,
 }

@@ -47,5 +47,10 @@ SHORT = {
     "only_by_descent": "counted only copies of one ancestor's allele (F × q)",
     "onset_from_birth": "took the share of all for that of those still well",
     "half_of_two_thirds": "gave half of the 2/3 of a healthy sibling, and no more",
+    "two_q": "took 2q for the carrier frequency",
+    "rare_allele": "took all others to carry nothing, as if the allele were rare",
+    "only_affected": "counted who is affected, and nothing else",
+    "odds_for_chance": "gave the odds for the chance",
+    "not_all_for_none": "took not all affected for none affected",
     "percent_sign": "lost a percent sign, or put one too many",
 }

@@ -16,7 +16,12 @@ from risk.teaching.slip_kin import (
     healthy_siblings_above,
     twins_in_doubt,
 )
-from risk.teaching.slip_left_out import beside_half_of_two_thirds, beside_the_half, tests_alone
+from risk.teaching.slip_left_out import (
+    beside_half_of_two_thirds,
+    beside_the_affected,
+    beside_the_half,
+    tests_alone,
+)
 from risk.teaching.slip_penetrance import full_penetrance, penetrance_forgotten
 from risk.teaching.slip_people import SETS, bare, kinds, size
 from risk.teaching.slip_plain import PLAIN
@@ -244,6 +249,19 @@ def _unrelated(slip: Slip, who: str, case: Case) -> str:
     )
 
 
+def _two_q(slip: Slip, who: str, case: Case) -> str:
+    nothing = f" It also takes {who} to carry nothing." if slip.people else ""
+    return (
+        "This takes 2q for the chance of being a carrier, which is a good approximation where the "
+        "allele is rare. Exactly it is 2q(1 - q) of all, and of those without two copies that "
+        f"divided by 1 - q².{nothing}"
+    )
+
+
+def _only_affected(slip: Slip, who: str, case: Case) -> str:
+    return beside_the_affected(case)
+
+
 def _descent(slip: Slip, who: str, case: Case) -> str:
     well = any(person.affected is False for person in case.people)
     return (
@@ -442,5 +460,7 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "only_by_descent": _descent,
     "onset_from_birth": _still_well,
     "half_of_two_thirds": _half_of_two_thirds,
+    "two_q": _two_q,
+    "only_affected": _only_affected,
     "penetrance_forgotten": penetrance_forgotten,
 }

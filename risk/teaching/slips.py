@@ -19,9 +19,10 @@ from risk.case.edit import asked_about
 from risk.case.model import Case
 from risk.model.solve import answers
 from risk.problems import RiskError
+from risk.teaching.slip_answers import Chances, chances
 from risk.teaching.slip_changes import CHANGES
 from risk.teaching.slip_people import SETS, Chosen, one_less, size, smaller, splits, within
-from risk.teaching.slip_readings import READINGS, Chances, chances
+from risk.teaching.slip_readings import READINGS
 
 #: Every slip, in the order in which they are looked for and reported.
 NAMES = (
@@ -43,6 +44,7 @@ NAMES = (
     *("carriers_certain", "one_child", "children_multiplied", "children_independent"),
     *("order_forgotten", "exactly_for_at_least", "unaffected_counted", "two_thirds"),
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
+    *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
 )
 #: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
 _NOT_CERTAIN = NAMES.index("ignored_healthy_children")
@@ -54,6 +56,11 @@ _HEALTHY = _FORGETTING[1:]
 _FELT = (
     *("ignored_tests", "perfect_tests", "ignored_healthy_children"),
     *("half_for_two_thirds", "parents_certain"),
+)
+#: Those that are named where nothing but the chance of the opposite leads to the same number.
+_LAST = (
+    *("plain_half", "half_of_two_thirds"),
+    *("odds_for_chance", "only_affected", "rare_allele"),
 )
 #: Those that leave a factor out.
 _LARGER = ("step_forgotten", "transmission_forgotten")
@@ -115,14 +122,15 @@ def _has_simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
 
     1/2 for 2/3, of the one person asked about, is to forget that they are well; and a parent is
     taken for a carrier for some reason.  At least one of two in one order is the chance of one.
-    A plain half, and that of 2/3, is what is left where nothing else leads to it.
+    A plain half, that of 2/3, and what leaves out more than one thing, is what is left where
+    nothing else leads there.
     """
     names = {each.name for each in others}
     if slip.name == "carriers_certain":
         return bool(names & _REASONS)
     if slip.name == "order_forgotten":
         return "one_child" in names
-    if slip.name in ("plain_half", "half_of_two_thirds"):
+    if slip.name in _LAST:
         return bool(names - {"complement"})
     if slip.name == "step_forgotten" and not slip.people:
         return "transmission_forgotten" in names

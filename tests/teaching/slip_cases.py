@@ -17,7 +17,7 @@ from risk.bundled import fixtures_folder
 from risk.case.read import read_case
 from risk.problems import RiskError
 from risk.teaching.mark import mark
-from risk.teaching.slip_readings import chances
+from risk.teaching.slip_answers import chances
 
 CASES = {
     path.stem: path.read_text(encoding="utf-8") for path in sorted(fixtures_folder().glob("*.json"))

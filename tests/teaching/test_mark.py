@@ -66,7 +66,7 @@ def test_digits_given_decide_what_a_slip_equals():
         # affected with (1/51)^2; without their being well it is q^2.
         ("1/2601", "right", ()),
         ("1 in 2,601", "right", ()),
-        ("1 in 2,500", "slip", ("ignored_unaffected",)),
+        ("1 in 2,500", "slip", ("ignored_unaffected", "two_q")),  # and 2q x 2q x 1/4
         # Only one of them forgotten: 1/51 x 1/50.
         ("1 in 2550", "slip", ("ignored_unaffected",)),
         # Both for sure: 1/4; one: 1/2 x 1/51.

@@ -198,7 +198,7 @@ def test_of_a_healthy_child_with_a_test_only_what_counts_is_said_to_be_left_out(
     alone = [text for text in texts if "m4" not in text]
     assert alone == [
         (
-            "This is the answer without the test result of f2. What a child's test says counts for its "
-            "parents, too."
+            "This is the answer without the test result of f2. What a child's test says counts for "
+            "its parents, too."
         )
     ]

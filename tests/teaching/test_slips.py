@@ -100,6 +100,7 @@ BY_HAND = {
     *("mosaicism_forgotten", "positive_is_proof", "carriers_certain", "one_child"),
     *("children_multiplied", "children_independent", "order_forgotten", "exactly_for_at_least"),
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
+    *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
 }
 
 
@@ -167,6 +168,8 @@ def test_slips_of_random_families(plain):
         ("reduced-penetrance", 0, F(1, 2) * F(1, 5)),
         ("late-onset", 0, F(1, 2) * F(1, 2) * F(39, 40)),
         ("variant-classes", 1, F(1, 25) * F(15, 100)),
+        # ... or with the 2/3 of whoever is known to be well.
+        ("negative-test", 0, F(2, 3) * F(1, 10)),
     ],
 )
 def test_joint_not_divided(name, number, joint):
@@ -199,6 +202,7 @@ def test_joint_not_divided(name, number, joint):
         ("four-children", 1, "unaffected_counted", 4 * F(3, 4) * F(1, 4) ** 3),
         ("four-children", 2, "unaffected_counted", F(1, 4) ** 4),
         ("four-children", 2, "one_child", F(3, 4)),  # is not affected
+        ("four-children", 2, "not_all_for_none", 1 - F(1, 4) ** 4),
         ("first-cousins", 1, "two_thirds", F(2, 3)),
         ("first-cousins", 2, "two_thirds", F(2, 3) ** 2),
         # The partner's chance as it is, 1/241, and the healthy sister a carrier for certain.
@@ -255,16 +259,16 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_names_are_those_of_the_documentation():
-    assert len(set(NAMES)) == len(NAMES) == 44
+    assert len(set(NAMES)) == len(NAMES) == 49
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
     # No bundled case has an affected child of parents of unknown phenotype, twins in doubt, a
-    # positive test that may err, several children whose parents are in doubt, or relatives without
-    # any history.
+    # positive test that may err, several children whose parents are in doubt, or relatives who
+    # are not independent: the cousins' grandparents are carriers for certain.
     assert found == set(NAMES) - {
         *("parents_certain", "zygosity_kept", "positive_is_proof"),
-        *("children_multiplied", "children_independent", "only_by_descent"),
+        *("children_multiplied", "children_independent", "only_by_descent", "kinship_ignored"),
     }
 
 
