@@ -160,11 +160,9 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     names = tuple(dict.fromkeys(slip.name for slip in made))
     exact_slips = {slip for slip in made if _leads_to(slip, read, true, exactly=True)}
     made.sort(key=lambda slip: (slip not in exact_slips, *_likeliest(slip)))
-    near = bool(made) and made[0].name in _APPROXIMATIONS
-    near = near and all(
-        abs(one.value - value) <= _NEAR * value for one, value in zip(read, true, strict=True)
-    )
     cut_off = _cut_off(read, true) and not exact_slips
+    approximate = bool(made) and made[0].name in _APPROXIMATIONS and not cut_off
+    near = approximate and _is_near(read, true)
     odds = all(one.odds_about(value) for one, value in zip(read, true, strict=True))
     unclear = exactly or (odds and bool(exact_slips))
     parting = None

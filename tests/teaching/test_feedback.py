@@ -123,7 +123,9 @@ def test_digits_cut_off_are_said_to_be_that_before_a_slip():
     assert got.slips[0] == "joint_not_divided"
     assert got.feedback.startswith("Not quite: these are the first digits of the answer, cut off")
     # Two digits are near to several slips, and to none as likely as that.
-    assert "The same number comes to whoever did not divide by the sum" in got.feedback
+    assert "The same number comes to whoever took 2q for the carrier" in got.feedback
+    assert "or did not divide by the sum" in got.feedback
+    assert not got.near
     assert "This is" not in got.feedback
 
 

@@ -100,9 +100,11 @@ def test_one_in_a_rounded_number_names_the_slip_and_is_said_to_be_no_exact_answe
     assert actions.mark(asked, "0.00085").verdict == "rounded"
     assert actions.mark(asked, "0.085%").verdict == "rounded"
     for answer in ("1 in 1111", "1 in 1,111", "one in 1111", "1 in 1111.1", "0.09%", "9/10000"):
-        assert actions.mark(asked, answer).slips == ("ignored_unaffected",), answer
+        # With the approximation 2q it is 2q x 2q x 1/4, which is q^2 as well.
+        assert actions.mark(asked, answer).slips == ("ignored_unaffected", "two_q"), answer
     assert actions.mark(asked, "1 in 1144").slips == ("ignored_unaffected",)
-    assert actions.mark(asked, "1 in 1110").slips == ("ignored_unaffected",)  # to three digits
+    to_three_digits = actions.mark(asked, "1 in 1110")
+    assert to_three_digits.slips == ("ignored_unaffected", "two_q")
     for answer in ("1 in 1109", "1 in 1112", "1 in 1120", "1/1111"):
         assert actions.mark(asked, answer).verdict == "wrong", answer
     # The answer itself, also as the program writes it: "about 1 in 1,180".
