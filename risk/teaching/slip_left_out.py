@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from risk.case.model import Case, Question
 from risk.genetics.penetrance import phenotype_likelihood
-from risk.model.facts import Fact, facts_of
+from risk.model.facts import facts_of
 from risk.model.locus import age_value
 from risk.model.solve import answers
 from risk.teaching.parting import working_of
@@ -16,6 +16,8 @@ from risk.teaching.slip_answers import Chances, chances
 from risk.teaching.slip_kin import changed_people
 from risk.wording.phrases import capital, joined
 
+#: More people than this are not named.
+_MOST_NAMED = 6
 #: What floats lack to certainty.
 _NEAR = Fraction(1, 10**12)
 
@@ -67,22 +69,19 @@ def beside_the_affected(case: Case) -> str:
         and [person.mother for person in ill] == [asked.person]
     )
     who = "of the mother of an isolated case" if isolated else "given who is affected"
-    known = {p.id for p in case.people if any(x.path for x in _others(case, p.id))}
-    names = joined([_name(case, p.id) for p in case.people if p.id in known])
-    return f"This is the chance {who}, and no more. What else is known of {names} counts, too."
+    known = [_name(case, person.id) for person in case.people if _counts_besides(case, person.id)]
+    of = f" of {joined(known)}" if 0 < len(known) <= _MOST_NAMED else ""
+    return f"This is the chance {who}, and no more. What else is known{of} counts, too."
 
 
-def _others(case: Case, id: str) -> list[Fact]:
-    """Return the facts about somebody that count, other than being affected."""
+def _counts_besides(case: Case, id: str) -> bool:
+    """Tell whether somebody is known to be well, or has a test result, and that counts."""
+    kinds = ("tests",) if case.person(id).affected else ("affected", "tests")
     idle = working_of(case).no_difference
-    return [
-        fact
+    return any(
+        fact.person == id and fact.evidence.kind in kinds and fact.path not in idle
         for fact in facts_of(case)
-        if fact.person == id
-        and fact.path not in idle
-        and (fact.path != f"{id}.affected" or not case.person(id).affected)
-        and fact.evidence.kind in ("affected", "tests")
-    ]
+    )
 
 
 def tests_alone(changed: Case, case: Case, ids: Collection[str]) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import product
 from math import prod
 
@@ -37,12 +38,18 @@ from risk.teaching.slip_people import bare
 from risk.teaching.slip_several import SEVERAL
 from risk.workings.derive import explain
 from risk.workings.kinship import kinship
-from risk.workings.step import State, Step, Value
+from risk.workings.step import State, Step, Value, Working
 
 #: So many groups of twins in doubt are looked at together.
 _MOST_GROUPS = 3
 #: What share of a chance floats may lose.
 _LOST = Fraction(1, 10**12)
+
+
+# Several slips are read off one working.
+@lru_cache(maxsize=8)
+def _working(case: Case) -> Working:
+    return explain(case)[0]
 
 
 def _joints(case: Case) -> Iterator[Chances]:
@@ -51,7 +58,7 @@ def _joints(case: Case) -> Iterator[Chances]:
     That is the last table; or, where its products add to 1 already, an earlier table (or both)
     from which its first row comes.
     """
-    (working,) = explain(case)
+    working = _working(case)
     if not working.steps:
         return
     last = working.steps[-1]
@@ -103,7 +110,7 @@ def _products(step: Step) -> Iterator[list[Fraction]]:
 
 def _odds(case: Case) -> Iterator[Chances]:
     """Yield the odds of the products in the last table, where a chance is asked."""
-    (working,) = explain(case)
+    working = _working(case)
     last, question = (working.steps[-1] if working.steps else None), case.questions[0]
     if last is None or question.ask not in ("carrier", "disease_allele") or last.total == 1:
         return
@@ -118,7 +125,7 @@ def _likelihoods(case: Case) -> Iterator[Chances]:
 
     Of a question about being affected it is multiplied by the chance of that, as the true one is.
     """
-    (working,) = explain(case)
+    working = _working(case)
     question = case.questions[0]
     last = working.steps[-1] if working.steps else None
     if last is None or question.person is None or working.distribution is not None:

@@ -251,10 +251,11 @@ def _unrelated(slip: Slip, who: str, case: Case) -> str:
 
 def _two_q(slip: Slip, who: str, case: Case) -> str:
     nothing = f" It also takes {who} to carry nothing." if slip.people else ""
+    women = " women" if case.condition.x_linked else ""
     return (
         "This takes 2q for the chance of being a carrier, which is a good approximation where the "
-        "allele is rare. Exactly it is 2q(1 - q) of all, and of those without two copies that "
-        f"divided by 1 - q².{nothing}"
+        f"allele is rare. Exactly it is 2q(1 - q) of all{women}, and of those without two copies "
+        f"that divided by 1 - q².{nothing}"
     )
 
 
