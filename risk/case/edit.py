@@ -294,30 +294,6 @@ def number_from_first(case: Case, *, emptied: bool = False) -> tuple[Case, dict[
     return (_renamed(case, names) if names else case), names
 
 
-def removal(case: Case, id: str) -> tuple[str, ...]:
-    """Who goes when a person is removed: that person, all descendants, and their partners who
-    would be left without any tie to the family."""
-    gone = {id, *descendants_of(case, id)}
-    kin = {p.id for p in case.people if p.father is not None} | {
-        parent for p in case.people if p.id not in gone for parent in (p.father, p.mother) if parent
-    }
-    ties = {person.id: set(partners_of(case, person.id)) for person in case.people}
-    for other in ties:
-        if other not in gone | kin and ties[other] and ties[other] <= gone:
-            gone.add(other)
-    return tuple(person.id for person in case.people if person.id in gone)
-
-
-def remove(case: Case, id: str) -> Case:
-    """Remove a person and those whom `removal` names, with their couples and questions."""
-    index_of(case, id)
-    gone = set(removal(case, id))
-    people = tuple(p for p in case.people if p.id not in gone)
-    couples = tuple(c for c in case.couples if not gone & set(c.partners))
-    questions = tuple(q for q in case.questions if not gone & set(asked_about(q)))
-    return lone_twins(replace(case, people=people, couples=couples, questions=questions))
-
-
 # --- couples and questions -----------------------------------------------------------------
 
 

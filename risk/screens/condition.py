@@ -12,7 +12,17 @@ from risk.case.model import Case, Condition, Frequency, Inheritance, SelectionBa
 from risk.case.values import fitness, probability
 from risk.number import Quantity
 from risk.problems import Problem
-from risk.screens import condition_more, condition_tests, fields, frame, results, session, words
+from risk.screens import (
+    condition_more,
+    condition_tests,
+    fields,
+    frame,
+    questions,
+    results,
+    session,
+    words,
+)
+from risk.screens.family import ON_CONDITION, explain_trouble
 from risk.screens.plain import plain
 from risk.wording.assumptions import assumptions_of_case
 
@@ -92,6 +102,10 @@ def page() -> None:
             if problem.path in exact:
                 st.error(plain(words.message(problem.message)), icon=":material/error:")
     with right:
+        questions.glance(case, outcome)
+        # What is wrong with the condition itself is said at its fields.
+        if outcome.conflict or not problems:
+            explain_trouble(case, outcome, ON_CONDITION)
         st.markdown("## What is assumed")
         for each in assumptions_of_case(case):
             default = "" if each.given else " (by default)"

@@ -175,7 +175,8 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
             scale=1.5,
         )
     with right:
-        st.markdown(f"**{plain(question_in_words(case.questions[show.question], case))}**")
+        asked = question_in_words(case.questions[show.question], case)
+        st.header(plain(asked), anchor=False)
         figure = questions.chance_html(climbed[-1].chance)
         st.html(f'<div class="tt-answer tt-now">{figure}</div>')
         # Beside the number, so that both are in sight on a low page in large type.

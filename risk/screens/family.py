@@ -150,6 +150,8 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
                 _show_button(f"mend{where}|{number}", id)
 
 
+#: The page from which no way to the page Condition is needed, for `explain_trouble`.
+ON_CONDITION = "condition"
 #: Parts of the condition whose remarks say why whole kinds of evidence are impossible.
 _CAUSES = ("condition.frequency", "condition.mutation")
 
@@ -165,9 +167,13 @@ def _say_cause(case: Case, where: str) -> bool:
         return False
     for remark in causes:
         st.warning(plain(f"This is why: {message(remark.message)}."), icon=":material/info:")
-    st.button(
-        "To the page Condition", key=f"cause{where}", on_click=session.go_to, args=("condition",)
-    )
+    if where != ON_CONDITION:
+        st.button(
+            "To the page Condition",
+            key=f"cause{where}",
+            on_click=session.go_to,
+            args=("condition",),
+        )
     return True
 
 

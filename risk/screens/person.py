@@ -9,7 +9,7 @@ from typing import Any
 
 import streamlit as st
 
-from risk.case import edit
+from risk.case import edit, edit_remove
 from risk.case.edit_parents import anything_known, parents_gone
 from risk.case.kin import partners_of
 from risk.case.model import Case, Person, Question, Sex
@@ -19,6 +19,7 @@ from risk.screens import person_more, session, words
 from risk.screens.frame import say_refused
 from risk.screens.person_fields import PersonFields
 from risk.screens.plain import plain
+from risk.wording.phrases import joined
 
 #: What may be said of people as they are added, and the key of that choice.
 _NEW = {"Not known": None, "Unaffected": False, "Affected": True}
@@ -100,7 +101,7 @@ def _grow(case: Case, person: Person) -> None:
             partners,
             index=len(partners) - 1,
             key=f"with|{id}",
-            format_func=lambda other: str(other),
+            format_func=lambda other: words.title_of(case.person(other)),
         )
     others = [p.id for p in case.people if p.id != id and p.id not in partners and not p.count]
     if others:
@@ -111,6 +112,7 @@ def _grow(case: Case, person: Person) -> None:
             others,
             index=None,
             placeholder="Choose someone already in the tree",
+            format_func=lambda other: words.title_of(case.person(other)),
             key=key,
             on_change=_join,
             args=(id, key),
@@ -253,7 +255,7 @@ def _remove(case: Case, id: str) -> None:
     person = case.person(id)
     if not person.founder and person.twin is None and person.count is None:
         _remove_parents(case, id)
-    gone = edit.removal(case, id)
+    gone = edit_remove.removal(case, id)
     others = [other for other in gone if other != id]
     label = f"Remove {id}"
     if others:
@@ -263,8 +265,15 @@ def _remove(case: Case, id: str) -> None:
         icon=":material/delete:",
         type="tertiary",
         key="remove",
-        on_click=lambda: session.act(lambda: edit.remove(session.case(), id)),
+        on_click=_removed,
+        args=(id, gone),
     )
+
+
+def _removed(id: str, gone: Sequence[str]) -> None:
+    if session.attempt(lambda: edit_remove.remove(session.case(), id)):
+        verb = "are" if len(gone) > 1 else "is"
+        session.notice(f"{joined(gone)} {verb} removed. Undo brings them back.")
 
 
 def _remove_parents(case: Case, id: str) -> None:

@@ -163,7 +163,7 @@ def _take(case: Case) -> None:
 def _question(course: Course, case: Case, index: int) -> None:
     """One question: the answer, its mark, the hints."""
     question = case.questions[index]
-    st.markdown(f"**{plain(question_in_words(question, case))}**")
+    st.subheader(plain(question_in_words(question, case)), anchor=False)
     if question.ask == "genotype":
         st.caption("No single number answers this; see the working.")
     else:

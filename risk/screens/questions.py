@@ -57,6 +57,7 @@ def assumed(case: Case) -> None:
         st.button(
             "Change on the page Condition",
             key="to condition",
+            icon=":material/arrow_forward:",
             type="tertiary",
             on_click=session.go_to,
             args=("condition",),
@@ -73,23 +74,17 @@ def remarked(case: Case) -> None:
 
 
 def strip(case: Case, outcome: results.Outcome) -> None:
-    """Each question with its answer, redrawn at every edit."""
+    """Each question with its answer, redrawn at every edit, and a way to remove it."""
     if not case.questions:
         st.caption("No question yet: select a person and ask, or choose another question below.")
-    noted = results.remarks(case) if outcome.solution else ()
     if outcome.solution:
         remarked(case)
-    answers = outcome.solution.answers if outcome.solution else (None,) * len(case.questions)
-    for index, (question, answer) in enumerate(zip(case.questions, answers, strict=True)):
+    if case.questions:
+        st.header(_ANSWERS, anchor=False)
+    for index in range(len(case.questions)):
         said, remove = st.columns([5, 1], vertical_alignment="top")
         with said:
-            st.markdown(f"**{plain(question_in_words(question, case))}**")
-            if answer is not None:
-                st.html(answer_html(answer))
-            for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
-                st.error(plain(words.message(problem.message)))
-            for remark in session.problems_at(noted, f"questions[{index}]"):
-                st.caption(plain(_sentence(remark)))
+            _answered(case, outcome, index)
         remove.button(
             "Remove",
             key=f"drop|{index}",
@@ -100,6 +95,29 @@ def strip(case: Case, outcome: results.Outcome) -> None:
                 lambda: edit.remove_question(session.case(), index)
             ),
         )
+
+
+def glance(case: Case, outcome: results.Outcome) -> None:
+    """The same beside what changes them: each question with its answer, and no more."""
+    if case.questions and outcome.solution:
+        st.header(_ANSWERS, anchor=False)
+        remarked(case)
+        for index in range(len(case.questions)):
+            _answered(case, outcome, index)
+
+
+_ANSWERS = "The answers"
+
+
+def _answered(case: Case, outcome: results.Outcome, index: int) -> None:
+    """One question, its answer, and what is to be said of it."""
+    st.subheader(plain(question_in_words(case.questions[index], case)), anchor=False)
+    if outcome.solution:
+        st.html(answer_html(outcome.solution.answers[index]))
+        for remark in session.problems_at(results.remarks(case), f"questions[{index}]"):
+            st.caption(plain(_sentence(remark)))
+    for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
+        st.error(plain(words.message(problem.message)))
 
 
 def _sentence(remark: Problem) -> str:

@@ -343,6 +343,6 @@ def _version(case: Case, name: str) -> None:
         explain_trouble(case, outcome, name)
         return
     for question, answer in zip(case.questions, outcome.solution.answers, strict=True):
-        st.markdown(f"**{plain(question_in_words(question, case))}**")
+        st.subheader(plain(question_in_words(question, case)), anchor=False)
         st.html(questions.answer_html(answer))
     parts.family_tree(results.drawn(case, questions.carrier_labels(case)), key=f"tree|{name}")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from risk.case import edit
+from risk.case import edit, edit_remove
 from risk.case.checks import check_case
 from risk.case.kin import children_of, descendants_of, partners_of
 from risk.case.model import Case, Condition, Couple, Frequency, Person, Question, TestResult, Twin
@@ -234,7 +234,7 @@ REFUSED = [
     (lambda c: edit.rename(c, "II-1", "a\x07b"), "control characters"),
     (lambda c: edit.rename(c, "II-1", "a\uffff"), "control characters"),
     (lambda c: edit.rename(c, "II-1", "a\ud800"), "control characters"),
-    (lambda c: edit.remove(c, "IX-9"), 'no person "IX-9"'),
+    (lambda c: edit_remove.remove(c, "IX-9"), 'no person "IX-9"'),
     (lambda c: edit.add_question(c, Question("carrier", person="IX-9")), 'no person "IX-9"'),
     (lambda c: edit.take_back(c, "II-1.born"), "follows from"),
 ]
@@ -268,16 +268,26 @@ def test_renaming_reaches_parents_couples_and_questions() -> None:
 
 def test_removing_takes_descendants_and_partners_without_a_tie() -> None:
     case, (child,) = edit.add_children(siblings(), "II-2", sex="male")
-    assert ("II-2", "II-3", child) == edit.removal(case, "II-2")
-    new = edit.remove(edit.add_question(case, Question("carrier", person=child)), "II-2")
+    assert ("II-2", "II-3", child) == edit_remove.removal(case, "II-2")
+    new = edit_remove.remove(edit.add_question(case, Question("carrier", person=child)), "II-2")
     assert [p.id for p in new.people] == ["I-1", "I-2", "II-1"]
     assert new.questions == ()
     assert_whole(new)
 
 
+def test_removing_one_of_a_couple_leaves_the_other() -> None:
+    case = siblings()
+    couple = edit.two_parents(case.condition, False)
+    assert edit_remove.removal(couple, "I-2") == ("I-2",)
+    assert [p.id for p in edit_remove.remove(couple, "I-2").people] == ["I-1"]
+    assert edit_remove.remove(couple, "I-2").couples == ()
+    # Their children go, and whoever married these; the other parent is what is left.
+    assert edit_remove.removal(case, "I-2") == ("I-2", "II-1", "II-2", "II-3")
+
+
 def test_removing_a_partner_who_married_in_leaves_the_family() -> None:
-    assert edit.removal(siblings(), "II-3") == ("II-3",)
-    assert edit.removal(siblings(), "II-1") == ("II-1",)
+    assert edit_remove.removal(siblings(), "II-3") == ("II-3",)
+    assert edit_remove.removal(siblings(), "II-1") == ("II-1",)
 
 
 @pytest.mark.parametrize(
@@ -401,7 +411,7 @@ def grown(draw: st.DrawFn) -> Case:
             elif action == "twin":
                 case, _ = edit.add_twin(case, id, zygosity, sex)
             elif action == "remove":
-                case = edit.remove(case, id)
+                case = edit_remove.remove(case, id)
             elif action == "rename":
                 case = edit.rename(case, id, draw(st.sampled_from(["Ann", "III-9", "x"])))
             elif action == "part":
@@ -427,9 +437,9 @@ def test_removal_names_exactly_those_who_go(case: Case, data: st.DataObject) -> 
     if not case.people:
         return
     id = data.draw(st.sampled_from([person.id for person in case.people]))
-    gone = edit.removal(case, id)
+    gone = edit_remove.removal(case, id)
     assert {id, *descendants_of(case, id)} <= set(gone)
-    left = edit.remove(case, id)
+    left = edit_remove.remove(case, id)
     assert [p.id for p in case.people if p.id not in gone] == [p.id for p in left.people]
     assert all(children_of(left, other) == () or other not in gone for other in gone)
 

@@ -92,6 +92,21 @@ def test_inheritance(words: str, mode: str) -> None:
     assert page.condition() == BASE
 
 
+def test_the_answers_stand_beside_what_changes_them() -> None:
+    page = Page(replace(RARE, frequency=Frequency(carrier=quantity("1/25"))))
+    assert [each.value for each in page.app.header] == ["The answers"]
+    assert len(page.app.subheader) == 2
+    assert "1/150" in " ".join(each.value for each in page.app.get("html"))
+    page.write("Carriers, like 1/25 or 4%", "1/50")
+    assert "1/300" in " ".join(each.value for each in page.app.get("html"))
+    # Where the condition makes the family impossible, that is said here, with its cause.
+    page.frequency("allele")
+    page.write("Allele frequency q, like 0.01 (0 is allowed)", "0")
+    assert "impossible under the condition" in page.errors()
+    assert any("This is why" in each.value for each in page.app.warning)
+    assert not any(each.label == "To the page Condition" for each in page.app.button)
+
+
 def test_a_frequency_that_a_mode_lacks_is_laid_aside_and_comes_back() -> None:
     page = Page(replace(RARE, frequency=Frequency(carrier=quantity("1/25"))))
     assert not page.app.warning

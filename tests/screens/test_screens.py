@@ -238,6 +238,36 @@ def test_a_person_who_stands_for_several_is_not_offered_a_partner() -> None:
     assert any("stands for 3 people" in each.value.replace("\\", "") for each in app.caption)
 
 
+def test_undo_is_offered_after_somebody_was_removed() -> None:
+    app = open_app(healthy_brother(), "I-2")
+    press(app, plain("Remove I-2 and with them II-1, II-2, II-3"))
+    assert [person.id for person in case_of(app).people] == ["I-1"]
+    said = " ".join(each.value for each in app.info).replace("\\", "")
+    assert "I-2, II-1, II-2 and II-3 are removed. Undo brings them back." in said
+    press(app, "Undo")
+    assert case_of(app) == healthy_brother()
+
+
+def test_people_are_chosen_by_their_aliases() -> None:
+    case, _ = edit.add_partner(healthy_brother(), "II-2")
+    case = edit.change_person(edit.change_person(case, "II-3", name="Rosa"), "I-2", name="Ada")
+    app = open_app(case, "II-2")
+    labels = {each.label: each.options for each in app.selectbox}
+    assert "Rosa (II-3)" in labels["Children with"]
+    assert "Ada (I-2)" in labels["Partner from the family"]
+    chosen = next(each for each in app.selectbox if each.label == "Children with")
+    chosen.set_value("II-3").run()
+    press(app, "Son")
+    assert case_of(app).people[-1].father == "II-2" and case_of(app).people[-1].mother == "II-3"
+
+
+@pytest.mark.parametrize("module", ["family", "evidence"])
+def test_a_question_is_a_heading(module: str) -> None:
+    app = page_of(module, healthy_brother())
+    headings = [each.value.replace("\\", "") for each in (*app.header, *app.subheader)]
+    assert any("is a carrier?" in heading for heading in headings)
+
+
 def test_a_question_about_sons_is_one_press_where_sexes_differ() -> None:
     case = replace(healthy_brother(), condition=replace(RARE, inheritance="x_linked_recessive"))
     case = edit.change_person(case, "II-1", sex="male")
