@@ -1,6 +1,7 @@
 // The family tree as one selectable thing: one Tab stop, arrow keys go to the nearest person.
 // The drawing arrives as SVG text and is parsed as XML; nothing of it is ever run.
 const drawn = new WeakMap();
+const watched = new WeakSet();
 
 export default function ({ parentElement, data, setTriggerValue }) {
   const host = parentElement.querySelector('#tree');
@@ -28,6 +29,7 @@ export default function ({ parentElement, data, setTriggerValue }) {
     drawn.set(host, data.svg);
   }
 
+  offerFit(host, parentElement.querySelector('#fit'));
   showSigns(parentElement.querySelector('#signs'), data.signs ?? []);
   const chosen = data.selected ?? people()[0]?.dataset.person;
   const lit = new Set(data.lit ?? []);
@@ -59,6 +61,26 @@ export default function ({ parentElement, data, setTriggerValue }) {
   if (!people().some((g) => g.getAttribute('tabindex') === '0')) {
     people()[0]?.setAttribute('tabindex', '0');
   }
+}
+
+// A switch, where the tree is wider than its place: the whole of it, or letters as they were.
+function offerFit(host, button) {
+  const frame = host.parentElement;
+  const look = () => {
+    const whole = frame.classList.contains('whole');
+    button.textContent = whole ? 'Larger, and scroll' : 'The whole width at once';
+    button.hidden = !whole && host.scrollWidth <= host.clientWidth + 1;
+  };
+  button.onclick = () => {
+    frame.classList.toggle('whole');
+    look();
+  };
+  if (!watched.has(host)) {
+    const watch = new ResizeObserver(look);
+    watch.observe(host);
+    watched.add(host);
+  }
+  look();
 }
 
 // An element of the page from SVG text; null where it cannot be read.

@@ -13,7 +13,8 @@ from typing import Any
 
 import streamlit as st
 
-_TREE = "<div id='frame'><div id='tree'></div><div id='signs'></div></div>"
+_TREE = """<div id='frame'><div id='tree'></div>
+<button id='fit' type='button' hidden></button><div id='signs'></div></div>"""
 
 
 def file(name: str) -> str:

@@ -104,7 +104,7 @@ def _varied(case: Case) -> None:
     path = str(st.selectbox("Vary", list(offers), key="vary what", format_func=offers.__getitem__))
     parameter = Parameter(case, path)
     values: tuple[str, ...] = ()
-    log = False
+    log = listed = False
     if not parameter.choices:
         start, stop, log = next(
             (found for word, found in RANGES if word in path), ("0", "1", False)
@@ -113,8 +113,15 @@ def _varied(case: Case) -> None:
         start = left.text_input("From", start, key=f"from|{path}")
         stop = middle.text_input("To", stop, key=f"to|{path}")
         log = right.toggle("In powers of ten", value=log, key=f"log|{path}")
+        typed = st.text_input(
+            "Or these values alone, like 0.9, 0.95, 0.99",
+            key=f"values|{path}",
+            help="With commas between them, or semicolons. From and To do not count then.",
+        )
+        values = listed_values(typed)
+        listed = bool(values)
         try:
-            values = actions.spaced(start, stop, POINTS, log=log)
+            values = values or actions.spaced(start, stop, POINTS, log=log)
         except RiskError as error:
             _complain(error)
             return
@@ -128,7 +135,13 @@ def _varied(case: Case) -> None:
     if parameter.choices:
         _bars(case, varied, path)
     else:
-        _curve(case, varied, offers[path], log)
+        _curve(case, varied, offers[path], log, listed)
+
+
+def listed_values(typed: str) -> tuple[str, ...]:
+    """The values of a list as it is typed; with semicolons between them a comma is a decimal's."""
+    parts = typed.split(";" if ";" in typed else ",")
+    return tuple(part.strip() for part in parts if part.strip())
 
 
 def _complain(error: RiskError) -> None:
@@ -159,11 +172,12 @@ def _said(chance: Chance) -> str:
     return str(chance_in_words(chance))
 
 
-def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
+def _curve(case: Case, varied: Variation, label: str, log: bool, listed: bool) -> None:
     _unanswered(varied)
     rows = _rows(case, varied)
     if not rows:
         return
+    log = log and all(row["number"] > 0 for row in rows)
     events = list(dict.fromkeys(row["question"] for row in rows))
     shown = events
     if len(events) > 1:
@@ -185,15 +199,18 @@ def _curve(case: Case, varied: Variation, label: str, log: bool) -> None:
         with places[number % 2]:
             st.markdown(plain(f"The chance that {event}"))
             drawn = [row for row in rows if row["question"] == event]
-            _line(drawn, label, log, own)
+            _line(drawn, label, log, own, points=listed or _is_one_value(drawn))
             if _is_one_value(drawn):
                 st.caption(plain(f"For {drawn[0]['value']} alone: {drawn[0]['said']}."))
             elif len({row["chance"] for row in drawn}) == 1:
                 st.caption(f"The same for every value drawn: {drawn[0]['said']}.")
     if own is not None:
         st.caption("The dotted line is the value in the case as it stands.")
-    with st.expander("The numbers"):
-        _numbers(case, varied, label)
+    if listed:
+        _numbers(case, varied, label, every=1)
+    else:
+        with st.expander("The numbers"):
+            _numbers(case, varied, label, every=max(1, len(varied.points) // 10))
 
 
 def _is_one_value(rows: list[dict[str, Any]]) -> bool:
@@ -212,7 +229,9 @@ def _axis(numbers: list[float], log: bool) -> dict[str, Any]:
     return {"scale": scale, "axis": alt.Axis(values=list(log_ticks(low, high)), format="~g")}
 
 
-def _line(rows: list[dict[str, Any]], label: str, log: bool, own: float | None) -> None:
+def _line(
+    rows: list[dict[str, Any]], label: str, log: bool, own: float | None, *, points: bool
+) -> None:
     """One answer along the varied value, with a dotted line at the case's own value."""
     import altair as alt
     import pandas as pd
@@ -220,7 +239,7 @@ def _line(rows: list[dict[str, Any]], label: str, log: bool, own: float | None) 
     numbers = [row["number"] for row in rows] + ([] if own is None else [own])
     line = (
         alt.Chart(pd.DataFrame(rows))
-        .mark_line(strokeWidth=2.5, point=_is_one_value(rows))
+        .mark_line(strokeWidth=2.5, point=points)
         .encode(
             x=alt.X("number", title=label, **_axis(numbers, log)),
             y=alt.Y("chance", title="Chance", axis=alt.Axis(format=".3~%")),
@@ -247,10 +266,9 @@ def _number(varied: Variation) -> float | None:
         return None
 
 
-def _numbers(case: Case, varied: Variation, label: str) -> None:
-    """The points of a curve as a table: some of them, evenly, and every problem."""
+def _numbers(case: Case, varied: Variation, label: str, every: int) -> None:
+    """The points of a curve as a table, or only `every` so many of them."""
     asked = [question_in_words(question, case) for question in varied.questions]
-    every = max(1, len(varied.points) // 10)
     rows = []
     for point in varied.points[::every]:
         cells = [

@@ -466,6 +466,30 @@ def test_narrow_pages_do_not_scroll_sideways(visitor: Visitor) -> None:
             assert visitor.page.locator(".tt-caution").first.is_visible()
 
 
+def test_a_tree_wider_than_its_place_is_seen_whole_by_one_press(visitor: Visitor) -> None:
+    visitor.page.set_viewport_size({"width": 1280, "height": 1000})
+    visitor.open_file(file_of((ROOT / "fixtures" / "island-family.json").read_text("utf-8")))
+    tree = visitor.page.locator("#tree")
+    tree.locator("[data-person]").first.wait_for()
+    over = "e => e.scrollWidth - e.clientWidth"
+    assert tree.evaluate(over) > 1
+    last = tree.locator("[data-person]").evaluate_all(
+        "all => Math.max(...all.map(g => g.getBoundingClientRect().right))"
+    )
+    box = tree.bounding_box()
+    assert last > box["x"] + box["width"]
+    visitor.page.get_by_role("button", name="The whole width at once").click()
+    assert tree.evaluate(over) <= 1
+    visitor.page.get_by_role("button", name="Larger, and scroll").click()
+    assert tree.evaluate(over) > 1
+
+
+def test_a_tree_that_fits_is_offered_no_other_size(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.page.locator("#tree [data-person]").first.wait_for()
+    assert not visitor.page.locator("#fit").first.is_visible()
+
+
 def test_axe_finds_nothing_serious_in_light_and_dark(visitor: Visitor) -> None:
     from axe_playwright_python.sync_playwright import Axe
 

@@ -696,6 +696,28 @@ def test_what_if_draws_a_point_where_there_is_one_value() -> None:
     assert any("For 1/2 alone: 1/6" in each.value.replace("\\", "") for each in app.caption)
 
 
+def test_what_if_takes_a_list_of_values() -> None:
+    app = page_of("what_if", healthy_brother())
+    path = "condition.frequency.carrier"
+    app.text_input(f"values|{path}").set_value("1/25, 1/50,1/100").run()
+    assert not app.exception
+    # The sister's 2/3, the partner's, and the quarter of carriers' children: 1/6 of the partner's.
+    page = htmls(app)
+    for child in ("1/150", "1/300", "1/600"):
+        assert f">{child}, " in page
+    assert page.count("<tr") == 4
+    app.text_input(f"values|{path}").set_value("1/25; much").run()
+    assert any("No answer for 1 of the 2 values" in each.value for each in app.warning)
+    app.text_input(f"values|{path}").set_value("").run()
+    assert not app.exception and any(each.label == "The numbers" for each in app.expander)
+    # 0 has no place on a scale in powers of ten.
+    path = "condition.mutation.maternal"
+    app.selectbox("vary what").set_value(path).run()
+    app.text_input(f"values|{path}").set_value("0; 1/1000").run()
+    assert not app.exception and not app.warning
+    assert "1/150" in htmls(app) and '"type": "log"' not in str(app.get("vega_lite_chart"))
+
+
 def test_what_if_says_what_differs_between_two_versions() -> None:
     kept = healthy_brother()
     condition = replace(kept.condition, frequency=Frequency(carrier=quantity("1/50")))
