@@ -164,6 +164,14 @@ def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
             yield read_source(path, streams)
 
 
+def sources_in(name: str, content: bytes) -> Iterator[Source]:
+    """Give the cases of a file that was read already: one, or of a stream one a line."""
+    if is_stream(name):
+        yield from _stream(shown_path(name), io.BytesIO(content))
+    else:
+        yield Source(shown_path(name), content)
+
+
 def is_stream(path: str) -> bool:
     """Whether the file is one of one case a line, by its name."""
     return path.lower().endswith((".jsonl", ".ndjson"))

@@ -13,10 +13,11 @@ from risk.case.model import Case
 from risk.document.marks import VERDICTS, verdict_in_words
 from risk.document.working import working_blocks
 from risk.problems import RiskError
-from risk.screens import class_marks, parts, results, session
+from risk.screens import class_marks, parts, problem_set, results, session, worksheet
 from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
+from risk.teaching.case_names import Listed
 from risk.teaching.levels import IN_WORDS
 from risk.wording.questions import question_in_words
 
@@ -81,9 +82,16 @@ def generated(level: int, seed: int, topic: str | None = None) -> Case:
 def page() -> None:
     """Draw the page."""
     st.title("Practice", anchor=False)
-    one, whole = st.tabs(["One case after another", "A whole class's answers"])
+    one, sheet, whole = st.tabs(
+        ["One case after another", "A worksheet", "A whole class's answers"],
+        key="practice tab",
+        on_change="rerun",
+    )
     with one:
         _one_case()
+    if sheet.open:
+        with sheet:
+            worksheet.draw()
     with whole:
         class_marks.draw(_course())
 
@@ -133,7 +141,9 @@ def _one_case() -> None:
         parts.family_tree(
             results.drawn(case), signs=results.signs(case), key="practice tree", scale=1.2
         )
-        st.button("Take this case to the other pages", on_click=_take, args=(case,))
+        with st.container(horizontal=True):
+            st.button("Take this case to the other pages", on_click=_take, args=(case,))
+            st.button("Put it on the worksheet", on_click=_put, args=(case,))
     with right:
         for index in range(len(case.questions)):
             _question(course, case, index)
@@ -158,6 +168,12 @@ def _take(case: Case) -> None:
     session.replace_all(case)
     session.notice("The practice case is open on all pages. Undo brings your family back.")
     session.go_to("family")
+
+
+def _put(case: Case) -> None:
+    left_out = problem_set.add([Listed("", "", case)])
+    many = len(problem_set.listed())
+    session.notice(left_out or f"It is problem {many} of the worksheet, in the next tab.")
 
 
 def _question(course: Course, case: Case, index: int) -> None:

@@ -67,7 +67,7 @@ def page() -> None:
         )
         with right:
             st.markdown("## Preview")
-            _preview(pdf)
+            preview(pdf)
 
 
 def _what_is_missing(case: Case) -> None:
@@ -159,19 +159,20 @@ def _inert(text: str) -> str:
     return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t") else text
 
 
-def _preview(pdf: bytes) -> None:
-    """The first pages of the summary as pictures."""
+def preview(pdf: bytes, of: str = "summary", most: int = PAGES_SHOWN) -> None:
+    """The first pages of the summary, or what else it is `of`, as pictures."""
     import pypdfium2
 
     document = pypdfium2.PdfDocument(pdf)
     total = len(document)
-    for number in range(min(total, PAGES_SHOWN)):
+    for number in range(min(total, most)):
         picture = document[number].render(scale=1.4).to_pil()
         st.image(
             picture,
             caption=f"Page {number + 1} of {total}",
             width="stretch",
-            alt=f"Page {number + 1} of the summary; its text is in the file",
+            alt=f"Page {number + 1} of the {of}; its text is in the file",
         )
-    if total > PAGES_SHOWN:
-        st.caption(f"{total - PAGES_SHOWN} more pages are in the file.")
+    if total > most:
+        more = total - most
+        st.caption(f"{more} more {'page is' if more == 1 else 'pages are'} in the file.")

@@ -244,7 +244,9 @@ def kept(key: str, default: Any) -> str:
 
 
 def forget_settings() -> None:
-    """Let the widgets that are kept show again what they began with."""
+    """Let the widgets that are kept show again what they began with, and drop the worksheet."""
+    for held in ("problems", "printed"):
+        st.session_state.pop(held, None)
     for key in st.session_state.pop("settings", ()):
         st.session_state.pop(key, None)
 

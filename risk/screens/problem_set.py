@@ -1,0 +1,91 @@
+"""The problems that a worksheet is made of and a class is marked on, kept for the session."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import streamlit as st
+
+from risk import actions
+from risk.console import is_stream, sources_in
+from risk.problems import InputError, Problem
+from risk.teaching.case_names import Listed
+
+#: So many problems at most: a server has other visitors, and the command takes any number.
+MOST = 40
+
+
+def listed() -> tuple[Listed, ...]:
+    """The problems in order."""
+    problems: tuple[Listed, ...] = st.session_state.get("problems", ())
+    return problems
+
+
+def add(new: Iterable[Listed]) -> str:
+    """Put problems at the end; those that are there already are left out.  Says what was not."""
+    problems = [*listed()]
+    there = 0
+    for each in new:
+        if any(each.case == other.case for other in problems):
+            there += 1
+        else:
+            problems.append(each)
+    said = []
+    if there:
+        said.append("One was there already." if there == 1 else f"{there} were there already.")
+    if len(problems) > MOST:
+        said.append(
+            f"A worksheet has {MOST} problems at most here, so {len(problems) - MOST} were left "
+            "out. The command twothirds worksheet takes any number."
+        )
+    st.session_state["problems"] = tuple(problems[:MOST])
+    return " ".join(said)
+
+
+def move(place: int, by: int) -> None:
+    """Let the problem at `place` change places with its neighbour."""
+    problems = [*listed()]
+    other = place + by
+    if 0 <= place < len(problems) and 0 <= other < len(problems):
+        problems[place], problems[other] = problems[other], problems[place]
+        st.session_state["problems"] = tuple(problems)
+
+
+def remove(place: int) -> None:
+    """Take a problem off."""
+    problems = listed()
+    st.session_state["problems"] = problems[:place] + problems[place + 1 :]
+
+
+def clear() -> None:
+    """Take all problems off."""
+    st.session_state["problems"] = ()
+
+
+def read(files: Sequence[tuple[str, bytes]]) -> list[Listed]:
+    """The cases of files by name, also of .jsonl files of one case a line.
+
+    Raises `InputError` with the problems of all that are wrong, as the command says them.
+    """
+    found: list[Listed] = []
+    problems: list[Problem] = []
+    for name, content in files:
+        before = len(found) + len(problems)
+        for source in sources_in(name, content):
+            line = source.name.rpartition(":")[2] if is_stream(name) else ""
+            try:
+                if source.error is not None:
+                    raise source.error
+                found.append(Listed(name, line, actions.load(source.content)))
+            except InputError as error:
+                problems += [
+                    each
+                    if source.error
+                    else Problem(": ".join(filter(None, (source.name, each.path))), each.message)
+                    for each in error.problems
+                ]
+        if len(found) + len(problems) == before:
+            problems.append(Problem(name, "holds no case"))
+    if problems:
+        raise InputError(problems)
+    return found
