@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 import re
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
@@ -113,8 +113,15 @@ def read_observed(text: str, argument: str) -> Observed:
     return observed
 
 
-def simulate(shares: Mapping[str, Fraction], offspring: int, seed: int) -> Simulation:
+def simulate(
+    shares: Mapping[str, Fraction],
+    offspring: int,
+    seed: int,
+    shown: Callable[[str], Phenotype] = phenotype,
+) -> Simulation:
     """Draw offspring whose genotypes have the proportions `shares`; same seed, same offspring.
+
+    `shown` says what a genotype shows.
 
     Raises `InputError` (path ``offspring``) unless 1 <= `offspring` <= `MOST_OFFSPRING`.
     """
@@ -129,14 +136,14 @@ def simulate(shares: Mapping[str, Fraction], offspring: int, seed: int) -> Simul
     marks = _marks(offspring)
     dominant = 0
     counts: list[int] = []
-    shows = [phenotype(kind) == "dominant" for kind in kinds]
+    shows = [shown(kind) == "dominant" for kind in kinds]
     for number in range(1, offspring + 1):
         i = bisect_right(bounds, draw())
         drawn[kinds[i]] += 1
         dominant += shows[i]
         if number == marks[len(counts)]:
             counts.append(dominant)
-    chance = phenotypes(shares)["dominant"]
+    chance = sum((shares[k] for k in kinds if shown(k) == "dominant"), Fraction(0))
     bands = chance_bands(chance, marks)
     running = tuple(
         RunningPoint(mark, Fraction(count, mark), Fraction(low, mark), Fraction(high, mark))

@@ -6,7 +6,7 @@ with no selection, no mutation and any number of offspring.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import islice
@@ -70,18 +70,21 @@ class Generation:
         )
 
 
-def read_plan(text: str, gene: str | None = None) -> Plan:
+def read_plan(
+    text: str, gene: str | None = None, read: Callable[[str, str], str] = read_genotype
+) -> Plan:
     """Read ``F2``, ``backcross:AA:3``, ``selfing:5`` or ``sibs:5``.
 
     `gene` is any genotype of the gene crossed, which the recurrent parent must share; None
-    leaves that unchecked.  Raises `InputError` with the path ``then``.
+    leaves that unchecked.  `read` reads the recurrent parent.  Raises `InputError` with the path
+    ``then``.
     """
     scheme, *rest = (part.strip() for part in text.strip().split(":"))
     match scheme.lower(), rest:
         case "f2", []:
             return Plan("F2")
         case "backcross", [parent, count]:
-            recurrent = read_genotype(parent, "then")
+            recurrent = read(parent, "then")
             if gene and recurrent[0].upper() != gene[0].upper():
                 raise _wrong(f"{recurrent} is not of the same gene as {gene}")
             return Plan("backcross", _count(count), recurrent)
