@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from risk.teaching.slips import Slip
     from risk.teaching.testcross import ParentChances
     from risk.teaching.vary import Variation
+    from risk.teaching.xcrossing import XCross
     from risk.workings.step import Rung, Working
 
 #: ``exact`` answers with fractions where the inputs allow it; ``float`` is for huge families.
@@ -220,6 +221,18 @@ def cross(
     )
 
 
+def cross_on_x(mother: str, father: str, **follow: Any) -> XCross:
+    """Cross a woman such as ``X^A X^a`` with a man such as ``X^A Y``.
+
+    `follow` is as for `cross`, where `observed` are four counts, dominant before recessive, of
+    daughters and then of sons; and `affected`, the trait that the condition is: ``recessive``
+    (unless said) or ``dominant``.
+    """
+    from risk.teaching import xcrossing
+
+    return xcrossing.cross_on_x(mother, father, **follow)
+
+
 def infer_parent(observed: str, prior: str = "1/2") -> ParentChances:
     """Return the chances that a dominant parent is heterozygous, given its offspring.
 
@@ -232,14 +245,18 @@ def infer_parent(observed: str, prior: str = "1/2") -> ParentChances:
     return testcross.infer_parent(*testcross.read_test(observed, prior))
 
 
-def cross_figure(crossed: Cross) -> Scene:
+def cross_figure(crossed: Cross | XCross) -> Scene:
     """Draw the Punnett square; where offspring were drawn, their share as they are born."""
     from risk.document.cross_figure import running_scene, square_scene
     from risk.teaching.cross import phenotypes
+    from risk.teaching.xcrossing import XCross, dominant_share
 
     if crossed.simulation is None:
         return square_scene(crossed.square)
-    expected = phenotypes(crossed.last_genotypes)["dominant"]
+    if isinstance(crossed, XCross):
+        expected = dominant_share(crossed.last_broods)
+    else:
+        expected = phenotypes(crossed.last_genotypes)["dominant"]
     return running_scene(crossed.simulation, expected)
 
 

@@ -84,6 +84,7 @@ def test_pictures_show_themselves_and_are_saved(tmp_path: Path) -> None:
 def test_crosses_and_curves_are_pictures() -> None:
     for picture in (
         risk.draw_cross("Aa", "Aa"),
+        risk.draw_cross("X^A X^a", "X^A Y"),
         risk.vary(CASE, "condition.frequency.carrier", ["1/50", "1/25"]).plot(log=True),
     ):
         ElementTree.fromstring(picture._repr_svg_())

@@ -13,13 +13,14 @@ from risk.problems import InputError, Problem, RiskError, shown_path
 
 if TYPE_CHECKING:
     from risk.teaching.crossing import Cross
+    from risk.teaching.xcrossing import XCross
 
 _FIGURES = (".svg", ".png")
 
 
 def _options(options: argparse.ArgumentParser) -> None:
-    options.add_argument("mother", nargs="?", metavar="MOTHER", help="genotype, like Aa")
-    options.add_argument("father", nargs="?", metavar="FATHER", help="genotype, like Aa")
+    options.add_argument("mother", nargs="?", metavar="MOTHER", help="genotype, like Aa or XAXa")
+    options.add_argument("father", nargs="?", metavar="FATHER", help="genotype, like Aa or XAY")
     options.add_argument(
         "--then",
         metavar="SCHEME",
@@ -32,7 +33,16 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--seed", type=int, default=0, metavar="S", help="same seed, same offspring (default 0)"
     )
     options.add_argument(
-        "--observed", metavar="D:R", help="test dominant:recessive counts for goodness of fit"
+        "--observed",
+        metavar="D:R",
+        help="test dominant:recessive counts for goodness of fit (of a gene on the X four: "
+        "daughters D:R, then sons)",
+    )
+    options.add_argument(
+        "--affected",
+        metavar="TRAIT",
+        choices=("recessive", "dominant"),
+        help="of a gene on the X: which trait is the condition, recessive (default) or dominant",
     )
     options.add_argument(
         "--test",
@@ -66,26 +76,37 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 
 
 def _cross(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
-    crossed = actions.cross(
-        options.mother,
-        options.father,
-        then=options.then,
-        offspring=options.offspring,
-        seed=options.seed,
-        observed=options.observed,
-    )
+    parents, follow = (options.mother, options.father), _follow(options)
+    crossed: Cross | XCross
+    if _on_x(options):
+        crossed = actions.cross_on_x(*parents, affected=options.affected or "recessive", **follow)
+    else:
+        crossed = actions.cross(*parents, **follow)
     if options.output:
         write_whole(options.output, _figure(crossed, Path(options.output).suffix.lower()))
     if options.json:
-        from risk.render.cross_json import cross_json
+        from risk.render.cross_json import cross_json, x_cross_json
+        from risk.teaching.xcrossing import XCross
 
+        if isinstance(crossed, XCross):
+            return x_cross_json(crossed), ""
         return cross_json(crossed), ""
     from risk.render.cross_text import cross_text
 
     return None, cross_text(crossed)
 
 
-def _figure(crossed: Cross, suffix: str) -> bytes:
+def _follow(options: argparse.Namespace) -> dict[str, Any]:
+    return {name: getattr(options, name) for name in ("then", "offspring", "seed", "observed")}
+
+
+def _on_x(options: argparse.Namespace) -> bool:
+    from risk.teaching.xcross import written_on_x
+
+    return written_on_x(options.mother) or written_on_x(options.father)
+
+
+def _figure(crossed: Cross | XCross, suffix: str) -> bytes:
     scene = actions.cross_figure(crossed)
     if suffix == ".svg":
         from risk.render.svg import to_svg
@@ -113,6 +134,7 @@ def _agree(options: argparse.Namespace) -> None:
     given = [n for n in ("then", "offspring", "observed") if getattr(options, n) is not None]
     if options.test is not None:
         alone = [name for name in ("mother", "father") if getattr(options, name)]
+        given += ["affected"] if options.affected else []
         beside = [*alone, *(f"--{name}" for name in given), *(["-o"] if options.output else [])]
         if beside:
             raise Usage(f"--test is a cross of its own; leave out {' and '.join(beside)}")
@@ -125,6 +147,8 @@ def _agree(options: argparse.Namespace) -> None:
             f"missing: {', '.join(missing)}; give two genotypes, like twothirds cross Aa Aa, or "
             "--test 8:0"
         )
+    if options.affected and not _on_x(options):
+        raise Usage("--affected belongs to a gene on the X, like twothirds cross XAXa XAY")
     if options.output and Path(options.output).suffix.lower() not in _FIGURES:
         name = shown_path(options.output)
         raise InputError([Problem(name, f"a figure ends in {' or '.join(_FIGURES)}")])
@@ -147,5 +171,7 @@ examples:
   twothirds cross AA aa --then backcross:AA:3
   twothirds cross Aa Aa --offspring 400 --seed 7
   twothirds cross --test 8:0 --prior 1/2
+  twothirds cross XAXa XAY
+  twothirds cross XAXA XaY --then F2 --observed 420:0:205:198
 """,
 )

@@ -2,40 +2,45 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from risk.caution import CAUTION
+from risk.document.x_crosses import broods_in_words, cell_filled, cell_words
 from risk.fonts.metrics import text_width, wrap
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Line, Polygon, Role, Scene, Shape, Text, hatch
 from risk.teaching.counts import Simulation
-from risk.teaching.cross import Square, phenotype, ratio
+from risk.teaching.cross import Square, ratio
+from risk.teaching.xcross import CHILDREN, XSquare
 
 #: Lengths in points.
-_CELL_WIDTH, _CELL_HEIGHT = 118.0, 76.0
+_CELL_WIDTH, _X_CELL_WIDTH, _CELL_HEIGHT = 118.0, 172.0, 76.0
 _LEFT, _TOP, _MARGIN = 104.0, 92.0, 16.0
 _FOOT = 92.0
 _GAMETE_SIZE, _GENOTYPE_SIZE, _WORD_SIZE, _CAUTION_SIZE = 18.0, 20.0, 11.0, 9.0
 _CAUTION_LEADING = 12.0
+#: Of a raised letter: its size and how far it is lifted, as parts of the size beside it.
+_RAISED, _LIFT = 0.7, 0.38
 _HATCH_ANGLE, _HATCH_SPACING = 45.0, 7.0
 _PLATE_INSET = 24.0
 
 
-def square_scene(square: Square) -> Scene:
+def square_scene(square: Square | XSquare) -> Scene:
     """Draw the square: gametes along two sides, genotype and phenotype in each cell.
 
-    Recessive cells are hatched as well as named, so that the drawing reads without colour.
+    Recessive cells (on the X those of who is affected) are hatched as well as named, so that the
+    drawing reads without colour.
     """
+    cell_width = _X_CELL_WIDTH if isinstance(square, XSquare) else _CELL_WIDTH
     shapes: list[Shape] = []
-    middle = _LEFT + _CELL_WIDTH
-    shapes.append(
-        _text(f"Mother {square.mother}, father {square.father}", middle, 26, 15, "title", bold=True)
-    )
+    middle = _LEFT + cell_width
+    parents = f"Mother {square.mother}, father {square.father}"
+    shapes += _written(parents, middle, 26, 15, "title")
     shapes.append(_text("father's gametes", middle, 56, _WORD_SIZE, "figure"))
-    shapes += [
-        _text(gamete, _LEFT + (i + 0.5) * _CELL_WIDTH, _TOP - 12, _GAMETE_SIZE, "figure", bold=True)
-        for i, gamete in enumerate(square.columns)
-    ]
+    for i, gamete in enumerate(square.columns):
+        x = _LEFT + (i + 0.5) * cell_width
+        shapes += _written(gamete, x, _TOP - 12, _GAMETE_SIZE, "figure")
     side = _TOP + _CELL_HEIGHT
     shapes += [
         _text(word, _MARGIN + 30, side + dy, _WORD_SIZE, "figure")
@@ -43,14 +48,14 @@ def square_scene(square: Square) -> Scene:
     ]
     for i, (gamete, row) in enumerate(zip(square.rows, square.cells, strict=True)):
         y = _TOP + (i + 0.5) * _CELL_HEIGHT + 0.35 * _GAMETE_SIZE
-        shapes.append(_text(gamete, _LEFT - 18, y, _GAMETE_SIZE, "figure", bold=True))
+        shapes += _written(gamete, _LEFT - 18, y, _GAMETE_SIZE, "figure")
         for j, genotype in enumerate(row):
-            shapes += _cell(genotype, _LEFT + j * _CELL_WIDTH, _TOP + i * _CELL_HEIGHT)
+            corner = _LEFT + j * cell_width, _TOP + i * _CELL_HEIGHT
+            shapes += _cell(square, genotype, corner, cell_width)
     bottom = _TOP + 2 * _CELL_HEIGHT
     lines = proportions_in_words(square)
-    shapes += [
-        _text(line, middle, bottom + 26 + 17 * i, 12, "figure") for i, line in enumerate(lines)
-    ]
+    for i, line in enumerate(lines):
+        shapes += _written(line, middle, bottom + 26 + 17 * i, 12, "figure", bold=False)
     width = 2 * middle
     caution = wrap(CAUTION, width - 2 * _MARGIN, _CAUTION_SIZE)
     height = bottom + _FOOT + _CAUTION_LEADING * (len(caution) - 1)
@@ -103,8 +108,19 @@ def running_scene(drawn: Simulation, expected: Fraction) -> Scene:
     )
 
 
-def proportions_in_words(square: Square) -> tuple[str, str]:
-    """Return the proportions of genotypes and of phenotypes, a line each."""
+def proportions_in_words(square: Square | XSquare) -> tuple[str, str]:
+    """Return the proportions of genotypes and of phenotypes, a line each.
+
+    On the X: the genotypes of daughters and of sons in one line, in the other who is affected.
+    """
+    if isinstance(square, XSquare):
+        kinds = [
+            f"{child.capitalize()}: "
+            + ", ".join(f"{k} {s}" for k, s in square.broods[child].genotypes.items() if s)
+            for child in CHILDREN
+        ]
+        recessive = square.gene.affected == "recessive"
+        return ". ".join(kinds), broods_in_words(square.broods, recessive).removesuffix(".")
     genotypes = ", ".join(f"{kind} {share}" for kind, share in square.genotypes.items() if share)
     shows = ", ".join(f"{kind} {share}" for kind, share in square.phenotypes.items() if share)
     lines = [f"Genotypes: {genotypes}", f"Phenotypes: {shows}"]
@@ -116,39 +132,62 @@ def proportions_in_words(square: Square) -> tuple[str, str]:
     return first, second
 
 
-def description(square: Square) -> str:
+def description(square: Square | XSquare) -> str:
     """Say the square in words, for those who cannot see it."""
     cells = "; ".join(
-        f"{row} from the mother and {column} from the father give {genotype}, {phenotype(genotype)}"
+        f"{row} from the mother and {column} from the father give {genotype}, "
+        f"{cell_words(square, genotype)}"
         for row, line in zip(square.rows, square.cells, strict=True)
         for column, genotype in zip(square.columns, line, strict=True)
     )
     return f"{cells}. {'. '.join(proportions_in_words(square))}."
 
 
-def _cell(genotype: str, left: float, top: float) -> list[Shape]:
-    right, bottom = left + _CELL_WIDTH, top + _CELL_HEIGHT
+def _cell(
+    square: Square | XSquare, genotype: str, corner: tuple[float, float], wide: float
+) -> list[Shape]:
+    left, top = corner
+    right, bottom = left + wide, top + _CELL_HEIGHT
     corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
+    words = cell_words(square, genotype)
+    x, y = left + wide / 2, top + _CELL_HEIGHT / 2
     shapes: list[Shape] = [Polygon(tuple(corners), "figure")]
-    if phenotype(genotype) == "recessive":
+    if cell_filled(square, genotype):
         shapes += [
             Line((start, end), "figure", width=0.7)
             for start, end in hatch(corners, _HATCH_ANGLE, _HATCH_SPACING)
         ]
-        shapes.append(_plate(left, top))
-    x, y = left + _CELL_WIDTH / 2, top + _CELL_HEIGHT / 2
+        shapes.append(_plate(x, top, wide))
     return [
         *shapes,
-        _text(genotype, x, y + 2, _GENOTYPE_SIZE, "figure", bold=True),
-        _text(phenotype(genotype), x, y + 21, _WORD_SIZE, "figure"),
+        *_written(genotype, x, y + 2, _GENOTYPE_SIZE, "figure"),
+        _text(words, x, y + 21, _WORD_SIZE, "figure"),
     ]
 
 
-def _plate(left: float, top: float) -> Polygon:
+def _plate(x: float, top: float, wide: float) -> Polygon:
     """Return the blank in the middle of a hatched cell, on which its texts stand."""
-    x1, x2 = left + _PLATE_INSET, left + _CELL_WIDTH - _PLATE_INSET
+    x1, x2 = x - wide / 2 + _PLATE_INSET, x + wide / 2 - _PLATE_INSET
     y1, y2 = top + _PLATE_INSET / 2, top + _CELL_HEIGHT - _PLATE_INSET / 2
     return Polygon(((x1, y1), (x2, y1), (x2, y2), (x1, y2)), "figure", stroke="none")
+
+
+def _written(
+    text: str, x: float, y: float, size: float, role: Role, *, bold: bool = True
+) -> list[Text]:
+    """Return a text about x; what stands after a caret, as in ``X^a``, is small and raised."""
+    parts = re.split(r"\^(\w)", text)
+    if len(parts) == 1:
+        return [_text(text, x, y, size, role, bold=bold)]
+    sizes = [size * (_RAISED if i % 2 else 1) for i in range(len(parts))]
+    measures = [text_width(part, each, bold) for part, each in zip(parts, sizes, strict=True)]
+    written, left = [], x - sum(measures) / 2
+    for i, (part, each, measure) in enumerate(zip(parts, sizes, measures, strict=True)):
+        lift = _LIFT * size if i % 2 else 0.0
+        if part:
+            written.append(Text(left, y - lift, part, each, measure, role, bold=bold))
+        left += measure
+    return written
 
 
 def _text(text: str, x: float, y: float, size: float, role: Role, *, bold: bool = False) -> Text:

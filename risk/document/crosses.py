@@ -42,7 +42,7 @@ def cross_blocks(cross: Cross) -> list[Block]:
     if cross.plan:
         blocks += _generation_blocks(cross, cross.plan)
     if cross.simulation:
-        blocks += _simulation_blocks(cross.simulation, cross.last)
+        blocks += simulation_blocks(cross.simulation, cross.last)
     if cross.fit:
         blocks += _fit_blocks(cross.fit, cross.last)
     return [*blocks, Caution(CAUTION)]
@@ -74,20 +74,24 @@ def parent_blocks(chances: ParentChances) -> list[Block]:
 
 def proportions_table(square: Square) -> Table:
     """Return the proportions of genotypes and phenotypes, with their ratios."""
-
-    def row(name: str, shares: Mapping[str, Fraction]) -> TableRow:
-        listed = ", ".join(f"{kind} {share}" for kind, share in shares.items())
-        alike = [kind for kind, share in shares.items() if share == 1]
-        summary = f"all {alike[0]}" if alike else f"ratio {ratio(shares.values())}"
-        return TableRow((name, listed, summary))
-
     shows = {str(kind): share for kind, share in square.phenotypes.items()}
     return Table(
         align=("left", "left", "left"),
         header=(),
-        rows=(row("Genotypes", square.genotypes), row("Phenotypes", shows)),
+        rows=(
+            proportions_row("Genotypes", square.genotypes),
+            proportions_row("Phenotypes", shows),
+        ),
         grow=(1,),
     )
+
+
+def proportions_row(name: str, shares: Mapping[str, Fraction]) -> TableRow:
+    """Return a row of proportions with their ratio, or what all are."""
+    listed = ", ".join(f"{kind} {share}" for kind, share in shares.items())
+    alike = [kind for kind, share in shares.items() if share == 1]
+    summary = f"all {alike[0]}" if alike else f"ratio {ratio(shares.values())}"
+    return TableRow((name, listed, summary))
 
 
 def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
@@ -124,10 +128,11 @@ def _generation_row(each: Generation, inbred: bool, recovered: bool) -> tuple[st
         shares += [each.homozygous, each.inbreeding or Fraction(0)]
     if recovered:
         shares.append(each.recurrent_share or Fraction(0))
-    return each.name, *map(_brief, shares)
+    return each.name, *map(brief, shares)
 
 
-def _brief(share: Fraction) -> str:
+def brief(share: Fraction) -> str:
+    """Return a share as it stands in a table: a short fraction, or a decimal."""
     text = str(share)
     if len(text) <= _LONGEST:
         return text
@@ -195,9 +200,10 @@ def _notes(plan: Plan, recovered: bool) -> list[str]:
             return [slower]
 
 
-def _simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]:
+def simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]:
+    """Return the drawn offspring: the table of genotypes after the heading, the band, the run."""
     rows = [
-        TableRow((kind, str(count), _count(drawn.expected[kind])))
+        TableRow((kind, str(count), count_text(drawn.expected[kind])))
         for kind, count in drawn.genotypes.items()
     ]
     inside = drawn.low <= drawn.phenotypes["dominant"] <= drawn.high
@@ -205,7 +211,8 @@ def _simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]
     last = drawn.running[-1]
     return [
         Heading(
-            f"{drawn.offspring:,} offspring{_of(generation)} drawn by chance, seed {drawn.seed}"
+            f"{drawn.offspring:,} offspring{of_generation(generation)} drawn by chance, "
+            f"seed {drawn.seed}"
         ),
         Table(
             align=("left", "right", "right"),
@@ -257,7 +264,8 @@ def leaving_in_words(drawn: Simulation) -> str:
     )
 
 
-def _of(generation: str | None) -> str:
+def of_generation(generation: str | None) -> str:
+    """Return the name of a generation in brackets, where there is one."""
     return f" ({generation})" if generation else ""
 
 
@@ -271,7 +279,7 @@ def _thinned(drawn: Simulation) -> list[RunningPoint]:
 
 
 def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
-    heading = Heading(f"Goodness of fit{_of(generation)}")
+    heading = Heading(f"Goodness of fit{of_generation(generation)}")
     if fit.chi_square is None or fit.p is None:
         return [
             heading,
@@ -282,7 +290,7 @@ def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
         ]
     seen = {"dominant": fit.observed.dominant, "recessive": fit.observed.recessive}
     rows = [
-        TableRow((kind, str(seen[kind]), _count(expected), f"{float(fit.parts[kind]):.4f}"))
+        TableRow((kind, str(seen[kind]), count_text(expected), f"{float(fit.parts[kind]):.4f}"))
         for kind, expected in fit.expected.items()
     ]
     rows.append(TableRow(("together", str(fit.observed.total), "", f"{fit.chi_square:.4f}"), "sum"))
@@ -296,7 +304,7 @@ def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
         ),
         Paragraph(
             f"Chi-square {fit.chi_square:.4f} with {fit.degrees_of_freedom} degree of freedom, "
-            f"p = {fit.p:.3g}: {_verdict(fit.p)}",
+            f"p = {fit.p:.3g}: {verdict(fit.p)}",
             style="answer",
         ),
     ]
@@ -311,7 +319,8 @@ def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
     return blocks
 
 
-def _verdict(p: float) -> str:
+def verdict(p: float) -> str:
+    """Say what a p of the test of fit means, and what it does not."""
     if p < 0.05:
         return (
             "if the expected proportions held, counts as far from them as these or farther would "
@@ -323,7 +332,8 @@ def _verdict(p: float) -> str:
     )
 
 
-def _count(expected: Fraction) -> str:
+def count_text(expected: Fraction) -> str:
+    """Return an expected count, with two decimals where it is not whole."""
     return str(expected) if expected.denominator == 1 else f"{float(expected):,.2f}"
 
 

@@ -10,6 +10,8 @@ from risk.teaching.counts import Fit, Simulation
 from risk.teaching.crossing import Cross
 from risk.teaching.generations import Generation
 from risk.teaching.testcross import ParentChances
+from risk.teaching.xcross import Broods
+from risk.teaching.xcrossing import XCross, XFit, XGeneration
 
 
 def cross_json(cross: Cross) -> dict[str, Any]:
@@ -28,6 +30,32 @@ def cross_json(cross: Cross) -> dict[str, Any]:
         value["simulated"] = _simulated(cross.simulation)
     if cross.fit:
         value["goodness_of_fit"] = _fit(cross.fit)
+    return value
+
+
+def x_cross_json(cross: XCross) -> dict[str, Any]:
+    """Return what ``cross MOTHER FATHER --json`` prints of a gene on the X."""
+    square = cross.square
+    value: dict[str, Any] = {
+        "rows": list(square.rows),
+        "columns": list(square.columns),
+        "cells": [list(row) for row in square.cells],
+        "affected": square.gene.affected,
+        **_broods(square.broods),
+    }
+    if cross.generations:
+        value["generations"] = [_x_generation(each) for each in cross.generations]
+    if cross.reciprocal:
+        other, generations = cross.reciprocal
+        value["reciprocal"] = {
+            "mother": other.mother,
+            "father": other.father,
+            "generations": [_x_generation(each) for each in generations],
+        }
+    if cross.simulation:
+        value["simulated"] = _simulated(cross.simulation)
+    if cross.fit:
+        value["goodness_of_fit"] = _x_fit(cross.fit)
     return value
 
 
@@ -54,6 +82,36 @@ def _generation(each: Generation) -> dict[str, Any]:
         value["inbreeding"] = str(each.inbreeding)
     if each.recurrent_share is not None:
         value["recurrent_share"] = str(each.recurrent_share)
+    return value
+
+
+def _broods(broods: Broods) -> dict[str, Any]:
+    return {
+        child: {
+            "genotypes": _shares(brood.genotypes),
+            "phenotypes": _shares(brood.phenotypes),
+            "affected": str(brood.affected),
+            "carriers": str(brood.carriers),
+        }
+        for child, brood in broods.items()
+    }
+
+
+def _x_generation(each: XGeneration) -> dict[str, Any]:
+    value: dict[str, Any] = {"name": each.name, **_broods(each.broods)}
+    if each.inbreeding is not None:
+        value["inbreeding"] = str(each.inbreeding)
+    return value
+
+
+def _x_fit(fit: XFit) -> dict[str, Any]:
+    value: dict[str, Any] = {
+        "chi_square": fit.chi_square,
+        "degrees_of_freedom": fit.degrees_of_freedom,
+        "p": fit.p,
+    }
+    if fit.small:
+        value["small_counts"] = True
     return value
 
 

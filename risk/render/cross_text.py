@@ -4,51 +4,58 @@ from __future__ import annotations
 
 from risk.document.blocks import Heading
 from risk.document.crosses import cross_blocks, title_of
+from risk.document.x_crosses import cell_filled, cell_words, x_cross_blocks, x_title_of
 from risk.render.text_blocks import blocks_to_text
-from risk.teaching.cross import Square, phenotype
+from risk.teaching.cross import Square
 from risk.teaching.crossing import Cross
+from risk.teaching.xcross import XSquare
+from risk.teaching.xcrossing import XCross
 
-_CELL = 13
+_CELL, _X_CELL = 13, 21
 _SIDE = ("  mother's", "  gametes")
-_MARGIN = 14
+#: What stands left of the first line of the square, beside the gamete.
+_MARGIN = 13
 
 
-def square_text(square: Square) -> str:
+def square_text(square: Square | XSquare) -> str:
     """Return the square as lines of text.
 
     The mother's gametes stand down the rows and the father's along the columns.  Recessive
-    offspring are marked by a filling of colons as well as in words.
+    offspring (on the X those affected) are marked by a filling of colons as well as in words.
     """
-    rule = " " * _MARGIN + ("+" + "-" * _CELL) * len(square.columns) + "+"
-    width = (_CELL + 1) * len(square.columns) + 1
+    cell_width = _X_CELL if isinstance(square, XSquare) else _CELL
+    margin = _MARGIN + max(map(len, square.rows))
+
+    def cells(row: tuple[str, str], words: bool) -> str:
+        texts = [
+            format(
+                f" {cell_words(square, cell) if words else cell} ",
+                f"{':' if cell_filled(square, cell) else ' '}^{cell_width}",
+            )
+            for cell in row
+        ]
+        return f"|{'|'.join(texts)}|"
+
+    rule = " " * margin + ("+" + "-" * cell_width) * len(square.columns) + "+"
+    width = (cell_width + 1) * len(square.columns) + 1
     lines = [
-        " " * _MARGIN + "father's gametes".center(width),
-        " " * _MARGIN + "".join(f" {column:^{_CELL}}" for column in square.columns),
+        " " * margin + "father's gametes".center(width),
+        " " * margin + "".join(f" {column:^{cell_width}}" for column in square.columns),
         rule,
     ]
     for number, (gamete, row) in enumerate(zip(square.rows, square.cells, strict=True)):
         side = _SIDE[number]
-        lines.append(f"{side:<{_MARGIN - 2}}{gamete} |" + "|".join(map(_genotype, row)) + "|")
-        lines.append(" " * _MARGIN + "|" + "|".join(map(_shows, row)) + "|")
+        lines.append(f"{side:<{_MARGIN - 1}}{gamete} {cells(row, words=False)}")
+        lines.append(" " * margin + cells(row, words=True))
         lines.append(rule)
     return "".join(f"{line.rstrip()}\n" for line in lines)
 
 
-def cross_text(cross: Cross, width: int = 80) -> str:
+def cross_text(cross: Cross | XCross, width: int = 80) -> str:
     """Return a cross as text of at most `width` columns (60 or more), the caution last."""
-    heading = blocks_to_text([Heading(title_of(cross), 1)], width)
-    return "\n".join(
-        (heading, square_text(cross.square), blocks_to_text(cross_blocks(cross), width))
-    )
-
-
-def _genotype(genotype: str) -> str:
-    return f"{f' {genotype} ':{_fill(genotype)}^{_CELL}}"
-
-
-def _shows(genotype: str) -> str:
-    return f"{f' {phenotype(genotype)} ':{_fill(genotype)}^{_CELL}}"
-
-
-def _fill(genotype: str) -> str:
-    return ":" if phenotype(genotype) == "recessive" else " "
+    if isinstance(cross, XCross):
+        title, blocks = x_title_of(cross), x_cross_blocks(cross)
+    else:
+        title, blocks = title_of(cross), cross_blocks(cross)
+    heading = blocks_to_text([Heading(title, 1)], width)
+    return "\n".join((heading, square_text(cross.square), blocks_to_text(blocks, width)))

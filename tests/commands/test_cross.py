@@ -95,6 +95,40 @@ def test_the_figure(tmp_path):
     assert (tmp_path / "square.PNG").read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
 
 
+def test_a_gene_on_the_x():
+    status, out, err = run("XAXa", "X^A Y")
+    assert (status, err) == (0, "")
+    assert "mother X^A X^a, father X^A Y" in out
+    assert "half are carriers. Half of the sons are affected" in out
+    value = json.loads(run("XAXA", "XaY", "--then", "F2", "--json")[1])
+    assert value["rows"] == ["X^A", "X^A"]
+    assert value["columns"] == ["X^a", "Y"]
+    assert value["generations"][1]["sons"]["affected"] == "1/2"
+    assert value["reciprocal"]["generations"][0]["sons"]["affected"] == "1"
+    value = json.loads(run("XAXa", "XAY", "--observed", "9:0:5:5", "--json")[1])
+    assert value["goodness_of_fit"]["small_counts"]
+    value = json.loads(run("XDXd", "XdY", "--affected", "dominant", "--json")[1])
+    assert value["daughters"]["affected"] == "1/2"
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "said"),
+    [
+        (["XAXa", "Aa"], 2, "father: 'Aa' is not the genotype of a father"),
+        (["XAXa", "XAY", "--then", "selfing:3"], 2, "then: nobody with an X and a Y"),
+        (["XAXa", "XAY", "--then", "backcross:AA:3"], 2, "then: 'AA'"),
+        (["XAXa", "XAY", "--observed", "3:1"], 2, "observed: '3:1' is not four counts"),
+        (["Aa", "Aa", "--affected", "dominant"], 2, "--affected belongs to a gene on the X"),
+        (["--test", "8:0", "--affected", "dominant"], 2, "leave out --affected"),
+        (["XAXa", "XAY", "--observed", "9:1:5:5"], 3, "1 recessive daughters were counted"),
+    ],
+)
+def test_what_is_wrong_of_a_gene_on_the_x_is_said(words, status, said):
+    found, out, err = run(*words)
+    assert (found, out) == (status, "")
+    assert said in err
+
+
 def test_several_genes_are_refused_in_words():
     status, out, err = run("AaBb", "aa")
     assert (status, out) == (2, "")
