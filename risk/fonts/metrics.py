@@ -17,6 +17,8 @@ FOLDER = Path(__file__).parent
 REGULAR, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 UNITS_PER_EM = 2048
 LACKING = 65535
+#: What a number consists of, which is not broken.
+_NUMBER = frozenset("0123456789.,")
 
 
 @lru_cache(maxsize=2)
@@ -59,7 +61,8 @@ def lacking(text: str) -> list[str]:
 def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 0) -> list[str]:
     """Break `text` into lines no wider than `width`; a longer word is broken within.
 
-    With `lines` > 0 at most so many are returned, the last ending in an ellipsis if cut.
+    A number is broken only where it is wider than a line by itself.  With `lines` > 0 at most so
+    many are returned, the last ending in an ellipsis if cut.
     """
     result: list[str] = []
     for paragraph in text.splitlines() or [""]:
@@ -90,9 +93,16 @@ def _fitting(word: str, width: float, size: float, bold: bool) -> int:
     keep = 1
     while keep < len(word) and text_width(word[: keep + 1], size, bold) <= width:
         keep += 1
-    hyphen = word.rfind("-", keep // 2, keep)
-    if hyphen > 0 and keep < len(word):
-        return hyphen + 1
+    if keep == len(word):
+        return keep
+    mark = max(word.rfind(sign, keep // 2, keep) for sign in "-/")
+    if mark > 0:
+        return mark + 1
+    start = keep
+    while start and word[start] in _NUMBER and word[start - 1] in _NUMBER:
+        start -= 1
+    if start:
+        keep = start
     while keep > 1 and unicodedata.combining(word[keep]):  # keep a mark with its letter
         keep -= 1
     return keep

@@ -33,6 +33,7 @@ RADIUS = 14.0
 TEXT_SIZE = 10.0
 LINE_HEIGHT = 12.5
 TEXT_WIDTH = 92.0  # names and notes wrap at this width
+LABEL_WIDTH = 104.0  # and labels at this: a fraction of fifteen signs, in bold, stays on one line
 NAME_LINES, NOTE_LINES = 4, 6
 SLASH = 6.0  # how far a slash reaches beyond the symbol
 LOSS_HEIGHT, LOSS_HALF = 15.0, 9.0  # the small triangle
@@ -259,7 +260,7 @@ def _lines(
     lines: list[tuple[str, bool, str | None]] = []
 
     def add(text: str, bold: bool = False, most: int = 3) -> None:
-        parts = wrap(text, TEXT_WIDTH, TEXT_SIZE, bold, most)
+        parts = wrap(text, LABEL_WIDTH if bold else TEXT_WIDTH, TEXT_SIZE, bold, most)
         whole = text if len(parts) > 1 or parts[:1] != [text] else None
         lines.extend((part, bold, whole if n == 0 else None) for n, part in enumerate(parts))
 

@@ -47,6 +47,25 @@ def test_long_words_break_at_a_hyphen_where_they_have_one() -> None:
     assert wrap("one-hundred-and-twenty", 70, 10)[0].endswith("-")
 
 
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("198385/4155298", ["198385/", "4155298"]),
+        ("1/12345678901", ["1/", "12345678901"]),
+        ("12345678901/1", ["12345678901", "/1"]),
+        ("person1234567890", ["person", "1234567890"]),
+        ("II-1234567,12345", ["II-", "1234567,12345"]),
+    ],
+)
+def test_a_number_is_not_broken_inside_its_digits(text: str, lines: list[str]) -> None:
+    width = max(text_width(line, 10) for line in lines) + 1
+    assert wrap(text, width, 10) == lines
+
+
+def test_a_number_wider_than_a_line_is_broken_all_the_same() -> None:
+    assert "".join(wrap("1" * 40, 60, 10)) == "1" * 40
+
+
 def test_right_to_left_is_known_by_its_letters() -> None:
     assert right_to_left("سمير")
     assert right_to_left("a שלום")

@@ -319,6 +319,12 @@ def test_the_risks_come_in_as_text_and_are_shown_as_they_are() -> None:
     assert texts(scene, "a")[:2] == ["2/3", "one in three not"]
 
 
+@pytest.mark.parametrize("label", ["198385/4155298", "1234567/9876543", "allele 415553/1056440"])
+def test_a_fraction_under_a_symbol_stands_on_one_line(label: str) -> None:
+    lines = texts(draw_tree(of(person("a f")), labels={"a": (label,)}), "a")
+    assert lines == [*label.split(), "a"]
+
+
 def test_twins_of_each_zygosity_part_from_one_point() -> None:
     for zygosity in ("monozygotic", "dizygotic", "unknown"):
         twin = Twin("t", zygosity)  # type: ignore[arg-type]
