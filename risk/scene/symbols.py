@@ -38,6 +38,7 @@ NAME_LINES, NOTE_LINES = 4, 6
 SLASH = 6.0  # how far a slash reaches beyond the symbol
 LOSS_HEIGHT, LOSS_HALF = 15.0, 9.0  # the small triangle
 LOSS_RISE = 6.0  # its apex is this much above the other symbols: a shorter line
+LOSS_SIGN, LOSS_SIGN_SIZE = -RADIUS - LOSS_RISE + LOSS_HEIGHT - 1.6, 9.0
 HATCH_ANGLE, HATCH_SPACING = 45.0, 3.4
 
 
@@ -200,22 +201,19 @@ def draw_person(
         shapes.append(slash(shape, id))
     if person.status != "alive":
         marks.append(person.status)
-    inside, below_unknown = _inside(person, carrier)
+    inside, below = _inside(person, shape, carrier)
     if inside:
-        fill: Tone = "paper" if person.affected else "ink"
-        shapes.append(
-            _text(
-                inside, 0, 4.2, "symbol", id, bold=True, size=11.5, fill=fill, halo=dead or carrier
-            )
-        )
-        marks.append("count" if person.count else "?" if inside == "?" else "pregnancy")
+        shapes.append(_sign(inside, shape, person, halo=dead or carrier))
+        marks += ["?"] if inside == "?" else []
+    if person.count:
+        marks.append("count")
     if person.adopted:
         shapes += brackets(id)
         marks.append(f"adopted {person.adopted}")
     if person.roles:
         shapes += arrow(id, "proband" in person.roles, left=6.0 if person.adopted else 0.0)
         marks += person.roles[:1] if "proband" not in person.roles else ["proband"]
-    lines = _lines(person, shape, below_unknown, labels)
+    lines = _lines(person, shape, below, labels)
     start = max([RADIUS + 7.0, *(box_of(s)[3] + 3.0 for s in shapes if _may_meet(s))])
     for number, (text, bold, whole) in enumerate(lines):
         y = start + 0.78 * TEXT_SIZE + number * LINE_HEIGHT
@@ -239,21 +237,28 @@ def _may_meet(shape: Shape) -> bool:
     return shape.role in ("mark", "symbol")
 
 
-def _inside(person: Person, carrier: bool) -> tuple[str, bool]:
-    """The one sign inside the symbol, and whether "not known" has to stand below instead."""
-    unknown = person.affected is None and not carrier and person.genotype is None
-    loss = person.status in ("miscarriage", "termination", "stillbirth", "pregnancy")
-    if person.count:
-        return str(person.count), unknown and not loss
-    if person.status == "pregnancy":
-        return "P", False
-    if unknown and not loss:
-        return "?", False
-    return "", False
+def _inside(person: Person, shape: str, carrier: bool) -> tuple[str, list[str]]:
+    """The one sign inside the symbol, and in words below what else would stand there."""
+    signs = [str(person.count)] if person.count else []
+    signs += ["P"] if person.status == "pregnancy" else []
+    if person.affected is None and not carrier and person.genotype is None:
+        signs.append("?")
+    words = {"?": "status not known", "P": "P"}
+    if shape == "triangle" and signs and len(signs[0]) > 1:
+        return "", [f"n = {signs[0]}", *(words[sign] for sign in signs[1:])]
+    return "".join(signs[:1]), [words[sign] for sign in signs[1:]]
+
+
+def _sign(sign: str, shape: str, person: Person, halo: bool) -> Text:
+    """Return the sign inside a symbol; in the small triangle it stands on the foot."""
+    small = shape == "triangle"
+    y, size = (LOSS_SIGN, LOSS_SIGN_SIZE) if small else (4.2, 11.5)
+    fill: Tone = "paper" if person.affected else "ink"
+    return _text(sign, 0, y, "symbol", person.id, bold=True, size=size, fill=fill, halo=halo)
 
 
 def _lines(
-    person: Person, shape: str, below_unknown: bool, labels: Sequence[str]
+    person: Person, shape: str, below: Sequence[str], labels: Sequence[str]
 ) -> list[tuple[str, bool, str | None]]:
     """Texts below the symbol: alias, age, evaluation, risk, number, note; as the standard orders
     them.  Each is (text, bold, the whole text where this is its first of several lines)."""
@@ -275,16 +280,15 @@ def _lines(
         add("SB")
     if person.age is not None:
         add(f"{'d. ' if person.status == 'deceased' else ''}{person.age.text} y")
-    if below_unknown:
-        add("status not known")
+    for text in below:
+        add(text)
     for result in person.tests:
         add(f"{result.test}: {result.result if result.found is None else _found(result.found)}")
     if person.genotype is not None and person.genotype != 1:
         add("no disease allele" if person.genotype == 0 else "2 disease alleles")
     for label in labels:
         add(label, bold=True)
-    if shape != "triangle" or not lines or shape == "triangle":
-        add(person.id)
+    add(person.id)
     if person.note:
         add(person.note, most=NOTE_LINES)
     return lines

@@ -380,18 +380,49 @@ def test_signs_of_separation_and_childlessness() -> None:
     assert len(partnership(childless="infertility")) == 1 + 1 + 2
 
 
-def test_inside_a_symbol_stands_one_sign_at_most() -> None:
-    case = of(
-        *people("f m\nm f"), person("n m? f m", count=3), person("p u? f m", status="pregnancy")
-    )
-    scene = draw_tree(case)
-    inside = [
-        (s.person, s.text)
+def _inside(scene: Scene) -> dict[str | None, str]:
+    return {
+        s.person: s.text
         for s in scene.items
         if isinstance(s, Text) and s.role == "symbol" and s.person
-    ]
-    assert sorted(inside) == [("n", "3"), ("p", "P")]
-    assert "status not known" in texts(scene, "n")
+    }
+
+
+def test_inside_a_symbol_stands_one_sign_at_most() -> None:
+    case = of(
+        *people("f m\nm f"),
+        person("n m? f m", count=3),
+        person("p u? f m", status="pregnancy"),
+        person("q u? f m", status="pregnancy", count=2),
+        person("l u? f m", status="miscarriage", count=12),
+    )
+    scene = draw_tree(case)
+    assert _inside(scene) == {"n": "3", "p": "P", "q": "2"}
+    assert texts(scene, "n") == ["status not known", "n"]
+    assert texts(scene, "p") == ["status not known", "p"]
+    assert texts(scene, "q") == ["P", "status not known", "q"]
+    assert texts(scene, "l") == ["n = 12", "status not known", "l"]
+    assert "n such siblings" in key_words(scene)
+
+
+@pytest.mark.parametrize("status", ["miscarriage", "termination", "stillbirth"])
+def test_a_loss_of_unknown_phenotype_differs_from_an_unaffected_one(status: str) -> None:
+    case = of(
+        *people("f m\nm f"),
+        person("a u? f m", status=status),
+        person("b u f m", status=status),
+        person("c u? f m", status=status, genotype=1),
+    )
+    scene = draw_tree(case)
+    assert _inside(scene) == {"a": "?"}
+    assert "not known whether affected" in key_words(scene)
+    outline, sign = _outline(scene, "a"), box_of(next(s for s in scene.items if _is_sign(s, "a")))
+    left, top, right, bottom = box_of(outline)
+    assert left < sign[0] and top < sign[1] and sign[2] < right and sign[3] < bottom + 2
+
+
+def _is_sign(shape: object, id: str) -> bool:
+    return isinstance(shape, Text) and shape.role == "symbol" and shape.person == id
 
 
 def test_proband_and_consultand_have_one_arrow_the_proband_with_p() -> None:
