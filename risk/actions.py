@@ -233,16 +233,17 @@ def cross_on_x(mother: str, father: str, **follow: Any) -> XCross:
     return xcrossing.cross_on_x(mother, father, **follow)
 
 
-def infer_parent(observed: str, prior: str = "1/2") -> ParentChances:
+def infer_parent(observed: str, prior: str = "1/2", *, on_x: bool = False) -> ParentChances:
     """Return the chances that a dominant parent is heterozygous, given its offspring.
 
     `observed` counts the offspring with a homozygous recessive parent (``8:0``, dominant before
-    recessive) and `prior` is the chance, before them, that the parent is heterozygous.  Raises
+    recessive) and `prior` is the chance, before them, that the parent is heterozygous; with `on_x`
+    this is a mother and the gene on the X (see `risk.teaching.testcross.infer_parent`).  Raises
     `InputError`, and `ImpossibleEvidence` for a recessive offspring that the prior rules out.
     """
     from risk.teaching import testcross
 
-    return testcross.infer_parent(*testcross.read_test(observed, prior))
+    return testcross.infer_parent(*testcross.read_test(observed, prior), on_x)
 
 
 def cross_figure(crossed: Cross | XCross) -> Scene:

@@ -58,13 +58,16 @@ def parent_blocks(chances: ParentChances) -> list[Block]:
     return [
         Heading("Test cross: is the dominant parent heterozygous?", 1),
         Paragraph(
-            "A parent that shows the dominant trait, Aa or AA, is crossed with a homozygous "
+            f"A mother that shows the dominant trait, {' or '.join(chances.kinds)}, has sons, or "
+            "children with a father who shows the recessive one, X^a Y."
+            if chances.on_x
+            else "A parent that shows the dominant trait, Aa or AA, is crossed with a homozygous "
             "recessive one, aa."
         ),
         Paragraph(step.text),
         Table(
             align=("left", "right", "right", "left"),
-            header=(("", "Aa", "AA", ""),),
+            header=(("", *chances.kinds, ""),),
             rows=tuple(rows),
         ),
         Paragraph(chances.conclusion, style="answer"),

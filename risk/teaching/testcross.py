@@ -16,6 +16,7 @@ from risk.problems import ImpossibleEvidence, InputError, Problem
 from risk.teaching.counts import Observed, read_observed
 from risk.teaching.cross import punnett
 from risk.teaching.numerals import in_words
+from risk.teaching.xcross import x_square
 from risk.wording.chances import answer_in_words
 from risk.workings.step import Row, Step
 
@@ -25,6 +26,7 @@ MOST_OFFSPRING = 1000
 EVEN = Fraction(1, 2)
 
 _UNKNOWN, _TESTER = ("Aa", "AA"), "aa"
+_UNKNOWN_ON_X, _TESTER_ON_X = ("X^A X^a", "X^A X^A"), "X^a Y"
 _PARENT = "parent"
 
 
@@ -42,13 +44,21 @@ class ParentChances:
     homozygous_dominant: Fraction
     step: Step
     conclusion: str
+    on_x: bool = False
+
+    @property
+    def kinds(self) -> tuple[str, str]:
+        """The genotypes between which the offspring tell, in the order of the step."""
+        return _UNKNOWN_ON_X if self.on_x else _UNKNOWN
 
 
-def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
+def infer_parent(observed: Observed, prior: Fraction = EVEN, on_x: bool = False) -> ParentChances:
     """Return the chances that a dominant parent is heterozygous, given its offspring.
 
     `observed` counts the offspring of the cross with a homozygous recessive parent, and `prior`
-    is the chance, before they are seen, that the parent is heterozygous.  Raises `InputError`
+    is the chance, before they are seen, that the parent is heterozygous.  With `on_x` the parent
+    is a mother, the gene on the X, and the offspring those of a father with the recessive trait,
+    or sons of any father.  Raises `InputError`
     (path ``test`` or ``prior``) for more than `MOST_OFFSPRING` or a prior outside 0..1, and
     `ImpossibleEvidence` where a recessive offspring is seen of a parent that cannot have one.
     """
@@ -62,7 +72,9 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
     if problems:
         raise InputError(problems)
     priors = (prior, 1 - prior)
-    likelihoods = tuple(_likelihood(parent, observed) for parent in _UNKNOWN)
+    likelihoods = tuple(
+        _likelihood(parent, observed) for parent in (_UNKNOWN_ON_X if on_x else _UNKNOWN)
+    )
     joint = tuple(before * chance for before, chance in zip(priors, likelihoods, strict=True))
     total = sum(joint)
     if not total:
@@ -86,9 +98,10 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN) -> ParentChances:
         ),
         joint=joint,
         posterior=(heterozygous, homozygous),
-        text=_explanation(observed, prior),
+        text=_explanation(observed, prior, on_x),
     )
-    return ParentChances(observed, prior, heterozygous, homozygous, step, _conclusion(heterozygous))
+    conclusion = _conclusion(heterozygous)
+    return ParentChances(observed, prior, heterozygous, homozygous, step, conclusion, on_x)
 
 
 def read_test(observed: str, prior: str) -> tuple[Observed, Fraction]:
@@ -125,23 +138,33 @@ def offspring_in_words(observed: Observed) -> str:
 
 def _likelihood(parent: str, observed: Observed) -> Fraction:
     """Return the chance of these offspring in any one order; the number of orders cancels."""
-    shows = punnett(parent, _TESTER).phenotypes
+    if parent in _UNKNOWN_ON_X:
+        # Daughters and sons of this father show the same proportions.
+        shows = x_square(parent, _TESTER_ON_X).broods["sons"].phenotypes
+    else:
+        shows = punnett(parent, _TESTER).phenotypes
     return shows["dominant"] ** observed.dominant * shows["recessive"] ** observed.recessive
 
 
-def _explanation(observed: Observed, prior: Fraction) -> str:
+def _explanation(observed: Observed, prior: Fraction, on_x: bool) -> str:
     chances = (
         "A heterozygous parent passes the dominant allele to an offspring with chance 1/2, "
         "a homozygous dominant one always; the tester passes only the recessive allele."
     )
+    if on_x:
+        chances = (
+            "A heterozygous mother passes the dominant allele to a child with chance 1/2, a "
+            "homozygous dominant one always; to a son the father gives no X, and to a daughter a "
+            "father with the recessive trait only the recessive allele."
+        )
     if observed.recessive:
         order = (
             " The chance of the offspring is that of one order of them: how many orders there "
             "are is the same for both parents, and divides out."
         )
         return (
-            f"{chances} A recessive offspring got a recessive allele from this parent too, so "
-            f"one is enough.{order if observed.dominant else ''}"
+            f"{chances} A recessive offspring got a recessive allele from this parent"
+            f"{'' if on_x else ' too'}, so one is enough.{order if observed.dominant else ''}"
         )
     if observed.dominant and prior in (0, 1):
         return f"{chances} The prior is certain, so no number of offspring changes it."

@@ -796,6 +796,41 @@ def test_the_tabs_of_crosses_have_headings_of_one_level_and_begin_with_a_usual_r
     assert "(F1)" not in htmls(app)
 
 
+def test_a_gene_on_the_x_goes_through_all_tabs() -> None:
+    app = page_of("crosses", healthy_brother())
+    app.segmented_control("place of the gene").set_value("On the X").run()
+    assert not app.exception
+    press(app, "Fill the next cell")
+    assert '>X<sup>A</sup> X<sup>A</sup></span><span class="who">unaffected daughter' in htmls(app)
+    press(app, "Fill all")
+    said = htmls(app)
+    assert "No daughter is affected, and half are carriers. Half of the sons are affected." in said
+    assert "The reciprocal cross" in said
+    assert "Sons affected:" in said
+    assert "with 2 degrees of freedom" in said
+    assert "1/257" in said
+    assert "X^" not in said
+    assert set(re.findall(r"<h(\d)>", said)) == {"2"}
+    app.segmented_control("trait on X").set_value("dominant").run()
+    app.segmented_control("father on X|square").set_value("X^a Y").run()
+    assert app.segmented_control("father on X|counts").value == "X^a Y"
+    press(app, "Fill all")
+    assert "Half of the daughters are affected. Half of the sons are affected." in htmls(app)
+    app.segmented_control("place of the gene").set_value("On an autosome").run()
+    assert not app.exception
+    assert app.segmented_control("mother|square").value == "Aa"
+
+
+@pytest.mark.parametrize("scheme", range(5))
+def test_every_way_to_go_on_is_shown_on_the_x(scheme: int) -> None:
+    app = page_of("crosses", healthy_brother())
+    app.segmented_control("place of the gene").set_value("On the X").run()
+    for tab in ("generations", "counts"):
+        box = app.selectbox(f"then on X|{tab}")
+        box.set_value(box.options[scheme]).run()
+        assert not app.exception
+
+
 def test_the_parents_of_the_square_go_to_the_other_tabs() -> None:
     app = page_of("crosses", healthy_brother())
     tabs = ("generations", "offspring", "counts")

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from risk.problems import ImpossibleEvidence, InputError
 from risk.teaching.counts import Observed
 from risk.teaching.testcross import infer_parent, offspring_in_words, read_test
+from risk.teaching.xcross import x_square
 
 CHANCES = st.fractions(0, 1, max_denominator=1000)
 
@@ -128,3 +129,15 @@ def test_dominant_offspring_make_a_certain_parent_no_less_likely():
         text = infer_parent(Observed(8, 0), Fraction(prior)).step.text
         assert "less likely" not in text
         assert text.endswith("The prior is certain, so no number of offspring changes it.")
+
+
+@pytest.mark.parametrize("offspring", [Observed(8, 0), Observed(3, 1), Observed(0, 2)])
+def test_a_mother_on_the_x_is_found_out_as_any_parent_is(offspring):
+    on_x = infer_parent(offspring, on_x=True)
+    assert on_x.heterozygous == infer_parent(offspring).heterozygous
+    assert on_x.kinds == ("X^A X^a", "X^A X^A")
+    assert "mother" in on_x.step.text
+    # Of a father with the recessive trait daughters tell what sons do.
+    for mother in on_x.kinds:
+        broods = x_square(mother, "X^a Y").broods
+        assert broods["daughters"].phenotypes == broods["sons"].phenotypes
