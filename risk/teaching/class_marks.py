@@ -307,6 +307,8 @@ _MOST_CASES = 12
 
 def _known(names: Sequence[str]) -> str:
     """Say what the cases are called, each by its first name."""
+    if not names:
+        return "the files given hold no case"
     if names == [""]:
         return "there is one case here: leave the column case out, or empty"
     if len(names) == 1:

@@ -167,6 +167,15 @@ def test_mark_refuses(words: tuple[str, ...], said: str) -> None:
     assert said in err
 
 
+def test_mark_a_class_on_a_stream_without_a_case(tmp_path: Path) -> None:
+    table, none = tmp_path / "class.csv", tmp_path / "none.jsonl"
+    table.write_text("student,case,question,answer\nann,healthy-sister,0,2/3\n", encoding="utf-8")
+    none.write_text("", encoding="utf-8")
+    status, out, _ = run("mark", str(none), "--answers", str(table))
+    assert status == 0
+    assert 'there is no case "healthy-sister"; the files given hold no case' in out
+
+
 def test_mark_a_class(tmp_path: Path) -> None:
     table = tmp_path / "class.csv"
     table.write_text(

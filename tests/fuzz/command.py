@@ -247,7 +247,7 @@ def attempt(random):
         status, out, err = run(line, stdin, served)
         check(line, status, out, err, stdin, before, contents(folder))
         kinds = Counter({f"{line[0] if line[0] in cli.COMMANDS else '(none)'}: {status}": 1})
-        if line[0] == "solve" and status == 0 and "--json" in line and "--float" not in line:
+        if line[0] == "solve" and status == 0 and as_json(line) and "--float" not in line:
             kinds += compare(line, out, stdin, folder)
         if status == 1:
             kinds[f"status 1: {err.splitlines()[-1][:90]}"] += 1
@@ -282,6 +282,11 @@ def contents(folder):
     }
 
 
+def as_json(line):
+    """Tell whether a command line asks for JSON; words behind ``--`` name cases."""
+    return "--json" in line[: line.index("--") if "--" in line else None]
+
+
 def check(line, status, out, err, stdin, before, after):
     assert status in (0, 1, 2, 3, 4), f"exit status {status}"
     assert status == 0 or err.strip(), "a failure without a word"
@@ -293,9 +298,9 @@ def check(line, status, out, err, stdin, before, after):
     if status == 2 and "usage:" not in err:
         assert all(each.strip() for each in err.splitlines()), f"an empty line: {err!r}"
     out.encode("utf-8")
-    if "--json" in line and (out or status != 2):
+    if as_json(line) and (out or status != 2):
         json_only(out)
-    if status != 0 and "--json" not in line and line[0] not in ("solve", "explain", "check"):
+    if status != 0 and not as_json(line) and line[0] not in ("solve", "explain", "check"):
         assert not out, f"output beside a failure: {out[:200]!r}"
     assert not [name for name in after if name.endswith(".part")], "a temporary file is left"
     for name, content in before.items():
