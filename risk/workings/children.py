@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 
 from risk.case.model import BySex, Person, Sex
@@ -153,18 +153,35 @@ class Children(OwnFacts):
             alike.setdefault(worked, []).append(hypothesis)
         if any(len(each) > MOST_NAMED for each in alike.values()):
             return ""
-        sums = [f"if {self.one_of(parents, each)} {worked}" for worked, each in alike.items()]
+        sums = [
+            f"if {self.one_of(parents, each, values)} {worked}" for worked, each in alike.items()
+        ]
         return f": {joined(sums)}" if 0 < len(sums) <= MOST_NAMED else ""
 
-    def one_of(self, people: Scope, hypotheses: Sequence[Hypothesis]) -> str:
+    def one_of(
+        self,
+        people: Scope,
+        hypotheses: Sequence[Hypothesis],
+        possible: Collection[Hypothesis],
+    ) -> str:
         """Return what people have in any of some cases: ``just one of I-1 and I-2 is a carrier``.
 
-        Or ``at least one``.
+        Or ``at least one``.  `possible` are all the cases.
         """
-        if set(hypotheses) - {(1, 1)} == {(0, 1), (1, 0)}:
-            names = joined([self.who(each) for each in people])
-            some = "just" if len(hypotheses) == 2 else "at least"
+        names = joined([self.who(each) for each in people])
+        found = set(hypotheses)
+        # Beside a carrier the other may have two copies.
+        unclear = any(set(each) == {1, 2} for each in possible)
+        if found - {(1, 1)} == {(0, 1), (1, 0)} and not (unclear and len(found) == 2):
+            some = "just" if len(found) == 2 else "at least"
             return f"{some} one of {names} {self.has(people[0], 1)}"
+        if len(people) == 2 and found == {(0, 2), (1, 2), (2, 0), (2, 1)}:
+            return f"just one of {names} {self.has(people[0], 2)}"
+        (first, *_) = hypotheses
+        if len(people) == len(found) == 2 and found == {first, first[::-1]}:
+            less, more = sorted(first, key=str)
+            one, other = self.has(people[0], more), self.has(people[0], less)
+            return f"one of {names} {one} and the other {other}"
         return joined([self._both_have(people, each) for each in hypotheses], " or ")
 
     def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:

@@ -16,9 +16,9 @@ from risk.number import Quantity
 from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
 from risk.workings.naming import sentence
-from risk.workings.passing import Passing, by_passing
+from risk.workings.passing import by_passing
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
-from risk.workings.step import State, Value
+from risk.workings.step import Passing, State, Value
 from risk.workings.twins import Twins
 from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts

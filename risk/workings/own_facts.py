@@ -77,6 +77,22 @@ class OwnFacts(Origins):
             why = f"{why.rstrip('.')}. {sentence(other)}"
         return f"{told}{why}" if why else ""
 
+    def why_known(
+        self,
+        variable: int,
+        told: Facts,
+        values: Mapping[Hypothesis, Value],
+        said: Sequence[str],
+    ) -> str:
+        """Explain the chances `values` of what is `told` of someone, and of those below."""
+        if (
+            len(told) == 1
+            and self.family.variable[self._facts[next(iter(told))].person] == variable
+        ):
+            return self.why_own(variable, told, values, said)
+        why = self._chances(variable, values)
+        return f"What is known ({self._told(told)}){why}" if why else ""
+
     def _exact(
         self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]
     ) -> Mapping[Hypothesis, Value]:

@@ -8,12 +8,9 @@ from typing import Any
 
 from risk.inference.arithmetic import Term
 from risk.wording.phrases import joined
-from risk.workings.step import State, Value
+from risk.workings.step import Passing, State, Value
 from risk.workings.values import chance_word
 from risk.workings.weigh import equal, total
-
-#: For each state that a parent may have: its chance, and that a gamete then has the allele.
-Passing = tuple[tuple[Value, Value], ...]
 
 
 def by_passing(
@@ -37,10 +34,9 @@ def by_passing(
         terms = [(_plain(chance), _plain(passed)) for chance, passed in stated]
         counted = _leading(terms)
         mutating = mutating or any(_order(terms[place][1]) for place in counted)
-        chance = total([counted[place] for place in counted])
-        sums = " + ".join([_product(terms[place]) for place in counted])
+        sums, chance = passed_on(stated)
         begin = " passes the allele on with chance" if not parts else " with chance"
-        parts.append(f"{parent}{begin} {_equals(sums, chance)}")
+        parts.append(f"{parent}{begin} {sums}")
         gets.append(chance)
     text = joined(parts)
     if mutating:
@@ -69,6 +65,45 @@ def by_passing(
     ]
     kinds.append(f"one copy with the rest, {chance_word(prior[1])}")
     return f"{text}, so that {child} has {joined(kinds)}"
+
+
+def passed_on(stated: Passing) -> tuple[str, Any]:
+    """Return the chance that one parent passes the allele on, as a sum with its result."""
+    terms = [(_plain(chance), _plain(passed)) for chance, passed in stated]
+    counted = _leading(terms)
+    chance = total([counted[place] for place in counted])
+    sums = " + ".join([_product(terms[place]) for place in counted])
+    return _equals(sums, chance), chance
+
+
+def just_one(passing: Sequence[Passing], known: Mapping[State, Value], chance: Value) -> str:
+    """Return the `chance` that a child has one allele as a quotient: ``1/3 / (1 - 1/9) = 3/8``.
+
+    `passing` are those of its parents, `known` the chance of what is known of the child for each
+    number of alleles, which is empty where nothing is.  Empty where the chance is not that.
+    """
+    gets = [passed_on(each)[1] for each in passing]
+    if not gets or any(_order(each) for each in gets):
+        return ""
+    if len(gets) == 1:
+        gets.append(Fraction(0))
+    a, b = sorted(map(_plain, gets), reverse=True)
+    chances = {0: (1 - a) * (1 - b), 1: a * (1 - b) + b * (1 - a), 2: a * b}
+    likely = {state: _plain(known.get(state, 0)) if known else 1 for state in chances}
+    whole = total([chances[state] * likely[state] for state in chances])
+    if not whole or any(map(_order, likely.values())):
+        return ""
+    if not equal(chances[1] * likely[1] / whole, chance):
+        return ""
+    said = chance_word(a)
+    if b:
+        said = f"{chance_word(a)} × {chance_word(1 - b)} + {chance_word(1 - a)} × {chance_word(b)}"
+    if equal(whole, likely[1]):
+        return _equals(said, chance)
+    if likely[0] == likely[1] == 1 and not likely[2]:
+        return _equals(f"({said}) / (1 - {chance_word(a)} × {chance_word(b)})", chance)
+    terms = {s: _product((chances[s], likely[s])) for s in chances if chances[s] * likely[s]}
+    return _equals(f"({terms[1]}) / ({' + '.join(terms.values())})", chance)
 
 
 def _leading(terms: Sequence[tuple[Any, Any]]) -> dict[int, Any]:

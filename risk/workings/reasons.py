@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
@@ -12,8 +12,7 @@ from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings.naming import sentence
-from risk.workings.passing import Passing
-from risk.workings.step import State, Step, Value
+from risk.workings.step import Passing, State, Step, Value
 from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words
 
@@ -57,18 +56,23 @@ class Reasons:
         a gamete then has a disease allele; parents that never pass one on are left out.
         """
         found = {}
-        locus = self.family.locus
         for parent in birth.parents:
-            gametes = locus.gametes(self.family.copies[parent], parent == birth.mother)
-            passed = {
-                self.weigher.state(parent, place): total(alleles[1:])
-                for place, alleles in enumerate(gametes)
-            }
-            shares = self._shares(parent, facts, 9)
-            terms = tuple([(chance, passed[s]) for s, chance in shares.items() if passed[s]])
+            terms = self._terms(birth, parent, self._shares(parent, facts, 9))
             if terms:
                 found[parent] = terms
         return found
+
+    def _terms(self, birth: Birth, parent: int, shares: Mapping[State, Value]) -> Passing:
+        """Return for each state of a parent its chance, one of `shares`, and that it is passed on.
+
+        Without those that never pass an allele on.
+        """
+        gametes = self.family.locus.gametes(self.family.copies[parent], parent == birth.mother)
+        passed = {
+            self.weigher.state(parent, place): total(alleles[1:])
+            for place, alleles in enumerate(gametes)
+        }
+        return tuple([(chance, passed[s]) for s, chance in shares.items() if passed[s]])
 
     def _twins(self, variable: int, facts: Facts) -> TwinPair | None:
         """Return the twins of unknown zygosity of whom somebody is the second, or the first where

@@ -23,6 +23,9 @@ Value = Fraction | float | Term
 #: (where variant classes matter), or "mosaic".
 State = int | tuple[str, ...] | str
 
+#: For each state that a parent may have: its chance, and that a gamete then has the allele.
+Passing = tuple[tuple[Value, Value], ...]
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -116,12 +119,14 @@ class AncestorsCase:
     """What common ancestors may have, with its chance, and then the chances of two relatives.
 
     Of the `hypotheses` each leaves the relatives the same chances: `states` gives these for each
-    of the two, who are independent of each other.
+    of the two, who are independent of each other.  `passing` tells for each of them, by parent,
+    with what chances the allele is passed on; nothing where the hypotheses differ in it.
     """
 
     hypotheses: tuple[tuple[State, ...], ...]
     chance: Value
     states: tuple[dict[State, Value], dict[State, Value]]
+    passing: tuple[Mapping[int, Passing], Mapping[int, Passing]] = ({}, {})
 
 
 @dataclass(frozen=True, slots=True)

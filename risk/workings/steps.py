@@ -17,7 +17,7 @@ from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.table import Table
-from risk.workings.weigh import Averages, Facts, Hypothesis, Weigher, orders_upto
+from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, orders_upto
 
 
 @dataclass(frozen=True, slots=True)
@@ -385,14 +385,16 @@ class Steps(Rows):
             summed = [words.summed(pair, related)] if start else []
             return (), [words.why_tied(pair, start), *summed]
         above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
-        return above.uses, [
-            words.why_tied(pair),
-            *self._why_certain(tuple(certain), start),
-            above.text,
-            words.by_ancestors(
-                pair, related, common, cases, self.weigher.posterior(pair, start).get((1, 1))
-            ),
-        ]
+        known = {v: self._known_of(v, common, cases, start) for v in pair if v not in common}
+        sentences = [words.why_tied(pair), *self._why_certain(tuple(certain), start), above.text]
+        for variable, values in known.items():
+            if values:
+                told = self._told_from(variable) & start
+                chances: Joint = {(state,): chance for state, chance in values.items()}
+                sentences.append(words.why_known(variable, told, chances, sentences))
+        both = self.weigher.posterior(pair, start).get((1, 1))
+        sentences.append(words.by_ancestors(pair, related, common, cases, known, both))
+        return above.uses, sentences
 
     def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:
         """Add the table of one of two independent people, of the facts that matter to it."""

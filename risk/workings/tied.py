@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
@@ -10,8 +13,8 @@ from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
-from risk.workings.step import AncestorsCase, State, Value
-from risk.workings.weigh import Facts, Hypothesis, equal, same
+from risk.workings.step import AncestorsCase, Passing, State, Value
+from risk.workings.weigh import Facts, Hypothesis, equal, same, share, total
 
 #: How many cases of what ancestors have are told one by one.
 _MOST_CASES = 4
@@ -149,13 +152,61 @@ class Tied(Reasons):
             made = _independent_in(case, chances)
             if made is None:
                 return []
+            one, two = [self._passing_in_case(each, common, case, facts) for each in pair]
+            made = replace(made, passing=(one, two))
             like = next((each for each in found if all(map(same, each.states, made.states))), None)
             if like is not None:
                 found.remove(like)
                 chance = like.chance + made.chance  # type: ignore[operator]
-                made = AncestorsCase((*like.hypotheses, case), chance, made.states)
+                alike = like.passing if like.passing == made.passing else ({}, {})
+                made = AncestorsCase((*like.hypotheses, case), chance, made.states, alike)
             found.append(made)
         return found if len(found) <= _MOST_CASES else []
+
+    def _passing_in_case(
+        self, variable: int, common: Scope, case: Hypothesis, facts: Facts
+    ) -> dict[int, Passing]:
+        """Return with what chances each parent passes the allele on, in a `case` of ancestors.
+
+        Of `facts` those of the child and its descendants are left out.
+        """
+        birth = self._births.get(variable)
+        if birth is None or variable in common:
+            return {}
+        above = facts - self._told_from(variable)
+        found = {}
+        for parent in birth.parents:
+            if parent in common:
+                shares: dict[State, Value] = {case[common.index(parent)]: Fraction(1)}
+            else:
+                joint = self.weigher.posterior((*common, parent), above)
+                chances = {each[-1]: x for each, x in joint.items() if each[:-1] == case}
+                whole = total(chances.values())
+                shares = {state: share(chance, whole) for state, chance in chances.items()}
+            terms = self._terms(birth, parent, shares)
+            if terms:
+                found[parent] = terms
+        return found
+
+    def _known_of(
+        self, variable: int, common: Scope, cases: Sequence[AncestorsCase], facts: Facts
+    ) -> dict[State, Value] | None:
+        """Return the chance of what is known of someone and those below, by the own genotype.
+
+        Empty where it tells none apart; None where it differs with what `common` ancestors have.
+        """
+        told = self._told_from(variable) & facts
+        found: dict[State, Value] = {}
+        listed = [case for each in cases for case in each.hypotheses]
+        ratios = self.weigher.ratios((*common, variable), facts - told, told)
+        for hypothesis in self.weigher.possible((*common, variable), facts - told):
+            chance = ratios.get(hypothesis, Fraction(0))
+            if hypothesis[:-1] not in listed:
+                continue
+            if not equal(found.setdefault(hypothesis[-1], chance), chance):
+                return None
+        kept = list(found.values())
+        return {} if all(equal(each, kept[0]) for each in kept) else found
 
 
 def _independent_in(case: Hypothesis, chances: dict[Hypothesis, Value]) -> AncestorsCase | None:

@@ -17,6 +17,7 @@ from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.children import MOST_NAMED, Children
 from risk.workings.kinship import Kinship, kinship
 from risk.workings.naming import sentence
+from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import AncestorsCase, State, Value
 from risk.workings.values import chance_word
@@ -130,11 +131,13 @@ class Words(Children):
         related: Kinship,
         common: Scope,
         cases: Sequence[AncestorsCase],
+        known: Mapping[int, Mapping[State, Value] | None],
         both: Value | None,
     ) -> str:
         """Say how the chances of two people follow from what `common` ancestors have.
 
-        `both` is the chance that each of the two has one allele, if that is possible.
+        `known` are the chances of what is known of the two and those below, by their own genotype,
+        and `both` is the chance that each of the two has one allele, if that is possible.
         """
         one, two = [self.who(variable) for variable in pair]
         names = joined([self.who(variable) for variable in common])
@@ -152,9 +155,11 @@ class Words(Children):
             line = f"line{'s' if len(lines) > 1 else ''}"
             down = joined([self.who(each) for each in lines])
             begin += f", and the chances go down the {line} of {down}"
+        possible = [hypothesis for case in cases for hypothesis in case.hypotheses]
+        sums: set[str] = set()
         told = [
-            f"if {self.one_of(common, case.hypotheses)} (chance {chance_word(case.chance)}), "
-            f"{self._with_chances(pair, common, case)}"
+            f"if {self.one_of(common, case.hypotheses, possible)} (chance "
+            f"{chance_word(case.chance)}), {self._with_chances(pair, common, case, known, sums)}"
             for case in cases
         ]
         worked = self._sum_of_cases(pair, cases, both) if both else ""
@@ -178,23 +183,56 @@ class Words(Children):
             + (", and so on for every other pair of genotypes" if more else "")
         )
 
-    def _with_chances(self, pair: Scope, common: Scope, case: AncestorsCase) -> str:
-        """Return what two people may have in a case: ``Lea is a carrier with chance 1/4``."""
-        told = {
-            variable: joined(
+    def _with_chances(
+        self,
+        pair: Scope,
+        common: Scope,
+        case: AncestorsCase,
+        known: Mapping[int, Mapping[State, Value] | None],
+        sums: set[str],
+    ) -> str:
+        """Return what two people may have in a case: ``Lea is a carrier with chance 1/4``.
+
+        `sums` are those that were told before, of which only the result is said again.
+        """
+        told: dict[int, str] = {}
+        passed: dict[str, list[str]] = {}
+        related = kinship(self.family, *pair)
+        between = {each for path in related.paths for each in path} if related else set()
+        for place, variable in enumerate(pair):
+            if variable in common:
+                continue
+            states, passing = case.states[place], case.passing[place]
+            worked = ""
+            likely = known.get(variable)
+            if likely is not None and 0 < states.get(1, 0) < 1 and 2 not in states:  # type: ignore[operator]
+                worked = just_one(list(passing.values()), likely, states[1])
+            by_line = sorted(passing, key=lambda parent: parent not in between)
+            for parent, terms in [(each, passing[each]) for each in by_line if worked]:
+                names = passed.setdefault(passed_on(terms)[0], [])
+                names += [self.who(parent)] * (self.who(parent) not in names)
+            told[variable] = joined(
                 [
                     f"{self.has(variable, state)} "
-                    + ("for certain" if chance == 1 else f"with chance {chance_word(chance)}")
+                    + (
+                        "for certain"
+                        if chance == 1
+                        else f"with chance {worked or chance_word(chance)}"
+                    )
                     for state, chance in states.items()
                     if state != 0 or chance == 1
                 ]
             )
-            for variable, states in zip(pair, case.states, strict=True)
-            if variable not in common
-        }
+        by = [
+            f"{worked.rsplit(' = ')[-1] if worked in sums else worked} by {joined(names)}"
+            for worked, names in passed.items()
+        ]
+        sums.update(passed)
+        also = f" (the allele being passed on with chance {joined(by)})" if by else ""
         if len(told) == 2 and len(set(told.values())) == 1:
-            return f"each of {joined([self.who(each) for each in pair])} {told[pair[0]]}"
-        return joined([f"{self.who(variable)} {what}" for variable, what in told.items()])
+            each = joined([self.who(each) for each in pair])
+            return f"each of {each} {told[pair[0]]}{also}"
+        return joined([f"{self.who(variable)} {what}" for variable, what in told.items()]) + also
 
     def summed(self, pair: Scope, related: Kinship | None) -> str:
         """Say that a joint table is a sum too long for hands, and what to do instead."""

@@ -112,9 +112,13 @@ def test_cousins_are_told_from_what_their_grandparents_have():
     assert (
         "If we knew what I-1 and I-2 have, what III-1 has would say nothing more about III-2, and "
         "the chances go down the lines of II-1 and II-2: if just one of I-1 and I-2 is a carrier "
-        "(chance 1900848/1923049), each of III-1 and III-2 is a carrier with chance 52/199; if I-1 "
+        "(chance 1900848/1923049), each of III-1 and III-2 is a carrier with chance "
+        "(1/4 × 49/50 + 3/4 × 1/50) / (1 - 1/4 × 1/50) = 52/199 (the allele being passed on with "
+        "chance 1/2 × 1/2 = 1/4 by II-1 and II-2 and 1/25 × 1/2 = 1/50 by II-8 and II-9); if I-1 "
         "and I-2 are both carriers (chance 22201/1923049), each of III-1 and III-2 is a carrier "
-        "with chance 51/149. So the chance that III-1 and III-2 are both carriers is "
+        "with chance (1/3 × 49/50 + 2/3 × 1/50) / (1 - 1/3 × 1/50) = 51/149 (the allele being "
+        "passed on with chance 2/3 × 1/2 = 1/3 by II-1 and II-2 and 1/50 by II-8 and II-9). So the "
+        "chance that III-1 and III-2 are both carriers is "
         "1900848/1923049 × 52/199 × 52/199 + 22201/1923049 × 51/149 × 51/149 = 132393/1923049."
     ) in last.text
 
@@ -159,8 +163,11 @@ def test_of_two_grandparents_only_the_uncertain_one_has_a_table():
     (working,) = actions.explain(case("autosomal_recessive", {"carrier": "1/25"}, people, asked))
     assert [step.people for step in working.steps] == [("I-1",), ("III-1", "III-2")]
     text = working.steps[-1].text
-    assert "I-2 is known to be a carrier. If we knew what I-1 has, what III-1 has would say" in text
-    assert "each of III-1 and III-2 is a carrier with chance 52/199; if I-1 is a carrier" in text
+    assert "I-2 is known to be a carrier. III-1 is unaffected, which rules out two copies" in text
+    assert "If we knew what I-1 has, what III-1 has would say" in text
+    assert (
+        "(1 - 1/4 × 1/50) = 52/199 (the allele being passed on with chance 1/2 × 1/2 = 1/4" in text
+    )
 
 
 def test_a_daughter_is_told_from_what_her_father_has():
@@ -238,3 +245,51 @@ def test_on_the_x_a_sister_and_brother_are_told_from_what_their_mother_has():
         "if I-2 is a carrier (chance 9/50), II-1 has the allele with chance 1/2 and II-2 is a "
         "carrier with chance 1/2" in text
     )
+
+
+def test_what_is_known_of_each_of_two_sibs_enters_the_chance_that_each_has():
+    """Of I-1's children half have the allele; 3/5 and 4/5 of those are unaffected at 40 and 20.
+
+    (1/2 × 3/5) / (1/2 + 1/2 × 3/5) = 3/8, and (1/2 × 4/5) / (1/2 + 1/2 × 4/5) = 4/9.
+    """
+    people = [
+        person("0-1", "male", affected=True),
+        person("0-2", "female"),
+        person("I-1", "male", ("0-1", "0-2")),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2"), affected=False, age=40),
+        person("II-2", "female", ("I-1", "I-2"), affected=False, age=20),
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        [{"ask": "both_carriers", "people": ["II-1", "II-2"]}],
+        onset=[
+            {"age": 20, "cumulative": "1/5"},
+            {"age": 40, "cumulative": "2/5"},
+            {"age": 80, "cumulative": "1"},
+        ],
+    )
+    assert "II-1 is unaffected at 40: the chance of that is 1 with no allele and 1 - 2/5" in text
+    assert (
+        "II-1 has one copy of the allele with chance (1/2 × 3/5) / (1/2 + 1/2 × 3/5) = 3/8 and "
+        "II-2 has one copy of the allele with chance (1/2 × 4/5) / (1/2 + 1/2 × 4/5) = 4/9 (the "
+        "allele being passed on with chance 1/2 by I-1)"
+    ) in text
+
+
+def test_a_clause_on_one_of_two_people_says_what_the_other_has():
+    """Beside a carrier the other may have two copies where the allele is not rare."""
+    people = [
+        {key: value for key, value in each.items() if key != "affected"}
+        if each["id"] in ("I-1", "I-2")
+        else each
+        for each in COUSINS
+        if each["id"] not in ("I-3", "II-3", "II-5")
+    ]
+    asked = child("III-1", "III-2")
+    texts = " ".join(told("autosomal_recessive", {"allele": "1/100"}, people, asked))
+    assert "if one of I-1 and I-2 is a carrier and the other has no copy of the allele" in texts
+    assert "if just one of I-1 and I-2 has two copies of the allele (chance" in texts
+    assert " or I-1 has two copies" not in texts
