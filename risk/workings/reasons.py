@@ -132,10 +132,22 @@ class Reasons:
         parents = self._births[twins.first].parents
         certain = all(weigher.certain(each, above) is not None for each in parents)
         chances = weigher.posterior((zygosity, *pair), facts)
+        prior = weigher.posterior((twins.first,), above)
+        seconds = self._told_from(twins.second) & facts
+        likely = [
+            weigher.ratios((zygosity, twins.first), above, theirs),
+            weigher.ratios((twins.first,), above, theirs - seconds),
+            weigher.ratios((twins.second,), above, seconds),
+        ]
+        both = {each[1:]: chance for each, chance in likely[0].items() if each[0] == 1}
+        sums = [
+            [(chance, known.get(each, Fraction(0))) for each, chance in prior.items()]
+            for known in (both, *likely[1:])
+        ]
         return [
             self.words.twins(pair, stated, frozenset() if certain else facts),
             *(self._why_certain(parents, above) if certain else ()),
-            self.words.twins_now(stated, theirs, weigher.ratios((zygosity,), above, theirs)),
+            self.words.twins_now(stated, theirs, weigher.ratios((zygosity,), above, theirs), sums),
             self.words.why_twins(pair, chances),
         ]
 

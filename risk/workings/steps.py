@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
-from risk.model.family import Birth
+from risk.model.family import Birth, TwinPair
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
@@ -237,8 +237,13 @@ class Steps(Rows):
             chances = self._zygosity(twins, variable, above)
             certain = all(weigher.certain(each, above) is not None for each in birth.parents)
             reasons = self._why_certain(birth.parents, above) if certain else []
-            reason = words.why_twin_prior(variable, above, *chances, reasons)
-            return words.twin_prior(), (), [*reasons, reason]
+            uses: tuple[str, ...] = ()
+            if variable == twins.second:
+                uses = self._table_of_first(twins, above)
+            reason = words.why_twin_prior(
+                variable, frozenset() if uses else above, *chances, reasons, told_of_one=bool(uses)
+            )
+            return words.twin_prior(), uses, [*reasons, reason]
         if weigher.like_population(variable, above):
             reason = words.why_like_population(
                 variable, self._shares(variable, above, 9), vanishing=order > 0
@@ -258,7 +263,7 @@ class Steps(Rows):
         if not open_:
             return words.from_certain(states), (), self._why_certain(parents, above)
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
-            uses: tuple[str, ...] = ()
+            uses = ()
             sentences = []
             for parent in parents:
                 if states[parent] is None:
@@ -339,7 +344,7 @@ class Steps(Rows):
             return words.same_genotype(), uses, []
         if not weigher.independent(pair[0], pair[1], start):
             if self._unsure_twins(pair) is not None:
-                return words.tied(pair), (), self._why_twins(pair, start)
+                return words.tied(pair), *self._prior_of_twins(pair, start)
             return words.tied(pair), *self._through_ancestors(pair, start)
         sentences: list[str] = []
         uses = ()
@@ -365,6 +370,22 @@ class Steps(Rows):
                 pair, start, at_first=start != facts, always=not sentences
             )
         return words.apart(pair), uses, sentences
+
+    def _prior_of_twins(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[str]]:
+        """Return the steps that the table of two twins of unknown zygosity uses, and sentences."""
+        twins = self._unsure_twins(pair)
+        assert twins is not None
+        return self._table_of_first(twins, start), self._why_twins(pair, start)
+
+    def _table_of_first(self, twins: TwinPair, facts: Facts) -> tuple[str, ...]:
+        """Return the step of the first of two twins, by `facts` but those of the second.
+
+        There is none where nothing is known of the first alone.
+        """
+        alone = facts - self._told_from(twins.second)
+        if not alone & self._told_from(twins.first):
+            return ()
+        return self.person(twins.first, alone).uses
 
     def _through_ancestors(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[str]]:
         """Return the steps that two people's joint table follows from, and how it does.

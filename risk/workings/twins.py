@@ -13,7 +13,7 @@ from risk.wording.phrases import joined
 from risk.workings.naming import Naming, sentence
 from risk.workings.step import State, Value
 from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis
+from risk.workings.weigh import Facts, Hypothesis, equal, total
 
 #: How many chances of two twins are worked out.
 _MOST_SUMS = 4
@@ -51,11 +51,14 @@ class Twins(Naming):
         stated: Fraction,
         chances: Mapping[tuple[bool, State], Any],
         said: Sequence[str],
+        *,
+        told_of_one: bool = False,
     ) -> str:
         """Explain a twin's prior row, `said` being the sentences before.
 
         `stated` is the chance of being monozygotic by the case, `chances` are those of being so
-        or not with each genotype, given what is known.
+        or not with each genotype, given what is known.  `told_of_one` where a table before tells
+        what is known of the other twin.
         """
         told = self._told(above)
         known = f" ({told})" if above and not any(told in each for each in said) else ""
@@ -65,6 +68,8 @@ class Twins(Naming):
         if not all(short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
             return f"{begin}: with the chance of being monozygotic {follows}"
         now = "" if alike == stated else f" ({stated} before that was known)"
+        if told_of_one and alike == stated:
+            now = " (what is known of one twin alone does not change that)"
         sums = []
         for state in sorted({state for _, state in chances}, key=str):
             parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
@@ -86,11 +91,19 @@ class Twins(Naming):
             f"is about both{self.starting(facts)}"
         )
 
-    def twins_now(self, stated: Fraction, new: Facts, chances: Mapping[Hypothesis, Value]) -> str:
+    def twins_now(
+        self,
+        stated: Fraction,
+        new: Facts,
+        chances: Mapping[Hypothesis, Value],
+        sums: Sequence[Sequence[tuple[Value, Value]]],
+    ) -> str:
         """Explain the chance of being monozygotic given the facts `new` about both.
 
-        `chances` are those of the facts for dizygotic (0) and monozygotic (1) twins.  Empty where
-        the facts say nothing of the zygosity, or the numbers are not short.
+        `chances` are those of the facts for dizygotic (0) and monozygotic (1) twins.  `sums` tell
+        how likely each genotype is and the facts then: of both with one genotype, and of the first
+        and the second on their own.  Empty where the facts say nothing of the zygosity, or the
+        numbers are not short.
         """
         apart, alike = chances.get((0,), Fraction(0)), chances.get((1,), Fraction(0))
         if not isinstance(apart, Fraction) or not isinstance(alike, Fraction) or apart == alike:
@@ -99,11 +112,16 @@ class Twins(Naming):
         now = weights[0] / sum(weights)
         if not all(map(short, (apart, alike, now))):
             return ""
-        of_each = f"{alike} × {alike} = {apart}" if alike * alike == apart != 0 else str(apart)
+        one, *each = [_added(terms) for terms in sums]
+        same = f"{one} = {alike}" if one not in ("", str(alike)) else str(alike)
+        values: list[Any] = [total(map(_product, terms)) for terms in sums]
+        of_each = str(apart)
+        if equal(values[1] * values[2], apart) and all(each):
+            of_each = f"({each[0]}) × ({each[1]}) = {apart}"
         return (
-            f"That {self._told(new)} has chance {alike} if they are monozygotic and {of_each} if "
-            f"not, so that they are with chance ({stated} × {alike}) / ({stated} × {alike} + "
-            f"{1 - stated} × {apart}) = {now}"
+            f"That {self._told(new)} has chance {same} if they are monozygotic (one genotype) and "
+            f"{of_each} if not (two genotypes), so that they are with chance "
+            f"({stated} × {alike}) / ({stated} × {alike} + {1 - stated} × {apart}) = {now}"
         )
 
     def why_twins(self, pair: Scope, chances: Mapping[Hypothesis, Any]) -> str:
@@ -138,6 +156,18 @@ class Twins(Naming):
             sums.append(f"{self.pair_state(pair, states, names)}: {' + '.join(products)} = {whole}")
         begin = "Monozygotic twins have the same genotype, and others are as any two siblings"
         return f"{begin}: {'; '.join(sums)}" if sums else ""
+
+
+def _product(term: tuple[Any, Any]) -> Any:
+    return term[0] * term[1]
+
+
+def _added(terms: Sequence[tuple[Any, Any]]) -> str:
+    """Return products as a sum: ``1/4 + 1/2 × 9/16``; empty where the numbers are not short."""
+    counted = [pair for pair in terms if _product(pair)]
+    if not all(map(short, chain.from_iterable(counted))):
+        return ""
+    return " + ".join([" × ".join([str(x) for x in each if x != 1]) or "1" for each in counted])
 
 
 def _independent(chances: Mapping[Hypothesis, Fraction], states: Hypothesis) -> list[Fraction]:

@@ -1,6 +1,9 @@
 """What workings say of twins."""
 
-from tests.workings.families import person, told
+from fractions import Fraction
+
+from risk import actions
+from tests.workings.families import case, person, told
 
 COUPLE = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
 AFFECTED = person("II-3", "male", ("I-1", "I-2"), affected=True)
@@ -28,7 +31,10 @@ def test_two_twins_of_unknown_zygosity_are_worked_out_by_both_possibilities():
     )
     assert "II-1 and II-2 are twins, monozygotic (identical) with chance 1/3" in text
     assert "so I-1 and I-2 are both carriers for certain" in text
-    assert "chance 3/4 if they are monozygotic and 3/4 × 3/4 = 9/16 if not" in text
+    assert (
+        "chance 1/4 + 1/2 = 3/4 if they are monozygotic (one genotype) and (1/4 + 1/2) × "
+        "(1/4 + 1/2) = 9/16 if not (two genotypes)"
+    ) in text
     assert "(1/3 × 3/4) / (1/3 × 3/4 + 2/3 × 9/16) = 2/5" in text
     assert "II-1 carrier, II-2 carrier: 2/5 × 2/3 + 3/5 × 2/3 × 2/3 = 8/15" in text
 
@@ -67,3 +73,38 @@ def test_an_affected_twin_makes_carriers_of_the_parents_whichever_twin_is_asked_
         assert (
             "no allele 1/2 × 1/4 = 1/8; carrier 1/2 × 1/2 = 1/4; affected 1/2 × 1 + 1/2 ×" in text
         )
+
+
+def test_what_is_known_of_one_twin_alone_has_a_table_and_says_nothing_of_the_zygosity():
+    """II-1, a carrier's wife with two unaffected sons: 1/4 and 1/2 × 9/16, so 8/17 and 9/17.
+
+    II-2 then is without the allele with 1/3 × 8/17 + 2/3 × 1/4 = 11/34.
+    """
+    chance = {"monozygotic_chance": "1/3"}
+    people = [
+        *COUPLE,
+        twin("II-1", twins=chance, affected=False),
+        twin("II-2", twins=chance, affected=False),
+        AFFECTED,
+        person("II-4", "male", genotype=1),
+        *[person(f"III-{n}", "male", ("II-4", "II-1"), affected=False) for n in (1, 2)],
+    ]
+    asked = [{"ask": "carrier", "person": "II-2"}]
+    both = [{"ask": "both_carriers", "people": ["II-1", "II-2"]}]
+    for questions in (asked, both):
+        parts = "autosomal_recessive", {"carrier": "1/20"}, people, questions
+        (working,) = actions.explain(case(*parts))
+        first, last = working.steps
+        assert first.people == ("II-1",)
+        assert first.total == Fraction(17, 32)
+        assert first.posterior[:2] == (Fraction(8, 17), Fraction(9, 17))
+        assert "3/4 × 3/4 = 9/16" in first.text
+        assert last.rows[0].uses == (first.id,)
+        if questions is asked:
+            assert (
+                "with chance 1/3 (what is known of one twin alone does not change that) of being"
+            ) in last.text
+            assert "no allele 1/3 × 8/17 + 2/3 × 1/4 = 11/34" in last.text
+        else:
+            assert "1/4 + 1/2 × 9/16 = 17/32 if they are monozygotic" in last.text
+            assert "(1/4 + 1/2 × 9/16) × (1/4 + 1/2) = 51/128 if not" in last.text
