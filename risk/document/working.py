@@ -8,6 +8,7 @@ rows under lettered columns, which a further table continues if need be.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -45,6 +46,9 @@ _LONGEST_REPEATED = 70
 _BITS_OF_FLOATS = 1000
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 15
+
+#: How common genotypes are, where it takes more words than a reference to it.
+_FROM_POPULATION = re.compile(r"(.* comes? from the population)([:,] .{60,}?)(\.?)")
 
 #: Stands where an earlier row rules a hypothesis out.
 _RULED_OUT = "–"
@@ -110,12 +114,13 @@ def working_blocks(
     if any("ε" in step.text or any(map(_vanishes, _values(step))) for step in whole):
         blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
+    said: dict[str, int] = {}
     last: list[Block] = []
     for i, step in enumerate(working.steps, 1):
         if step.id in repeated:
             last = [_repeated(step, i, repeated[step.id], case)]
         else:
-            last = _step_blocks(step, i, numbers, case)
+            last = _step_blocks(step, i, numbers, case, said)
         if step.combine is not None:
             last += _combine_blocks(step, working)
         if i < len(working.steps):
@@ -176,10 +181,11 @@ def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
         for label, value in zip(step.labels, step.posterior, strict=True)
         if value
     )
-    text = f"As in {repeat.place}"
+    # Which facts are still to come stands where the step is shown, or their rows are.
+    text = f"As in {repeat.place}{', so far' if step.later else ''}"
     if 0 < len(results) <= _LONGEST_REPEATED:
         text = f"{text}: {results}"
-    text = " ".join(filter(None, (f"{text}.", repeat.more, step.later)))
+    text = " ".join(filter(None, (f"{text}.", repeat.more)))
     return Paragraph(text, marker=str(number), lead=_lead(step, case))
 
 
@@ -196,14 +202,33 @@ def _lead(step: Step, case: Case) -> str:
     return f"{capital(names) if case.person(step.people[0]).count else names}."
 
 
-def _step_blocks(step: Step, number: int, steps: Mapping[str, int], case: Case) -> list[Block]:
+def _step_blocks(
+    step: Step, number: int, steps: Mapping[str, int], case: Case, said: dict[str, int]
+) -> list[Block]:
     names = _names(step, case)
     lead = "" if step.text.startswith(names) else _lead(step, case)
-    blocks: list[Block] = [Paragraph(step.whole_text, marker=str(number), lead=lead)]
+    text = _without_said(step.whole_text, number, said)
+    blocks: list[Block] = [Paragraph(text, marker=str(number), lead=lead)]
     # A table of one certain hypothesis only says what the sentence says.
     if len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step)):
         blocks += _table_blocks(step.labels, _lines(step, names, steps))
     return blocks
+
+
+def _without_said(text: str, number: int, said: dict[str, int]) -> str:
+    """Return the text of a step, with a reference for how common genotypes are, if that was said.
+
+    `said` are the steps by the words in which they said it, to which this one is added.
+    """
+    sentences = text.split(". ")
+    for place, each in enumerate(sentences):
+        found = _FROM_POPULATION.fullmatch(each)
+        if found is None:
+            continue
+        begin, how, end = found.groups()
+        if said.setdefault(how, number) != number:
+            sentences[place] = f"{begin}, with the chances of step {said[how]}{end}"
+    return ". ".join(sentences)
 
 
 def _said_below(step: Step) -> bool:

@@ -7,7 +7,7 @@ certain, and a joint table only where their children's facts tie them together.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from risk.inference.arithmetic import Term
@@ -108,10 +108,23 @@ class Steps(Rows):
     ) -> _Source:
         """Keep a finished table as a step."""
         id = f"s{len(self._made) + 1}"
-        said = self.words.with_twins(table.variables, text)
+        uses = [use for *_, used in table.rows for use in used]
+        said = self.words.with_twins(table.variables, text, self._texts_before(uses))
         self._made[id] = table.step(id, people, labels, said)
         self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,), "")
+
+    def _texts_before(self, uses: Sequence[str]) -> set[str]:
+        """Return the texts of steps and of all that these use."""
+        found: dict[str, str] = {}
+        waiting = list(uses)
+        while waiting:
+            id = waiting.pop()
+            if id not in found:
+                step = self._made[id]
+                found[id] = step.text
+                waiting += [use for row in step.rows for use in row.uses]
+        return set(found.values())
 
     def _person_table(
         self, variable: int, facts: Facts, order: int

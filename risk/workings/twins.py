@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from itertools import chain
 from math import prod
@@ -22,15 +22,19 @@ _MOST_SUMS = 4
 class Twins(Naming):
     """Sentences about twins."""
 
-    def with_twins(self, variables: Scope, text: str) -> str:
-        """Return the text of a step about `variables`, after what is said of identical twins."""
+    def with_twins(self, variables: Scope, text: str, before: Collection[str]) -> str:
+        """Return the text of a step about `variables`, after what is said of identical twins.
+
+        What the texts `before` have said is not said again.
+        """
         several = [variable for variable, people in self._people.items() if len(people) > 1]
         told = [
             sentence(self.identical(variable))
             for variable in several
             if variable in variables or self.who(variable) in text
         ]
-        return " ".join([*told, text]).strip()
+        new = [each for each in told if not any(each in earlier for earlier in before)]
+        return " ".join([*new, text]).strip()
 
     def identical(self, variable: int) -> str:
         """Say of monozygotic twins, or more of one birth, that one table is about all of them."""

@@ -20,7 +20,7 @@ from risk.workings.step import Combination, Row, Step, Working
 
 NAMES = [path.stem for path in sorted(Path("fixtures").glob("*.json"))]
 #: A line that stands for a step: who it is about, the question, the step, the results.
-REFERENCE = re.compile(r"As in question (\d+), step (\d+)[.:]")
+REFERENCE = re.compile(r"As in question (\d+), step (\d+)(?:, so far)?[.:]")
 
 CASE = Case(
     Condition("autosomal_recessive", Frequency(carrier=quantity("1/25"))),
@@ -126,6 +126,18 @@ def cases():
         yield pytest.param(json.dumps(random_family(seed, 20, **loops)), id=f"random {seed}")
 
 
+def restored(text, steps):
+    """The texts that one with references to what is said of the population may stand for."""
+    found = re.search(r"(?<= from the population), with the chances of step (\d+)(?=\.)", text)
+    if found is None:
+        return [text]
+    told = re.findall(
+        r" from the population([:,] .+?)(?=\. |\.$)", steps[int(found[1]) - 1].whole_text
+    )
+    whole = [f"{text[: found.start()]}{each}{text[found.end() :]}" for each in told]
+    return [each for one in whole for each in restored(one, steps)]
+
+
 @pytest.mark.parametrize("source", list(cases()))
 def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source):
     """Read from the blocks: the step referred to is shown in full, and nothing is lost."""
@@ -138,16 +150,44 @@ def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source
         for here, line in zip(asked.steps, markers, strict=True):
             found = REFERENCE.match(line.text)
             if found is None:
-                assert line.text == here.whole_text
+                assert here.whole_text in restored(line.text, asked.steps)
                 continue
             question, number = int(found[1]) - 1, int(found[2]) - 1
             assert question < place
             there = workings[question].steps[number]
             assert (there.people, there.posterior) == (here.people, here.posterior)
             assert here.text.startswith(there.text) or there.text.startswith(here.text)
-            before = line.text.removesuffix(here.later).strip()
-            assert before.endswith(here.text.removeprefix(there.text).strip() or ".")
+            assert (", so far" in found[0]) == bool(here.later)
+            assert line.text.endswith(here.text.removeprefix(there.text).strip() or ".")
             full = working_blocks(workings[question], case)
             told = [b for b in flatten(shown[question]) if isinstance(b, Paragraph) and b.marker]
-            assert told[number].text == there.whole_text
+            assert there.whole_text in restored(told[number].text, workings[question].steps)
             assert told[number] in list(flatten(full))
+
+
+def test_a_repeated_step_with_more_to_come_says_so_far_and_lists_it_no_more():
+    first = replace(step("s1", "A"), later="That Cy is well is not used yet; it comes in step 2.")
+    asked = working(first, step("s2", "B"))
+    (_, again) = workings_blocks([asked, asked], CASE)
+    told = [block.text for block in flatten(again) if isinstance(block, Paragraph)]
+    assert "As in question 1, step 1, so far: no allele 2/3, carrier 1/3." in told
+    assert not any("not used yet" in text for text in told)
+
+
+def test_how_common_genotypes_are_is_said_once_in_a_working():
+    common = (
+        "comes from the population: the frequency of the allele is q = 1/50; anyone, affected or "
+        "not, is a carrier with chance 2q(1 - q) = 49/1250"
+    )
+    steps = [
+        replace(step("s1", "A"), text=f"A {common}. An affected son: the chance of that is 1/2."),
+        replace(step("s2", "B"), text=f"B {common}. A comes from the population, too."),
+        replace(step("s3", "C"), text=f"C {common}."),
+    ]
+    blocks = working_blocks(working(*steps), CASE)
+    told = [block.text for block in flatten(blocks) if isinstance(block, Paragraph)]
+    assert told[0] == steps[0].text
+    assert told[1] == (
+        "B comes from the population, with the chances of step 1. A comes from the population, too."
+    )
+    assert told[2] == "C comes from the population, with the chances of step 1."

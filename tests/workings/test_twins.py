@@ -108,3 +108,21 @@ def test_what_is_known_of_one_twin_alone_has_a_table_and_says_nothing_of_the_zyg
         else:
             assert "1/4 + 1/2 × 9/16 = 17/32 if they are monozygotic" in last.text
             assert "(1/4 + 1/2 × 9/16) × (1/4 + 1/2) = 51/128 if not" in last.text
+
+
+def test_identical_twins_are_said_to_be_so_once_in_a_working():
+    same = {"group": "t", "zygosity": "monozygotic"}
+    people = [
+        person("I-1", "male", affected=True),
+        person("I-2", "female"),
+        *[person(f"II-{n}", "female", ("I-1", "I-2"), twin=same, affected=False) for n in (1, 2)],
+        person("II-3", "male"),
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        [{"ask": "child_affected", "parents": ["II-3", "II-1"]}],
+        penetrance={"0": "0", "1": "3/5", "2": "3/5"},
+    )
+    assert text.count("identical (monozygotic) twins") == 1
