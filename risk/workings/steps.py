@@ -17,6 +17,7 @@ from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.table import Table
+from risk.workings.values import short
 from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, orders_upto
 
 
@@ -205,6 +206,8 @@ class Steps(Rows):
             and partner not in self._births
             and self.weigher.like_population(partner, table.known)
         )
+        if not given and not from_population and self.weigher.small:
+            uses = self._derived_partner(variable, partner, known_of_partner, sentences)
         everything: Facts = frozenset().union(*told.values())
         married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
         given |= married
@@ -229,6 +232,28 @@ class Steps(Rows):
             return self.words.children_row(tuple(told), everything, married)
 
         table.add(text, given, everything, uses)
+
+    def _derived_partner(
+        self, variable: int, partner: int, known: Facts, sentences: list[str]
+    ) -> tuple[str, ...]:
+        """Return the steps of a relative of whom a table knows already what matters.
+
+        Nothing where what the relative has goes by what the table's person has, or its chances are
+        too long for the sentence that would tell them.
+        """
+        weigher = self.weigher
+        if not all(map(short, self._shares(partner, known, 0).values())):
+            return ()
+        if not weigher.independent(variable, partner, known):
+            return ()
+        near = [path for path in self.by_nearness((partner,)) if path in known]
+        enough = weigher.needed((partner,), near)
+        if not enough:
+            return ()
+        source = self.person(partner, self.with_reasons((partner,), enough) & known)
+        if source.text:
+            sentences.append(source.text)
+        return source.uses
 
     # --- where a table starts -------------------------------------------------------------
 

@@ -411,11 +411,14 @@ def test_an_unaffected_partner_is_not_said_to_have_two_copies_by_a_vanishing_cha
     asked = [{"ask": "carrier", "person": "III-1"}]
     text = told("autosomal_recessive", RARE, COUSINS, asked)[0]
     assert "What III-2 has is not certain (III-2 is a carrier with chance 1/3)" in text
+    assert "III-2 is a daughter of II-3." in text
     family = case("autosomal_recessive", RARE, COUSINS, asked)
     (working,) = actions.explain(family)
     blocks = flatten(working_blocks(working, family))
     shown = " ".join(block.text for block in blocks if hasattr(block, "text"))
-    assert "1/3" in shown
+    assert "II-3 is a carrier with chance 2/3, and then passes it on with chance 1/2" in shown
+    assert [step.people for step in working.steps] == [("II-2",), ("II-3",), ("III-1",)]
+    assert working.steps[-1].rows[-1].uses == (working.steps[1].id,)
     assert "ε" not in shown
 
 
