@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from risk.teaching.crossing import Cross
     from risk.teaching.frequency_tree import FrequencyTree
     from risk.teaching.mark import Mark
+    from risk.teaching.scores import Score
     from risk.teaching.slips import Slip
     from risk.teaching.testcross import ParentChances
     from risk.teaching.vary import Variation
@@ -471,6 +472,13 @@ def mark_class(
         first = class_marks.counted_from(rows, cases, from_one)
     marked = class_marks.mark_class(rows, cases, first)
     return marked, class_marks.summarise(marked, cases, first, from_one)
+
+
+def scores(marked: Sequence[Marked], cases: Sequence[Case]) -> tuple[Score, ...]:
+    """Return each student's score from the marks of a class on all questions of `cases`."""
+    from risk.teaching.scores import scores as of_class
+
+    return of_class(marked, cases)
 
 
 def slips_figure(summary: Summary) -> Scene:

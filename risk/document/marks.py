@@ -12,6 +12,7 @@ from risk.model.answers import Chance
 from risk.teaching.class_marks import Marked, Summary
 from risk.teaching.mark import Mark
 from risk.teaching.parting import Parting
+from risk.teaching.scores import SCORE_COLUMNS, Score, score_rows
 from risk.teaching.slip_short import SHORT
 from risk.wording.chances import answer_in_words
 from risk.wording.family import condition_in_words
@@ -158,7 +159,7 @@ def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0
             ),
         ]
     if len(summary.questions) > 1:
-        blocks += [Heading("Question by question"), _questions(summary, count_from)]
+        blocks += [Heading("Question by question"), questions_table(summary, count_from)]
     faults = [each for each in marked if each.problem]
     if faults:
         blocks += [
@@ -173,7 +174,8 @@ def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0
     return [*blocks, Caution(CAUTION)]
 
 
-def _questions(summary: Summary, count_from: int) -> Table:
+def questions_table(summary: Summary, count_from: int) -> Table:
+    """Return how each question went: answers, how many are right, the most common slip."""
     rows = []
     for case, number, each in summary.questions:
         verdicts = dict(each.verdicts)
@@ -187,6 +189,18 @@ def _questions(summary: Summary, count_from: int) -> Table:
         rows=tuple(rows),
         grow=(0, 4),
         caption="How each question went",
+        ruled=True,
+    )
+
+
+def students_table(found: Sequence[Score]) -> Table:
+    """Return the score of each student."""
+    return Table(
+        align=("left", "right", "right", "right", "right", "right", "right"),
+        header=(SCORE_COLUMNS,),
+        rows=tuple(TableRow(row) for row in score_rows(found)),
+        grow=(0,),
+        caption="How each student did",
         ruled=True,
     )
 

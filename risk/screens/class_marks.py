@@ -1,20 +1,31 @@
-"""A whole class's answers as CSV in, their marks as CSV out."""
+"""A whole class's answers as CSV in, their marks, scores and slips out."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from risk import actions
-from risk.case.model import Case
-from risk.document.marks import VERDICTS, question_label, verdict_in_words
+from risk.document.marks import (
+    VERDICTS,
+    question_label,
+    questions_table,
+    students_table,
+    verdict_in_words,
+)
+from risk.document.report import title_of
 from risk.problems import RiskError
-from risk.screens import session
-from risk.screens.page_blocks import table_html
+from risk.screens import parts, problem_set, session
+from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
-from risk.teaching.class_marks import marks_table, numbered
+from risk.teaching.case_names import Listed, names_of
+from risk.teaching.class_marks import Marked, Summary, marks_table, numbered
+from risk.teaching.scores import scores_table
 from risk.teaching.slip_short import SHORT
 from risk.wording.questions import question_in_words
 
@@ -25,6 +36,9 @@ _SHOWN = 200
 #: How a table counts questions, and the number of the first; None is read off the table.
 _COUNTS = {"1, or 0 where a row names it": None, "0": 0, "1": 1}
 _COUNT = "The first question is number"
+_SHEET = "The problems of the worksheet"
+#: With it spreadsheets read names right.
+_MARK = "\ufeff"
 
 
 class Place(Protocol):
@@ -35,20 +49,46 @@ class Place(Protocol):
     topic: str | None
 
 
+@dataclass(frozen=True)
+class Marking:
+    """A class's answers with their marks."""
+
+    marked: tuple[Marked, ...]
+    summary: Summary
+
+
+@lru_cache(8)
+def marking(content: bytes, problems: tuple[Listed, ...], count_from: int | None) -> Marking:
+    """Mark a table on one case, whatever it is called there, or on several."""
+    if len(problems) == 1 and not problems[0].path:
+        case = problems[0].case
+        # Its file has no name here; the title is one by which a table of many cases can mean it.
+        names = {"": case, case.title or "": case}
+        return Marking(*actions.mark_class(content, names, count_from, f'"{_COUNT}": 1'))
+    return Marking(*actions.mark_class(content, names_of(problems), count_from, f'"{_COUNT}": 1'))
+
+
 def draw(course: Place) -> None:
     """Draw the tab."""
     from risk.screens.practice import generated
 
     st.markdown(
         "A CSV file with the columns **student** (an alias, never a real name) and **answer**, "
-        "and **question** (its number or letter) where there are several. The marks come back as "
-        "a CSV file with the same rows."
+        "**question** (its number or letter) where there are several, and **case** (the number "
+        "of the problem, its title or its file) where there are several problems. The marks come "
+        "back as a CSV file with the same rows."
     )
-    cases = {"The practice case": generated(course.level, course.seed, course.topic)}
+    choices: dict[str, tuple[Listed, ...]] = {
+        "The practice case": (Listed("", "", generated(course.level, course.seed, course.topic)),)
+    }
     if session.case().questions:
-        cases["The case of the page Family"] = session.case()
-    chosen = str(st.radio("Answers to", list(cases), key="class case", horizontal=True))
-    case = cases[chosen]
+        choices["The case of the page Family"] = (Listed("", "", session.case()),)
+    if problem_set.listed():
+        choices[_SHEET] = problem_set.listed()
+    chosen = str(st.radio("Answers to", list(choices), key="class case", horizontal=True))
+    problems = choices[chosen]
+    if _SHEET not in choices:
+        st.caption("Answers to several problems: put these together in the tab A worksheet first.")
     said = str(
         st.radio(
             _COUNT,
@@ -66,39 +106,55 @@ def draw(course: Place) -> None:
         key="class file",
     )
     if upload is None:
-        _questions(asked, case, count_from)
+        _questions(asked, problems, count_from)
         return
     try:
-        # Its file has no name here; the title is one by which a table of many cases can mean it.
-        names = {"": case, case.title or "": case}
-        marked, summary = actions.mark_class(upload.getvalue(), names, count_from, f'"{_COUNT}": 1')
+        with st.spinner("Marking"):
+            found = marking(upload.getvalue(), problems, count_from)
     except RiskError as error:
-        _questions(asked, case, count_from)
+        _questions(asked, problems, count_from)
         for problem in error.problems:
             st.error(plain(str(problem)), icon=":material/error:")
         return
-    _questions(asked, case, summary.count_from)
-    if count_from is None and numbered([each.row for each in marked]):
-        none = "No row names" if summary.count_from else "A row names"
-        st.markdown(f"{none} question 0, so questions are counted from {summary.count_from}.")
-    st.download_button(
-        "Download the marks",
-        marks_table(marked),
-        "marks.csv",
-        "text/csv",
-        type="primary",
-        on_click="ignore",
-    )
+    _questions(asked, problems, found.summary.count_from)
+    if count_from is None and numbered([each.row for each in found.marked]):
+        none = "No row names" if found.summary.count_from else "A row names"
+        st.markdown(f"{none} question 0, so questions are counted from {found.summary.count_from}.")
+    _results(found, problems)
+
+
+def _results(found: Marking, problems: Sequence[Listed]) -> None:
+    """Summary, scores and slips, then row by row."""
+    marked, summary = found.marked, found.summary
+    scores = actions.scores(marked, [each.case for each in problems])
+    with st.container(horizontal=True):
+        for label, table, name in (
+            ("Download the marks", marks_table(marked), "marks.csv"),
+            ("Download the scores", scores_table(scores), "scores.csv"),
+        ):
+            data = f"{_MARK}{table}".encode()
+            st.download_button(label, data, name, "text/csv", on_click="ignore")
     for note in summary.notes:
         st.warning(plain(note), icon=":material/warning:")
     for counts, words in ((summary.verdicts, VERDICTS), (summary.slips, SHORT)):
         if counts:
             said = "; ".join(f"{words[name]}: {number}" for name, number in counts)
             st.markdown(plain(f"{said}."))
+    if len(summary.questions) > 1:
+        st.markdown("## Question by question")
+        show_blocks([questions_table(summary, summary.count_from)])
+    if marked:
+        st.markdown("## Student by student")
+        show_blocks([students_table(scores)])
+    if summary.slips:
+        _chart(summary)
+    st.markdown("## Answer by answer")
+    several = len(problems) > 1
     rows = [
         (
             each.row.student,
-            each.row.question or str(summary.count_from),
+            " ".join(filter(None, (each.row.case if several else "", each.row.question)))
+            or str(summary.count_from),
             each.row.answer,
             verdict_in_words(each.mark),
             each.mark.feedback if each.mark else each.problem,
@@ -107,10 +163,36 @@ def draw(course: Place) -> None:
     ]
     with st.container(key="marked"):
         st.html(table_html(["Student", "Question", "Answer", "Mark", "Said"], rows))
+    if len(marked) > _SHOWN:
+        st.caption(f"{len(marked) - _SHOWN:,} more rows are in the file.")
 
 
-def _questions(place: DeltaGenerator, case: Case, count_from: int | None) -> None:
-    """The questions of a case as a table may call them."""
-    for index, question in enumerate(case.questions):
-        label = question_label(index, 1 if count_from is None else count_from)
-        place.markdown(plain(f"{label}: {question_in_words(question, case)}"))
+def _chart(summary: Summary) -> None:
+    """The slips as a chart of bars, and its files."""
+    from risk.render.png import to_png
+    from risk.render.svg import to_svg
+
+    st.markdown("## Slips")
+    figure = actions.slips_figure(summary)
+    parts.picture(to_svg(figure, prefix="slips", standalone=False), key="slips")
+    with st.container(horizontal=True):
+        st.download_button(
+            "Slip chart (SVG)", to_svg(figure), "slips.svg", "image/svg+xml", on_click="ignore"
+        )
+        st.download_button(
+            "Slip chart (PNG)", to_png(figure), "slips.png", "image/png", on_click="ignore"
+        )
+
+
+def _questions(place: DeltaGenerator, problems: Sequence[Listed], count_from: int | None) -> None:
+    """The questions as a table of answers may call them."""
+    count = 1 if count_from is None else count_from
+    several = len(problems) > 1
+    if several:
+        place = place.expander("What the problems and questions are called")
+    for number, each in enumerate(problems, 1):
+        if several:
+            place.markdown(f"**{plain(f'{number}. {title_of(each.case)}')}**")
+        for index, question in enumerate(each.case.questions):
+            label = question_label(index, count)
+            place.markdown(plain(f"{label}: {question_in_words(question, each.case)}"))

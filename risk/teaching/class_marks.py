@@ -492,9 +492,10 @@ def marks_table(marked: Sequence[Marked]) -> str:
         slips = " ".join(each.mark.slips) if each.mark else ""
         feedback = each.mark.feedback if each.mark else ""
         cells = (row.student, row.case, row.question, row.answer, each.verdict, slips, feedback)
-        writer.writerow([_inert(cell) for cell in (*cells, each.problem)])
+        writer.writerow([inert(cell) for cell in (*cells, each.problem)])
     return text.getvalue()
 
 
-def _inert(cell: str) -> str:
+def inert(cell: str) -> str:
+    """Return a cell that no spreadsheet takes for a formula."""
     return f"'{cell}" if cell[:1] in "=+-@\t" and cell else cell

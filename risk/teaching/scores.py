@@ -1,0 +1,76 @@
+"""How each student of a class did over all questions that were asked."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from risk.case.model import Case
+from risk.teaching.class_marks import VERDICTS, Marked, inert
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """The verdicts on one student's answers, and how many of the questions have no answer.
+
+    Of several answers to one question the last counts.  `verdicts` lists (name, number) with only
+    what occurs; an answer that cannot be read is ``not marked``, and so is one to a question that
+    there is not, beside which all of the questions may be without an answer.
+    """
+
+    student: str
+    verdicts: tuple[tuple[str, int], ...]
+    unanswered: int
+    questions: int
+
+    @property
+    def right(self) -> int:
+        """How many are right, also at the digits given."""
+        verdicts = dict(self.verdicts)
+        return verdicts.get("right", 0) + verdicts.get("rounded", 0)
+
+
+def scores(marked: Sequence[Marked], cases: Sequence[Case]) -> tuple[Score, ...]:
+    """Return the score of each student, in the order of the table, over all questions of `cases`.
+
+    Students are told apart by what they are called in the table, to the letter.
+    """
+    questions = sum(len(case.questions) for case in cases)
+    last: dict[str, dict[object, Marked]] = {}
+    for each in marked:
+        place = each.row.line if each.number is None else (each.case, each.number)
+        last.setdefault(each.row.student, {})[place] = each
+    found = []
+    for student, answers in last.items():
+        verdicts = Counter(each.verdict for each in answers.values())
+        answered = sum(each.number is not None for each in answers.values())
+        counts = tuple((name, verdicts[name]) for name in VERDICTS if verdicts[name])
+        found.append(Score(student, counts, questions - answered, questions))
+    return tuple(found)
+
+
+#: The columns of a table of scores.
+SCORE_COLUMNS = ("student", "right", "questions", "slip", "wrong", "not marked", "no answer")
+
+
+def score_rows(found: Sequence[Score]) -> list[tuple[str, ...]]:
+    """Return the scores as rows of texts, as `SCORE_COLUMNS` names them."""
+    rows = []
+    for each in found:
+        verdicts = dict(each.verdicts)
+        others = (verdicts.get(name, 0) for name in ("slip", "wrong", "not marked"))
+        numbers = (each.right, each.questions, *others, each.unanswered)
+        rows.append((each.student, *map(str, numbers)))
+    return rows
+
+
+def scores_table(found: Sequence[Score]) -> str:
+    """Return the scores as comma-separated values, a row for each student."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(SCORE_COLUMNS)
+    writer.writerows([inert(cell) for cell in row] for row in score_rows(found))
+    return text.getvalue()
