@@ -458,6 +458,8 @@ def mark_class(
 ) -> tuple[tuple[Marked, ...], Summary]:
     """Mark a table of answers (CSV with student, case, question, answer), and summarise it.
 
+    One student a row is read too; see `risk.teaching.class_table.read_answers`.
+
     `cases` are the cases by the names that the table may call them, and `count_from` is the number
     of a case's first question in the table; None takes 0 where a row names question 0, else 1.
     Where 1 seems to be meant and 0 is said, a note names `from_one` as the way to have it.  A row
@@ -465,8 +467,9 @@ def mark_class(
     or None is given and some rows count from 0, others from 1.
     """
     from risk.teaching import class_marks
+    from risk.teaching.class_table import read_answers
 
-    rows = class_marks.read_answers(content)
+    rows = read_answers(content)
     first = count_from
     if first is None:
         first = class_marks.counted_from(rows, cases, from_one)

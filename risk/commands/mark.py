@@ -41,7 +41,8 @@ def _options(options: argparse.ArgumentParser) -> None:
         metavar="CLASS.csv",
         help="mark a class: a table with the columns student, case, question, answer; a case is "
         "called by its file name, its title or its number on a worksheet of the same files; a "
-        "question by its number, from 0, or its letter there: a, (b)",
+        "question by its number, from 0, or its letter there: a, (b). Or one student a row: "
+        "student and a column for each question, called like 1 (a), 1 (b), 2 (a)",
     )
     options.add_argument(
         "--count-from",

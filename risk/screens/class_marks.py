@@ -25,6 +25,7 @@ from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
 from risk.teaching.case_names import Listed, names_of
 from risk.teaching.class_marks import Marked, Summary, marks_table, numbered
+from risk.teaching.class_table import template
 from risk.teaching.scores import scores_table
 from risk.teaching.slip_short import SHORT
 from risk.wording.questions import question_in_words
@@ -73,10 +74,11 @@ def draw(course: Place) -> None:
     from risk.screens.practice import generated
 
     st.markdown(
-        "A CSV file with the columns **student** (an alias, never a real name) and **answer**, "
-        "**question** (its number or letter) where there are several, and **case** (the number "
-        "of the problem, its title or its file) where there are several problems. The marks come "
-        "back as a CSV file with the same rows."
+        "A CSV file with one student a row: **student** (an alias, never a real name) and a column "
+        "for each question, called like **1 (a)** or **Question 1**. Or with one answer a row: "
+        "**student**, **answer**, **question** (its number or letter) where there are several, and "
+        "**case** (the number of the problem, its title or its file) where there are several "
+        "problems. The marks come back as a CSV file with a row for each answer."
     )
     choices: dict[str, tuple[Listed, ...]] = {
         "The practice case": (Listed("", "", generated(course.level, course.seed, course.topic)),)
@@ -99,6 +101,13 @@ def draw(course: Place) -> None:
     )
     count_from = _COUNTS[said]
     asked = st.container()
+    st.download_button(
+        "Download a table to fill in",
+        f"{_MARK}{template([each.case for each in problems])}".encode(),
+        "class.csv",
+        "text/csv",
+        on_click="ignore",
+    )
     upload = st.file_uploader(
         f"The answers (CSV, at most {LARGEST_FILE} MB)",
         type=["csv"],

@@ -18,31 +18,12 @@ from types import MappingProxyType
 from risk.case.model import Case
 from risk.problems import InputError, Problem, RiskError, did_you_mean, shown
 from risk.teaching.case_names import CaseNames, spaced
+from risk.teaching.class_table import Answered
 from risk.teaching.mark import Mark, mark
 from risk.teaching.slips import NAMES
 
-#: The columns of a table of answers, and other names under which they are found.
-COLUMNS: Mapping[str, tuple[str, ...]] = {
-    "student": ("student", "name", "who", "id"),
-    "case": ("case", "family", "problem", "file"),
-    "question": ("question", "q", "number"),
-    "answer": ("answer", "response", "result"),
-}
-_NEEDED = ("student", "answer")
-_SEPARATORS = (",", ";", "\t", "|")
 #: Verdicts in the order of a summary; ``not marked`` is a row with a problem.
 VERDICTS = ("right", "rounded", "slip", "wrong", "not marked")
-
-
-@dataclass(frozen=True, slots=True)
-class Answered:
-    """One row of a table of answers, as it stands there; `line` is its line in the file."""
-
-    line: int
-    student: str
-    case: str
-    question: str
-    answer: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,77 +62,6 @@ class Summary:
     questions: tuple[tuple[str, str, Summary], ...] = ()
     notes: tuple[str, ...] = ()
     count_from: int = 0
-
-
-def read_answers(content: bytes) -> tuple[Answered, ...]:
-    """Read a table of answers with the columns student, case, question and answer.
-
-    Any separator of ``, ; tab |``, any order of columns, other columns beside them, UTF-8 with
-    or without a byte-order mark, UTF-16, or Windows-1252.  `case` and `question` may be left
-    out.  Raises InputError where these columns are not found.
-    """
-    lines = _text(content).splitlines()
-    start = next((i for i, line in enumerate(lines) if line.strip(" ,;\t|")), None)
-    if start is None:
-        raise InputError([Problem("", "the table of answers is empty")])
-    separator, places = _header(lines[start])
-    width = len(next(csv.reader([lines[start]], delimiter=separator)))
-    reader = csv.reader(io.StringIO("\n".join(lines[start + 1 :])), delimiter=separator)
-    rows = []
-    for cells in reader:
-        if not any(cell.strip() for cell in cells):
-            continue
-        if separator == "," and len(cells) > width and places["answer"] == width - 1:
-            # An answer with a decimal comma that nobody put in quotes.
-            cells = [*cells[: width - 1], ",".join(cells[width - 1 :]).rstrip(",")]
-        values = {
-            name: cells[place].strip() if place < len(cells) else ""
-            for name, place in places.items()
-        }
-        rows.append(
-            Answered(
-                start + 1 + reader.line_num,
-                values["student"],
-                values.get("case", ""),
-                values.get("question", ""),
-                values["answer"],
-            )
-        )
-    return tuple(rows)
-
-
-def _text(content: bytes) -> str:
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return content.decode("utf-16", errors="replace")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return content.decode("cp1252", errors="replace")
-
-
-def _header(line: str) -> tuple[str, dict[str, int]]:
-    """Return the separator and the place of each column."""
-    best: dict[str, int] = {}
-    for separator in _SEPARATORS:
-        cells = [cell.strip().lower() for cell in next(csv.reader([line], delimiter=separator))]
-        places = {
-            name: cells.index(found)
-            for name, others in COLUMNS.items()
-            if (found := next((each for each in others if each in cells), None)) is not None
-        }
-        if all(name in places for name in _NEEDED):
-            return separator, places
-        best = max(best, places, key=len)
-    missing = ", ".join(name for name in COLUMNS if name not in best)
-    raise InputError(
-        [
-            Problem(
-                "",
-                f"the first line of the table names no column {missing}; the columns are "
-                "student, case, question, answer",
-            )
-        ]
-    )
 
 
 def numbered(rows: Sequence[Answered]) -> bool:
@@ -236,7 +146,20 @@ def mark_class(
     or called by the letters of a worksheet, (a), (b) and so on.
     """
     case_of = _case_finder(rows, cases)
-    return tuple(_marked(row, case_of, count_from) for row in rows)
+    alone = _of_one_question(cases, count_from)
+    return tuple(_marked(row, case_of, count_from, alone) for row in rows)
+
+
+def _of_one_question(
+    cases: Mapping[str, Case] | CaseNames, count_from: int
+) -> dict[int, tuple[str, Case]]:
+    """Return the cases with their first names by number, where several ask one question each."""
+    named = cases.cases if isinstance(cases, CaseNames) else cases
+    first = {id(case): (name, case) for name, case in reversed([*named.items()])}
+    order = [first[place] for place in dict.fromkeys(map(id, named.values()))]
+    if len(order) < 2 or any(len(case.questions) != 1 for _, case in order):
+        return {}
+    return dict(enumerate(order, count_from))
 
 
 #: The first name of the case of a row, and that case; raises InputError where it is not clear.
@@ -271,15 +194,29 @@ def _one_name(rows: Sequence[Answered], cases: Mapping[str, Case]) -> str:
     return next(iter(called.values())) if "" in cases and len(called) == 1 else ""
 
 
-def _marked(row: Answered, case_of: CaseOf, count_from: int) -> Marked:
+def _marked(
+    row: Answered, case_of: CaseOf, count_from: int, alone: Mapping[int, tuple[str, Case]]
+) -> Marked:
     name, number = "", None
     try:
+        if alone and not row.case.strip() and _numbers([row]):
+            (name, case), number = _by_number(row, alone), 0
+            return Marked(row, mark(case, row.answer, number), "", name, number)
         name, case = case_of(row)
         number = _question(row, len(case.questions), count_from)
         return Marked(row, mark(case, row.answer, number), "", name, number)
     except RiskError as error:
         problem = "; ".join(each.message for each in error.problems)
         return Marked(row, None, problem, name, number)
+
+
+def _by_number(row: Answered, alone: Mapping[int, tuple[str, Case]]) -> tuple[str, Case]:
+    """Return the case that a number alone means, with its name."""
+    number = _written(row.question)
+    if number not in alone:
+        known = f"questions here are numbered {min(alone)} to {max(alone)}"
+        raise InputError([Problem("question", f"there is no question {number}; {known}")])
+    return alone[number]
 
 
 def _case(

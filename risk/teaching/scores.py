@@ -40,8 +40,8 @@ def scores(marked: Sequence[Marked], cases: Sequence[Case]) -> tuple[Score, ...]
     """
     questions = sum(len(case.questions) for case in cases)
     last: dict[str, dict[object, Marked]] = {}
-    for each in marked:
-        place = each.row.line if each.number is None else (each.case, each.number)
+    for row, each in enumerate(marked):
+        place = row if each.number is None else (each.case, each.number)
         last.setdefault(each.row.student, {})[place] = each
     found = []
     for student, answers in last.items():

@@ -544,3 +544,39 @@ def test_the_packaged_settings_are_those_of_the_checkout() -> None:
     inside = ROOT / "risk" / "screens" / "entry" / ".streamlit" / "config.toml"
     outside = ROOT / ".streamlit" / "config.toml"
     assert inside.read_text(encoding="utf-8") == outside.read_text(encoding="utf-8")
+
+
+def test_a_worksheet_is_put_together_printed_and_marked(visitor: Visitor, tmp_path: Path) -> None:
+    """Three practice cases and an example: sheet and key as files, then a class's answers."""
+    from pypdf import PdfReader
+
+    from risk import actions
+
+    visitor.open("/practice")
+    visitor.page.get_by_role("tab", name="A worksheet").click()
+    visitor.press("Add practice cases")
+    visitor.page.get_by_text("3. ").first.wait_for()
+    visitor.pick("Healthy sister of an affected boy", "Add an example")
+    visitor.write("Homework 3", "Title of the worksheet")
+    visitor.press("Make the worksheet and the key")
+    visitor.sees("Page 1 of")
+    for name, holds in (("worksheet", "4. Healthy sister"), ("key", "2/3")):
+        pdf = visitor.download(f"Download the {name}", tmp_path)
+        text = "".join(page.extract_text() for page in PdfReader(pdf).pages)
+        assert "Homework 3" in text
+        assert holds in text
+    visitor.page.get_by_role("tab", name="A whole class's answers").click()
+    visitor.press_text("The problems of the worksheet")
+    table = visitor.download("Download a table to fill in", tmp_path).read_text("utf-8-sig")
+    assert table.splitlines()[0] == "student,1 (a),2 (a),3 (a),4 (a),4 (b)"
+    first = actions.solve(actions.practice(1, 1, 1)[0]).answers[0].probability
+    assert first is not None
+    filled = table.replace("S1,,,,,", f"S1,{first.exact},,,2/3,1/2").encode()
+    upload = visitor.page.locator("input[type=file]").last
+    upload.set_input_files({"name": "class.csv", "mimeType": "text/csv", "buffer": filled})
+    rows = visitor.page.locator(".st-key-marked tbody tr")
+    rows.first.wait_for()
+    assert rows.count() == 3
+    visitor.sees("Student by student")
+    marks = visitor.download("Download the marks", tmp_path).read_text("utf-8-sig")
+    assert [line.split(",")[4] for line in marks.splitlines()[1:3]] == ["right", "right"]
