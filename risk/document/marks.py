@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from risk.case.model import Case
 from risk.caution import CAUTION
@@ -174,14 +175,21 @@ def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0
     return [*blocks, Caution(CAUTION)]
 
 
-def questions_table(summary: Summary, count_from: int) -> Table:
-    """Return how each question went: answers, how many are right, the most common slip."""
+def questions_table(
+    summary: Summary, count_from: int, problems: Mapping[str, int] = MappingProxyType({})
+) -> Table:
+    """Return how each question went: answers, how many are right, the most common slip.
+
+    `problems` are the numbers of the cases on a worksheet, where questions are called by these.
+    """
     rows = []
     for case, number, each in summary.questions:
         verdicts = dict(each.verdicts)
         good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
         common = most_common(each.slips)
         place = question_label(int(number), count_from)
+        if case in problems:
+            place = problem_label(problems[case], int(number))
         rows.append(TableRow((case, place, str(each.answers), str(good), common)))
     return Table(
         align=("left", "right", "right", "right", "left"),
@@ -209,6 +217,11 @@ def question_label(index: int, count_from: int) -> str:
     """Return both ways to name a question in a class's answers: "0 (a)"."""
     letter = f" ({chr(ord('a') + index)})" if index < 26 else ""
     return f"{index + count_from}{letter}"
+
+
+def problem_label(problem: int, index: int) -> str:
+    """Return what a worksheet's key calls a question: "2 (a)"."""
+    return f"{problem} ({chr(ord('a') + index) if index < 26 else index + 1})"
 
 
 def most_common(slips: Sequence[tuple[str, int]]) -> str:

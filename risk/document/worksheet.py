@@ -19,6 +19,7 @@ from risk.document.blocks import (
     Together,
 )
 from risk.document.family import family_table
+from risk.document.marks import problem_label
 from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree, title_of
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer
@@ -63,7 +64,9 @@ def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
 def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
     """Return the answers in brief on one table, then the working of every problem."""
     rows = tuple(
-        TableRow((_label(i, j), question_in_words(answer.question, each.case), _answer(answer)))
+        TableRow(
+            (problem_label(i, j), question_in_words(answer.question, each.case), _answer(answer))
+        )
         for i, each in enumerate(findings, 1)
         for j, answer in enumerate(each.solution.answers)
     )
@@ -82,7 +85,7 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
         problem: list[Block] = [Heading(f"{i}. {title_of(each.case)}", 1)]
         if each.case.vignette:
             problem.append(Paragraph(each.case.vignette, style="note"))
-        labels = [_label(i, j) for j, _ in enumerate(each.workings)]
+        labels = [problem_label(i, j) for j, _ in enumerate(each.workings)]
         workings = workings_blocks(each.workings, each.case, names=labels, heading=False)
         for label, working, shown in zip(labels, each.workings, workings, strict=True):
             asked = f"{label} {question_in_words(working.question, each.case)}"
@@ -128,10 +131,6 @@ def _problem(case: Case, number: int) -> Block:
 def _letter(index: int) -> str:
     """(a), (b) and so on; numbers where a case asks more than the alphabet has letters."""
     return f"({chr(ord('a') + index)})" if index < 26 else f"({index + 1})"
-
-
-def _label(problem: int, index: int) -> str:
-    return f"{problem} {_letter(index)}"
 
 
 def _answer(answer: Answer) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
@@ -13,6 +13,7 @@ from streamlit.delta_generator import DeltaGenerator
 from risk import actions
 from risk.document.marks import (
     VERDICTS,
+    problem_label,
     question_label,
     questions_table,
     students_table,
@@ -134,7 +135,7 @@ def draw(course: Place) -> None:
 
 def _results(found: Marking, problems: Sequence[Listed]) -> None:
     """Summary, scores and slips, then row by row."""
-    marked, summary = found.marked, found.summary
+    marked, summary, numbers = found.marked, found.summary, _numbers(problems)
     scores = actions.scores(marked, [each.case for each in problems])
     with st.container(horizontal=True):
         for label, table, name in (
@@ -151,19 +152,17 @@ def _results(found: Marking, problems: Sequence[Listed]) -> None:
             st.markdown(plain(f"{said}."))
     if len(summary.questions) > 1:
         st.markdown("## Question by question")
-        show_blocks([questions_table(summary, summary.count_from)])
+        show_blocks([questions_table(summary, summary.count_from, numbers)])
     if marked:
         st.markdown("## Student by student")
         show_blocks([students_table(scores)])
     if summary.slips:
         _chart(summary)
     st.markdown("## Answer by answer")
-    several = len(problems) > 1
     rows = [
         (
             each.row.student,
-            " ".join(filter(None, (each.row.case if several else "", each.row.question)))
-            or str(summary.count_from),
+            _called(each, numbers, summary.count_from),
             each.row.answer,
             verdict_in_words(each.mark),
             each.mark.feedback if each.mark else each.problem,
@@ -174,6 +173,24 @@ def _results(found: Marking, problems: Sequence[Listed]) -> None:
         st.html(table_html(["Student", "Question", "Answer", "Mark", "Said"], rows))
     if len(marked) > _SHOWN:
         st.caption(f"{len(marked) - _SHOWN:,} more rows are in the file.")
+
+
+def _numbers(problems: Sequence[Listed]) -> dict[str, int]:
+    """The numbers of several problems by the names that they have in the marks."""
+    first: dict[int, str] = {}
+    for name, case in names_of(problems).cases.items():
+        first.setdefault(id(case), name)
+    several = problems if len(problems) > 1 else ()
+    return {first[id(each.case)]: number for number, each in enumerate(several, 1)}
+
+
+def _called(each: Marked, numbers: Mapping[str, int], count_from: int) -> str:
+    """What a row calls its question, or where that is clear what the worksheet calls it."""
+    if each.case in numbers and each.number is not None:
+        return problem_label(numbers[each.case], each.number)
+    if numbers:
+        return f"{each.row.case} {each.row.question}".strip()
+    return each.row.question or str(count_from)
 
 
 def _chart(summary: Summary) -> None:
@@ -203,5 +220,5 @@ def _questions(place: DeltaGenerator, problems: Sequence[Listed], count_from: in
         if several:
             place.markdown(f"**{plain(f'{number}. {title_of(each.case)}')}**")
         for index, question in enumerate(each.case.questions):
-            label = question_label(index, count)
+            label = problem_label(number, index) if several else question_label(index, count)
             place.markdown(plain(f"{label}: {question_in_words(question, each.case)}"))

@@ -61,6 +61,9 @@ def test_several_problems_are_marked_in_one_go() -> None:
     assert numbers(page, "Bo") == [1, 4, 1, 0, 1, 1]
     summary = page[page.index("How each question went") :]
     assert summary.index(">healthy-sister<") < summary.index(">healthy-sons<")
+    # Called as the worksheet and its key call them.
+    called = {name: summary.count(f">{name}<") for name in ("1 (a)", "1 (b)", "2 (a)", "2 (b)")}
+    assert called == {"1 (a)": 3, "1 (b)": 2, "2 (a)": 3, "2 (b)": 3}
     labels = [each.label for each in app.download_button]
     for label in ("marks", "scores"):
         assert f"Download the {label}" in labels
