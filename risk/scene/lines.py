@@ -24,7 +24,7 @@ ABOVE_TRACKS, BELOW_TRACKS, TWIN_DROP = 11.0, 14.0, 26.0
 TWIN_BAR = 0.5  # how far down the slanting lines the bar of monozygotic twins is
 STRAIGHT_JOINT = 3.0
 SIGN_AT = 9.0  # from where a routed line turns to a sign on it
-HOP = 3.2
+HOP, HOP_POINTS = 3.2, 9  # radius of the half circle, and the points that it consists of
 DOUBLE = 1.7  # half the distance of a double line
 
 
@@ -158,6 +158,13 @@ def lines(
         owner = family.parents[child].index
         pieces.upright.append(_Piece(item.x, at.top[row], at.bottom[row], "individual", owner))
     return [*_joined(pieces), *shapes]
+
+
+def measures(shapes: list[Shape]) -> tuple[int, float]:
+    """Return how many crossings the lines of a tree have, and how long they are together."""
+    drawn = [shape.points for shape in shapes if isinstance(shape, Line)]
+    hops = sum((len(points) - 2) // HOP_POINTS for points in drawn if len(points) > 2)
+    return hops, sum(math.dist(*ends) for points in drawn for ends in itertools.pairwise(points))
 
 
 def _height(net: Net, row: int, at: Heights) -> float:
@@ -364,9 +371,7 @@ def _hopping(left: float, right: float, y: float, crossed: list[float]) -> list[
             [HOP, x - left, right - x]
             + [abs(x - other) / 2 for n, other in enumerate(crossed) if n != number]
         )
-        points += [
-            (x - room * math.cos(math.pi * k / 8), y - room * math.sin(math.pi * k / 8))
-            for k in range(9)
-        ]
+        turns = (math.pi * step / (HOP_POINTS - 1) for step in range(HOP_POINTS))
+        points += [(x - room * math.cos(a), y - room * math.sin(a)) for a in turns]
     points.append((right, y))
     return points

@@ -22,6 +22,7 @@ GAP_SIBLINGS, GAP_STRANGERS, GAP_PARTNERS = 12.0, 22.0, 14.0
 GAP_LINE = 7.0  # between a line and anything else
 PARTNER_LINE = 26.0  # shortest visible partnership line
 CHILDLESS_HALF = 8.0
+FAR = 200.0  # more between neighbours who are partners is far
 PORT_STEP = 6.0  # between lines that leave on one side of a symbol
 PORT_REACH = 13.0  # how far from half height a line may leave
 UNDER_EACH_OTHER = 0.2  # of the row: partners of a step who stand nearly under each other
@@ -30,6 +31,7 @@ SIGN_HALF = 14.0  # room at the end of a routed partnership for each sign on it
 
 #: Weights of the linear programme.
 CENTRE = 4.0  # middle of the children under the middle of the couple
+LOOSE = 0.4  # the same, of partners whom that would draw far apart
 STRAIGHT = 6.0  # a line that passes rows, without a jog
 COUPLE = 1.0  # distance of partners
 SIBSHIP = 0.5  # distance of the first and the last child
@@ -91,11 +93,25 @@ def place(
     places: list[list[Place]],
     drawn: Mapping[str, Drawn],
     previous: Mapping[str, float] | None = None,
+    loose: frozenset[int] = frozenset(),
 ) -> Plan:
-    """Return everything's x for people in this order."""
+    """Return everything's x for people in this order.
+
+    Partners of the partnerships `loose` rather stand close than over the middle of their children.
+    """
     plan = _plan(family, row, places, drawn)
-    _solve(family, plan, previous or {})
+    _solve(family, plan, previous or {}, loose)
     return plan
+
+
+def far_apart(plan: Plan) -> frozenset[int]:
+    """Return the partnerships whose partners are neighbours, yet far from each other."""
+    return frozenset(
+        joint.couple.index
+        for joint in plan.joints
+        if joint.how == "adjacent"
+        and plan.person[joint.ends[1]].x - plan.person[joint.ends[0]].x > FAR
+    )
 
 
 def _plan(
@@ -249,7 +265,12 @@ def separation(a: Item, b: Item, family: Family) -> float:
     return a.right + b.left + gap
 
 
-def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
+def _solve(
+    family: Family,
+    plan: Plan,
+    previous: Mapping[str, float],
+    loose: frozenset[int],
+) -> None:
     programme = Programme()
     column: dict[int, int] = {}
     for line in plan.rows:
@@ -271,7 +292,7 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
         programme.cost[at(first)] -= ROW
         programme.cost[at(last)] += ROW
     for joint in plan.joints:
-        _joint_terms(programme, at, plan, joint)
+        _joint_terms(programme, at, plan, joint, LOOSE if joint.couple.index in loose else CENTRE)
     if previous:
         known = [item for ref, item in plan.person.items() if ref in previous]
         shift = programme.variable(0.0, -math.inf)
@@ -284,7 +305,9 @@ def _solve(family: Family, plan: Plan, previous: Mapping[str, float]) -> None:
     plan.width = max((i.x + i.right for line in plan.rows for i in line), default=0.0)
 
 
-def _joint_terms(programme: Programme, at: Callable[[Item], int], plan: Plan, joint: Joint) -> None:
+def _joint_terms(
+    programme: Programme, at: Callable[[Item], int], plan: Plan, joint: Joint, centre: float
+) -> None:
     a, b = (plan.person[id] for id in joint.ends)
     children = first_items(plan, joint)
     ends: list[tuple[int, float]] = []
@@ -306,7 +329,7 @@ def _joint_terms(programme: Programme, at: Callable[[Item], int], plan: Plan, jo
             else:
                 programme.distance(middle, CENTRE / 2)
             if children:
-                programme.distance([(d, 1.0), *ends], CENTRE * (1.5 if len(children) == 1 else 1))
+                programme.distance([(d, 1.0), *ends], centre * (1.5 if len(children) == 1 else 1))
     elif joint.how == "lane":
         s, t = (at(slot) for slot in joint.slots)
         programme.distance([(s, 1), (t, -1)], LANE)

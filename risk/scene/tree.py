@@ -16,13 +16,14 @@ from risk.caution import CAUTION
 from risk.fonts.metrics import lacking, text_width, wrap
 from risk.scene.family import Family, family_of
 from risk.scene.key import fits_sample, key_shapes, sign_scenes
-from risk.scene.lines import heights, lines
+from risk.scene.lines import Heights, heights, lines, measures
 from risk.scene.order import arrange
-from risk.scene.place import Plan, place
+from risk.scene.place import Plan, far_apart, place
 from risk.scene.rows import rows_of
 from risk.scene.shapes import Figure, Role, Scene, Shape, Text, box_of, moved, union_box
 from risk.scene.symbols import Drawn, draw_person, label_lines
 from risk.scene.tracks import channels
+from risk.scene.walk import Place
 
 MARGIN = 18.0
 EDGE = 4.0  # round a tree without title, key and caution
@@ -30,6 +31,7 @@ NUMERAL_SIZE, TITLE_SIZE, REASON_SIZE, CAUTION_SIZE = 12.0, 15.0, 10.0, 9.5
 NUMERAL_GAP = 16.0
 LEAST_WIDTH = 430.0  # so that title, key and caution line have room
 MOST_TEXT_WIDTH = 510.0  # so that it fits a sheet of paper upright
+SHORTER = 100.0  # lines must become so much shorter for parents to leave the middle
 NO_LABELS: Mapping[str, Sequence[str]] = MappingProxyType({})
 
 
@@ -62,10 +64,7 @@ def draw_tree(
     before = {id: x for id, x, _ in previous.anchors} if previous else {}
     if before:
         places = arrange(family, row, before)
-    plan = place(family, row, places, drawn, before)
-    nets = channels(plan, family.twins)
-    at = heights(plan, drawn, nets)
-    tree = lines(family, plan, drawn, nets, at)
+    plan, at, tree = _laid_out(family, row, places, drawn, before)
     reading = [str(item.ref) for line in plan.rows for item in line if item.kind == "person"]
     for id in reading:
         x, y = plan.person[id].x, at.centre[row[id]]
@@ -93,6 +92,34 @@ def draw_tree(
         anchors,
         _warnings(tree),
     )
+
+
+def _laid_out(
+    family: Family,
+    row: dict[str, int],
+    places: list[list[Place]],
+    drawn: Mapping[str, Drawn],
+    before: Mapping[str, float],
+) -> tuple[Plan, Heights, list[Shape]]:
+    """Where everybody stands, and all lines between them.
+
+    Partners whom their children draw far apart, as those who have children with others may be,
+    stand close where that makes the lines clearly shorter and lets no more of them cross.
+    """
+
+    def attempt(loose: frozenset[int]) -> tuple[Plan, Heights, list[Shape]]:
+        plan = place(family, row, places, drawn, before, loose)
+        nets = channels(plan, family.twins)
+        at = heights(plan, drawn, nets)
+        return plan, at, lines(family, plan, drawn, nets, at)
+
+    best = attempt(frozenset())
+    if far := far_apart(best[0]):
+        other = attempt(far)
+        (hops, length), (other_hops, other_length) = measures(best[2]), measures(other[2])
+        if other_hops <= hops and other_length < length - SHORTER:
+            return other
+    return best
 
 
 def draw_key(cases: Sequence[Case]) -> Scene:

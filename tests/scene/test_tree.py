@@ -144,6 +144,33 @@ def test_crossings_do_not_come_back() -> None:
     assert sum(q.crossings for q in found) <= 30
 
 
+def _two_marriages(children: int) -> Case:
+    """A man, his many children by one partner, and one child by another."""
+    folk = ["I-1 m", "I-2 f", "I-3 f"]
+    for n in range(children):
+        folk += [f"II-{n + 1} f I-1 I-2", f"P{n} m"]
+        folk += [f"K{n}{k} m P{n} II-{n + 1}" for k in range(3)]
+    return of(*people("\n".join([*folk, "H m I-1 I-3"])))
+
+
+@pytest.mark.parametrize("children", [4, 7, 12])
+def test_parents_of_a_wide_and_a_small_family_stand_close(children: int) -> None:
+    case = _two_marriages(children)
+    scene = draw_tree(case)
+    at = {id: x for id, x, _ in scene.anchors}
+    assert max(abs(at["I-1"] - at[id]) for id in ("I-2", "I-3")) < 150
+    assert measure(scene, case).crossings == 0
+    assert faults(scene, case) == []
+
+
+def test_parents_of_one_wide_family_stay_over_its_middle() -> None:
+    case = of(*(p for p in _two_marriages(12).people if p.id not in ("H", "I-3")))
+    at = {id: x for id, x, _ in draw_tree(case).anchors}
+    daughters = [at[f"II-{n + 1}"] for n in range(12)]
+    middle = (min(daughters) + max(daughters)) / 2
+    assert (at["I-1"] + at["I-2"]) / 2 == pytest.approx(middle, abs=1)
+
+
 @pytest.mark.parametrize(("size", "most"), [(30, 0.01), (200, 0.05)])
 def test_one_more_child_moves_few_people(size: int, most: float) -> None:
     """Share of people who move more than a slot against the median; seeds were not chosen."""
