@@ -187,7 +187,7 @@ def _adjacent(
         ends = (left + side(shape_of(a), shift), right - side(shape_of(b), shift))
         pieces.level.append(_Piece(y + shift, *ends, "partnership", couple.index))
     middle = joint.descent.x if joint.descent else (left + right) / 2
-    _signs(couple, middle, ends[1], y, shapes)
+    _signs(couple, middle, ends[1] if joint.descent else middle, y, shapes)
 
 
 def _routed(

@@ -22,6 +22,7 @@ GAP_SIBLINGS, GAP_STRANGERS, GAP_PARTNERS = 12.0, 22.0, 14.0
 GAP_LINE = 7.0  # between a line and anything else
 PARTNER_LINE = 26.0  # shortest visible partnership line
 CHILDLESS_HALF = 8.0
+SEPARATED = 10.0  # room for the sign of separation, between a descent and the right partner
 FAR = 200.0  # more between neighbours who are partners is far
 PORT_STEP = 6.0  # between lines that leave on one side of a symbol
 PORT_REACH = 13.0  # how far from half height a line may leave
@@ -175,11 +176,13 @@ def _plan(
 
 def _descent(joint: Joint) -> list[Item]:
     """What stands in the middle between partners: their descent, or the sign of having none."""
-    childless = joint.couple.about is not None and joint.couple.about.childless
+    about = joint.couple.about
+    childless = about is not None and about.childless
     if not joint.couple.children and not childless:
         return []
     half = CHILDLESS_HALF if childless else 0.0
-    joint.descent = Item("descent", joint.couple.index, half, half)
+    right = SEPARATED if about is not None and about.separated else half
+    joint.descent = Item("descent", joint.couple.index, half, right)
     return [joint.descent]
 
 

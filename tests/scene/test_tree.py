@@ -13,6 +13,7 @@ from risk.case.model import Case, Couple, Person, Question, TestResult, Twin
 from risk.caution import CAUTION
 from risk.number import quantity
 from risk.scene.shapes import Circle, Line, Polygon, Scene, Text, box_of, union_box
+from risk.scene.symbols import RADIUS
 from risk.scene.tree import EDGE, draw_signs, draw_tree, roman
 from tests.scene.families import RECESSIVE, grown
 from tests.scene.gallery import gallery, people, person
@@ -405,6 +406,41 @@ def test_signs_of_separation_and_childlessness() -> None:
     assert len(partnership(separated=True)) == 1 + 2
     assert len(partnership(childless="choice")) == 1 + 1 + 1
     assert len(partnership(childless="infertility")) == 1 + 1 + 2
+
+
+def test_the_sign_of_separation_keeps_clear_of_symbols_and_descents() -> None:
+    """Also where several lines leave the symbol at the left, which move the descent right."""
+    folk = people("""
+I-1 f
+I-2 m
+I-3 m
+I-4 m
+II-1 f I-2 I-1
+II-2 m I-3 I-1
+II-3 m I-4 I-1
+II-4 f I-4 I-1""")
+    couples = tuple(Couple((id, "I-1"), separated=True) for id in ("I-2", "I-3", "I-4"))
+    case = of(*folk, couples=couples)
+    scene = draw_tree(case)
+    assert faults(scene, case) == []
+    level = next(y for id, _, y in scene.anchors if id == "I-1")
+    lines = [s.points for s in scene.items if isinstance(s, Line) and s.role == "partnership"]
+    slashes = [
+        ends
+        for ends in lines
+        if len(ends) == 2 and ends[0][0] != ends[1][0] and ends[0][1] != ends[1][1]
+    ]
+    assert len(slashes) == 6
+    sides = [
+        x + way * RADIUS for id, x, _ in scene.anchors if id.startswith("I-") for way in (1, -1)
+    ]
+    descents = [
+        s.points[0][0]
+        for s in scene.items
+        if isinstance(s, Line) and s.role == "descent" and s.points[0][1] == level
+    ]
+    for (x1, _), (x2, _) in slashes:
+        assert min(abs((x1 + x2) / 2 - x) for x in sides + descents) > 3 + 2
 
 
 def _inside(scene: Scene) -> dict[str | None, str]:
