@@ -95,7 +95,7 @@ def _fitting(word: str, width: float, size: float, bold: bool) -> int:
         keep += 1
     if keep == len(word):
         return keep
-    mark = max(word.rfind(sign, keep // 2, keep) for sign in "-/")
+    mark = max(word.rfind(sign, keep // 2, keep) for sign in "-/_")
     if mark > 0:
         return mark + 1
     start = keep

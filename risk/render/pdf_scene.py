@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
 from risk.fonts.metrics import BOLD, REGULAR, lacking, right_to_left, text_width, wrap
-from risk.render.pdf_faces import register_faces
+from risk.render.pdf_faces import joined, register_faces
 from risk.scene.shapes import (
     LINE_ROLES,
     Box,
@@ -105,10 +105,9 @@ def _write(text: Text, canvas: Canvas) -> None:
 def _run(canvas: Canvas, text: Text, face: str, shift: float, mode: int) -> None:
     words = text.text
     if right_to_left(words):
-        from arabic_reshaper import reshape
         from bidi.algorithm import get_display
 
-        words = get_display(reshape(words))
+        words = get_display(joined(words))
         # Joined forms are narrower than the ones that the width was measured with.
         shift *= text_width(words, text.size, text.bold) / text.measure
     for sign in lacking(words):  # an empty box would look like a fault of the drawing

@@ -16,7 +16,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
 
 from risk.fonts.metrics import BOLD, REGULAR
-from risk.render.pdf_faces import register_face, register_faces
+from risk.render.pdf_faces import joined, register_face, register_faces
 
 Weight = Literal["regular", "bold", "italic"]
 
@@ -138,12 +138,11 @@ def visual_lines(
     whether the text as a whole runs from right to left, which its first letter decides
     (Unicode, annex 9), and the lines.
     """
-    from arabic_reshaper import reshape
     from bidi.algorithm import get_base_level, get_display
 
     rightwards = bool(get_base_level(text))
-    joined = words.clean(reshape(text))
-    lines = fill(words, joined.split(), room, size, weight)
+    pieces = words.clean(joined(text)).split()
+    lines = fill(words, pieces, room, size, weight)
     direction = "R" if rightwards else "L"
     return rightwards, [get_display(line, base_dir=direction) for line in lines]
 

@@ -43,8 +43,9 @@ def test_wrapping_to_a_number_of_lines_ends_in_an_ellipsis() -> None:
     assert text_width(lines[1], 10) <= 60
 
 
-def test_long_words_break_at_a_hyphen_where_they_have_one() -> None:
+def test_long_words_break_at_a_hyphen_or_low_line_where_they_have_one() -> None:
     assert wrap("one-hundred-and-twenty", 70, 10)[0].endswith("-")
+    assert wrap("one_hundred_and_twenty", 80, 10)[0].endswith("_")
 
 
 @pytest.mark.parametrize(

@@ -114,7 +114,7 @@ def test_missing_signs_are_shown_by_code_and_explained():
     assert "shown by code" not in text_of(document_to_pdf(document(Paragraph("plain é Ж α"))))
 
 
-@pytest.mark.parametrize("name", ["מרים", "مريم", "مريم (II-2) and Ada", "Ada and דוד"])
+@pytest.mark.parametrize("name", ["מרים", "مريم", "مريم (II-2) and Ada", "Ada and דוד", "عبد الله"])
 def test_right_to_left_names_are_in_visual_order_with_their_text_kept(name):
     """Every letter is there (in its joined form), and the structure holds the logical text."""
     content = document_to_pdf(document(Paragraph(name), Heading(name)))
