@@ -124,7 +124,7 @@ def _reasons(case: Case) -> Iterator[None]:
         why = why_impossible(case, error.conflict)
         if not why:
             raise
-        message = f"{capital(why)}. {capital(str(error))}"
+        message = f"{capital(why, case.called)}. {capital(str(error))}"
         raise ImpossibleEvidence(message, error.conflict, error.enough) from None
 
 

@@ -228,6 +228,16 @@ class Case:
     questions: tuple[Question, ...] = ()
     version: int = 1
 
+    @property
+    def called(self) -> frozenset[str]:
+        """Everything that somebody is called: ids and names, each as the file writes it."""
+        return frozenset(
+            called
+            for person in self.people
+            for called in (person.id, person.name)
+            if called is not None
+        )
+
     def person(self, id: str) -> Person:
         """Return the person with this id; raises KeyError when there is none."""
         for person in self.people:

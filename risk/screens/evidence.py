@@ -202,7 +202,7 @@ def _any_order(show: Show, left: list[Rung], folded: bool) -> None:
         st.caption("Take one of these next.")
         for number, rung in enumerate(left):
             st.button(
-                plain(capital(rung.text)),
+                plain(_begun(rung.text)),
                 key=f"reveal|{number}",
                 width="stretch",
                 disabled=show.asked == rung.facts,
@@ -214,7 +214,7 @@ def _any_order(show: Show, left: list[Rung], folded: bool) -> None:
 def _guess(show: Show, asked: str) -> None:
     """What the class hears before the reveal, and its votes."""
     st.info(
-        plain(f"{capital(asked)}. What happens to the chance?"),
+        plain(f"{_begun(asked)}. What happens to the chance?"),
         icon=":material/front_hand:",
     )
     places = st.columns([2, 2, 2, 3], gap="small")
@@ -319,7 +319,7 @@ def _rows(
             {
                 "key": "|".join(rung.facts),
                 "kind": "known",
-                "text": capital(rung.text),
+                "text": _begun(rung.text),
                 "exact": exact,
                 "percent": said.percent.replace("about ", "" if exact else "≈"),
                 "width": round(100 * rung.chance.value / end, 3),
@@ -331,10 +331,15 @@ def _rows(
             {
                 "key": "asked|" + "|".join(facts),
                 "kind": "asked",
-                "text": capital(text),
+                "text": _begun(text),
                 "exact": "?",
                 "percent": "",
                 "width": rows[-1]["width"],
             }
         )
     return rows
+
+
+def _begun(text: str) -> str:
+    """A fact in words as a line or a sentence begins with it: whoever it names keeps the name."""
+    return capital(text, session.case().called)

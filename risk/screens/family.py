@@ -125,7 +125,7 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
         )
         why = why_impossible(case, outcome.conflict)
         if not _say_cause(case, where) and why:
-            st.markdown(plain(f"{capital(why)}."))
+            st.markdown(plain(f"{capital(why, case.called)}."))
         for fact in outcome.conflict:
             who = person_of_fact(fact)
             # In a row that breaks where it must: columns would cut the buttons off.

@@ -335,10 +335,10 @@ def _versions(case: Case) -> None:
 
 def _differences(kept: Case, case: Case) -> None:
     """What the two versions do not say alike."""
-    found = differences(kept, case)
+    found, called = differences(kept, case), kept.called | case.called
     if found:
         header = ("What differs", "The version kept", "The case as it stands")
-        rows = [(capital(each.what), each.before, each.after) for each in found]
+        rows = [(capital(each.what, called), each.before, each.after) for each in found]
         st.html(table_html(header, rows))
     elif kept == case:
         st.caption("The two are the same, so far.")

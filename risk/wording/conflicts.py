@@ -77,9 +77,13 @@ class _Reasons:
         (variable,) = variables
         own = self._own_of(variable)
         if own.places:
-            whose = "no parents can give" if variable in self._births else "no founder has"
+            if variable in self._births:
+                but = "no parents can have such a child"
+            else:
+                mask = self.locus.founder(self.family.copies[variable], 0).mask
+                but = f"a founder has {self._has(variable, places(mask))}"
             has = self._has(variable, own.places)
-            return f"{said} and so has {has}, which {whose} under this condition"
+            return f"{said} and so has {has}, but {but} under this condition"
         if len(people) > 1:
             return f"{said}, but identical twins have one and the same genotype"
         if len(self.facts) == 1:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 _SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -26,12 +26,15 @@ def joined(parts: Sequence[str], last: str = " and ") -> str:
     return ", ".join(parts[:-1]) + last + parts[-1]
 
 
-def capital(text: str) -> str:
+def capital(text: str, names: Collection[str] = ()) -> str:
     """Return the text with a capital first letter.
 
-    A word with a figure in it is somebody's id, which stays as it is: ``m1 is affected``.
+    One of the `names` at its beginning stays as it is, for ``a`` and ``A`` may be two people;
+    so does a word with a figure in it, which is an id or a formula.
     """
     if any(sign.isdigit() for sign in text.partition(" ")[0]):
+        return text
+    if any(text.startswith(name) and not text[len(name) :][:1].isalnum() for name in names):
         return text
     return text[:1].upper() + text[1:]
 

@@ -21,7 +21,6 @@ from risk.problems import TooLarge
 from risk.wording.phrases import joined
 from risk.workings.kinship import kinship
 from risk.workings.last_line import of_pair, of_person
-from risk.workings.naming import sentence
 from risk.workings.next_child import Kind, kinds_of_children
 from risk.workings.population import with_kinship, with_shared_copy
 from risk.workings.step import Combination, State, Step, Working
@@ -135,7 +134,7 @@ class _Derivation:
         combine = [each for each in found if each.product] or found
         person = self.family.case.person(id)
         last = of_person(self.words, person, self.question, combine)
-        text = f"{step.text} {sentence(last)}"
+        text = f"{step.text} {self.words.sentence(last)}"
         self.steps[-1] = replace(step, combine=tuple(combine), text=text.strip())
 
     def _tell_mosaics(self) -> None:
@@ -143,7 +142,7 @@ class _Derivation:
         step = self.steps[-1]
         results = zip(step.hypotheses, step.posterior, strict=True)
         if any(chance and MOSAIC in hypothesis.values() for hypothesis, chance in results):
-            text = f"{step.text} {sentence(self.words.mosaics_have_none())}"
+            text = f"{step.text} {self.words.sentence(self.words.mosaics_have_none())}"
             self.steps[-1] = replace(step, text=text.strip())
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
@@ -159,7 +158,7 @@ class _Derivation:
         kinds = self._kinds(pair, lines)
         child = self._one_child(pair, lines)
         last = of_pair(self.words, question, lines, child, kinds, step.text)
-        text = f"{step.text} {self._of_relatives(pair, combine)}{sentence(last)}".strip()
+        text = f"{step.text} {self._of_relatives(pair, combine)}{self.words.sentence(last)}".strip()
         self.steps[-1] = replace(step, combine=combine, lines=lines, text=text)
 
     def _lines(
@@ -200,10 +199,10 @@ class _Derivation:
         names = joined([self.words.who(variable) for variable in pair])
         chances = {tuple(each.case.values()): each.weight for each in combine}
         shared = with_shared_copy(self.family.case.condition, names, related.coefficient, chances)
-        lines = sentence(self.words.lines_of(related))
+        lines = self.words.sentence(self.words.lines_of(related))
         side = "The table comes to the same from the parents' side"
         side = f"{side}: {shared}" if shared else side
-        return f"{lines} {sentence(formula)} {sentence(side)} "
+        return f"{lines} {self.words.sentence(formula)} {self.words.sentence(side)} "
 
     def _one_child(self, pair: Scope, combine: tuple[Combination, ...]) -> Any:
         """Return the chance of one child, of the one pair of genotypes that counts."""

@@ -9,7 +9,7 @@ from risk.case.model import Condition, Person, Question
 from risk.genetics.penetrance import chance_of_falling_ill
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
-from risk.workings.naming import Naming, sentence
+from risk.workings.naming import Naming
 from risk.workings.next_child import Kind, column, one_child, several_children
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
@@ -152,9 +152,9 @@ def of_pair(
         text = f"{NO_X_FOR_SONS}{text}"
     elif begin in said:
         # What the step has ended in is not said again.
-        text = _sentence_after(text)
+        text = _sentence_after(words, text)
     elif known and only.weight == 1 and known in said:
-        text = f"{NO_X_FOR_SONS}{text}" if sons else _sentence_after(text)
+        text = f"{NO_X_FOR_SONS}{text}" if sons else _sentence_after(words, text)
     else:
         text = begin + text
     if question.ask == "children_affected":
@@ -165,9 +165,9 @@ def of_pair(
     return f"{text}. Here {how}" if how else text
 
 
-def _sentence_after(text: str) -> str:
+def _sentence_after(words: Naming, text: str) -> str:
     """Return what goes on with a sentence as one of its own."""
-    return sentence(text.lstrip(",; ").removeprefix("and "))
+    return words.sentence(text.lstrip(",; ").removeprefix("and "))
 
 
 def _never(words: Naming, question: Question, combine: Sequence[Combination]) -> str:

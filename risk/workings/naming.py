@@ -17,11 +17,6 @@ from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 _MOST_NAMED = 8
 
 
-def sentence(text: str) -> str:
-    """Return the text with a capital and a full stop."""
-    return capital(text).rstrip(".") + "." if text else ""
-
-
 class Naming:
     """Names and phrases for one family."""
 
@@ -34,6 +29,12 @@ class Naming:
             self._people.setdefault(family.variable[person.id], []).append(person)
         self._facts = {fact.path: fact for fact in family.facts}
         self._rank = {path: place for place, path in enumerate(self._facts)}
+        #: Of names only those that a capital would change.
+        self._small = [each for each in self.case.called if each[:1] != each[:1].upper()]
+
+    def sentence(self, text: str) -> str:
+        """Return the text with a capital, unless it begins with a name, and a full stop."""
+        return capital(text, self._small).rstrip(".") + "." if text else ""
 
     # --- people and genotypes -------------------------------------------------------------
 

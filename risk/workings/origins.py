@@ -15,7 +15,6 @@ from risk.inference.plan import Scope
 from risk.number import Quantity
 from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
-from risk.workings.naming import sentence
 from risk.workings.passing import by_passing
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
 from risk.workings.step import Passing, State, Value
@@ -75,7 +74,7 @@ class Origins(Twins):
         """
         who = self.who(variable)
         begin = f"{NO_X_FOR_SONS}, and" if self._one_copy(variable) else ""
-        parents = sentence(f"{begin} {self._idle_above(variable)}".strip()).rstrip(".")
+        parents = self.sentence(f"{begin} {self._idle_above(variable)}".strip()).rstrip(".")
         common = how_common(self.condition, [self.family.copies[variable]], shares)
         if self.condition.frequency.allele == "rare" and not vanishing:
             common = f", where the allele is rare, and so carries nothing{self._without_it()}"
@@ -109,7 +108,7 @@ class Origins(Twins):
         return (
             f"Nothing that matters is known of {self.who(variable)}'s parents, but that they have "
             f"the common {self.ancestors(related)}. "
-            f"{self.lines_of(related)}. {sentence(common[2:])}"
+            f"{self.lines_of(related)}. {self.sentence(common[2:])}"
         )
 
     def _new_in_child(self, variable: int) -> str:
@@ -382,11 +381,11 @@ class Origins(Twins):
 
     def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
         """Explain someone who needs no table, having no facts that matter beside the prior."""
-        reasons = [sentence(each) for each in sentences]
+        reasons = [self.sentence(each) for each in sentences]
         if not self.family.parents[variable]:
             return reasons
         child = {"female": "daughter", "male": "son"}.get(self.sex(variable), "child")
         return [
-            sentence(f"{self.who(variable)} is a {child} of {text.removeprefix('from ')}"),
+            self.sentence(f"{self.who(variable)} is a {child} of {text.removeprefix('from ')}"),
             *reasons,
         ]

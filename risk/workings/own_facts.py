@@ -11,7 +11,6 @@ from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
 from risk.wording.phrases import joined, number_word
 from risk.workings.assays import result_in_words
-from risk.workings.naming import sentence
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import Value
@@ -69,12 +68,12 @@ class OwnFacts(Origins):
             tested = result_in_words(
                 self.condition, cast(TestResult, result), one, others_told, said
             )
-            why += f". {sentence(tested)}" if tested else ""
+            why += f". {self.sentence(tested)}" if tested else ""
         if others:
             other = self._others(others, values, parent)
             if averages:
                 other += self._averaged(variable, values, averages)
-            why = f"{why.rstrip('.')}. {sentence(other)}"
+            why = f"{why.rstrip('.')}. {self.sentence(other)}"
         return f"{told}{why}" if why else ""
 
     def why_known(

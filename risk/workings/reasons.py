@@ -11,7 +11,6 @@ from functools import cached_property
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings.naming import sentence
 from risk.workings.step import Passing, State, Step, Value
 from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words
@@ -213,7 +212,9 @@ class Reasons:
             }
             left: Facts = frozenset().union(*later.values())
             if left and not self.weigher.alike(people, used, used.union(*brought[place:])):
-                step = replace(step, later=sentence(self.words.left_for_later(left, list(later))))
+                step = replace(
+                    step, later=self.words.sentence(self.words.left_for_later(left, list(later)))
+                )
             found.append(step)
         return found
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined
-from risk.workings.naming import Naming, sentence
+from risk.workings.naming import Naming
 from risk.workings.step import State, Value
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis, equal, total
@@ -29,7 +29,7 @@ class Twins(Naming):
         """
         several = [variable for variable, people in self._people.items() if len(people) > 1]
         told = [
-            sentence(self.identical(variable))
+            self.sentence(self.identical(variable))
             for variable in several
             if variable in variables or self.who(variable) in text
         ]

@@ -16,7 +16,6 @@ from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.children import MOST_NAMED, Children
 from risk.workings.kinship import Kinship, kinship
-from risk.workings.naming import sentence
 from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import AncestorsCase, State, Value
@@ -57,7 +56,7 @@ class Words(Children):
         """
         nothing = self._nothing_more(pair, at_first=at_first)
         if not between:
-            return sentence(nothing)
+            return self.sentence(nothing)
         related = kinship(self.family, *pair)
         names = joined([self.who(each) for each in between])
         through = f"{names}, through whom they are related,"
@@ -71,7 +70,7 @@ class Words(Children):
 
     def why_parted(self, pair: Scope, why: Sequence[str], *, at_first: bool = False) -> str:
         """Say that two relatives are independent, with the reasons `why`, as `why_apart` does."""
-        return f"{sentence('; '.join(why))} So {self._nothing_more(pair, at_first=at_first)}"
+        return f"{self.sentence('; '.join(why))} So {self._nothing_more(pair, at_first=at_first)}"
 
     def why_multiplied(self, pair: Scope, told: Facts) -> str:
         """Say why two parents are independent although `told` is known of their children."""
@@ -266,7 +265,7 @@ class Words(Children):
 
     def step_text(self, sentences: Sequence[str]) -> str:
         """Return the sentences of a step, each said once."""
-        return " ".join(sentence(each) for each in dict.fromkeys(sentences) if each)
+        return " ".join(self.sentence(each) for each in dict.fromkeys(sentences) if each)
 
     def idle_phrases(self, paths: Sequence[str]) -> list[str]:
         """Return facts that change nothing in words, or count them where there are too many."""
@@ -279,7 +278,7 @@ class Words(Children):
         """Return the closing sentence."""
         if found.probability is not None:
             event = event_in_words(question, self.case)
-            return sentence(f"{event}: chance {_readable(found.probability)}")
+            return self.sentence(f"{event}: chance {_readable(found.probability)}")
         assert found.distribution is not None and question.person is not None
         who = person_in_words(question.person, self.case)
         chances = [
@@ -288,7 +287,7 @@ class Words(Children):
             if chance.value
         ]
         chances[0] = chances[0].replace(" with", " of the disease allele with", 1)
-        return sentence(f"{who} has {'; '.join(chances)}")
+        return self.sentence(f"{who} has {'; '.join(chances)}")
 
 
 _COPIES = ("no copy", "one copy", "two copies")

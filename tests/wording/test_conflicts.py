@@ -37,6 +37,28 @@ def message(condition, father, mother, **children):
 AFFECTED, UNAFFECTED = {"affected": True}, {"affected": False}
 
 
+def test_a_founder_who_would_have_what_no_founder_has():
+    said = message({**DOMINANT, "frequency": {"allele": "1"}}, UNAFFECTED, {})
+    assert said.startswith(
+        "I-1 is unaffected and so has no disease allele, but a founder has two disease alleles "
+        "under this condition."
+    )
+
+
+def test_an_id_at_the_beginning_stays_as_it_is():
+    case = actions.load(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {**RECESSIVE, "viability": {"0": "0", "1": "0", "2": "0"}},
+                "people": [{"id": "a", "sex": "male"}, {"id": "A", "sex": "female"}],
+            }
+        )
+    )
+    with pytest.raises(ImpossibleEvidence, match=r"^a was born alive"):
+        actions.solve(case)
+
+
 def test_an_affected_child_of_two_unaffected_of_a_dominant_condition():
     said = message(DOMINANT, UNAFFECTED, UNAFFECTED, A=AFFECTED)
     assert said.startswith(
@@ -82,7 +104,7 @@ def test_a_founder_has_no_allele_that_only_arises_anew():
     new = {"maternal": "1/1000", "paternal": "1/1000"}
     never = {**DOMINANT, "frequency": {"allele": 0}, "mutation": new}
     said = message(never, AFFECTED, {})
-    assert "has at least one disease allele, which no founder has under this condition" in said
+    assert "has at least one disease allele, but a founder has no disease allele under" in said
 
 
 def test_two_facts_about_one_person():

@@ -8,6 +8,7 @@ from risk import actions
 from risk.document.variation import variation_blocks
 from risk.document.working import working_blocks
 from risk.model.family import Family
+from risk.wording.phrases import capital
 from risk.workings.words import Words
 from tests.workings.families import case, person, told
 
@@ -282,3 +283,47 @@ def test_later_steps_that_follow_each_other_are_a_range(numbers, told):
     family = case(*RECESSIVE, [{"ask": "carrier", "person": "II-2"}])
     said = Words(Family(family)).left_for_later(frozenset({"II-2.affected"}), numbers)
     assert said == f"That II-2 is unaffected is not used yet; it comes in {told}"
+
+
+SMALL = [
+    person("a", "male", affected=False),
+    person("A", "female"),
+    person("b", "male", ("a", "A"), affected=True),
+    person("B", "female", ("a", "A"), affected=False, name="bea"),
+]
+
+
+def test_ids_and_names_at_the_beginning_of_a_sentence_stay_as_they_are():
+    asked = [{"ask": "carrier", "person": id} for id in ("B", "a", "A")]
+    family = case("autosomal_recessive", {"carrier": "1/25"}, SMALL, asked)
+    of_bea, of_a, of_mother = actions.explain(family)
+    assert of_bea.steps[-1].text.startswith("a is unaffected and b is affected, so a is a carrier")
+    assert "bea is unaffected, which rules out two copies" in of_bea.steps[-1].text
+    assert of_bea.conclusion.startswith("bea (B) is a carrier: chance 49/73")
+    assert of_a.conclusion.startswith("a is a carrier: chance 1")
+    assert of_mother.steps[0].text.startswith("A comes from the population")
+
+
+def test_other_words_begin_with_a_capital_whatever_the_ids_are():
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [person("wh", "male"), person("wha", "female"), person("c", "male", ("wh", "wha"))],
+        [{"ask": "carrier", "person": "c"}],
+    )
+    assert "Nothing" in text or "What" in text
+
+
+@pytest.mark.parametrize(
+    ("text", "begun"),
+    [
+        ("a is well", "a is well"),
+        ("a, b and c", "a, b and c"),
+        ("a", "a"),
+        ("an uncle", "An uncle"),
+        ("a b's parents", "a b's parents"),
+        ("q^2", "q^2"),
+    ],
+)
+def test_only_a_whole_name_keeps_its_small_letter(text, begun):
+    assert capital(text, ("a", "a b")) == begun
