@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from risk.case.model import Condition, Person, Question
-from risk.genetics.penetrance import chance_of_falling_ill
+from risk.genetics.penetrance import chance_of_falling_ill, lifetime_penetrance
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming
@@ -31,11 +31,10 @@ def of_person(
     if person.affected is False and words.condition.onset is None:
         return f"{who} is unaffected, and without onset data that is taken to be for life"
     counted = [each for each in combine if each.product]
-    if counted and all(each.chance == 1 for each in counted):
-        variable = words.family.variable[person.id]
-        states = [state for each in counted for state in each.case.values()]
-        has = [words.has(variable, state, alone=True) for state in states]
-        return f"Whoever {' or '.join(has)} is affected for certain"
+    if not counted:
+        return _never_affected(words, person, question, combine)
+    if all(each.chance == 1 for each in counted):
+        return f"{_whoever(words, person, counted)} is affected for certain"
     until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
     last = "line" if len(counted) == 1 else "table"
     text = f"The last {last} multiplies by the chance of becoming affected {until}"
@@ -43,6 +42,32 @@ def of_person(
         return text + _share(words.condition, person, question, combine)
     given = f", given being unaffected at {person.age}"
     return text + given + _share(words.condition, person, question, combine)
+
+
+def _whoever(words: Naming, person: Person, cases: Sequence[Combination]) -> str:
+    """Name all who have one of a person's possible genotypes: ``Whoever is a carrier``."""
+    variable = words.family.variable[person.id]
+    states = [state for each in cases for state in each.case.values()]
+    return f"Whoever {' or '.join(words.has(variable, state, alone=True) for state in states)}"
+
+
+def _never_affected(
+    words: Naming, person: Person, question: Question, combine: Sequence[Combination]
+) -> str:
+    """Say why none of the genotypes that are possible leads to being affected as is asked."""
+    condition, until = words.condition, question.by_age
+    well_at = person.age if person.affected is False else None
+    if well_at and until and until.value <= well_at.value:
+        return f"Being unaffected at {well_at} rules out being affected by the age of {until}"
+    states = [state for each in combine for state in each.case.values()]
+    counts = {state if isinstance(state, int) else 0 for state in states}
+    lifetime = lifetime_penetrance(condition, person.sex)
+    if not any(lifetime[count] for count in counts):
+        return f"{_whoever(words, person, combine)} is never affected"
+    if well_at is None:
+        return f"In the onset data nobody is affected by the age of {until}"
+    to = f"between the ages of {well_at} and {until}" if until else f"after the age of {well_at}"
+    return f"In the onset data nobody becomes affected {to}"
 
 
 def _share(

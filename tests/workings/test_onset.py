@@ -96,3 +96,32 @@ def test_each_genotypes_chance_of_what_is_left_is_derived():
     assert "The last table multiplies by the chance of becoming affected by the age of 60" in said
     assert "(1/20 - 1/40) / (1 - 1/40) = 1/39 (no allele)" in said
     assert "(7/10 - 7/20) / (1 - 7/20) = 7/13 (one copy and two copies)" in said
+
+
+def by(until, **facts):
+    asked = {"by_age": until} if until is not None else {}
+    return text(child(**facts), ask="will_be_affected", person="II-1", **asked)
+
+
+def test_being_well_later_rules_out_being_affected_before():
+    for age in (30, 50):
+        said = by(age, affected=False, age=50)
+        assert said.endswith(
+            f"Being unaffected at 50 rules out being affected by the age of {age}."
+        )
+
+
+def test_ages_at_which_nobody_becomes_affected():
+    ends = {
+        by(None, affected=False, age=60): "nobody becomes affected after the age of 60.",
+        by(80, affected=False, age=70): "nobody becomes affected between the ages of 70 and 80.",
+    }
+    for said, end in ends.items():
+        assert said.endswith(f"In the onset data {end}")
+        assert "The last" not in said
+
+
+def test_a_genotype_that_never_leads_to_being_affected():
+    ages = {"affected": False, "age": 30}
+    for said in (by(None, genotype=0), by(50, genotype=0), by(50, genotype=0, **ages)):
+        assert said.endswith("Whoever has no copy of the allele is never affected.")
