@@ -107,6 +107,13 @@ class Options(argparse.ArgumentParser):
         raise Usage(f"{message} (see: {self.prog} --help)")
 
 
+def file_name(text: str) -> str:
+    """Read a file's name among the options; an unset variable of a shell leaves it empty."""
+    if not text:
+        raise argparse.ArgumentTypeError("no file is named: the name is empty")
+    return text
+
+
 class _Help(argparse.RawDescriptionHelpFormatter):
     def __init__(self, prog: str) -> None:
         super().__init__(prog, max_help_position=26, width=80)

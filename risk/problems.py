@@ -7,7 +7,7 @@ exceptions carry the exit status of the command line, so that both front ends ag
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Problem(NamedTuple):
@@ -56,6 +56,10 @@ class ImpossibleEvidence(RiskError):
         self.conflict = tuple(conflict)
         self.enough = tuple(enough)
         super().__init__(message)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Tell how to make it anew in the process that handed out the work."""
+        return type(self), (str(self), self.conflict, self.enough)
 
 
 class TooLarge(RiskError):

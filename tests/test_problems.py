@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pickle
+
 import pytest
 
 from risk.problems import (
@@ -54,3 +56,9 @@ def test_texts_are_shown_so_that_any_terminal_can_print_them():
     assert shown("a\x1b[31m\n\ud800") == '"a\\x1b[31m\\n\\ud800"'
     assert shown("x" * 41) == '"' + "x" * 39 + '…"'
     assert len(shown("x" * 10**6)) == 42
+
+
+def test_a_contradiction_comes_whole_from_another_process():
+    error = ImpossibleEvidence("cannot be", ["I-1.affected", "I-2.affected"], ["I-1.affected"])
+    copy = pickle.loads(pickle.dumps(error))
+    assert (str(copy), copy.conflict, copy.enough) == (str(error), error.conflict, error.enough)

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 
 from risk import actions
 from risk.case.model import Case
-from risk.console import Source, Streams, complaint, is_stream, read_sources
+from risk.console import Source, Streams, complaint, file_name, is_stream, read_sources
 from risk.problems import RiskError, shown
 
 #: What a job makes of a case: the object for ``--json``, or the text of a page.
@@ -26,6 +26,7 @@ def case_options(options: argparse.ArgumentParser) -> None:
     """Add the arguments that `solve` and `explain` share."""
     options.add_argument(
         "cases",
+        type=file_name,
         nargs="+",
         metavar="CASE",
         help="case files; - is standard input; a .jsonl file holds one case a line",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.console import Command, Streams, read_sources, report
+from risk.console import Command, Streams, file_name, read_sources, report
 from risk.problems import RiskError
 from risk.wording.family import condition_in_words, family_in_words
 
@@ -13,6 +13,7 @@ from risk.wording.family import condition_in_words, family_in_words
 def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "cases",
+        type=file_name,
         nargs="+",
         metavar="CASE",
         help="case files; - is standard input; a .jsonl file holds one case a line",

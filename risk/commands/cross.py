@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from risk import actions
-from risk.console import Command, Streams, Usage, failed, report
+from risk.console import Command, Streams, Usage, failed, file_name, report
 from risk.output import write_whole
 from risk.problems import InputError, Problem, RiskError, shown_path
 
@@ -57,6 +57,7 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
     options.add_argument(
         "-o",
+        type=file_name,
         dest="output",
         metavar="FIGURE",
         help="also draw the square, or the offspring as they are born: a .svg or .png file",
@@ -118,7 +119,7 @@ def _figure(crossed: Cross | XCross, suffix: str) -> bytes:
 
 
 def _test(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
-    chances = actions.infer_parent(options.test, options.prior or "1/2")
+    chances = actions.infer_parent(options.test, "1/2" if options.prior is None else options.prior)
     if options.json:
         from risk.render.cross_json import parent_json
 

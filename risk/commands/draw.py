@@ -6,7 +6,7 @@ import argparse
 import os
 
 from risk import actions
-from risk.console import Command, Streams, read_source
+from risk.console import Command, Streams, file_name, read_source
 from risk.output import write_whole
 from risk.problems import InputError, Problem, shown, shown_path
 
@@ -14,10 +14,13 @@ _FORMATS = (".svg", ".pdf", ".png")
 
 
 def _options(options: argparse.ArgumentParser) -> None:
-    options.add_argument("case", metavar="CASE", help="a case file; - is standard input")
+    options.add_argument(
+        "case", type=file_name, metavar="CASE", help="a case file; - is standard input"
+    )
     options.add_argument(
         "-o",
         "--output",
+        type=file_name,
         metavar="TREE",
         required=True,
         help="file to write, ending in .svg, .pdf or .png",

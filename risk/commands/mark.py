@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING
 from risk import actions
 from risk.case.model import Case
 from risk.commands.figures import check_ending, figure_bytes
-from risk.console import Command, Source, Streams, Usage, failed, read_source, read_sources, report
+from risk.console import (
+    Command,
+    Source,
+    Streams,
+    Usage,
+    failed,
+    file_name,
+    read_source,
+    read_sources,
+    report,
+)
 from risk.output import write_together
 from risk.problems import InputError, Problem, RiskError, shown_path
 
@@ -19,6 +29,7 @@ if TYPE_CHECKING:
 def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "cases",
+        type=file_name,
         nargs="+",
         metavar="CASE",
         help="a case file; with --answers any number of them, also .jsonl files of one case a "
@@ -38,6 +49,7 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
     options.add_argument(
         "--answers",
+        type=file_name,
         metavar="CLASS.csv",
         help="mark a class: a table with the columns student, case, question, answer; a case is "
         "called by its file name, its title or its number on a worksheet of the same files; a "
@@ -52,10 +64,15 @@ def _options(options: argparse.ArgumentParser) -> None:
         help="with --answers: the number that the table gives the first question (default 0)",
     )
     options.add_argument(
-        "-o", dest="output", metavar="MARKS.csv", help="with --answers: write the marks of each row"
+        "-o",
+        type=file_name,
+        dest="output",
+        metavar="MARKS.csv",
+        help="with --answers: write the marks of each row",
     )
     options.add_argument(
         "--chart",
+        type=file_name,
         metavar="FIGURE",
         help="with --answers: draw the slips of the class, a .svg, .png or .pdf file",
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.console import Command, Streams, Usage
+from risk.console import Command, Streams, Usage, file_name
 from risk.output import write_whole
 from risk.teaching.levels import IN_WORDS
 
@@ -30,6 +30,7 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
     options.add_argument(
         "-o",
+        type=file_name,
         dest="output",
         metavar="CASES.jsonl",
         help="write the cases, one a line (otherwise they are told as text)",

@@ -12,9 +12,9 @@ from typing import Any
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import number_of_workers, progress
-from risk.console import Streams, Usage, read_sources
+from risk.console import Streams, Usage, complaint, read_sources
 from risk.output import write_together
-from risk.problems import InputError, Problem, shown, shown_path
+from risk.problems import InputError, Problem, RiskError, shown, shown_path
 
 #: Cases handed to a process at once; the working of one takes a hundredth of a second or more.
 _CHUNK = 4
@@ -44,21 +44,60 @@ def workers_option(options: argparse.ArgumentParser) -> None:
     )
 
 
-def over_cases(number: int, several: bool, streams: Streams) -> actions.Each:
-    """Return what maps the work over the cases: with so many processes, counting as it goes."""
+class Unprintable(RiskError):
+    """Some of several cases cannot be worked out; each problem names the case that it is in."""
+
+    def __init__(self, failures: Sequence[tuple[str, RiskError]]) -> None:
+        self.status = max(error.status for _, error in failures)
+        self._problems = tuple(
+            Problem(name, line)
+            for name, error in failures
+            for line in complaint(error).splitlines()
+        )
+        super().__init__("\n".join(map(str, self._problems)))
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        return self._problems
+
+
+def over_cases(number: int, names: Sequence[str], streams: Streams) -> actions.Each:
+    """Return what maps the work over the cases: with so many processes, counting as it goes.
+
+    `names` are those of the cases.  Where some of several cannot be worked out, the rest is
+    looked at all the same, and `Unprintable` raised at the end.
+    """
+    several = len(names) > 1
 
     def each(work: Callable[[Any], Any], cases: Iterable[Any]) -> Iterator[Any]:
-        done: Iterable[Any] = map(work, cases)
+        attempt = partial(_attempt, work)
+        done: Iterable[Any] = map(attempt, cases)
         if number > 1 and several:
             from risk.commands.spread import in_processes
 
-            done = in_processes(partial(_each_of, work), cases, number, _CHUNK)
+            done = in_processes(partial(_each_of, attempt), cases, number, _CHUNK)
+        failures: list[tuple[str, RiskError]] = []
         with progress(streams, several) as step:
-            for found in done:
-                yield found
+            for name, found in zip(names, done, strict=True):
+                if not isinstance(found, RiskError):
+                    yield found
+                elif several:
+                    failures.append((name, found))
+                else:
+                    raise found
                 step()
+        if failures:
+            raise Unprintable(failures)
 
     return each
+
+
+def _attempt(work: Callable[[Any], Any], case: Any) -> Any:
+    """Return what the work gives, or why it gives nothing."""
+    try:
+        return work(case)
+    except RiskError as error:
+        return error
 
 
 def _each_of(work: Callable[[Any], Any], cases: Sequence[Any]) -> list[Any]:
@@ -97,15 +136,18 @@ def check_pdf(path: str | None) -> None:
         raise InputError([Problem(shown_path(path), "pages are written to a file in .pdf")])
 
 
-def read_cases(paths: list[str], streams: Streams) -> list[Case]:
-    """Read every case; raises `InputError` with the problems of all that are wrong."""
-    return [case for _, case in read_named_cases(paths, streams)]
+def printed_name(name: str) -> str:
+    """Return the name of a case's file as pages have it, empty for standard input.
+
+    Folders are left out: a page is handed on, and they say who made it and where.
+    """
+    return "" if name.startswith("standard input") else os.path.basename(name)
 
 
 def read_named_cases(paths: list[str], streams: Streams) -> list[tuple[str, Case]]:
-    """Read every case with the name of its file, empty for standard input; else as `read_cases`.
+    """Read every case with the name of its source.
 
-    Folders are left out: a page is handed on, and they say who made it and where.
+    Raises `InputError` with the problems of all that are wrong.
     """
     cases, problems = [], []
     sources = list(read_sources(paths, streams))
@@ -113,9 +155,7 @@ def read_named_cases(paths: list[str], streams: Streams) -> list[tuple[str, Case
         try:
             if source.error is not None:
                 raise source.error
-            named_input = not source.name.startswith("standard input")
-            name = os.path.basename(source.name) if named_input else ""
-            cases.append((name, actions.load(source.content)))
+            cases.append((source.name, actions.load(source.content)))
         except InputError as error:
             named = len(sources) > 1 and source.error is None
             problems += [

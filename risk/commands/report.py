@@ -10,23 +10,27 @@ from risk.commands.printing import (
     check_pdf,
     over_cases,
     printed_date,
+    printed_name,
     printing_options,
     read_named_cases,
     workers_option,
     write_pages,
 )
-from risk.console import Command, Streams
+from risk.console import Command, Streams, file_name
 
 
 def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "cases",
+        type=file_name,
         nargs="+",
         metavar="CASE",
         help="case files, all into one document; - is standard input; a .jsonl file holds one "
         "case a line",
     )
-    options.add_argument("-o", "--output", metavar="FILE.pdf", required=True, help="file to write")
+    options.add_argument(
+        "-o", "--output", type=file_name, metavar="FILE.pdf", required=True, help="file to write"
+    )
     options.add_argument(
         "--without",
         choices=("working",),
@@ -48,14 +52,14 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
     make = partial(
         actions.report,
         [case for _, case in named],
-        files=[name for name, _ in named],
+        files=[printed_name(name) for name, _ in named],
         working="working" not in options.without,
         blank=options.blank,
         page=options.page,
         title=options.title,
         author=options.author,
         date=date,
-        each=over_cases(options.workers, len(named) > 1, streams),
+        each=over_cases(options.workers, [name for name, _ in named], streams),
     )
     write_pages([(options.output, make)])
     return 0

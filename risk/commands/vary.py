@@ -6,13 +6,17 @@ import argparse
 
 from risk import actions
 from risk.commands.figures import check_ending, figure_bytes
-from risk.console import Command, Streams, Usage, failed, read_source, report
+from risk.console import Command, Streams, Usage, failed, file_name, read_source, report
 from risk.output import write_whole
 from risk.problems import RiskError
 
+_USUAL_STEPS = 21
+
 
 def _options(options: argparse.ArgumentParser) -> None:
-    options.add_argument("case", metavar="CASE", help="a case file; - is standard input")
+    options.add_argument(
+        "case", type=file_name, metavar="CASE", help="a case file; - is standard input"
+    )
     options.add_argument(
         "--parameter",
         action="append",
@@ -31,13 +35,17 @@ def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument("--from", dest="start", metavar="A", help="instead of --values: the first")
     options.add_argument("--to", dest="stop", metavar="B", help="the last value")
     options.add_argument(
-        "--steps", type=int, metavar="N", help="number of values, both ends included (default 21)"
+        "--steps",
+        type=int,
+        metavar="N",
+        help=f"number of values, both ends included (default {_USUAL_STEPS})",
     )
     options.add_argument(
         "--log", action="store_true", help="each value the same multiple of the one before"
     )
     options.add_argument(
         "-o",
+        type=file_name,
         dest="output",
         metavar="PLOT",
         help="also draw the curves: a .svg, .png or .pdf file",
@@ -118,7 +126,8 @@ def _values(options: argparse.Namespace) -> tuple[str, ...]:
         return ()
     if None in ends:
         raise Usage("--from and --to belong together")
-    return actions.spaced(*ends, options.steps or 21, log=options.log)
+    steps = _USUAL_STEPS if options.steps is None else options.steps
+    return actions.spaced(*ends, steps, log=options.log)
 
 
 COMMAND = Command(

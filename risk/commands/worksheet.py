@@ -11,22 +11,25 @@ from risk.commands.printing import (
     over_cases,
     printed_date,
     printing_options,
-    read_cases,
+    read_named_cases,
     workers_option,
     write_pages,
 )
-from risk.console import Command, Streams, Usage
+from risk.console import Command, Streams, Usage, file_name
 
 
 def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "cases",
+        type=file_name,
         nargs="+",
         metavar="CASES",
         help="case files, or .jsonl files of one case a line; - is standard input",
     )
-    options.add_argument("-o", "--output", metavar="SHEET.pdf", help="the problems")
-    options.add_argument("--key", metavar="KEY.pdf", help="the answers with their workings")
+    options.add_argument("-o", "--output", type=file_name, metavar="SHEET.pdf", help="the problems")
+    options.add_argument(
+        "--key", type=file_name, metavar="KEY.pdf", help="the answers with their workings"
+    )
     printing_options(options)
     workers_option(options)
 
@@ -38,9 +41,10 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         raise Usage("-o and --key name the same file")
     check_pdf(options.output)
     check_pdf(options.key)
-    cases = read_cases(options.cases, streams)
+    named = read_named_cases(options.cases, streams)
+    cases = [case for _, case in named]
     date = printed_date(options.date)
-    each = over_cases(options.workers, len(cases) > 1, streams)
+    each = over_cases(options.workers, [name for name, _ in named], streams)
     wanted = (
         (options.output, actions.worksheet),
         (options.key, partial(actions.answer_key, each=each)),

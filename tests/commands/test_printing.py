@@ -120,6 +120,42 @@ def test_impossible_evidence_is_status_three_and_leaves_an_old_file_alone(tmp_pa
 
 
 @pytest.mark.parametrize(
+    "argv",
+    [
+        ("report", "-o", "out.pdf"),
+        ("report", "-o", "out.pdf", "--workers", "2"),
+        ("worksheet", "--key", "out.pdf"),
+    ],
+)
+def test_of_several_cases_each_impossible_one_is_named(argv, stream, tmp_path, monkeypatch):
+    cannot = impossible(tmp_path)
+    lines = [*stream.read_text().splitlines(), json.dumps(json.loads(cannot.read_text()))]
+    stream.write_text("\n".join(lines))
+    monkeypatch.chdir(tmp_path)
+    status, out, err = run(argv[0], cannot.name, stream.name, *argv[1:])
+    assert (status, out) == (3, "")
+    for name in (cannot.name, f"{stream.name}:3"):
+        assert f"{name}: II-1.genotype\n" in err
+    assert all(line.startswith((cannot.name, f"{stream.name}:3")) for line in err.splitlines())
+    assert not (tmp_path / "out.pdf").exists()
+
+
+def test_an_empty_name_of_a_file_is_refused_by_its_option(tmp_path):
+    for argv, option in (
+        (("worksheet", SISTER, "-o", "", "--key", tmp_path / "key.pdf"), "-o/--output"),
+        (("worksheet", SISTER, "-o", tmp_path / "out.pdf", "--key", ""), "--key"),
+        (("report", SISTER, "-o", ""), "-o/--output"),
+        (("report", "", "-o", tmp_path / "out.pdf"), "CASE"),
+        (("practice", "--level", "1", "--seed", "1", "-o", ""), "-o"),
+        (("solve", ""), "CASE"),
+    ):
+        status, out, err = run(*argv)
+        assert (status, out) == (2, "")
+        assert err.startswith(f"{option}: no file is named")
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
     ("argv", "message"),
     [
         (("report", SISTER), "-o"),

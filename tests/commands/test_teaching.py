@@ -75,6 +75,8 @@ def test_vary_reads_standard_input() -> None:
         (PARAMETER, "give the values that it is to take: --values A,B,C or --from A --to B"),
         ((*PARAMETER, "--from", "1"), "--from and --to belong together"),
         ((*PARAMETER, "--steps", "3"), "--steps needs"),
+        ((*PARAMETER, "--from", "0", "--to", "1", "--steps", "0"), "--steps: 0 is not a number"),
+        ((*PARAMETER, "--values", "1/9,1/8", "-o", ""), "-o: no file is named"),
         ((*PARAMETER, "--values", "1", "--from", "0"), "not both"),
         ((*PARAMETER, "--values", ","), "no value"),
         ((*PARAMETER, "--from", "0", "--to", "1", "--log"), "above 0"),
