@@ -121,7 +121,7 @@ def _reasons(case: Case) -> Iterator[None]:
         from risk.wording.conflicts import why_impossible
         from risk.wording.phrases import capital
 
-        why = why_impossible(case, error.conflict)
+        why = "" if error.path else why_impossible(case, error.conflict)
         if not why:
             raise
         message = f"{capital(why, case.called)}. {capital(str(error))}"

@@ -48,18 +48,26 @@ class ImpossibleEvidence(RiskError):
     """The evidence has probability 0; `conflict` names facts that cannot all be true.
 
     `enough` are those of them each of which, taken back alone, leaves evidence that can be true.
+    `path` is that of a question for which alone it has probability 0, with what is asked about.
     """
 
     status = 3
 
-    def __init__(self, message: str, conflict: Iterable[str], enough: Iterable[str] = ()) -> None:
+    def __init__(
+        self, message: str, conflict: Iterable[str], enough: Iterable[str] = (), path: str = ""
+    ) -> None:
         self.conflict = tuple(conflict)
         self.enough = tuple(enough)
+        self.path = path
         super().__init__(message)
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        return (Problem(self.path, str(self)),)
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Tell how to make it anew in the process that handed out the work."""
-        return type(self), (str(self), self.conflict, self.enough)
+        return type(self), (str(self), self.conflict, self.enough, self.path)
 
 
 class TooLarge(RiskError):

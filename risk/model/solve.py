@@ -36,6 +36,11 @@ _BY_COUNT = [0, 1, 2]
 #: For each variable the chance of 0, 1 and 2 disease alleles.
 Distributions = dict[int, tuple[Chance, ...]]
 
+_BEYOND_FLOATS = (
+    "these facts are so unlikely that floating-point numbers cannot hold their chance; "
+    "leave out `--float`, or, where a frequency has an irrational root, write it as a fraction"
+)
+
 _NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))
 
 
@@ -188,11 +193,7 @@ def answer(
                 top = _add(top, weight, chance.happens)
                 bottom = _add(bottom, weight, chance.condition)
         if not bottom:
-            raise ImpossibleEvidence(
-                "no child of these parents can be live-born under this model, so there is no "
-                "chance to give",
-                (),
-            )
+            raise unborn(family.case, question)
     return Answer(question, chance_of(top, bottom, exact=locus.exact))
 
 
@@ -295,11 +296,7 @@ def impossible(case: Case) -> RiskError:
     """
     family = Family(case)
     if make_network(family).possible:
-        return TooLarge(
-            "these facts are so unlikely that floating-point numbers cannot hold their chance; "
-            "leave out `--float`, or, where a frequency has an irrational root, write it as a "
-            "fraction"
-        )
+        return TooLarge(_BEYOND_FLOATS)
     conflict = conflicting_facts(family)
     enough = enough_alone(family, conflict)
     if len(conflict) == 1:
@@ -313,6 +310,46 @@ def impossible(case: Case) -> RiskError:
         else:
             message += "take one of them back, and see what else conflicts"
     return ImpossibleEvidence(f"{message}:", conflict, enough)
+
+
+def unborn(case: Case, question: Question) -> RiskError:
+    """Return the error that names a smallest set of facts by which no child can be live-born.
+
+    It is empty where that is so of any two parents.
+    """
+    family = Family(case)
+    pair = question_pair(family, question)
+    assert pair is not None
+    assert question.parents is not None
+    several = question.ask == "children_affected"
+    event_of = (children_event if several else child_event)(family.locus, question)
+
+    def possible(paths: Collection[str]) -> bool:
+        network = make_network(family, set(paths), groups=[pair])
+        found = network.joint(*pair)
+        return any(weight and event_of(one, two).condition for one, two, weight in found)
+
+    if possible([fact.path for fact in family.facts]):
+        return TooLarge(_BEYOND_FLOATS)
+    conflict = [] if not possible(()) else conflicting_facts(family, possible)
+    enough = enough_alone(family, conflict, possible)
+    daughter = question.ask == "child_carrier" and case.condition.x_linked
+    child = {"female": "daughter", "male": "son"}.get(
+        question.sex or "", "daughter" if daughter else "child"
+    )
+    one, two = [case.person(id).name or id for id in question.parents]
+    message = (
+        f"no {child} of {one} and {two} can be live-born, so there is no chance to give: "
+        "condition.viability is 0 for every genotype that is possible"
+    )
+    if not conflict:
+        message += ", whatever is known of the two; leave the question out, or change the viability"
+    else:
+        back = f", or take back {' or '.join(enough)}" if enough else ""
+        by = "this fact" if len(conflict) == 1 else "these facts"
+        message += f" by {by}; leave the question out{back}:"
+    path = f"questions[{case.questions.index(question)}]" if question in case.questions else ""
+    return ImpossibleEvidence(message, conflict, enough, path)
 
 
 def chance_of(top: Any, bottom: Any, *, exact: bool = True) -> Chance:

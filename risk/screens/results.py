@@ -16,6 +16,8 @@ from risk.case.write import write_case
 from risk.model.answers import PersonChances, Solution
 from risk.problems import ImpossibleEvidence, Problem, RiskError
 from risk.screens.memory import remembered
+from risk.wording.facts import fact_in_words
+from risk.wording.phrases import joined
 from risk.workings.step import Rung, Working
 
 
@@ -61,6 +63,10 @@ def solved(case: Case) -> Outcome:
     try:
         return Outcome(actions.solve(case))
     except ImpossibleEvidence as error:
+        if error.path:
+            told = joined([fact_in_words(fact, case) for fact in error.conflict])
+            why = str(error).rstrip(":") + f": {told}" * bool(told)
+            return Outcome(problems=(Problem(error.path, why),), message=str(error))
         return Outcome(conflict=error.conflict, enough=error.enough, message=str(error))
     except RiskError as error:
         return Outcome(problems=error.problems, message=str(error))

@@ -57,6 +57,7 @@ _PERSON_FIELDS = {
 }
 #: What messages say of the case file, and what the pages call it.
 _MESSAGES = (
+    ("condition.viability is 0", "the viability is 0"),
     ("add condition.mutation", "set New mutation on the page Condition"),
     ("or leave out affected", 'or choose the phenotype "Not known"'),
     (

@@ -5,7 +5,7 @@ import json
 import pytest
 
 from risk import actions
-from risk.problems import ImpossibleEvidence, TooLarge
+from risk.problems import ImpossibleEvidence, Problem, TooLarge
 
 RECESSIVE = {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/10"}}
 
@@ -102,3 +102,58 @@ def test_a_family_too_interlocked_says_how_large():
     case = actions.load(json.dumps({"version": 1, "condition": RECESSIVE, "people": people}))
     with pytest.raises(TooLarge, match="largest table would have"):
         actions.solve(case)
+
+
+def without_child(people, question, **condition):
+    """The error of a question about a child that cannot be live-born; asked second of two."""
+    asked = [{"ask": "carrier", "person": "I-2"}, {"ask": "child_affected", **question}]
+    case = actions.load(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {**RECESSIVE, **condition},
+                "people": people,
+                "questions": asked,
+            }
+        )
+    )
+    for ask in (actions.solve, actions.explain):
+        with pytest.raises(ImpossibleEvidence) as raised:
+            ask(case)
+    return raised.value
+
+
+COUPLE = {"parents": ["I-1", "I-2"]}
+LETHAL = {"0": "1", "1": "0", "2": "1"}
+
+
+def test_the_facts_by_which_no_child_can_be_live_born():
+    """A child of parents with 0 and 2 alleles has 1, which LETHAL rules out."""
+    people = [
+        {"id": "I-1", "sex": "male", "genotype": 0},
+        {"id": "I-2", "sex": "female", "name": "Mo", "affected": True},
+        {"id": "I-3", "sex": "male", "affected": False},
+    ]
+    error = without_child(people, COUPLE, viability=LETHAL)
+    assert error.conflict == error.enough == ("I-1.genotype", "I-2.affected")
+    assert error.problems == (
+        Problem(
+            "questions[1]",
+            "no child of I-1 and Mo can be live-born, so there is no chance to give: "
+            "condition.viability is 0 for every genotype that is possible by these facts; leave "
+            "the question out, or take back I-1.genotype or I-2.affected:",
+        ),
+    )
+
+
+def test_no_fact_is_named_where_no_child_of_any_parents_can_be_live_born():
+    """Every egg mutates, so that every son has the allele, and no such son is live-born."""
+    on_x = {"inheritance": "x_linked_recessive", "frequency": {"allele": "0"}}
+    people = [{"id": "I-1", "sex": "male"}, {"id": "I-2", "sex": "female", "affected": False}]
+    viability = {"female": {"0": "1", "1": "1", "2": "1"}, "male": {"0": "1", "1": "0"}}
+    mutation = {"maternal": "1", "paternal": "0"}
+    son = {**COUPLE, "sex": "male"}
+    error = without_child(people, son, **on_x, mutation=mutation, viability=viability)
+    assert error.conflict == ()
+    assert str(error).startswith("no son of I-1 and I-2 can be live-born")
+    assert "whatever is known of the two; leave the question out" in str(error)

@@ -230,6 +230,24 @@ def test_impossible_evidence_comes_with_its_cause_where_one_is_known(
         assert [each.value for each in app.title] == ["Condition"]
 
 
+@pytest.mark.parametrize("module", ["family", "answer"])
+def test_a_question_about_a_child_that_cannot_be_live_born_is_named(module: str) -> None:
+    """A child of parents with 0 and 2 alleles has just one, which nobody is born with here."""
+    case = actions.load(
+        """{"version": 1, "condition": {"inheritance": "autosomal_recessive",
+            "frequency": {"allele": "1/10"}, "viability": {"0": 1, "1": 0, "2": 1}},
+            "people": [{"id": "a", "sex": "male", "genotype": 0},
+                       {"id": "A", "sex": "female", "genotype": 2}],
+            "questions": [{"ask": "child_affected", "parents": ["a", "A"]}]}"""
+    )
+    app = page_of(module, case)
+    said = " ".join(each.value for each in (*app.markdown, *app.error)).replace("\\", "")
+    assert "no child of a and A can be live-born" in said
+    assert "the viability is 0" in said
+    assert "a is known to have no disease allele and A is known to have two" in said
+    assert not any("family is impossible" in each.value for each in app.error)
+
+
 def test_a_person_who_stands_for_several_is_not_offered_a_partner() -> None:
     case, (brothers,) = edit.add_siblings(healthy_brother(), "II-2", number=3, alike=True)
     app = open_app(case, brothers)
