@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from risk.case.alike import hard_to_tell
 from risk.case.kin import related_only_in_drawing
 from risk.case.model import Case, Condition, Person, Question
 from risk.number import Quantity
@@ -97,8 +98,22 @@ def _people(case: Case) -> Iterator[Problem]:
     for question in case.questions:
         related |= {question.person, *(question.parents or ()), *(question.people or ())}
     people = {person.id: person for person in case.people}
+    of_ids = dict(hard_to_tell(case))
+    called: dict[str, set[str]] = {}
+    for person in case.people:
+        for each in {person.id, person.name or person.id}:
+            called.setdefault(each, set()).add(person.id)
     for index, person in enumerate(case.people):
         path = f"people[{index}]"
+        if index in of_ids:
+            yield of_ids[index]
+        if person.name is not None and called[person.name] - {person.id}:
+            other = min(called[person.name] - {person.id})
+            yield Problem(
+                f"{path}.name",
+                f"{shown(person.name)} is the name of {shown(person.id)} and the name or id of "
+                f"{shown(other)} too; sentences do not tell the two apart",
+            )
         for id in (person.father, person.mother):
             parent = people.get(id or "")
             if parent is not None and _no_younger(person, parent):

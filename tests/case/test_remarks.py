@@ -8,6 +8,7 @@ import pytest
 
 from risk.case.read import read_case
 from risk.case.remarks import remarks
+from risk.problems import shown
 from tests.case.examples import GONE, ON_X, SMALL, WHOLE, changed
 
 
@@ -219,3 +220,64 @@ def test_ages_that_can_be_so():
     assert ages(60, None) == []
     # The age of the dead is that at death, so that a child may have grown older since.
     assert ages(60, 50, status="deceased") == []
+
+
+def ids_remarked(*ids):
+    people = [{"id": id} for id in ids]
+    asked = [{"ask": "carrier", "person": id} for id in ids]
+    data = changed(SMALL, ("people", people), ("couples", GONE), ("questions", asked))
+    return remarked(data)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "difference"),
+    [
+        ("a", "A", "capitals"),
+        ("I-1", "I-1 ", "spaces"),
+        ("I 1", "I\u00a01", "spaces"),
+        ("I-1", "I-1\u200b", "characters that cannot be seen"),
+        ("I-1", "\u202eI-1", "characters that cannot be seen"),
+        ("\u00e9", "e\u0301", "how a letter is composed"),
+        ("i 1", "I  1", "what can hardly be seen: capitals, spaces and the like"),
+    ],
+)
+def test_ids_that_look_alike_are_both_named(one, other, difference):
+    ((path, words),) = ids_remarked(one, "X", other)
+    assert path == "people[2].id"
+    both = f"{shown(one)} and {shown(other)} are two people whose ids differ only in {difference};"
+    assert words.startswith(both)
+
+
+@pytest.mark.parametrize(
+    ("id", "words"),
+    [
+        ("  ", "shows nothing"),
+        ("\u200b", "shows nothing"),
+        ("\u3164", "shows nothing"),
+        ("I-9 ", "begins or ends with a space"),
+        ("I-9\u200b", "cannot be seen, U+200B"),
+        ("\u202eI-9", "cannot be seen, U+202E"),
+    ],
+)
+def test_an_id_that_is_not_seen_as_it_is(id, words):
+    ((path, said),) = ids_remarked("I-1", id)
+    assert path == "people[1].id"
+    assert words in said
+
+
+def test_ids_of_any_script_and_of_signs_of_several_parts_need_no_remark():
+    family = "\U0001f469\u200d\U0001f467"
+    assert (
+        ids_remarked("I-1", "I-2", "\u0416-1", family, "\u2764\ufe0f", "\u0645\u06cc\u200c\u062e")
+        == []
+    )
+
+
+def test_a_name_that_is_also_anothers_name_or_id():
+    data = changed(SMALL, ("people[0].name", "Ann"), ("people[1].name", "Ann"))
+    found = [remark for remark in remarked(data) if remark[0].endswith(".name")]
+    assert [path for path, _ in found] == ["people[0].name", "people[1].name"]
+    data = changed(SMALL, ("people[0].name", SMALL["people"][1]["id"]))
+    ((path, words),) = remarked(data)
+    assert (path, "sentences do not tell the two apart" in words) == ("people[0].name", True)
+    assert remarked(changed(SMALL, ("people[0].name", SMALL["people"][0]["id"]))) == []
