@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from risk.teaching.crossing import Cross
     from risk.teaching.frequency_tree import FrequencyTree
     from risk.teaching.mark import Mark
-    from risk.teaching.scores import Score
     from risk.teaching.slips import Slip
     from risk.teaching.testcross import ParentChances
     from risk.teaching.vary import Variation
@@ -459,7 +458,6 @@ def mark_class(
     """Mark a table of answers (CSV with student, case, question, answer), and summarise it.
 
     One student a row is read too; see `risk.teaching.class_table.read_answers`.
-
     `cases` are the cases by the names that the table may call them, and `count_from` is the number
     of a case's first question in the table; None takes 0 where a row names question 0, else 1.
     Where 1 seems to be meant and 0 is said, a note names `from_one` as the way to have it.  A row
@@ -475,13 +473,6 @@ def mark_class(
         first = class_marks.counted_from(rows, cases, from_one)
     marked = class_marks.mark_class(rows, cases, first)
     return marked, class_marks.summarise(marked, cases, first, from_one)
-
-
-def scores(marked: Sequence[Marked], cases: Sequence[Case]) -> tuple[Score, ...]:
-    """Return each student's score from the marks of a class on all questions of `cases`."""
-    from risk.teaching.scores import scores as of_class
-
-    return of_class(marked, cases)
 
 
 def slips_figure(summary: Summary) -> Scene:

@@ -27,7 +27,7 @@ from risk.screens.plain import plain
 from risk.teaching.case_names import Listed, names_of
 from risk.teaching.class_marks import Marked, Summary, marks_table, numbered
 from risk.teaching.class_table import template
-from risk.teaching.scores import scores_table
+from risk.teaching.scores import scores, scores_table
 from risk.teaching.slip_short import SHORT
 from risk.wording.questions import question_in_words
 
@@ -136,11 +136,11 @@ def draw(course: Place) -> None:
 def _results(found: Marking, problems: Sequence[Listed]) -> None:
     """Summary, scores and slips, then row by row."""
     marked, summary, numbers = found.marked, found.summary, _numbers(problems)
-    scores = actions.scores(marked, [each.case for each in problems])
+    by_student = scores(marked, [each.case for each in problems])
     with st.container(horizontal=True):
         for label, table, name in (
             ("Download the marks", marks_table(marked), "marks.csv"),
-            ("Download the scores", scores_table(scores), "scores.csv"),
+            ("Download the scores", scores_table(by_student), "scores.csv"),
         ):
             data = f"{_MARK}{table}".encode()
             st.download_button(label, data, name, "text/csv", on_click="ignore")
@@ -155,7 +155,7 @@ def _results(found: Marking, problems: Sequence[Listed]) -> None:
         show_blocks([questions_table(summary, summary.count_from, numbers)])
     if marked:
         st.markdown("## Student by student")
-        show_blocks([students_table(scores)])
+        show_blocks([students_table(by_student)])
     if summary.slips:
         _chart(summary)
     st.markdown("## Answer by answer")

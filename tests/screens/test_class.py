@@ -93,11 +93,11 @@ def test_practice_cases_of_a_worksheet_are_called_by_their_numbers_and_titles() 
 
 def test_of_several_answers_to_a_question_the_last_counts_in_the_score() -> None:
     from risk.teaching.case_names import names_of
-    from risk.teaching.scores import scores_table
+    from risk.teaching.scores import scores, scores_table
 
     table = "student,case,question,answer\nAda,1,a,1/2\nAda,1,a,2/3\n=Bo,1,z,2/3\n,1,b,1/7\n"
     marked, _ = actions.mark_class(table.encode(), names_of(PROBLEMS))
-    found = actions.scores(marked, [each.case for each in PROBLEMS])
+    found = scores(marked, [each.case for each in PROBLEMS])
     assert [(each.student, each.right, each.unanswered) for each in found] == [
         ("Ada", 1, 3),
         ("=Bo", 0, 4),
