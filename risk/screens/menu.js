@@ -24,9 +24,9 @@ export default function ({ data }) {
   if (fold && shown !== null && shown !== data.page && window.innerWidth < 768) fold.click();
   shown = data.page;
   follow();
-  const head = document.querySelector('[data-testid="stHeader"]');
-  if (head && head !== watched) {
-    new MutationObserver(follow).observe(head, { childList: true, subtree: true });
-    watched = head;
+  // Not the header alone: it may not be there yet, and is made anew when the page gets narrow.
+  if (!watched) {
+    watched = new MutationObserver(follow);
+    watched.observe(document.body, { childList: true, subtree: true });
   }
 }
