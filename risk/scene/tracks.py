@@ -20,6 +20,9 @@ CLEAR = 4.5
 #: How far apart pieces on one track must end.
 SPAN_GAP = 6.0
 STRAIGHT_SPAN = 0.05
+#: A descent as near to the line of one of its children goes on in it: no small jog.
+JOG = 7.5
+CORNER = 1.5  # from the end of a lane, at which a straight descent may leave it
 
 
 @dataclass(slots=True, eq=False)
@@ -67,8 +70,10 @@ def channels(plan: Plan, twins: dict[str, tuple[str, ...]]) -> list[list[Net]]:
             bottoms[plan.row[child]].append(plan.person[child].x)
     for joint in plan.joints:
         _joint_nets(plan, joint, twins, nets, bottoms)
-    for channel in nets:
+    for level, channel in enumerate(nets):
         _sources(channel)
+        for net in channel:
+            _straighten(net, channel, plan.rows[level])
         _assign(channel)
     return nets
 
@@ -159,14 +164,17 @@ def _sources(channel: list[Net]) -> None:
         if lane is None:
             continue
         left, right = min(lane.tops), max(lane.tops)
-        wish = min(max((net.bottoms[0] + net.bottoms[-1]) / 2, left + CLEAR), right - CLEAR)
+        single = len(net.bottoms) == 1
+        straight = single and left + CORNER < net.bottoms[0] < right - CORNER
+        edge = CORNER if straight else CLEAR
+        wish = min(max((net.bottoms[0] + net.bottoms[-1]) / 2, left + edge), right - edge)
         taken = [
             x
             for other in channel
             for x in (*other.tops, *other.bottoms, *other.middles)
-            if other is not net or len(net.bottoms) > 1
+            if not (other is net and single) and not (other is lane and straight)
         ]
-        own = net.bottoms if len(net.bottoms) == 1 else []
+        own = net.bottoms if single else []
         found = wish
         for step in range(200):
             for side in (1, -1):
@@ -181,6 +189,28 @@ def _sources(channel: list[Net]) -> None:
             break
         net.tops = [found]
         lane.middles.append(found)
+
+
+def _straighten(net: Net, channel: list[Net], above: list[Item]) -> None:
+    """Let a descent that is a little beside the line of a child step over it, if it can."""
+    descent = net.descent
+    if descent is None:
+        return
+    x = min(net.bottoms, key=lambda bottom: abs(bottom - descent.x))
+    others = [y for other in channel if other is not net for y in (*other.tops, *other.bottoms)]
+    here = above.index(descent)
+    beside = [item for item in above[max(here - 1, 0) : here + 2] if item is not descent]
+    if (
+        STRAIGHT_SPAN <= abs(x - descent.x) <= JOG
+        and all(abs(x - y) >= CLEAR for y in others)
+        and all(
+            item.x + item.right + CLEAR + descent.left <= x
+            if item.x < descent.x
+            else x <= item.x - item.left - CLEAR - descent.right
+            for item in beside
+        )
+    ):
+        net.tops, descent.x = [x], x
 
 
 def _overlap(a: Net, b: Net) -> bool:

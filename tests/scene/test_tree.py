@@ -172,6 +172,63 @@ def test_parents_of_one_wide_family_stay_over_its_middle() -> None:
     assert (at["I-1"] + at["I-2"]) / 2 == pytest.approx(middle, abs=1)
 
 
+def _jogs(scene: Scene) -> list[float]:
+    """Lengths of the level pieces of descents that lead to a single line, and how far a descent
+    stands beside the nearest line of its children."""
+    found = []
+    level = [s.points for s in scene.items if isinstance(s, Line) and s.role == "sibship"]
+    for points in level:
+        (left, y), (right, _) = points[0], points[-1]
+        ends = [
+            s.points
+            for s in scene.items
+            if isinstance(s, Line) and s.role in ("descent", "individual")
+        ]
+        above = [a[0] for a, b in ends if b[1] == y and left <= a[0] <= right]
+        below = [a[0] for a, b in ends if a[1] == y and left <= a[0] <= right]
+        found += [min(abs(x - k) for k in below) for x in above if below]
+    return found
+
+
+@pytest.mark.parametrize("name", ["cousins", "donor"])
+def test_a_descent_does_not_step_a_little_aside(name: str) -> None:
+    case = {
+        "cousins": of(
+            *people("""
+I-1 m
+I-2 f
+II-1 m I-1 I-2
+II-2 f
+II-3 m I-1 I-2
+II-4 f
+II-5 f I-1 I-2
+II-6 m
+III-1 m II-1 II-2
+III-2 f II-3 II-4
+III-3 m II-3 II-4
+III-4 f II-6 II-5
+III-5 m II-6 II-5
+IV-1 m III-1 III-2
+IV-2 f III-1 III-2
+IV-3 f III-3 III-4
+IV-4 m III-3 III-4
+V-1 m+ IV-1 IV-3
+V-2 f IV-1 IV-3
+V-3 f? IV-4 IV-2
+VI-1 f V-1 V-3""")
+        ),
+        "donor": of(
+            *people("I-1 f\nI-2 f"),
+            person("I-3 m?", name="donor 4711", note="sperm donor; nothing known"),
+            *people("I-4 m\nII-1 f I-3 I-1\nII-2 m+ I-3 I-2\nII-3 m I-4 I-2"),
+            couples=(Couple(("I-1", "I-2")),),
+        ),
+    }[name]
+    scene = draw_tree(case)
+    assert [jog for jog in _jogs(scene) if 0 < jog < 6] == []
+    assert faults(scene, case) == []
+
+
 @pytest.mark.parametrize(("size", "most"), [(30, 0.01), (200, 0.05)])
 def test_one_more_child_moves_few_people(size: int, most: float) -> None:
     """Share of people who move more than a slot against the median; seeds were not chosen."""
