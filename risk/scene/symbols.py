@@ -213,6 +213,8 @@ def draw_person(
     if person.roles:
         shapes += arrow(id, "proband" in person.roles, left=6.0 if person.adopted else 0.0)
         marks += person.roles[:1] if "proband" not in person.roles else ["proband"]
+    if person.adopted and len({p.adopted for p in case.people if p.adopted}) > 1:
+        below = [*below, f"adopted {person.adopted}"]  # the brackets are the same
     lines = _lines(person, shape, below, labels)
     start = max([RADIUS + 7.0, *(box_of(s)[3] + 3.0 for s in shapes if _may_meet(s))])
     for number, (text, bold, whole) in enumerate(lines):

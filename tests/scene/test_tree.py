@@ -545,6 +545,14 @@ def _is_sign(shape: object, id: str) -> bool:
     return isinstance(shape, Text) and shape.role == "symbol" and shape.person == id
 
 
+def test_adopted_in_and_out_are_told_apart_where_a_tree_has_both() -> None:
+    folk = (*people("f m\nm f"), person("a f f m", adopted="in"), person("b f f m", adopted="out"))
+    both = draw_tree(of(*folk))
+    assert texts(both, "a") == ["adopted in", "a"]
+    assert texts(both, "b") == ["adopted out", "b"]
+    assert texts(draw_tree(of(*folk[:3])), "a") == ["a"]
+
+
 def test_proband_and_consultand_have_one_arrow_the_proband_with_p() -> None:
     for roles, letters in (
         (("proband",), ["P"]),
