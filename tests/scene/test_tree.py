@@ -173,8 +173,8 @@ def test_parents_of_one_wide_family_stay_over_its_middle() -> None:
 
 
 def _jogs(scene: Scene) -> list[float]:
-    """Lengths of the level pieces of descents that lead to a single line, and how far a descent
-    stands beside the nearest line of its children."""
+    """How far a descent that meets a level line of its children stands from the nearest of
+    theirs."""
     found = []
     level = [s.points for s in scene.items if isinstance(s, Line) and s.role == "sibship"]
     for points in level:
