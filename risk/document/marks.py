@@ -9,7 +9,7 @@ from risk.case.model import Case
 from risk.caution import CAUTION
 from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Table, TableRow
 from risk.document.working import value_text
-from risk.model.answers import Chance
+from risk.model.answers import Chance, Vanishing
 from risk.teaching.class_marks import Marked, Summary
 from risk.teaching.mark import Mark
 from risk.teaching.parting import Parting
@@ -113,7 +113,10 @@ def parting_in_words(parting: Parting | None) -> str:
 
 def true_in_words(mark: Mark) -> str:
     """Return the true answer in each of its forms; a distribution by number of copies."""
-    chances = [Chance(float(value), value if mark.exact else None) for value in mark.true]
+    chances = [
+        (Vanishing if vanishes else Chance)(float(value), value if mark.exact else None)
+        for value, vanishes in zip(mark.true, mark.vanishing, strict=True)
+    ]
     if len(chances) == 1:
         return answer_in_words(chances[0])
     names = ("no copy", "one copy", "two copies")

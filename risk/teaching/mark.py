@@ -20,9 +20,9 @@ from risk.model.answers import Answer
 from risk.model.facts import facts_of
 from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
-from risk.teaching.parting import Parting, where_paths_part, working_of
+from risk.teaching.parting import Parting, follows_for_certain, where_paths_part, working_of
 from risk.teaching.reading import StudentAnswer, read_answer
-from risk.teaching.slip_answers import Chances, chances
+from risk.teaching.slip_answers import Chances, chances, given
 from risk.teaching.slip_people import size
 from risk.teaching.slip_plain import why_possible
 from risk.teaching.slip_short import SHORT
@@ -104,9 +104,11 @@ class Mark:
 
     `read` is how the answer was understood (three readings where it lists a distribution),
     `slips` the names of every slip that leads to it, `feedback` a few sentences for the
-    student, `parting` belongs to the first slip.  `true` is the answer of the engine, and
-    `exact` tells whether its chances are exact.  `unclear` tells of a slip that the answer may be
-    the right one, rounded to a whole number, and `near` that it is a good approximation.
+    student, `parting` belongs to the first slip, or says what a certain answer follows from.
+    `true` is the answer of the engine, `exact` tells whether its chances are exact, and
+    `vanishing` which of them are 0 only in a rare limit.  `unclear` tells of a slip that the
+    answer may be the right one, rounded to a whole number, and `near` that it is a good
+    approximation.
     """
 
     question: Question
@@ -117,6 +119,7 @@ class Mark:
     parting: Parting | None
     true: Chances
     exact: bool
+    vanishing: tuple[bool, ...]
     unclear: bool = False
     near: bool = False
 
@@ -137,7 +140,8 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     asked = case.questions[question]
     read = _read(answer, asked)
     found = _solved(case, question)
-    true, exact = _compared(chances(found), len(read)), _exact(found)
+    true = _compared(chances(found), len(read))
+    of_engine = true, _exact(found), _vanishing(found, len(true))
     matches = [one.matches(value) for one, value in zip(read, true, strict=True)]
     verdict: Verdict
     exactly = False
@@ -152,7 +156,7 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         exactly = bool(leading) and all(one.form == "in" for one in read)
         if not exactly:
             said = _praise(verdict, read, leading)
-            return Mark(asked, read, verdict, (), said, None, true, exact)
+            return Mark(asked, read, verdict, (), said, None, *of_engine)
     made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true, exactly=exactly)]
     made = [smallest(case, slip) for slip in made if not covered(slip, made)]
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
@@ -177,8 +181,10 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         better = "a fraction or a percentage" if odds else "one digit more, or a fraction"
         feedback = f"{_MAY_BE_ROUNDED.format(better)} {feedback}"
     if made:
-        return Mark(asked, read, "slip", names, feedback, parting, true, exact, unclear, near)
-    return Mark(asked, read, "wrong", (), feedback, None, true, exact)
+        return Mark(asked, read, "slip", names, feedback, parting, *of_engine, unclear, near)
+    if set(true) <= {0, 1}:
+        parting = follows_for_certain(case, question)
+    return Mark(asked, read, "wrong", (), feedback, parting, *of_engine)
 
 
 def _numbered(many: int) -> str:
@@ -220,8 +226,16 @@ def _slips(case: Case, question: int) -> tuple[Slip, ...]:
 
 
 def _exact(found: Answer) -> bool:
-    several = found.distribution or ((found.probability,) if found.probability else ())
-    return all(chance.exact is not None for chance in several)
+    return all(chance.exact is not None for chance in given(found))
+
+
+def _vanishing(found: Answer, count: int) -> tuple[bool, ...]:
+    """Tell of each of the `count` numbers of `_compared` whether it is 0 only in a rare limit."""
+    vanishing = tuple(chance.vanishes for chance in given(found))
+    if len(vanishing) == 3 and count == 1:
+        _, one, two = given(found)
+        return (not one.value and not two.value and any(vanishing),)
+    return vanishing
 
 
 def _compared(values: Chances, count: int) -> Chances:
@@ -385,13 +399,14 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
 def _hints(case: Case, question: Question) -> list[str]:
     """Say what to write, and which facts not to count: counting one is a slip without a name."""
     working = working_of(replace(case, questions=(question,)))
+    certain = set(chances(_solved(case, case.questions.index(question)))) <= {0, 1}
     rows = any(len(step.rows) > 1 for step in working.steps)
     said = [_WRITE_THE_TABLE] if rows else []
     names = {slip.name for slip in _slips(case, case.questions.index(question))}
     if "kinship_ignored" in names:
         idle = len(facts_of(case)) == len(working.no_difference)
         said.append(related(case, question, by_descent=idle and "only_by_descent" in names))
-    elif not rows:
+    elif not rows and not certain:
         said.append(_NOTHING_TO_DIVIDE)
     if working.idle:
         said.append(f"Makes no difference here: {'; '.join(working.idle)}.")

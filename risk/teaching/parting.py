@@ -98,6 +98,11 @@ def _without(line: Parting, hidden: Collection[Fraction]) -> Parting:
     return line
 
 
+def follows_for_certain(case: Case, question: int) -> Parting | None:
+    """Return the facts from which an answer follows that is certain, or None if it needs none."""
+    return _certain(working_of(replace(case, questions=(case.questions[question],))), case, ())
+
+
 def _certain(working: Working, case: Case, forgotten: Sequence[str]) -> Parting | None:
     """Return the facts that make an answer certain, of which each line would say what it is.
 

@@ -6,20 +6,23 @@ from dataclasses import replace
 from fractions import Fraction
 
 from risk.case.model import Case, Question
-from risk.model.answers import Answer
+from risk.model.answers import Answer, Chance
 from risk.model.solve import answers
 
 #: What a question is answered with: one chance, or those of 0, 1 and 2 disease alleles.
 Chances = tuple[Fraction, ...]
 
 
-def chances(answer: Answer) -> Chances:
-    """Return the chance (or distribution) of an answer; floats as the fractions that they are."""
+def given(answer: Answer) -> tuple[Chance, ...]:
+    """Return the chance of an answer, or its distribution."""
     several = (answer.probability,) if answer.distribution is None else answer.distribution
+    return tuple(chance for chance in several if chance is not None)
+
+
+def chances(answer: Answer) -> Chances:
+    """Return what is `given` by an answer; floats as the fractions that they are."""
     return tuple(
-        Fraction(chance.value) if chance.exact is None else chance.exact
-        for chance in several
-        if chance is not None
+        Fraction(chance.value) if chance.exact is None else chance.exact for chance in given(answer)
     )
 
 

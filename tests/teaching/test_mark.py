@@ -51,6 +51,46 @@ def test_verdicts(answer, verdict, slips):
     assert (mark.verdict, list(mark.slips)) == (verdict, slips)
 
 
+@pytest.mark.parametrize(
+    ("question", "true"),
+    [
+        # She has two copies, whatever the allele's frequency.
+        ({"ask": "carrier", "person": "II-2"}, "0, 0%, impossible under these assumptions"),
+        # Her husband may be a carrier, which only a vanishing share of people are.
+        (
+            {"ask": "child_affected", "parents": ["II-3", "II-2"]},
+            "0, 0%, vanishing in the rare limit",
+        ),
+    ],
+)
+def test_a_certain_answer_is_sent_to_the_facts_that_it_follows_from(question, true):
+    parents = {"father": "I-1", "mother": "I-2"}
+    rare = actions.load(
+        json.dumps(
+            {
+                "version": 1,
+                "condition": {
+                    "inheritance": "autosomal_recessive",
+                    "frequency": {"allele": "rare"},
+                },
+                "people": [
+                    {"id": "I-1", "sex": "male"},
+                    {"id": "I-2", "sex": "female"},
+                    {"id": "II-2", "sex": "female", "affected": True, **parents},
+                    {"id": "II-3", "sex": "male", "affected": False},
+                ],
+                "questions": [question],
+            }
+        )
+    )
+    mark = actions.mark(rare, "1/3")
+    assert mark.verdict == "wrong"
+    assert "multiply" not in mark.feedback
+    shown = " ".join(blocks_to_text(mark_blocks(mark, rare, reveal=True)).split())
+    assert "Ask what follows from this: II-2 is affected." in shown
+    assert f"The answer is {true}." in shown
+
+
 def test_digits_given_decide_what_a_slip_equals():
     # 1/24 is what a certain partner would give, 1/5784 the truth.
     tested = case("negative-test")
