@@ -17,7 +17,7 @@ from risk.document.working import working_blocks
 from risk.model.facts import facts_of
 from risk.problems import InputError
 from risk.screens import parts, questions, results, session
-from risk.screens.family import explain_trouble
+from risk.screens.family import nothing_to_show
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.screens.words import person_of_fact
@@ -53,12 +53,7 @@ def page() -> None:
     else:
         st.title(title, anchor=False)
     outcome = results.solved(case)
-    if outcome.solution is None or not case.questions:
-        if not case.people:
-            st.info("There is no family yet. Begin on the page Family.")
-        elif outcome.solution is not None:
-            st.info("Nothing is asked yet. Select a person on the page Family and ask.")
-        explain_trouble(case, outcome)
+    if nothing_to_show(case, outcome):
         return
     if st.session_state.get("projector"):
         with st.container(horizontal=True, vertical_alignment="center", key="evidence bar"):

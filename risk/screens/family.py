@@ -114,6 +114,18 @@ def _what_to_take_back(outcome: results.Outcome) -> str:
     return "Take one back and see what else conflicts"
 
 
+def nothing_to_show(case: Case, outcome: results.Outcome) -> bool:
+    """Say why there are no answers, and tell whether it is so."""
+    if outcome.solution is not None and case.questions:
+        return False
+    if not case.people:
+        st.info("There is no family yet. Begin on the page Family.")
+    elif outcome.solution is not None:
+        st.info("Nothing is asked yet. Select a person on the page Family and ask.")
+    explain_trouble(case, outcome)
+    return True
+
+
 def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> None:
     """Say what stands in the way of an answer, with a way to each place."""
     if outcome.conflict:

@@ -13,7 +13,7 @@ from risk.model.answers import Chance
 from risk.problems import InputError, RiskError
 from risk.scene.chart import log_ticks
 from risk.screens import frame, parts, questions, results, session, words
-from risk.screens.family import explain_trouble
+from risk.screens.family import explain_trouble, nothing_to_show
 from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
@@ -50,12 +50,7 @@ def page() -> None:
         st.title("What if", anchor=False)
         frame.undo_buttons()
     outcome = results.solved(case)
-    if outcome.solution is None or not case.questions:
-        if not case.people:
-            st.info("There is no family yet. Begin on the page Family.")
-        elif outcome.solution is not None:
-            st.info("Nothing is asked yet. Select a person on the page Family and ask.")
-        explain_trouble(case, outcome)
+    if nothing_to_show(case, outcome):
         return
     # Not tabs: which of the two was open is to be found again after a look at another page.
     state = st.session_state
