@@ -58,7 +58,8 @@ def test_on_a_phone_the_keyboard_goes_through_the_list_of_pages_only_where_it_is
     visitor.open()
     visitor.page.keyboard.press("Tab")  # to the content
     visitor.page.keyboard.press("Tab")
-    assert focused(visitor) == "Pages"
+    # It is called so as soon as the code that names it has been fetched.
+    visitor.page.wait_for_function(f"({FOCUSED})() === 'Pages'")
     visitor.page.keyboard.press("Enter")
     visitor.page.wait_for_function(f"({FOCUSED})() === 'Family'")
     visitor.tab_to("Answer", most=2)
