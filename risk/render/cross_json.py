@@ -55,7 +55,7 @@ def x_cross_json(cross: XCross) -> dict[str, Any]:
     if cross.simulation:
         value["simulated"] = _simulated(cross.simulation)
     if cross.fit:
-        value["goodness_of_fit"] = _x_fit(cross.fit)
+        value["goodness_of_fit"] = _fit(cross.fit)
     return value
 
 
@@ -104,17 +104,6 @@ def _x_generation(each: XGeneration) -> dict[str, Any]:
     return value
 
 
-def _x_fit(fit: XFit) -> dict[str, Any]:
-    value: dict[str, Any] = {
-        "chi_square": fit.chi_square,
-        "degrees_of_freedom": fit.degrees_of_freedom,
-        "p": fit.p,
-    }
-    if fit.small:
-        value["small_counts"] = True
-    return value
-
-
 def _simulated(drawn: Simulation) -> dict[str, Any]:
     return {
         "genotypes": dict(drawn.genotypes),
@@ -123,7 +112,7 @@ def _simulated(drawn: Simulation) -> dict[str, Any]:
     }
 
 
-def _fit(fit: Fit) -> dict[str, Any]:
+def _fit(fit: Fit | XFit) -> dict[str, Any]:
     value: dict[str, Any] = {
         "chi_square": fit.chi_square,
         "degrees_of_freedom": fit.degrees_of_freedom,
@@ -131,5 +120,6 @@ def _fit(fit: Fit) -> dict[str, Any]:
     }
     if fit.small:
         value["small_counts"] = True
-        value["exact_p"] = fit.exact_p
+        if isinstance(fit, Fit):
+            value["exact_p"] = fit.exact_p
     return value
