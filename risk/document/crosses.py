@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from risk.caution import CAUTION
@@ -299,17 +299,8 @@ def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
     rows.append(TableRow(("together", str(fit.observed.total), "", f"{fit.chi_square:.4f}"), "sum"))
     blocks: list[Block] = [
         heading,
-        Table(
-            align=("left", "right", "right", "right"),
-            header=(("", "observed", "expected", "(O - E)² / E"),),
-            rows=tuple(rows),
-            ruled=True,
-        ),
-        Paragraph(
-            f"Chi-square {fit.chi_square:.4f} with {fit.degrees_of_freedom} degree of freedom, "
-            f"p = {fit.p:.3g}: {verdict(fit.p)}",
-            style="answer",
-        ),
+        fit_table(rows),
+        chi_square(fit.chi_square, fit.degrees_of_freedom, fit.p),
     ]
     if fit.small:
         blocks.append(
@@ -320,6 +311,25 @@ def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
             )
         )
     return blocks
+
+
+def fit_table(rows: Sequence[TableRow]) -> Table:
+    """Return the table of observed and expected counts, with what each adds to chi-square."""
+    return Table(
+        align=("left", "right", "right", "right"),
+        header=(("", "observed", "expected", "(O - E)² / E"),),
+        rows=tuple(rows),
+        ruled=True,
+    )
+
+
+def chi_square(value: float, freedom: int, p: float) -> Paragraph:
+    """Return the line that says how well counts fit, of so many degrees of freedom."""
+    degrees = "degree" if freedom == 1 else "degrees"
+    return Paragraph(
+        f"Chi-square {value:.4f} with {freedom} {degrees} of freedom, p = {p:.3g}: {verdict(p)}",
+        style="answer",
+    )
 
 
 def verdict(p: float) -> str:

@@ -18,11 +18,12 @@ from risk.document.blocks import (
 )
 from risk.document.crosses import (
     brief,
+    chi_square,
     count_text,
+    fit_table,
     of_generation,
     proportions_row,
     simulation_blocks,
-    verdict,
 )
 from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square, phenotype
@@ -247,20 +248,10 @@ def _fit_blocks(fit: XFit, generation: str | None) -> list[Block]:
     ]
     total = sum(fit.observed.values())
     rows.append(TableRow(("together", f"{total:,}", "", f"{fit.chi_square:.4f}"), "sum"))
-    plural = "" if fit.degrees_of_freedom == 1 else "s"
     blocks: list[Block] = [
         Heading(f"Goodness of fit{of_generation(generation)}"),
-        Table(
-            align=("left", "right", "right", "right"),
-            header=(("", "observed", "expected", "(O - E)² / E"),),
-            rows=tuple(rows),
-            ruled=True,
-        ),
-        Paragraph(
-            f"Chi-square {fit.chi_square:.4f} with {fit.degrees_of_freedom} degree{plural} of "
-            f"freedom, p = {fit.p:.3g}: {verdict(fit.p)}",
-            style="answer",
-        ),
+        fit_table(rows),
+        chi_square(fit.chi_square, fit.degrees_of_freedom, fit.p),
         Paragraph(
             "Half of the offspring are expected to be daughters: a poor fit may come from the "
             "numbers of the sexes as well as from the gene.",
