@@ -10,8 +10,8 @@ from risk import actions
 from risk.document.blocks import Heading, Paragraph
 from risk.document.crosses import cross_blocks, parent_blocks
 from risk.screens import crosses_x, session
+from risk.screens.crosses_choices import SIDES, Choices
 from risk.screens.crosses_parts import (
-    SIDES,
     curve,
     fill_buttons,
     from_heading,
@@ -25,22 +25,23 @@ from risk.screens.crosses_parts import (
 from risk.teaching.crossing import Cross
 
 PLACES = ("On an autosome", "On the X")
-GENOTYPES = ("AA", "Aa", "aa")
-#: The parents that each tab begins with; what is chosen for the square goes to the others.
-STARTS = {
-    "square": ("Aa", "Aa"),
-    "generations": ("AA", "aa"),
-    "offspring": ("Aa", "Aa"),
-    "counts": ("Aa", "Aa"),
-}
-SCHEMES = {
-    "Their offspring only": None,
-    "F2: F1 among themselves": "F2",
-    "Back cross to the mother": "backcross:{mother}:{n}",
-    "Back cross to the father": "backcross:{father}:{n}",
-    "Selfing": "selfing:{n}",
-    "Sib mating": "sibs:{n}",
-}
+CHOICES = Choices(
+    genotypes=dict.fromkeys(SIDES, ("AA", "Aa", "aa")),
+    starts={
+        "square": ("Aa", "Aa"),
+        "generations": ("AA", "aa"),
+        "offspring": ("Aa", "Aa"),
+        "counts": ("Aa", "Aa"),
+    },
+    schemes={
+        "Their offspring only": None,
+        "F2: F1 among themselves": "F2",
+        "Back cross to the mother": "backcross:{mother}:{n}",
+        "Back cross to the father": "backcross:{father}:{n}",
+        "Selfing": "selfing:{n}",
+        "Sib mating": "sibs:{n}",
+    },
+)
 
 
 def page() -> None:
@@ -62,38 +63,11 @@ def page() -> None:
             draw()
 
 
-def _parents(where: str) -> tuple[str, str]:
-    """The two parents of a tab, beginning as `STARTS` says until others are chosen."""
-    chosen = []
-    for side, column, start in zip(SIDES, st.columns(2), STARTS[where], strict=True):
-        with column:
-            genotype = st.segmented_control(
-                side,
-                GENOTYPES,
-                required=True,
-                key=session.kept(_key(side, where), start),
-                on_change=_carry if where == "square" else None,
-            )
-            chosen.append(str(genotype))
-    return chosen[0], chosen[1]
-
-
-def _key(side: str, where: str) -> str:
-    return f"{side.lower()}|{where}"
-
-
-def _carry() -> None:
-    """Let the other tabs go on with the two parents of the square."""
-    for side in SIDES:
-        for where in STARTS:
-            st.session_state[_key(side, where)] = st.session_state[_key(side, "square")]
-
-
 # --- the square ------------------------------------------------------------------------------
 
 
 def _square_tab() -> None:
-    mother, father = _parents("square")
+    mother, father = CHOICES.parents("square")
     square = actions.cross(mother, father).square
     shown = fill_buttons(square)
     st.html(square_html(square, shown))
@@ -113,21 +87,9 @@ def _square_tab() -> None:
 # --- later generations -----------------------------------------------------------------------
 
 
-def _scheme(where: str, mother: str, father: str, begin: int = 0) -> str | None:
-    left, right = st.columns([2, 1])
-    with left:
-        chosen = st.selectbox("And then", list(SCHEMES), key=f"then|{where}", index=begin)
-    scheme = SCHEMES[str(chosen)]
-    if scheme is None or "{n}" not in scheme:
-        return scheme
-    with right:
-        n = st.number_input("For so many generations", 1, 50, 3, key=f"n|{where}")
-    return scheme.format(mother=mother, father=father, n=int(n))
-
-
 def _generations_tab() -> None:
-    mother, father = _parents("generations")
-    then = _scheme("generations", mother, father, begin=1)
+    mother, father = CHOICES.parents("generations")
+    then = CHOICES.scheme("generations", mother, father, begin=1)
     crossed = _crossed(mother, father, then=then)
     if crossed is not None:
         show_parts(from_heading(cross_blocks(crossed), "Offspring"))
@@ -142,7 +104,7 @@ def _crossed(mother: str, father: str, **follow: Any) -> Cross | None:
 
 
 def _offspring_tab() -> None:
-    mother, father = _parents("offspring")
+    mother, father = CHOICES.parents("offspring")
     number, seed = offspring_fields()
     crossed = _crossed(mother, father, offspring=number, seed=seed)
     if crossed is None or crossed.simulation is None:
@@ -156,8 +118,8 @@ def _offspring_tab() -> None:
 
 def _counts_tab() -> None:
     st.markdown("Do the counts that a class has scored fit the cross?")
-    mother, father = _parents("counts")
-    then = _scheme("counts", mother, father)
+    mother, father = CHOICES.parents("counts")
+    then = CHOICES.scheme("counts", mother, father)
     counts = two_counts("counts", 305, 95)
     crossed = _crossed(mother, father, then=then, observed=counts)
     if crossed is not None:

@@ -18,7 +18,6 @@ from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square
 from risk.teaching.xcross import XSquare
 
-SIDES = ("Mother", "Father")
 #: A run that stays in the band all the way, as most do, for the first look.
 FIRST_SEED = 1
 

@@ -11,8 +11,8 @@ from risk.document.blocks import Heading, Paragraph
 from risk.document.crosses import parent_blocks
 from risk.document.x_crosses import x_cross_blocks
 from risk.screens import session
+from risk.screens.crosses_choices import Choices
 from risk.screens.crosses_parts import (
-    SIDES,
     curve,
     fill_buttons,
     from_heading,
@@ -25,53 +25,28 @@ from risk.screens.crosses_parts import (
 )
 from risk.teaching.xcrossing import XCross, dominant_share
 
-GENOTYPES = {"Mother": ("X^A X^A", "X^A X^a", "X^a X^a"), "Father": ("X^A Y", "X^a Y")}
-#: The parents that each tab begins with; what is chosen for the square goes to the others.
-STARTS = {
-    "square": ("X^A X^a", "X^A Y"),
-    "generations": ("X^A X^A", "X^a Y"),
-    "offspring": ("X^A X^a", "X^A Y"),
-    "counts": ("X^A X^a", "X^A Y"),
-}
-#: Selfing is not among them: nobody with an X and a Y fertilises itself.
-SCHEMES = {
-    "Their offspring only": None,
-    "F2: F1 among themselves, and the reciprocal cross": "F2",
-    "Back cross of the sons to the mother": "backcross:{mother}:{n}",
-    "Back cross of the daughters to the father": "backcross:{father}:{n}",
-    "Sib mating": "sibs:{n}",
-}
 TRAITS = ("recessive", "dominant")
 #: A choice cannot hold a raised letter, but there are signs that look like one.
 _SIGNS = str.maketrans({"A": "ᴬ", "a": "ᵃ", "^": ""})
-
-
-def _parents(where: str) -> tuple[str, str]:
-    """The two parents of a tab, beginning as `STARTS` says until others are chosen."""
-    chosen = []
-    for side, column, start in zip(SIDES, st.columns(2), STARTS[where], strict=True):
-        with column:
-            genotype = st.segmented_control(
-                side,
-                GENOTYPES[side],
-                required=True,
-                format_func=lambda written: str(written).translate(_SIGNS),
-                key=session.kept(_key(side, where), start),
-                on_change=_carry if where == "square" else None,
-            )
-            chosen.append(str(genotype))
-    return chosen[0], chosen[1]
-
-
-def _key(side: str, where: str) -> str:
-    return f"{side.lower()} on X|{where}"
-
-
-def _carry() -> None:
-    """Let the other tabs go on with the two parents of the square."""
-    for side in SIDES:
-        for where in STARTS:
-            st.session_state[_key(side, where)] = st.session_state[_key(side, "square")]
+CHOICES = Choices(
+    genotypes={"Mother": ("X^A X^A", "X^A X^a", "X^a X^a"), "Father": ("X^A Y", "X^a Y")},
+    starts={
+        "square": ("X^A X^a", "X^A Y"),
+        "generations": ("X^A X^A", "X^a Y"),
+        "offspring": ("X^A X^a", "X^A Y"),
+        "counts": ("X^A X^a", "X^A Y"),
+    },
+    # Selfing is not among them: nobody with an X and a Y fertilises itself.
+    schemes={
+        "Their offspring only": None,
+        "F2: F1 among themselves, and the reciprocal cross": "F2",
+        "Back cross of the sons to the mother": "backcross:{mother}:{n}",
+        "Back cross of the daughters to the father": "backcross:{father}:{n}",
+        "Sib mating": "sibs:{n}",
+    },
+    of=" on X",
+    shown=lambda genotype: genotype.translate(_SIGNS),
+)
 
 
 def choose_trait() -> None:
@@ -92,7 +67,7 @@ def _crossed(mother: str, father: str, **follow: Any) -> XCross | None:
 
 
 def _square_tab() -> None:
-    mother, father = _parents("square")
+    mother, father = CHOICES.parents("square")
     crossed = _crossed(mother, father)
     if crossed is None:
         return
@@ -117,21 +92,9 @@ def _square_tab() -> None:
     show_parts([Paragraph(said)])
 
 
-def _scheme(where: str, mother: str, father: str, begin: int = 0) -> str | None:
-    left, right = st.columns([2, 1])
-    with left:
-        chosen = st.selectbox("And then", list(SCHEMES), key=f"then on X|{where}", index=begin)
-    scheme = SCHEMES[str(chosen)]
-    if scheme is None or "{n}" not in scheme:
-        return scheme
-    with right:
-        n = st.number_input("For so many generations", 1, 50, 3, key=f"n on X|{where}")
-    return scheme.format(mother=mother, father=father, n=int(n))
-
-
 def _generations_tab() -> None:
-    mother, father = _parents("generations")
-    crossed = _crossed(mother, father, then=_scheme("generations", mother, father, begin=1))
+    mother, father = CHOICES.parents("generations")
+    crossed = _crossed(mother, father, then=CHOICES.scheme("generations", mother, father, begin=1))
     if crossed is None:
         return
     show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
@@ -143,7 +106,7 @@ def _generations_tab() -> None:
 
 
 def _offspring_tab() -> None:
-    mother, father = _parents("offspring")
+    mother, father = CHOICES.parents("offspring")
     number, seed = offspring_fields()
     crossed = _crossed(mother, father, offspring=number, seed=seed)
     if crossed is None or crossed.simulation is None:
@@ -154,8 +117,8 @@ def _offspring_tab() -> None:
 
 def _counts_tab() -> None:
     st.markdown("Do the counts that a class has scored fit the cross, for either sex?")
-    mother, father = _parents("counts")
-    then = _scheme("counts", mother, father)
+    mother, father = CHOICES.parents("counts")
+    then = CHOICES.scheme("counts", mother, father)
     daughters = two_counts("counts of daughters", 98, 0, "daughters, ")
     sons = two_counts("counts of sons", 51, 47, "sons, ")
     crossed = _crossed(mother, father, then=then, observed=f"{daughters}:{sons}")
