@@ -21,6 +21,7 @@ from risk.case.read import read_case
 from risk.render.json import workings_json
 
 CLOSE = Fraction(1, 10**9)
+MOSTLY = st.sampled_from([True, True, True, False, None])
 
 
 class Untrue(AssertionError):
@@ -364,6 +365,39 @@ def test_workings_of_random_families(case):
     except oracle.Impossible:
         return
     check_workings(case, workings_json(explain(read_case(text))))
+
+
+@st.composite
+def rare_dominant(draw):
+    """Both grandparents affected, so that a child may have two copies, however rare one is."""
+    condition = {
+        "inheritance": draw(st.sampled_from(["autosomal_dominant", "x_linked_dominant"])),
+        "frequency": {"allele": "rare"},
+    }
+    if draw(st.booleans()):
+        condition["viability"] = {"0": "1", "1": "1", "2": "0"}
+    people = [
+        {"id": "I-1", "sex": "male", "affected": draw(MOSTLY)},
+        {"id": "I-2", "sex": "female", "affected": draw(MOSTLY)},
+    ]
+    parents = {"father": "I-1", "mother": "I-2"}
+    for n in range(draw(st.integers(1, 2))):
+        child = {"id": f"II-{n}", "sex": "female", **parents, "affected": draw(MOSTLY)}
+        people += [child, {"id": f"II-{n}b", "sex": "male", "affected": draw(st.booleans())}]
+        for k in range(draw(st.integers(0, 3))):
+            grandchild = {"id": f"III-{n}{k}", "sex": draw(st.sampled_from(["male", "female"]))}
+            grandchild |= {"father": f"II-{n}b", "mother": f"II-{n}"}
+            people.append(grandchild | {"affected": draw(st.booleans())})
+    questions = [
+        {"ask": "genotype", "person": "II-0"},
+        {"ask": "child_affected", "parents": ["II-0b", "II-0"]},
+    ]
+    return {"version": 1, "condition": condition, "people": people, "questions": questions}
+
+
+@given(rare_dominant())
+def test_workings_where_a_rare_allele_comes_from_both_sides(case):
+    test_workings_of_random_families.hypothesis.inner_test(case)
 
 
 def _without(case, facts):

@@ -81,7 +81,8 @@ class _Derivation:
         needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
         steps.counted = targets, needed
         needless = self._needless(targets)
-        facts = steps.with_reasons([each for each in targets if each not in needless], needed)
+        asked = [each for each in targets if each not in needless]
+        facts = steps.with_reasons(asked, needed, frozenset(ordered))
         people = question.people or question.parents
         if people is None:
             last = steps.person(targets[0], facts, asked=True)

@@ -283,13 +283,13 @@ class Reasons:
             key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
         )
 
-    def with_reasons(self, variables: Sequence[int], facts: Facts) -> Facts:
+    def with_reasons(self, variables: Sequence[int], facts: Facts, known: Facts) -> Facts:
         """Return `facts`, and what makes no difference beside them but is the reason one sees.
 
-        `facts` are enough for the chances of `variables`.
+        `facts` are those of `known` that are enough for the chances of `variables`.
         """
-        facts |= self._men_without(variables) | self._affected_parents(variables, facts)
-        return facts | self._not_with_two(variables, facts)
+        facts |= self._men_without(variables) | self._affected_parents(variables, facts, known)
+        return (facts | self._not_with_two(variables, facts)) & known
 
     def _men_without(self, variables: Sequence[int]) -> Facts:
         """Return that men close to `variables` are unaffected, where it leaves them no allele.
@@ -308,11 +308,12 @@ class Reasons:
                     found |= status
         return found
 
-    def _affected_parents(self, variables: Sequence[int], facts: Facts) -> Facts:
+    def _affected_parents(self, variables: Sequence[int], facts: Facts, known: Facts) -> Facts:
         """Return that parents of `variables` are affected, where `facts` say nothing above these.
 
         It is where a rare allele comes from, also where an affected twin alone would tell that it
-        is in the family.
+        is in the family.  Beside two affected parents more may count than beside none, whose
+        child has one copy rather than two; then all of `known` that counts is returned, too.
         """
         found: Facts = frozenset()
         if self.family.case.condition.frequency.allele != "rare":
@@ -321,13 +322,26 @@ class Reasons:
             above = facts - self._told_from(variable)
             if self.weigher.connected([variable], above, ()):
                 continue
+            affected: Facts = frozenset()
             for parent in self._births[variable].parents:
-                own = self.weigher.facts_of[parent]
+                own = self.weigher.facts_of[parent] & known
                 status = frozenset([path for path in own if self.words.says_affected(path)])
-                certain = status and self.weigher.certain(parent, status)
-                if certain and self.weigher.alike((variable,), facts, facts | status):
-                    found |= status
+                if status and self.weigher.certain(parent, status):
+                    affected |= status
+            if self.weigher.alike((variable,), facts, facts | affected):
+                found |= affected
+            elif self.weigher.small:
+                found |= self._counting_beside(variable, affected, known)
         return found
+
+    def _counting_beside(self, variable: int, kept: Facts, known: Facts) -> Facts:
+        """Return `kept` and what else of `known` the chances of a variable need beside it."""
+        needed = known
+        for path in reversed(self.by_nearness((variable,))):
+            without = needed - {path}
+            if path not in kept and self.weigher.alike((variable,), known, without):
+                needed = without
+        return needed
 
     def _not_with_two(self, variables: Sequence[int], facts: Facts) -> Facts:
         """Return that parents to whom `facts` leave two alleles are unaffected, which excludes it.

@@ -250,7 +250,7 @@ class Steps(Rows):
         enough = weigher.needed((partner,), near)
         if not enough:
             return ()
-        source = self.person(partner, self.with_reasons((partner,), enough) & known)
+        source = self.person(partner, self.with_reasons((partner,), enough, known))
         if source.text:
             sentences.append(source.text)
         return source.uses
@@ -464,7 +464,7 @@ class Steps(Rows):
         if enough is None:
             near = [path for path in self.by_nearness((variable,)) if path in start]
             enough = weigher.needed((variable,), near)
-        return self.person(variable, self.with_reasons((variable,), enough) & start)
+        return self.person(variable, self.with_reasons((variable,), enough, start))
 
     def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
         """Return the highest power of e in `before` that counts `after`, to the power `order`."""
