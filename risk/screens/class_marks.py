@@ -88,8 +88,19 @@ def draw(course: Place) -> None:
         choices["The case of the page Family"] = (Listed("", "", session.case()),)
     if problem_set.listed():
         choices[_SHEET] = problem_set.listed()
-    chosen = str(st.radio("Answers to", list(choices), key="class case", horizontal=True))
-    problems = choices[chosen]
+    state = st.session_state
+    if state.get("class of") not in choices:
+        # Whoever has put a worksheet together comes with the answers to it.
+        state.pop("class of", None)
+    begin = _SHEET if _SHEET in choices else next(iter(choices))
+    chosen = st.radio(
+        "Answers to",
+        list(choices),
+        key=session.keep_in_step("class case", state.get("class of", begin)),
+        on_change=_chosen,
+        horizontal=True,
+    )
+    problems = choices[str(chosen)]
     if _SHEET not in choices:
         st.caption("Answers to several problems: put these together in the tab A worksheet first.")
     said = str(
@@ -114,13 +125,22 @@ def draw(course: Place) -> None:
         type=["csv"],
         max_upload_size=LARGEST_FILE,
         key="class file",
+        on_change=_forget_answers,
     )
-    if upload is None:
+    if upload is not None:
+        state["class answers"] = upload.name, upload.getvalue()
+    elif "class answers" in state:
+        # Streamlit forgets a file when another page is shown.
+        with st.container(horizontal=True, vertical_alignment="center"):
+            st.markdown(plain(f"The answers of {state['class answers'][0]}, as they were given."))
+            st.button("Take them away", on_click=_forget_answers)
+    if "class answers" not in state:
         _questions(asked, problems, count_from)
         return
+    _, content = state["class answers"]
     try:
         with st.spinner("Marking"):
-            found = marking(upload.getvalue(), problems, count_from)
+            found = marking(content, problems, count_from)
     except RiskError as error:
         _questions(asked, problems, count_from)
         for problem in error.problems:
@@ -131,6 +151,16 @@ def draw(course: Place) -> None:
         none = "No row names" if found.summary.count_from else "A row names"
         st.markdown(f"{none} question 0, so questions are counted from {found.summary.count_from}.")
     _results(found, problems)
+
+
+def _chosen() -> None:
+    """Note what the answers are to, which another page or a new worksheet does not change."""
+    st.session_state["class of"] = st.session_state["class case"]
+
+
+def _forget_answers() -> None:
+    """Drop the answers that are marked, for others or for none."""
+    st.session_state.pop("class answers", None)
 
 
 def _results(found: Marking, problems: Sequence[Listed]) -> None:

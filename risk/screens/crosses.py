@@ -57,8 +57,9 @@ def page() -> None:
         tabs = crosses_x.TABS
         with right:
             crosses_x.choose_trait()
+    kept = session.kept("crosses tab", "The square")
     names = ["The square", "Generations", "Offspring", "Counts", "Test cross"]
-    for tab, draw in zip(st.tabs(names), tabs, strict=True):
+    for tab, draw in zip(st.tabs(names, key=kept, on_change="rerun"), tabs, strict=True):
         with tab:
             draw()
 
@@ -132,7 +133,8 @@ def _test_tab() -> None:
         "recessive partner tell which."
     )
     counts = two_counts("test", 8, 0)
-    prior = st.text_input("Chance of Aa before the offspring are seen", "1/2", key="prior")
+    label = "Chance of Aa before the offspring are seen"
+    prior = st.text_input(label, key=session.kept("prior", "1/2"))
     found = made(lambda: actions.infer_parent(counts, prior))
     if found is not None:
         show_parts(parent_blocks(found))

@@ -48,13 +48,15 @@ class Choices:
         """What follows on the offspring of a tab's parents, as a command takes it."""
         left, right = st.columns([2, 1])
         with left:
-            key = f"then{self.of}|{where}"
-            chosen = st.selectbox("And then", list(self.schemes), key=key, index=begin)
+            names = list(self.schemes)
+            key = session.kept(f"then{self.of}|{where}", names[begin])
+            chosen = st.selectbox("And then", names, key=key)
         scheme = self.schemes[str(chosen)]
         if scheme is None or "{n}" not in scheme:
             return scheme
         with right:
-            n = st.number_input("For so many generations", 1, 50, 3, key=f"n{self.of}|{where}")
+            key = session.kept(f"n{self.of}|{where}", 3)
+            n = st.number_input("For so many generations", 1, 50, key=key)
         return scheme.format(mother=mother, father=father, n=int(n))
 
     def _parent_key(self, side: str, where: str) -> str:

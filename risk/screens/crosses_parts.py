@@ -13,6 +13,7 @@ from risk.document.blocks import Block, Caution, Heading
 from risk.document.x_crosses import cell_filled
 from risk.problems import RiskError
 from risk.render.html import blocks_to_html
+from risk.screens import session
 from risk.screens.plain import escape, plain
 from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square
@@ -72,7 +73,8 @@ def two_counts(where: str, dominant: int, recessive: int, of: str = "") -> str:
     ):
         with column:
             label = f"{of}{kind}".capitalize()
-            counts.append(st.number_input(label, 0, 1_000_000, value, key=f"{kind}|{where}"))
+            key = session.kept(f"{kind}|{where}", value)
+            counts.append(st.number_input(label, 0, 1_000_000, key=key))
     return ":".join(str(int(count)) for count in counts)
 
 
@@ -81,11 +83,13 @@ def offspring_fields() -> tuple[int, int]:
     left, right = st.columns(2)
     with left:
         number = st.select_slider(
-            "Offspring", [10, 20, 40, 80, 160, 400, 1000, 4000], value=160, key="offspring"
+            "Offspring",
+            [10, 20, 40, 80, 160, 400, 1000, 4000],
+            key=session.kept("offspring", 160),
         )
     with right:
         seed = st.number_input(
-            "Seed (another one, other offspring)", 0, 10**6, FIRST_SEED, key="seed"
+            "Seed (another one, other offspring)", 0, 10**6, key=session.kept("seed", FIRST_SEED)
         )
     return int(number), int(seed)
 

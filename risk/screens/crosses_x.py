@@ -138,7 +138,7 @@ def _test_tab() -> None:
     )
     counts = two_counts("test on X", 8, 0, "of those who tell, ")
     label = "Chance that she is heterozygous before the offspring are seen"
-    prior = st.text_input(label, "1/2", key="prior on X")
+    prior = st.text_input(label, key=session.kept("prior on X", "1/2"))
     found = made(lambda: actions.infer_parent(counts, prior, on_x=True))
     if found is not None:
         show_parts(parent_blocks(found))

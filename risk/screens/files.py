@@ -167,13 +167,14 @@ def _opened(where: str) -> None:
     if upload is None:
         return
     state.uploads += 1  # a new widget, so that the same file can be opened again
+    # Folded up also where the file is refused: why stands below the title, not below the menu.
+    _close()
     try:
         case = actions.load(upload.getvalue())
     except InputError as error:
         state.refused = {"upload": session.Refused(upload.name, error.problems)}
         return
     session.replace_all(case, saved=True)
-    _close()
 
 
 def _saved() -> None:

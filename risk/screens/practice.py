@@ -19,6 +19,7 @@ from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.teaching.case_names import Listed
 from risk.teaching.levels import IN_WORDS
+from risk.teaching.slip_short import SHORT
 from risk.wording.questions import question_in_words
 
 LEVELS = tuple(IN_WORDS)
@@ -84,7 +85,7 @@ def page() -> None:
     st.title("Practice", anchor=False)
     one, sheet, whole = st.tabs(
         ["One case after another", "A worksheet", "A whole class's answers"],
-        key="practice tab",
+        key=session.kept("practice tab", "One case after another"),
         on_change="rerun",
     )
     with one:
@@ -261,7 +262,7 @@ def _progress(course: Course) -> None:
     )
     slips = Counter(slip for each in course.attempts for slip in each.slips)
     if slips:
-        common = ", ".join(f"{name.replace('_', ' ')} ({n})" for name, n in slips.most_common())
+        common = ", ".join(f"{SHORT[name]} ({n})" for name, n in slips.most_common())
         st.markdown(plain(f"Slips so far: {common}."))
     rows = [
         (
@@ -270,7 +271,7 @@ def _progress(course: Course) -> None:
             f"{each.question + 1}",
             each.answer,
             VERDICTS[each.verdict],
-            ", ".join(slip.replace("_", " ") for slip in each.slips),
+            ", ".join(SHORT[slip] for slip in each.slips),
         )
         for each in reversed(course.attempts[-_LISTED:])
     ]

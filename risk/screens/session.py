@@ -244,8 +244,11 @@ def kept(key: str, default: Any) -> str:
 
 
 def forget_settings() -> None:
-    """Let the widgets that are kept show again what they began with, and drop the worksheet."""
-    for held in ("problems", "printed"):
+    """Let the widgets that are kept show again what they began with.
+
+    The worksheet and a class's answers are dropped.
+    """
+    for held in ("problems", "printed", "class of", "class answers"):
         st.session_state.pop(held, None)
     for key in st.session_state.pop("settings", ()):
         st.session_state.pop(key, None)

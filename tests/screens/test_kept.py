@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from risk import actions
+from risk.teaching.case_names import Listed
 from tests.screens.test_screens import (
     case_of,
     healthy_brother,
@@ -194,3 +195,50 @@ def answer(app, text: str) -> None:  # type: ignore[no-untyped-def]
     next(each for each in app.text_input if each.key.startswith("typed")).set_value(text)
     next(each for each in app.button if each.label == "Mark it").click().run()
     assert not app.exception
+
+
+def test_what_was_typed_into_crosses_is_there_after_another_page() -> None:
+    app = session_of_pages()
+    visit(app, "crosses")
+    app.number_input("dominant|counts").set_value(60).run()
+    app.selectbox("then|counts").set_value("Sib mating").run()
+    app.number_input("n|counts").set_value(5).run()
+    app.select_slider("offspring").set_value(40).run()
+    app.number_input("seed").set_value(8).run()
+    app.text_input("prior").set_value("1/3").run()
+    app.session_state["crosses tab"] = "Counts"
+    app.run()
+    visit(app, "report")
+    visit(app, "crosses")
+    assert app.number_input("dominant|counts").value == 60
+    assert app.selectbox("then|counts").value == "Sib mating"
+    assert app.number_input("n|counts").value == 5
+    assert app.select_slider("offspring").value == 40
+    assert app.number_input("seed").value == 8
+    assert app.text_input("prior").value == "1/3"
+    assert app.session_state["crosses tab"] == "Counts"
+
+
+def test_a_class_and_its_marks_are_there_after_another_page() -> None:
+    app = session_of_pages()
+    visit(app, "practice")
+    app.radio("class case").set_value("The case of the page Family").run()
+    table = b"student,question,answer\nAda,1,2/3\n"
+    app.file_uploader[0].set_value(("class.csv", table, "text/csv")).run()
+    app.session_state["practice tab"] = "A whole class's answers"
+    app.run()
+    visit(app, "report")
+    visit(app, "practice")
+    assert app.session_state["practice tab"] == "A whole class's answers"
+    assert app.radio("class case").value == "The case of the page Family"
+    assert htmls(app).count(">Right<") == 1
+    press(app, "Take them away")
+    assert ">Right<" not in htmls(app)
+
+
+def test_whoever_has_a_worksheet_comes_with_the_answers_to_it() -> None:
+    listed = (Listed("", "", healthy_brother()),)
+    app = page_of("practice", healthy_brother(), problems=listed)
+    assert app.radio("class case").value == "The problems of the worksheet"
+    app.radio("class case").set_value("The practice case").run()
+    assert app.run().radio("class case").value == "The practice case"
