@@ -113,7 +113,9 @@ def nearest(word: str, known: Iterable[str], alike: float = 0.5) -> str:
     """Return the known word nearest to `word`, or ``""`` where none is `alike` to this degree."""
     import difflib  # only needed when something is wrong
 
-    words = list(known)
-    near = [each for each in words if each.lower() == word.strip().lower()]
-    near = near or difflib.get_close_matches(word[:60], words, n=1, cutoff=alike)
-    return near[0] if near else ""
+    # That two options begin with dashes makes them no more alike.
+    words = {each.lstrip("-"): each for each in known}
+    meant = word.strip().lstrip("-")
+    near = [each for each in words if each.lower() == meant.lower()]
+    near = near or difflib.get_close_matches(meant[:60], words, n=1, cutoff=alike)
+    return words[near[0]] if near else ""

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from itertools import repeat
-from math import fsum, gcd, log, log10
+from math import fsum, gcd, log, log1p, log10, prod
 from typing import Any
 
 from risk.case.model import Case, Question
@@ -29,6 +29,9 @@ LONGEST_FRACTIONS = 10_000_000
 
 #: People from which looking for cycles costs more than it can find.
 _MANY_PEOPLE = 300
+
+#: Logarithms below are worked out from the chance itself, as sums of others would cancel.
+_NEAR_CERTAINTY = 1e-6
 
 #: Positions of genotypes that are just 0, 1 and 2 disease alleles.
 _BY_COUNT = [0, 1, 2]
@@ -279,7 +282,12 @@ def log_likelihood(network: Network) -> float | None:
     gained = (*passing.roots, *passing.divided)
     # Scales of floats are powers of two of any size.
     logarithm = _log if network.family.locus.arithmetic is FLOAT else log
-    return fsum(map(logarithm, gained)) - fsum(map(logarithm, network.denominators))
+    found = fsum(map(logarithm, gained)) - fsum(map(logarithm, network.denominators))
+    if abs(found) < _NEAR_CERTAINTY and network.family.locus.arithmetic is not FLOAT:
+        # What is certain, as it is where nothing is known, has the logarithm 0 and no other.
+        certain = prod(network.denominators)
+        return log1p((prod(gained) - certain) / certain)
+    return found
 
 
 def _log(number: Any) -> float:

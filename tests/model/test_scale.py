@@ -106,3 +106,21 @@ def test_facts_too_unlikely_for_floats_are_not_called_a_contradiction():
     assert answer.probability.exact == Fraction(99, 100)
     with pytest.raises(TooLarge, match="leave out `--float`"):
         actions.solve(case, "float")
+
+
+@pytest.mark.parametrize("frequency", [{"allele": "1/10"}, {"incidence": "1/2000"}])
+def test_what_is_certain_has_the_logarithm_zero(frequency):
+    people = [{"id": "I-1", "sex": "female"}, {"id": "I-2", "sex": "male"}]
+    people += [{"id": "II-1", "sex": "male", "mother": "I-1", "father": "I-2"}]
+    condition = {"inheritance": "x_linked_recessive", "frequency": frequency}
+    case = {"version": 1, "condition": condition, "people": people}
+    assert actions.solve(actions.load(json.dumps(case))).log_likelihood == 0
+
+
+def test_the_logarithm_of_what_is_nearly_certain_has_all_its_digits():
+    """One unaffected man: 1 - q^2, whose logarithm is -q^2 but for -q^4 / 2."""
+    condition = {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/1000000"}}
+    people = [{"id": "I-1", "sex": "male", "affected": False}]
+    case = {"version": 1, "condition": condition, "people": people}
+    found = actions.solve(actions.load(json.dumps(case))).log_likelihood
+    assert found == pytest.approx(-1e-12, rel=1e-11)
