@@ -37,8 +37,6 @@ def _options(options: argparse.ArgumentParser) -> None:
 def _run(options: argparse.Namespace, streams: Streams) -> int:
     if not options.output and not options.key:
         raise Usage("missing: -o SHEET.pdf or --key KEY.pdf (see: twothirds worksheet --help)")
-    if options.output == options.key:
-        raise Usage("-o and --key name the same file")
     check_pdf(options.output)
     check_pdf(options.key)
     named = read_named_cases(options.cases, streams)

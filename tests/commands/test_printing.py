@@ -162,7 +162,7 @@ def test_an_empty_name_of_a_file_is_refused_by_its_option(tmp_path):
         (("report", SISTER, "-o", "x.pdf", "--page", "a5"), "--page"),
         (("report", SISTER, "-o", "x.pdf", "--without", "tree"), "--without"),
         (("worksheet", SISTER), "missing: -o SHEET.pdf or --key"),
-        (("worksheet", SISTER, "-o", "x.pdf", "--key", "x.pdf"), "same file"),
+        (("worksheet", SISTER, "-o", "x.pdf", "--key", "x.pdf"), "two options name the same file"),
     ],
 )
 def test_wrong_options(argv, message):
