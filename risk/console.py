@@ -12,7 +12,7 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
-from typing import IO, NamedTuple, NoReturn, TextIO
+from typing import IO, TYPE_CHECKING, NamedTuple, NoReturn, TextIO
 
 from risk.problems import (
     ImpossibleEvidence,
@@ -23,6 +23,12 @@ from risk.problems import (
     shown,
     shown_path,
 )
+
+if TYPE_CHECKING:
+    from risk.case.model import Case
+
+
+_STANDARD_INPUT = "standard input"
 
 
 class Streams(NamedTuple):
@@ -124,14 +130,34 @@ def _options_end(argv: list[str]) -> int:
 
 
 class Source(NamedTuple):
-    """The bytes of one case and the name to call it by (``family.json``, ``all.jsonl:3``).
+    """The bytes of one case and where they are from: a file, and of a stream the line.
 
-    `error` stands in for the bytes of a file that cannot be read.
+    `error` stands in for the bytes of a file that cannot be read, and names it.
     """
 
-    name: str
+    file: str
     content: bytes = b""
+    line: int | None = None
     error: InputError | None = None
+    standard_input: bool = False
+
+    @property
+    def name(self) -> str:
+        """What to call it by: ``family.json``, ``all.jsonl:3``."""
+        return self.file if self.line is None else f"{self.file}:{self.line}"
+
+    def read(self) -> bytes:
+        """Return the bytes; raises `InputError` where there are none to be had."""
+        if self.error is not None:
+            raise self.error
+        return self.content
+
+    def before_problems(self, several: bool) -> str:
+        """Return the name that a problem of its case needs before it, or ``""``.
+
+        It does where there are `several` sources, or where the file has other lines.
+        """
+        return self.name if self.error is None and (several or self.line is not None) else ""
 
 
 def read_source(path: str, streams: Streams) -> Source:
@@ -149,7 +175,9 @@ def read_source(path: str, streams: Streams) -> Source:
                 content = file.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         return _unreadable(path, error)
-    return Source("standard input" if path == "-" else shown_path(path), content)
+    if path == "-":
+        return Source(_STANDARD_INPUT, content, standard_input=True)
+    return Source(shown_path(path), content)
 
 
 def read_sources(paths: Iterable[str], streams: Streams) -> Iterator[Source]:
@@ -179,6 +207,31 @@ def sources_in(name: str, content: bytes) -> Iterator[Source]:
         yield Source(shown_path(name), content)
 
 
+def read_cases(sources: Iterable[Source]) -> list[tuple[Source, Case]]:
+    """Read the case of every source.
+
+    Raises `InputError` with the problems of all that are wrong, each with the name of its source
+    where there are several.
+    """
+    from risk.case.read import read_case
+
+    cases: list[tuple[Source, Case]] = []
+    wrong: list[tuple[Source, InputError]] = []
+    for source in sources:
+        try:
+            cases.append((source, read_case(source.read())))
+        except InputError as error:
+            wrong.append((source, error))
+    if wrong:
+        several = len(cases) + len(wrong) > 1
+        raise InputError(
+            Problem(": ".join(filter(None, (source.before_problems(several), path))), message)
+            for source, error in wrong
+            for path, message in error.problems
+        )
+    return cases
+
+
 def is_stream(path: str) -> bool:
     """Whether the file is one of one case a line, by its name."""
     return path.lower().endswith((".jsonl", ".ndjson"))
@@ -197,14 +250,16 @@ def _standard_input(streams: Streams) -> Iterator[Source]:
     """Read standard input as one case, or as a stream where its first two lines look like one."""
     from risk.case.read import LARGEST
 
-    name, file = "standard input", streams.stdin
+    file = streams.stdin
     try:
         head = _first_two(file)
         start = b"".join(head)
         if looks_like_stream(start):
-            yield from _lines(name, file, head)
+            for source in _lines(_STANDARD_INPUT, file, head):
+                yield source._replace(standard_input=True)
         else:
-            yield Source(name, start + file.read(max(0, LARGEST + 1 - len(start))))
+            content = start + file.read(max(0, LARGEST + 1 - len(start)))
+            yield Source(_STANDARD_INPUT, content, standard_input=True)
     except (OSError, ValueError) as error:
         yield _unreadable("-", error)
 
@@ -250,7 +305,7 @@ def _lines(name: str, file: IO[bytes], head: Iterable[bytes] = ()) -> Iterator[S
         if whole:
             number += 1
             if part.strip():
-                yield Source(f"{name}:{number}", part)
+                yield Source(name, part, number)
         whole = len(part) <= LARGEST or part.endswith(b"\n")
 
 
@@ -259,9 +314,9 @@ def _unreadable(path: str, error: Exception) -> Source:
     return Source(name, error=InputError([Problem(name, unreadable(error))]))
 
 
-def report(error: RiskError, streams: Streams, prefix: str = "") -> None:
-    """Say on standard error what is wrong, one problem (or fact in conflict) a line."""
-    streams.stderr.write(complaint(error, prefix))
+def report(error: RiskError, streams: Streams, name: str = "") -> None:
+    """Say on standard error what is wrong, as `complaint` words it."""
+    streams.stderr.write(complaint(error, name))
     streams.stderr.flush()
 
 
@@ -274,8 +329,9 @@ def failed(error: RiskError, streams: Streams, *, as_json: bool) -> int:
     return error.status
 
 
-def complaint(error: RiskError, prefix: str = "") -> str:
-    """Return what is wrong, one problem (or fact in conflict) a line."""
+def complaint(error: RiskError, name: str = "") -> str:
+    """Return what is wrong, one problem (or fact in conflict) a line, each after the `name`."""
+    prefix = f"{name}: " if name else ""
     lines = [str(problem) for problem in error.problems]
     if isinstance(error, ImpossibleEvidence):
         lines += error.conflict

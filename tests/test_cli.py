@@ -183,6 +183,14 @@ def test_a_stream_has_error_objects_in_place_and_the_highest_status(tmp_path: Pa
     assert f"{stream}:5: " in outcome.err
 
 
+def test_a_file_with_a_colon_in_its_name_is_no_line_of_a_stream(tmp_path: Path) -> None:
+    content = json.dumps({**json.loads(Path(SISTER).read_text()), "questionz": []})
+    plain, colon = tmp_path / "x.json", tmp_path / "x:3"
+    for path in (plain, colon):
+        path.write_text(content)
+    assert run("check", str(colon)) == run("check", str(plain))
+
+
 def test_a_stream_of_one_case_is_still_a_stream(tmp_path: Path) -> None:
     stream = tmp_path / "one.jsonl"
     stream.write_text(json.dumps(json.loads(Path(SISTER).read_text())))

@@ -117,17 +117,14 @@ def _do_all(job: Job, sources: Sequence[Source], *, json: bool, several: bool) -
 
 def _do(job: Job, source: Source, json: bool, several: bool) -> Done:
     try:
-        if source.error is not None:
-            raise source.error
-        outcome = job(actions.load(source.content))
+        outcome = job(actions.load(source.read()))
     except RiskError as error:
-        named = several and source.error is None
         text = ""
         if json:
             from risk.render.json import failure_json
 
             text = _as_json(failure_json(error), one_line=several)
-        return Done(error.status, text, complaint(error, f"{source.name}: " if named else ""))
+        return Done(error.status, text, complaint(error, source.before_problems(several)))
     return Done(0, outcome if isinstance(outcome, str) else _as_json(outcome, one_line=several), "")
 
 

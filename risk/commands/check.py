@@ -24,13 +24,9 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
     worst, sound = 0, False
     for source in read_sources(options.cases, streams):
         try:
-            if source.error is not None:
-                raise source.error
-            case = actions.load(source.content)
+            case = actions.load(source.read())
         except RiskError as error:
-            several = len(options.cases) > 1 or ":" in source.name
-            named = several and source.error is None
-            report(error, streams, prefix=f"{source.name}: " if named else "")
+            report(error, streams, source.before_problems(len(options.cases) > 1))
             worst = max(worst, error.status)
         else:
             words = f"{condition_in_words(case.condition)}. {family_in_words(case)}"

@@ -60,9 +60,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         name = shown_path(options.output)
         raise InputError([Problem(name, f"a tree is written to a file in {endings}")])
     source = read_source(options.case, streams)
-    if source.error is not None:
-        raise source.error
-    scene = actions.draw(actions.load(source.content), options.risk)
+    scene = actions.draw(actions.load(source.read()), options.risk)
     if suffix == ".svg":
         from risk.render.svg import to_svg
 

@@ -6,15 +6,14 @@ import argparse
 from typing import TYPE_CHECKING
 
 from risk import actions
-from risk.case.model import Case
 from risk.commands.figures import check_ending, figure_bytes
 from risk.console import (
     Command,
-    Source,
     Streams,
     Usage,
     failed,
     file_name,
+    read_cases,
     read_source,
     read_sources,
     report,
@@ -100,7 +99,7 @@ def _one(options: argparse.Namespace, streams: Streams) -> None:
         raise Usage("-o, --chart and --count-from belong to --answers")
     if len(options.cases) > 1:
         raise Usage("--answer marks one case; for many answers use --answers CLASS.csv")
-    case = _loaded(read_source(options.cases[0], streams))
+    case = actions.load(read_source(options.cases[0], streams).read())
     mark = actions.mark(case, options.answer, options.question or 0)
     if options.json:
         from risk.render.json import to_page
@@ -119,11 +118,9 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         raise Usage("--answers holds answers and questions; leave --answer and --question out")
     check_ending(options.chart, "--chart")
     cases = _named(options.cases, streams)
-    table = read_source(options.answers, streams)
-    if table.error is not None:
-        raise table.error
+    table = read_source(options.answers, streams).read()
     try:
-        marked, summary = actions.mark_class(table.content, cases, options.count_from or 0)
+        marked, summary = actions.mark_class(table, cases, options.count_from or 0)
     except InputError as error:
         raise InputError(
             Problem(shown_path(options.answers), str(problem)) for problem in error.problems
@@ -156,33 +153,12 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         streams.stderr.write(f"{rows} not marked; the summary says why\n")
 
 
-def _loaded(source: Source) -> Case:
-    if source.error is not None:
-        raise source.error
-    return actions.load(source.content)
-
-
 def _named(paths: list[str], streams: Streams) -> CaseNames:
     """Return the cases by each name that a table may call them."""
     from risk.teaching.case_names import Listed, names_of
 
-    listed: list[Listed] = []
-    problems: list[Problem] = []
-    for source in read_sources(paths, streams):
-        path, _, line = source.name.rpartition(":")
-        stream = bool(path) and line.isdecimal()
-        try:
-            case = _loaded(source)
-        except InputError as error:
-            problems += [
-                Problem(each.path if source.error else f"{source.name}: {each.path}", each.message)
-                for each in error.problems
-            ]
-            continue
-        listed.append(Listed(path, line, case) if stream else Listed(source.name, "", case))
-    if problems:
-        raise InputError(problems)
-    return names_of(listed)
+    found = read_cases(read_sources(paths, streams))
+    return names_of([Listed(source.file, source.line, case) for source, case in found])
 
 
 COMMAND = Command(

@@ -12,7 +12,7 @@ from typing import Any
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import number_of_workers, progress
-from risk.console import Streams, Usage, complaint, read_sources
+from risk.console import Source, Streams, Usage, complaint, read_cases, read_sources
 from risk.output import write_together
 from risk.problems import InputError, Problem, RiskError, shown, shown_path
 
@@ -136,36 +136,17 @@ def check_pdf(path: str | None) -> None:
         raise InputError([Problem(shown_path(path), "pages are written to a file in .pdf")])
 
 
-def printed_name(name: str) -> str:
+def printed_name(source: Source) -> str:
     """Return the name of a case's file as pages have it, empty for standard input.
 
     Folders are left out: a page is handed on, and they say who made it and where.
     """
-    return "" if name.startswith("standard input") else os.path.basename(name)
+    return "" if source.standard_input else os.path.basename(source.name)
 
 
-def read_named_cases(paths: list[str], streams: Streams) -> list[tuple[str, Case]]:
-    """Read every case with the name of its source.
-
-    Raises `InputError` with the problems of all that are wrong.
-    """
-    cases, problems = [], []
-    sources = list(read_sources(paths, streams))
-    for source in sources:
-        try:
-            if source.error is not None:
-                raise source.error
-            cases.append((source.name, actions.load(source.content)))
-        except InputError as error:
-            named = len(sources) > 1 and source.error is None
-            problems += [
-                Problem(": ".join(filter(None, (source.name, each.path))), each.message)
-                if named
-                else each
-                for each in error.problems
-            ]
-    if problems:
-        raise InputError(problems)
+def read_printed(paths: list[str], streams: Streams) -> list[tuple[Source, Case]]:
+    """Read every case, as `read_cases`; raises `InputError` where there is none."""
+    cases = read_cases(read_sources(paths, streams))
     if not cases:
         raise InputError([Problem(paths[0], "holds no case")])
     return cases

@@ -12,7 +12,7 @@ from risk.commands.printing import (
     printed_date,
     printed_name,
     printing_options,
-    read_named_cases,
+    read_printed,
     workers_option,
     write_pages,
 )
@@ -47,19 +47,19 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
     check_pdf(options.output)
-    named = read_named_cases(options.cases, streams)
+    found = read_printed(options.cases, streams)
     date = printed_date(options.date)
     make = partial(
         actions.report,
-        [case for _, case in named],
-        files=[printed_name(name) for name, _ in named],
+        [case for _, case in found],
+        files=[printed_name(source) for source, _ in found],
         working="working" not in options.without,
         blank=options.blank,
         page=options.page,
         title=options.title,
         author=options.author,
         date=date,
-        each=over_cases(options.workers, [name for name, _ in named], streams),
+        each=over_cases(options.workers, [source.name for source, _ in found], streams),
     )
     write_pages([(options.output, make)])
     return 0

@@ -78,9 +78,7 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     check_ending(options.output)
     values = _values(options)
     source = read_source(options.case, streams)
-    if source.error is not None:
-        raise source.error
-    case = actions.load(source.content)
+    case = actions.load(source.read())
     arithmetic: actions.Arithmetic = "float" if options.float else "exact"
     variation = actions.vary(case, options.parameter, values, arithmetic)
     failures = [point for point in variation.points if point.status]

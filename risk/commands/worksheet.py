@@ -11,7 +11,7 @@ from risk.commands.printing import (
     over_cases,
     printed_date,
     printing_options,
-    read_named_cases,
+    read_printed,
     workers_option,
     write_pages,
 )
@@ -39,10 +39,10 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         raise Usage("missing: -o SHEET.pdf or --key KEY.pdf (see: twothirds worksheet --help)")
     check_pdf(options.output)
     check_pdf(options.key)
-    named = read_named_cases(options.cases, streams)
-    cases = [case for _, case in named]
+    found = read_printed(options.cases, streams)
+    cases = [case for _, case in found]
     date = printed_date(options.date)
-    each = over_cases(options.workers, [name for name, _ in named], streams)
+    each = over_cases(options.workers, [source.name for source, _ in found], streams)
     wanted = (
         (options.output, actions.worksheet),
         (options.key, partial(actions.answer_key, each=each)),

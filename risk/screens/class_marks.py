@@ -82,10 +82,10 @@ def draw(course: Place) -> None:
         "problems. The marks come back as a CSV file with a row for each answer."
     )
     choices: dict[str, tuple[Listed, ...]] = {
-        "The practice case": (Listed("", "", generated(course.level, course.seed, course.topic)),)
+        "The practice case": (Listed("", None, generated(course.level, course.seed, course.topic)),)
     }
     if session.case().questions:
-        choices["The case of the page Family"] = (Listed("", "", session.case()),)
+        choices["The case of the page Family"] = (Listed("", None, session.case()),)
     if problem_set.listed():
         choices[_SHEET] = problem_set.listed()
     state = st.session_state

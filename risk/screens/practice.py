@@ -172,7 +172,7 @@ def _take(case: Case) -> None:
 
 
 def _put(case: Case) -> None:
-    left_out = problem_set.add([Listed("", "", case)])
+    left_out = problem_set.add([Listed("", None, case)])
     many = len(problem_set.listed())
     session.notice(left_out or f"It is problem {many} of the worksheet, in the next tab.")
 

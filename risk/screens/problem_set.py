@@ -6,8 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import streamlit as st
 
-from risk import actions
-from risk.console import is_stream, sources_in
+from risk.console import Source, read_cases, sources_in
 from risk.problems import InputError, Problem
 from risk.teaching.case_names import Listed
 
@@ -67,25 +66,8 @@ def read(files: Sequence[tuple[str, bytes]]) -> list[Listed]:
 
     Raises `InputError` with the problems of all that are wrong, as the command says them.
     """
-    found: list[Listed] = []
-    problems: list[Problem] = []
+    sources: list[Source] = []
     for name, content in files:
-        before = len(found) + len(problems)
-        for source in sources_in(name, content):
-            line = source.name.rpartition(":")[2] if is_stream(name) else ""
-            try:
-                if source.error is not None:
-                    raise source.error
-                found.append(Listed(name, line, actions.load(source.content)))
-            except InputError as error:
-                problems += [
-                    each
-                    if source.error
-                    else Problem(": ".join(filter(None, (source.name, each.path))), each.message)
-                    for each in error.problems
-                ]
-        if len(found) + len(problems) == before:
-            problems.append(Problem(name, "holds no case"))
-    if problems:
-        raise InputError(problems)
-    return found
+        none = Source(name, error=InputError([Problem(name, "holds no case")]))
+        sources += list(sources_in(name, content)) or [none]
+    return [Listed(source.file, source.line, case) for source, case in read_cases(sources)]

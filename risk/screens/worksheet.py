@@ -111,7 +111,7 @@ def _practice() -> None:
     except InputError as error:
         _refuse("No practice case was added.", error.problems)
         return
-    _add(Listed("", "", case) for case in cases)
+    _add(Listed("", None, case) for case in cases)
 
 
 def _add_others() -> None:
@@ -146,7 +146,7 @@ def _example() -> None:
     if not name:
         return
     try:
-        _add([Listed(f"{name}.json", "", actions.example(name))])
+        _add([Listed(f"{name}.json", None, actions.example(name))])
     except InputError as error:
         _refuse(f"{name} was not added.", error.problems)
 
@@ -169,7 +169,7 @@ def _family() -> None:
     except InputError as error:
         _refuse("The family was not added.", error.problems)
         return
-    _add([Listed("", "", case)])
+    _add([Listed("", None, case)])
 
 
 def _add(new: Iterable[Listed]) -> None:

@@ -19,13 +19,13 @@ _MOST_MEANT = 4
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A case of a list of files: the path as given, and its line where that is a stream, or "".
+    """A case of a list of files: the path as given, and its line where that is a stream.
 
-    The path is "" too where the case comes from no file.
+    The path is "" where the case comes from no file.
     """
 
     path: str
-    line: str
+    line: int | None
     case: Case
 
 
@@ -77,15 +77,15 @@ def names_of(listed: Sequence[Listed]) -> CaseNames:
 def _names(each: Listed, place: int) -> Iterator[tuple[str, str]]:
     """Yield the names of a case, each with what it says of it."""
     path = PurePath(each.path)
-    end = f":{each.line}" if each.line else ""
+    end = "" if each.line is None else f":{each.line}"
     for name in (path.stem, path.name, each.path) if each.path else ():
         yield f"{name}{end}", "its file"
     if each.case.title:
         yield each.case.title, "its title"
     for name in (f"problem {place}", str(place)):
         yield name, f"problem {place} of a worksheet of {'these files' if each.path else 'these'}"
-    if each.line:
-        yield each.line, f"line {each.line} of its file"
+    if each.line is not None:
+        yield str(each.line), f"line {each.line} of its file"
 
 
 def _or(cases: Sequence[str]) -> str:

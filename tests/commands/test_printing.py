@@ -60,6 +60,15 @@ def test_report_writes_a_file_and_says_nothing(tmp_path):
     assert CAUTION in text
 
 
+def test_a_report_names_its_file_unless_that_is_standard_input(tmp_path):
+    path, target = tmp_path / "standard input 2.json", tmp_path / "out.pdf"
+    path.write_bytes(SISTER.read_bytes())
+    assert run("report", path, "-o", target) == (0, "", "")
+    assert "standard input 2.json" in text_of(target)
+    assert run("report", "-", "-o", target, stdin=SISTER.read_bytes()) == (0, "", "")
+    assert "standard input" not in text_of(target)
+
+
 def test_report_options(tmp_path):
     full, short, blank = (tmp_path / name for name in ("full.pdf", "short.pdf", "blank.pdf"))
     assert run("report", SISTER, "-o", full, "--title", "My title")[0] == 0

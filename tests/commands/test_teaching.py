@@ -214,6 +214,14 @@ def test_mark_a_class_takes_a_number_as_a_worksheet_of_the_same_files_prints_it(
     assert '"2" can mean exam:1 (problem 2 of a worksheet of these files)' in out
 
 
+def test_mark_a_class_takes_no_part_of_a_file_name_for_the_line_of_a_stream(tmp_path: Path) -> None:
+    file, table = tmp_path / "fam:3", tmp_path / "class.csv"
+    file.write_bytes(Path(SISTER).read_bytes())
+    table.write_text("student,case,answer\nx,fam:3,2/3\ny,3,2/3\n", encoding="utf-8")
+    told = json.loads(run("mark", str(file), "--answers", str(table), "--json")[1])
+    assert told["verdicts"] == {"right": 1, "not marked": 1}
+
+
 def test_mark_a_class_writes_nothing_where_the_table_is_none(tmp_path: Path) -> None:
     table = tmp_path / "class.csv"
     table.write_text("a,b\n1,2\n", encoding="utf-8")

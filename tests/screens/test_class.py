@@ -19,7 +19,8 @@ from tests.screens.test_screens import RARE, htmls, page_of
 #: A sister who is a carrier with 2/3 and whose child is affected with 1/150; and one of Ylva,
 #: who is a carrier with 1/9 and whose son is affected with 1/18 (fixtures/README.md).
 PROBLEMS = tuple(
-    Listed(f"{name}.json", "", actions.example(name)) for name in ("healthy-sister", "healthy-sons")
+    Listed(f"{name}.json", None, actions.example(name))
+    for name in ("healthy-sister", "healthy-sons")
 )
 TABLE = """student,case,question,answer
 Ada,1,a,2/3
@@ -82,7 +83,7 @@ def test_the_marks_are_those_of_the_command() -> None:
 
 def test_practice_cases_of_a_worksheet_are_called_by_their_numbers_and_titles() -> None:
     cases = actions.practice(1, 1, 2)
-    problems = tuple(Listed("", "", case) for case in cases)
+    problems = tuple(Listed("", None, case) for case in cases)
     truths = [actions.solve(case).answers[0].probability for case in cases]
     table = "student,case,question,answer\n"
     for number, (case, truth) in enumerate(zip(cases, truths, strict=True), 1):

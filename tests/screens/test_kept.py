@@ -237,7 +237,7 @@ def test_a_class_and_its_marks_are_there_after_another_page() -> None:
 
 
 def test_whoever_has_a_worksheet_comes_with_the_answers_to_it() -> None:
-    listed = (Listed("", "", healthy_brother()),)
+    listed = (Listed("", None, healthy_brother()),)
     app = page_of("practice", healthy_brother(), problems=listed)
     assert app.radio("class case").value == "The problems of the worksheet"
     app.radio("class case").set_value("The practice case").run()

@@ -63,11 +63,11 @@ def test_problems_come_from_practice_an_example_the_family_and_files() -> None:
     ]
     files = [(each.path, each.line) for each in app.session_state["problems"]]
     assert files[2:] == [
-        ("healthy-sister.json", ""),
-        ("", ""),
-        ("more.jsonl", "1"),
-        ("more.jsonl", "2"),
-        ("twins.json", ""),
+        ("healthy-sister.json", None),
+        ("", None),
+        ("more.jsonl", 1),
+        ("more.jsonl", 2),
+        ("twins.json", None),
     ]
 
 

@@ -9,10 +9,10 @@ SISTER, TEST = actions.example("healthy-sister"), actions.example("negative-test
 BOYS, TWINS = actions.example("healthy-sons"), actions.example("twins")
 #: A file and a stream: a worksheet of them prints 1, 2, 3 and 4.
 MIXED = [
-    Listed("one.json", "", SISTER),
-    Listed("exam.jsonl", "1", TEST),
-    Listed("exam.jsonl", "2", BOYS),
-    Listed("exam.jsonl", "3", TWINS),
+    Listed("one.json", None, SISTER),
+    Listed("exam.jsonl", 1, TEST),
+    Listed("exam.jsonl", 2, BOYS),
+    Listed("exam.jsonl", 3, TWINS),
 ]
 
 
@@ -55,7 +55,7 @@ def test_a_number_that_is_two_cases_is_refused_with_the_names_of_both():
 
 
 def test_a_title_or_a_file_name_of_two_cases_is_refused():
-    listed = [Listed("a/x.json", "", SISTER), Listed("b/x.json", "", TEST)]
+    listed = [Listed("a/x.json", None, SISTER), Listed("b/x.json", None, TEST)]
     (by_name, by_path) = marked(listed, "x", "b/x.json")[0]
     assert '"x" can mean a/x.json (its file) or b/x.json (its file)' in by_name.problem
     assert by_path.case == "b/x.json"
@@ -72,7 +72,7 @@ def test_a_name_of_no_case_is_told_the_names_that_there_are():
         f'there is no case "exam 1"; did you mean "exam:1"? The {known}',
         f"no case is given; the {known}",
     ]
-    many = [Listed("exam.jsonl", str(n), case) for n, case in enumerate(actions.practice(1, 1, 20))]
+    many = [Listed("exam.jsonl", n, case) for n, case in enumerate(actions.practice(1, 1, 20))]
     assert marked(many, "99")[0][0].problem.endswith("exam:10, exam:11 and 8 more")
 
 

@@ -9,7 +9,7 @@ from risk.teaching.class_table import read_answers, template
 
 
 def class_of(*names):
-    return names_of([Listed(f"{name}.json", "", actions.example(name)) for name in names])
+    return names_of([Listed(f"{name}.json", None, actions.example(name)) for name in names])
 
 
 def marks(table, cases, count_from=None):
@@ -45,7 +45,7 @@ def test_the_questions_of_a_form_are_those_of_the_only_case():
 def test_a_number_alone_is_that_of_a_case_where_each_asks_one_question():
     cases = actions.practice(1, 1, 3)
     assert [len(each.questions) for each in cases] == [1, 1, 1]
-    named = names_of([Listed("", "", each) for each in cases])
+    named = names_of([Listed("", None, each) for each in cases])
     truths = [str(actions.solve(each).answers[0].probability.exact) for each in cases]
     table = f"student,Question 1,Question 2,3,Question 4\nAda,{','.join(truths)},1/2\n"
     found = marks(table, named)
