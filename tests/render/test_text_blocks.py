@@ -1,6 +1,7 @@
 """Blocks as text: aligned, within the width, nothing lost."""
 
 import re
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -52,13 +53,16 @@ BLOCKS = st.one_of(
 
 
 def signs(text):
-    return sorted(plain_signs(text).replace(" ", ""))
+    return Counter("".join(plain_signs(text).split()))
 
 
 @given(st.lists(BLOCKS, max_size=4), st.integers(40, 120))
 def test_no_line_is_wider_than_asked_for(blocks, width):
-    text = blocks_to_text(blocks, width)
-    assert max(map(text_width, text.split("\n"))) <= width or re.search("[0-9]{9}", text)
+    for block in blocks:
+        text = blocks_to_text([block], width)
+        # A long number widens its line, in a table its column.
+        for part in [text] if isinstance(block, Table) else text.split("\n"):
+            assert max(map(text_width, part.split("\n"))) <= width or re.search("[0-9]{9}", part)
 
 
 @given(tables())
@@ -66,12 +70,10 @@ def test_a_table_loses_no_sign_of_its_cells(table):
     cells = [cell for row in table.rows for cell in row.cells] + [
         cell for row in table.header for cell in row
     ]
-    text = blocks_to_text([table])
-    for sign in (
-        set("".join(cells)) - set("-") - set("".join(c for c in "".join(cells) if c.isspace()))
-    ):
-        for plain in plain_signs(sign):
-            assert plain in text
+    asked = sum(map(signs, cells), Counter())
+    shown = signs(blocks_to_text([table]))
+    assert asked <= shown
+    assert set(shown - asked) <= ({"-"} if table.ruled else set())
 
 
 def test_columns_are_aligned_as_asked():

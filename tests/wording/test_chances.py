@@ -47,9 +47,7 @@ def test_what_is_uncertain_is_never_called_certain(value: F) -> None:
     assert float(top.split()[-1]) < float(bottom)
 
 
-@given(inside)
-def test_percentages_are_right_to_the_digits_shown(value: F) -> None:
-    words = percent(value)
+def check_percentage(words: str, value: F) -> None:
     if words.startswith(("less", "more")):
         assert min(value, 1 - value) < F(1, 10**6)
         return
@@ -59,10 +57,9 @@ def test_percentages_are_right_to_the_digits_shown(value: F) -> None:
     assert words.startswith("about ") == (shown != value)
 
 
-@given(inside)
-def test_frequencies_are_right_to_a_few_hundredths(value: F) -> None:
-    words = one_in(value)
+def check_frequency(words: str, value: F) -> None:
     if words.startswith(("less", "more")):
+        assert min(value, 1 - value) < F(1, 10**9)
         return
     shown = read_number(words.removeprefix("about ").replace(",", ""))
     assert abs(shown - value) <= min(value, max(1 - value, F(1, 10))) * F(6, 100)
@@ -70,9 +67,21 @@ def test_frequencies_are_right_to_a_few_hundredths(value: F) -> None:
         assert shown == value
 
 
-@given(st.floats(min_value=0, max_value=1, allow_subnormal=True))
-def test_every_float_has_words(value: float) -> None:
-    assert answer_in_words(Chance(value))
+@given(inside)
+def test_percentages_are_right_to_the_digits_shown(value: F) -> None:
+    check_percentage(percent(value), value)
+
+
+@given(inside)
+def test_frequencies_are_right_to_a_few_hundredths(value: F) -> None:
+    check_frequency(one_in(value), value)
+
+
+@given(st.floats(min_value=0, max_value=1, exclude_min=True))
+def test_the_words_for_a_float_are_right(value: float) -> None:
+    percentage, frequency = answer_in_words(Chance(value)).split(", ", 1)
+    check_percentage(percentage, F(value))
+    check_frequency(frequency, F(value))
 
 
 def test_a_fraction_too_long_to_print_says_how_long() -> None:
