@@ -142,26 +142,10 @@ class Picture:
         from pathlib import Path
 
         from risk.output import write_whole
-        from risk.problems import InputError, Problem
+        from risk.render.figure import check_ending, figure_bytes
 
-        ending = Path(path).suffix.lower()
-        if ending not in (".svg", ".pdf", ".png"):
-            raise InputError([Problem(str(path), "should end in .svg, .pdf or .png")])
-        write_whole(Path(path), _drawing(self.scene, ending))
-
-
-def _drawing(scene: Scene, ending: str) -> bytes:
-    if ending == ".svg":
-        from risk.render.svg import to_svg
-
-        return to_svg(scene).encode("utf-8")
-    if ending == ".pdf":
-        from risk.render.pdf_scene import to_pdf
-
-        return to_pdf(scene)
-    from risk.render.png import to_png
-
-    return to_png(scene)
+        check_ending(path)
+        write_whole(Path(path), figure_bytes(self.scene, path, "a4"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from risk import actions
 from risk.console import Command, Streams, Usage, failed, file_name, report
 from risk.output import write_whole
-from risk.problems import InputError, Problem, RiskError, shown_path
+from risk.problems import InputError, RiskError
+from risk.render.figure import check_ending, figure_bytes
 
 if TYPE_CHECKING:
     from risk.teaching.crossing import Cross
     from risk.teaching.xcrossing import XCross
-
-_FIGURES = (".svg", ".png")
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -60,7 +58,7 @@ def _options(options: argparse.ArgumentParser) -> None:
         type=file_name,
         dest="output",
         metavar="FIGURE",
-        help="also draw the square, or the offspring as they are born: a .svg or .png file",
+        help="also draw the square, or the offspring as they are born: a .svg, .pdf or .png file",
     )
 
 
@@ -84,7 +82,7 @@ def _cross(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
     else:
         crossed = actions.cross(*parents, **follow)
     if options.output:
-        write_whole(options.output, _figure(crossed, Path(options.output).suffix.lower()))
+        write_whole(options.output, figure_bytes(actions.cross_figure(crossed), options.output))
     if options.json:
         from risk.render.cross_json import cross_json, x_cross_json
         from risk.teaching.xcrossing import XCross
@@ -105,17 +103,6 @@ def _on_x(options: argparse.Namespace) -> bool:
     from risk.teaching.xcross import written_on_x
 
     return written_on_x(options.mother) or written_on_x(options.father)
-
-
-def _figure(crossed: Cross | XCross, suffix: str) -> bytes:
-    scene = actions.cross_figure(crossed)
-    if suffix == ".svg":
-        from risk.render.svg import to_svg
-
-        return to_svg(scene).encode()
-    from risk.render.png import to_png
-
-    return to_png(scene)
 
 
 def _test(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
@@ -150,9 +137,7 @@ def _agree(options: argparse.Namespace) -> None:
         )
     if options.affected and not _on_x(options):
         raise Usage("--affected belongs to a gene on the X, like twothirds cross XAXa XAY")
-    if options.output and Path(options.output).suffix.lower() not in _FIGURES:
-        name = shown_path(options.output)
-        raise InputError([Problem(name, f"a figure ends in {' or '.join(_FIGURES)}")])
+    check_ending(options.output)
 
 
 def _json(value: dict[str, Any]) -> str:

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import os
 
 from risk import actions
 from risk.console import Command, Streams, file_name, read_source
 from risk.output import write_whole
-from risk.problems import InputError, Problem, shown, shown_path
-
-_FORMATS = (".svg", ".pdf", ".png")
+from risk.problems import shown
+from risk.render.figure import check_ending, figure_bytes
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -54,26 +52,10 @@ def _dpi(text: str) -> int:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
-    suffix = os.path.splitext(options.output)[1].lower()
-    if suffix not in _FORMATS:
-        endings = f"{', '.join(_FORMATS[:-1])} or {_FORMATS[-1]}"
-        name = shown_path(options.output)
-        raise InputError([Problem(name, f"a tree is written to a file in {endings}")])
-    source = read_source(options.case, streams)
-    scene = actions.draw(actions.load(source.read()), options.risk)
-    if suffix == ".svg":
-        from risk.render.svg import to_svg
-
-        content = to_svg(scene).encode()
-    elif suffix == ".pdf":
-        from risk.render.pdf_scene import to_pdf
-
-        content = to_pdf(scene, options.page)
-    else:
-        from risk.render.png import to_png
-
-        content = to_png(scene, options.dpi)
-    write_whole(options.output, content)
+    check_ending(options.output)
+    case = actions.load(read_source(options.case, streams).read())
+    scene = actions.draw(case, options.risk)
+    write_whole(options.output, figure_bytes(scene, options.output, options.page, options.dpi))
     for warning in scene.warnings:
         streams.stderr.write(f"{warning}\n")
     return 0

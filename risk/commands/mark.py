@@ -6,7 +6,6 @@ import argparse
 from typing import TYPE_CHECKING
 
 from risk import actions
-from risk.commands.figures import check_ending, figure_bytes
 from risk.console import (
     Command,
     Streams,
@@ -20,6 +19,7 @@ from risk.console import (
 )
 from risk.output import write_together
 from risk.problems import InputError, Problem, RiskError, shown_path
+from risk.render.figure import check_ending, figure_bytes
 
 if TYPE_CHECKING:
     from risk.teaching.case_names import CaseNames
@@ -73,7 +73,7 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--chart",
         type=file_name,
         metavar="FIGURE",
-        help="with --answers: draw the slips of the class, a .svg, .png or .pdf file",
+        help="with --answers: draw the slips of the class, a .svg, .pdf or .png file",
     )
     options.add_argument(
         "--json", action="store_true", help="print JSON, and nothing else, on standard output"
@@ -116,7 +116,7 @@ def _one(options: argparse.Namespace, streams: Streams) -> None:
 def _class(options: argparse.Namespace, streams: Streams) -> None:
     if options.answer is not None or options.question is not None:
         raise Usage("--answers holds answers and questions; leave --answer and --question out")
-    check_ending(options.chart, "--chart")
+    check_ending(options.chart)
     cases = _named(options.cases, streams)
     table = read_source(options.answers, streams).read()
     try:

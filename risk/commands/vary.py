@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.commands.figures import check_ending, figure_bytes
 from risk.console import Command, Streams, Usage, failed, file_name, read_source, report
 from risk.output import write_whole
 from risk.problems import RiskError
+from risk.render.figure import check_ending, figure_bytes
 
 _USUAL_STEPS = 21
 
@@ -48,7 +48,7 @@ def _options(options: argparse.ArgumentParser) -> None:
         type=file_name,
         dest="output",
         metavar="PLOT",
-        help="also draw the curves: a .svg, .png or .pdf file",
+        help="also draw the curves: a .svg, .pdf or .png file",
     )
     options.add_argument("--csv", action="store_true", help="print comma-separated values")
     options.add_argument(

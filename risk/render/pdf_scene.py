@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from risk.caution import CAUTION
 from risk.fonts.metrics import BOLD, REGULAR, lacking, right_to_left, text_width, wrap
 from risk.render.pdf_faces import joined, register_faces
+from risk.render.pdf_sheets import PAGES, PageSize
 from risk.scene.shapes import (
     LINE_ROLES,
     Box,
@@ -30,10 +31,11 @@ from risk.scene.shapes import (
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+#: The sheets of a PDF; ``fit`` is one as large as the drawing.
+Sheets = Literal[PageSize, "fit"]
+
 LEAST_TEXT = 9.0
-#: Sheet sizes in points, and the edge that stays empty.
-SHEETS = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
-EDGE = 28.0
+EDGE = 28.0  # of a sheet, which stays empty
 FOOT = 34.0  # for the lines that say which part of the drawing this is, and the caution
 FOOT_SIZE = 9.0
 FOOT_LINE = 12.0
@@ -137,7 +139,7 @@ def _colour(canvas: Canvas, tone: Tone, *, stroke: bool) -> None:
     (canvas.setStrokeGray if stroke else canvas.setFillGray)(grey)
 
 
-def to_pdf(scene: Scene, page: Literal["a4", "letter", "fit"] = "a4") -> bytes:
+def to_pdf(scene: Scene, page: Sheets = "a4") -> bytes:
     """Return `scene` as a PDF document on sheets of a size, or (``fit``) on one that fits it."""
     from reportlab.pdfgen.canvas import Canvas
 
@@ -151,7 +153,7 @@ def to_pdf(scene: Scene, page: Literal["a4", "letter", "fit"] = "a4") -> bytes:
         _foot(canvas, NARROW_EDGE, NARROW_EDGE, note)
         canvas.showPage()
     else:
-        short, long = SHEETS[page]
+        short, long = PAGES[page]
         foot = FOOT + len(wrap(_note(scene), short - 2 * EDGE, FOOT_SIZE)) * FOOT_LINE
         sheet, scale, parts = _layout(scene, _Sheet(short, long, foot), _Sheet(long, short, foot))
         canvas = Canvas(target, pagesize=(sheet.width, sheet.height), invariant=1)

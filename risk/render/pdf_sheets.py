@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from reportlab.lib.pagesizes import A4, LETTER
+
 from risk.document.blocks import Figure
 from risk.scene.shapes import Text
 
 PageSize = Literal["a4", "letter"]
-PAGES: dict[PageSize, tuple[float, float]] = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
+PAGES: dict[PageSize, tuple[float, float]] = {"a4": A4, "letter": LETTER}
 #: Larger sheets for drawings that are too wide, smallest first; each is twice the one before.
 _SHEETS: dict[PageSize, tuple[str, ...]] = {
     "a4": ("A3", "A2", "A1", "A0"),

@@ -225,19 +225,18 @@ def _called(each: Marked, numbers: Mapping[str, int], count_from: int) -> str:
 
 def _chart(summary: Summary) -> None:
     """The slips as a chart of bars, and its files."""
-    from risk.render.png import to_png
+    from risk.render.figure import figure_bytes
     from risk.render.svg import to_svg
 
     st.markdown("## Slips")
     figure = actions.slips_figure(summary)
     parts.picture(to_svg(figure, prefix="slips", standalone=False), key="slips")
     with st.container(horizontal=True):
-        st.download_button(
-            "Slip chart (SVG)", to_svg(figure), "slips.svg", "image/svg+xml", on_click="ignore"
-        )
-        st.download_button(
-            "Slip chart (PNG)", to_png(figure), "slips.png", "image/png", on_click="ignore"
-        )
+        for label, name, kind in (
+            ("Slip chart (SVG)", "slips.svg", "image/svg+xml"),
+            ("Slip chart (PNG)", "slips.png", "image/png"),
+        ):
+            st.download_button(label, figure_bytes(figure, name), name, kind, on_click="ignore")
 
 
 def _questions(place: DeltaGenerator, problems: Sequence[Listed], count_from: int | None) -> None:

@@ -112,25 +112,17 @@ def _others(case: Case, outcome: results.Outcome, name: str) -> None:
 
     file("Case file (JSON)", results.written(case), "json", "application/json")
     if not outcome.problems:
-        file("Family tree (SVG)", partial(_svg, case), "svg", "image/svg+xml")
-        file("Family tree (PNG)", partial(_png, case), "png", "image/png")
+        file("Family tree (SVG)", partial(_tree, case, "tree.svg"), "svg", "image/svg+xml")
+        file("Family tree (PNG)", partial(_tree, case, "tree.png"), "png", "image/png")
     if outcome.solution is not None:
         file("Answers (JSON)", partial(_answers_json, case), "answers.json", "application/json")
         file("Everyone's chances (CSV)", partial(_chances_csv, case), "csv", "text/csv")
 
 
-def _svg(case: Case) -> str:
-    from risk.render.svg import to_svg
-    from risk.scene.tree import draw_tree
+def _tree(case: Case, name: str) -> bytes:
+    from risk.render.figure import figure_bytes
 
-    return to_svg(draw_tree(case))
-
-
-def _png(case: Case) -> bytes:
-    from risk.render.png import to_png
-    from risk.scene.tree import draw_tree
-
-    return to_png(draw_tree(case))
+    return figure_bytes(actions.draw(case), name)
 
 
 def _answers_json(case: Case) -> str:

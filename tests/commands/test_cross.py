@@ -56,7 +56,11 @@ def test_test_cross():
         (["--test", "8:0", "--offspring", "0"], 2, "leave out --offspring"),
         (["--test", "8:0", "--prior", "2"], 2, "prior:"),
         (["--test", "8", "--prior", "x"], 2, "test:"),
-        (["Aa", "Aa", "-o", "square.gif"], 2, "square.gif: a figure ends in .svg or .png"),
+        (
+            ["Aa", "Aa", "-o", "square.gif"],
+            2,
+            "square.gif: a figure is written to",
+        ),
         (["--test", "8:1", "--prior", "0"], 3, "and the prior leaves nothing else\n"),
         (
             ["AA", "Aa", "--observed", "10:2"],
@@ -93,6 +97,8 @@ def test_the_figure(tmp_path):
     assert [each.name for each in tmp_path.iterdir()] == ["square.svg"]
     assert run("Aa", "Aa", "-o", str(tmp_path / "square.PNG"))[0] == 0
     assert (tmp_path / "square.PNG").read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
+    assert run("Aa", "Aa", "-o", str(tmp_path / "square.pdf"))[0] == 0
+    assert (tmp_path / "square.pdf").read_bytes().startswith(b"%PDF-")
 
 
 def test_a_gene_on_the_x():

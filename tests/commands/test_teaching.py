@@ -80,7 +80,10 @@ def test_vary_reads_standard_input() -> None:
         ((*PARAMETER, "--values", "1", "--from", "0"), "not both"),
         ((*PARAMETER, "--values", ","), "no value"),
         ((*PARAMETER, "--from", "0", "--to", "1", "--log"), "above 0"),
-        ((*PARAMETER, "--values", "1/9", "-o", "plot.gif"), "ends in .svg"),
+        (
+            (*PARAMETER, "--values", "1/9", "-o", "plot.gif"),
+            "plot.gif: a figure is written to a file in .svg",
+        ),
         ((*PARAMETER, "--values", "1/9", "-o", "plot.svg"), "at least two"),
     ],
 )

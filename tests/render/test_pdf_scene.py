@@ -11,7 +11,8 @@ from pypdf import PdfReader
 
 from risk import actions
 from risk.caution import CAUTION
-from risk.render.pdf_scene import LEAST_TEXT, SHEETS, to_pdf
+from risk.render.pdf_scene import LEAST_TEXT, to_pdf
+from risk.render.pdf_sheets import PAGES
 from risk.scene.shapes import Scene, Text
 from risk.scene.tree import draw_tree
 from tests.scene.families import grown
@@ -69,7 +70,7 @@ def test_sheets_have_the_size_asked_for(page: str) -> None:
     scene = draw_tree(grown(60, 4))
     for sheet in read(to_pdf(scene, page)).pages:  # type: ignore[arg-type]
         size = sorted((float(sheet.mediabox.width), float(sheet.mediabox.height)))
-        assert size == pytest.approx(SHEETS[page], abs=0.01)
+        assert size == pytest.approx(PAGES[page], abs=0.01)
 
 
 @pytest.mark.parametrize("seed", range(4))
