@@ -74,11 +74,9 @@ def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
     return [*flow, *heads]
 
 
-def _grouped(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
-    outside, setting.within = setting.within, True
-    flow = flowables(setting, blocks)
-    setting.within = outside
-    return flow
+def _grouped(setting: Setting, blocks: Sequence[Block], sheet: Sheet | None = None) -> list[Any]:
+    with setting.group(sheet):
+        return flowables(setting, blocks)
 
 
 def _together(setting: Setting, block: Together) -> list[Any]:
@@ -187,7 +185,5 @@ def _beside(setting: Setting, block: Beside) -> list[Any]:
 
 
 def _in_column(setting: Setting, width: float, blocks: Sequence[Block]) -> list[Any]:
-    whole, setting.sheet = setting.sheet, Sheet("", width + 2 * MARGIN, setting.sheet.height)
-    flow = _grouped(setting, blocks)
-    setting.sheet = whole
-    return flow
+    column = Sheet("", width + 2 * MARGIN, setting.sheet.height)
+    return _grouped(setting, blocks, column)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
@@ -23,11 +25,12 @@ INDENT = 20.0
 class Setting:
     """What the flowables of one document share: its words, structure, styles and page formats.
 
-    `tight` is a factor on type and drawings, `fewer` how many lines to write on are left out
-    where that many may be; `sheet` is the page that is being filled, or the
-    column; `within` a group, nothing asks for a page of its own; `apart` are the flowables of
-    drawings that wait for a page of their own, on one of `sheets`.  `pages` are the numbers of
-    these pages as they come to be drawn, and `told` what they are said to be.
+    `tight` is a factor on the sizes of type and drawings; `fewer` is how many lines to write on
+    are left out of each place that can spare them.  `sheet` is the page or column that is being
+    filled.  While `within` is true a group is being made, and nothing in it starts a page.
+    `apart` are the flowables of drawings that wait for a page of their own, on one of `sheets`;
+    `pages` are the numbers of these pages, once they are drawn, and `told` those that the text
+    gives them.
     """
 
     def __init__(
@@ -47,6 +50,16 @@ class Setting:
         self.headings = 0
         self.open_levels: list[int] = []  # of the last heading and those that it belongs to
         self.styles: dict[tuple[Any, ...], ParagraphStyle] = {}
+
+    @contextmanager
+    def group(self, sheet: Sheet | None = None) -> Iterator[None]:
+        """Take what is made meanwhile for parts of a group; of a column where `sheet` is one."""
+        before = self.within, self.sheet
+        self.within, self.sheet = True, sheet or self.sheet
+        try:
+            yield
+        finally:
+            self.within, self.sheet = before
 
     def style(
         self,

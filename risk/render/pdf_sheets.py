@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -58,18 +59,20 @@ def larger_sheet(block: Figure, page: PageSize, beside: float) -> Sheet:
 
     `beside` is the height, in points, of what stands above and below the drawing.
     """
-    small, large = PAGES[page]
-    name = "turned"
-    for larger in (*_SHEETS[page], ""):
-        for sheet in (
-            Sheet(f"{name} landscape" if name != "turned" else "landscape", large, small, _NARROW),
-            Sheet(f"{name} portrait", small, large, _NARROW),
-        ):
-            readable = fit(block, sheet.room[0], sheet.room[1] - beside) >= least_scale(block)
-            if readable and (sheet.width, sheet.height) != PAGES[page]:
-                return sheet
-        name, (small, large) = larger, (large, 2 * small)
+    for sheet in _larger(page):
+        if fit(block, sheet.room[0], sheet.room[1] - beside) >= least_scale(block):
+            return sheet
     scale = min(least_scale(block), 13_000 / max(block.scene.width, block.scene.height))
     width = max(block.scene.width * scale + 2 * _NARROW + 1, PAGES[page][0])
     height = max(block.scene.height * scale + TOP + FOOT + beside + 2, PAGES[page][1])
     return Sheet(f"{width / 72:.0f} x {height / 72:.0f} in", width, height, _NARROW)
+
+
+def _larger(page: PageSize) -> Iterator[Sheet]:
+    """Yield the page turned, then each larger sheet, turned and upright."""
+    short, long = PAGES[page]
+    yield Sheet("landscape", long, short, _NARROW)
+    for name in _SHEETS[page]:
+        short, long = long, 2 * short
+        yield Sheet(f"{name} landscape", long, short, _NARROW)
+        yield Sheet(f"{name} portrait", short, long, _NARROW)
