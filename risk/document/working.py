@@ -27,18 +27,13 @@ from risk.document.blocks import (
     Together,
 )
 from risk.document.repeats import Repeat, Repeats, repeats
+from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
 from risk.wording.phrases import capital, power
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
 
-#: What fits on a line of text, and comfortably across a page, in characters.
-_LINE = 80
-_INDENT = 5
-_GUTTER = 3
-#: Room kept for the texts of the rows, so that they do not wrap after every word.
-_ROW_TEXT = 26
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Results that take more characters are not said again in one line.
 _LONGEST_REPEATED = 70
@@ -248,7 +243,7 @@ def _said_below(step: Step) -> bool:
 class _Line:
     """One line of a table as text: what it is, its value for each hypothesis, a remark.
 
-    `head` stands over it where lines go across; without one a letter does.
+    Where lines go across, `head` stands over it, or without one a letter, and `total` below it.
     """
 
     text: str
@@ -256,6 +251,7 @@ class _Line:
     remark: str = ""
     kind: Literal["plain", "sum", "result"] = "plain"
     head: str = ""
+    total: str = ""
 
 
 def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
@@ -275,7 +271,8 @@ def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
     if len(step.rows) > 1 or step.total != 1:
         joint = tuple(map(value_text, step.joint))
         posterior = tuple(map(value_text, step.posterior))
-        lines.append(_Line("joint", joint, f"sum {value_text(step.total)}", "sum", "joint"))
+        total = value_text(step.total)
+        lines.append(_Line("joint", joint, f"sum {total}", "sum", "joint", total))
         # Not to be taken for the chance that all facts together leave.
         whose, head = (f"{names} so far", "so far") if step.later else (names, "result")
         lines.append(_Line(whose or head, posterior, "", "result", head))
@@ -296,7 +293,7 @@ def _table_blocks(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
         for i, label in enumerate(labels)
     ]
     remark = max(len(line.remark) for line in lines)
-    if _INDENT + _ROW_TEXT + sum(w + _GUTTER for w in [*columns, remark]) <= _LINE:
+    if TABLE_INDENT + COMFORTABLE + sum(w + GUTTER for w in [*columns, remark]) <= WIDTH:
         return [_upright(labels, lines)]
     return _turned(labels, lines)
 
@@ -321,12 +318,11 @@ def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
         named.append((line.head or _letter(i), line))
     if len(lines) == 1:
         named = [(lines[0].text, lines[0])]
-    room = _LINE - _INDENT - min(max(map(len, labels)), _ROW_TEXT)
+    room = WIDTH - TABLE_INDENT - min(max(map(len, labels)), COMFORTABLE)
     bands: list[list[tuple[str, _Line]]] = [[]]
     taken = 0
     for head, line in named:
-        total = line.remark.removeprefix("sum ") if line.kind == "sum" else ""
-        width = _GUTTER + max(*map(len, line.values), len(total), len(head.split()[0]))
+        width = GUTTER + max(*map(len, line.values), len(line.total), len(head.split()[0]))
         if bands[-1] and taken + width > room:
             bands.append([])
             taken = 0
@@ -354,10 +350,7 @@ def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]], *, continues
         TableRow((label, *(line.values[i] for _, line in band))) for i, label in enumerate(labels)
     ]
     if any(line.kind == "sum" for _, line in band):
-        totals = (
-            line.remark.removeprefix("sum ") if line.kind == "sum" else "" for _, line in band
-        )
-        rows.append(TableRow(("sum", *totals), "sum"))
+        rows.append(TableRow(("sum", *(line.total for _, line in band)), "sum"))
     return Table(
         align=("left", *_RIGHT * len(band)),
         header=(("", *(head for head, _ in band)),),

@@ -1,8 +1,8 @@
 """Blocks as plain text of a given width, for terminals and for diffs.
 
 Tables are aligned and always fit: columns give way as `risk.render.columns` says, and texts
-wrap inside their column.  Four typographic signs become
-keyboard ones (``×`` becomes ``x``), so that a working reads on any terminal.
+wrap inside their column.  Typographic signs become keyboard ones (``×`` becomes ``x``, ``²``
+becomes ``^2``), so that a working reads on any terminal.
 """
 
 from __future__ import annotations
@@ -26,16 +26,12 @@ from risk.document.blocks import (
     Together,
     flatten,
 )
+from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.render.columns import share
 
-#: Columns of text by which a block that belongs under a marked paragraph moves in.
+#: Columns by which text that belongs under a marked paragraph moves in.
 _PARAGRAPH_INDENT = 3
-_TABLE_INDENT = 5
-#: Blank columns between two columns of a table.
-_GUTTER = 3
-#: A growing column is not made narrower than the first while headers can wrap, nor than the
-#: second while anything else can give way.
-_COMFORTABLE = 26
+#: A growing column is not made narrower than this while anything else can give way.
 _LEAST_GROWING = 12
 _PLAIN_SIGNS = str.maketrans({"×": "x", "−": "-", "–": "-", "≈": "~", "ε": "e"})
 _RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹ⁿᵏ⁺⁻]+")
@@ -53,7 +49,7 @@ def _with_caret(raised: re.Match[str]) -> str:
     return f"^{exponent}" if exponent.isdigit() or len(exponent) == 1 else f"^({exponent})"
 
 
-def blocks_to_text(blocks: Sequence[Block], width: int = 80, *, bold: bool = False) -> str:
+def blocks_to_text(blocks: Sequence[Block], width: int = WIDTH, *, bold: bool = False) -> str:
     """Return the blocks as lines of at most `width` columns, ending in a line break.
 
     A number is never broken; one longer than a line makes its line longer.  With `bold`, for
@@ -127,7 +123,7 @@ def _hang(marker: str, text: str, inset: int, width: int) -> list[str]:
 
 
 def _table(table: Table, width: int) -> list[str]:
-    inset = _TABLE_INDENT * table.indent
+    inset = TABLE_INDENT * table.indent
     everything = [*table.header, *(row.cells for row in table.rows)]
     widths = _column_widths(table, everything, width - inset)
     lines: list[str] = []
@@ -135,7 +131,7 @@ def _table(table: Table, width: int) -> list[str]:
         lines += wrap(table.caption, width)
     for i, cells in enumerate(everything):
         if table.ruled and i == len(table.header) and table.header:
-            lines.append(" " * inset + (" " * _GUTTER).join("-" * width for width in widths))
+            lines.append(" " * inset + (" " * GUTTER).join("-" * width for width in widths))
         lines += [" " * inset + line for line in _cells(cells, widths, table.align)]
     return lines
 
@@ -149,7 +145,7 @@ def _cells(cells: Sequence[str], widths: Sequence[int], align: Sequence[Align]) 
             _justify(column[i] if i < len(column) else "", width, how)
             for column, width, how in zip(columns, widths, align, strict=True)
         ]
-        lines.append((" " * _GUTTER).join(parts))
+        lines.append((" " * GUTTER).join(parts))
     return lines
 
 
@@ -173,8 +169,8 @@ def _column_widths(table: Table, rows: Sequence[Sequence[str]], room: int) -> li
     words = [[word for cell in column for word in cell.split()] for column in columns]
     longest = [max([1, *map(text_width, column)]) for column in words]
     number = [max([1, *map(text_width, filter(_is_number, column))]) for column in words]
-    room -= _GUTTER * (count - 1)
-    widths = share(wish, unbroken, table.grow, _COMFORTABLE, _LEAST_GROWING, room, longest)
+    room -= GUTTER * (count - 1)
+    widths = share(wish, unbroken, table.grow, COMFORTABLE, _LEAST_GROWING, room, longest)
     return [max(int(width), least) for width, least in zip(widths, number, strict=True)]
 
 
