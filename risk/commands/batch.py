@@ -53,6 +53,11 @@ def case_options(options: argparse.ArgumentParser) -> None:
     )
 
 
+def arithmetic(options: argparse.Namespace) -> actions.Arithmetic:
+    """Return what ``--float`` asks for."""
+    return "float" if options.float else "exact"
+
+
 def number_of_workers(text: str) -> int:
     """Read the value of ``--workers``."""
     number = int(text) if text.isascii() and text.isdigit() and len(text) < 5 else 0

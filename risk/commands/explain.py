@@ -8,15 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from risk import actions
 from risk.case.model import Case
-from risk.commands.batch import case_options, run
+from risk.commands.batch import arithmetic, case_options, run
 from risk.console import Command, Streams, Usage
 
 if TYPE_CHECKING:
     from risk.workings.step import Rung
-
-
-def _arithmetic(options: argparse.Namespace) -> actions.Arithmetic:
-    return "float" if options.float else "exact"
 
 
 def _as_object(options: argparse.Namespace, case: Case) -> dict[str, Any]:
@@ -24,7 +20,7 @@ def _as_object(options: argparse.Namespace, case: Case) -> dict[str, Any]:
 
     if options.ladder:
         return ladders_json(case, _ladders(case, options.order))
-    return workings_json(actions.explain(case, _arithmetic(options)))
+    return workings_json(actions.explain(case, arithmetic(options)))
 
 
 def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
@@ -44,7 +40,7 @@ def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
         for question, rungs in zip(case.questions, _ladders(case, options.order), strict=True):
             blocks += ladder_blocks(rungs, question, case)
     else:
-        workings = actions.explain(case, _arithmetic(options))
+        workings = actions.explain(case, arithmetic(options))
         for working, steps in zip(workings, workings_blocks(workings, case), strict=True):
             blocks += steps
             if options.frequencies and working.probability is not None:

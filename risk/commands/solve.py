@@ -8,7 +8,7 @@ from typing import Any
 
 from risk import actions
 from risk.case.model import Case
-from risk.commands.batch import case_options, run
+from risk.commands.batch import arithmetic, case_options, run
 from risk.console import Command, Streams
 
 
@@ -19,14 +19,10 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
 
 
-def _arithmetic(options: argparse.Namespace) -> actions.Arithmetic:
-    return "float" if options.float else "exact"
-
-
 def _as_object(options: argparse.Namespace, case: Case) -> dict[str, Any]:
     from risk.render.json import solution_json
 
-    return solution_json(actions.solve(case, _arithmetic(options)))
+    return solution_json(actions.solve(case, arithmetic(options)))
 
 
 def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
@@ -35,7 +31,7 @@ def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
     from risk.render.text_blocks import blocks_to_text
     from risk.wording.chances import chance_in_words
 
-    solution = actions.solve(case, _arithmetic(options))
+    solution = actions.solve(case, arithmetic(options))
     blocks = solution_blocks(case, solution, people=options.people)
     asked = [answer.probability for answer in solution.answers if answer.probability is not None]
     if any(chance_in_words(chance).note for chance in asked):

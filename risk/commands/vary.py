@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
+from risk.commands.batch import arithmetic
 from risk.console import Command, Streams, Usage, failed, file_name, read_source, report
 from risk.output import write_whole
 from risk.problems import RiskError
@@ -79,8 +80,7 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     values = _values(options)
     source = read_source(options.case, streams)
     case = actions.load(source.read())
-    arithmetic: actions.Arithmetic = "float" if options.float else "exact"
-    variation = actions.vary(case, options.parameter, values, arithmetic)
+    variation = actions.vary(case, options.parameter, values, arithmetic(options))
     failures = [point for point in variation.points if point.status]
     failed_wholly = len(failures) == len(variation.points)
     if failed_wholly:

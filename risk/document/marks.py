@@ -17,7 +17,7 @@ from risk.teaching.scores import SCORE_COLUMNS, Score, score_rows
 from risk.teaching.slip_short import SHORT
 from risk.wording.chances import answer_in_words
 from risk.wording.family import condition_in_words
-from risk.wording.questions import question_in_words
+from risk.wording.questions import LETTERS, question_in_words, question_letter
 
 VERDICTS = {
     "right": "Right",
@@ -218,13 +218,13 @@ def students_table(found: Sequence[Score]) -> Table:
 
 def question_label(index: int, count_from: int) -> str:
     """Return both ways to name a question in a class's answers: "0 (a)"."""
-    letter = f" ({chr(ord('a') + index)})" if index < 26 else ""
+    letter = f" {question_letter(index)}" if index < LETTERS else ""
     return f"{index + count_from}{letter}"
 
 
 def problem_label(problem: int, index: int) -> str:
     """Return what a worksheet's key calls a question: "2 (a)"."""
-    return f"{problem} ({chr(ord('a') + index) if index < 26 else index + 1})"
+    return f"{problem} {question_letter(index)}"
 
 
 def most_common(slips: Sequence[tuple[str, int]]) -> str:

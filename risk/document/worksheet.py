@@ -25,7 +25,7 @@ from risk.document.working import workings_blocks
 from risk.model.answers import Answer
 from risk.wording.assumptions import assumptions, family_assumptions
 from risk.wording.chances import answer_in_words
-from risk.wording.questions import question_in_words
+from risk.wording.questions import question_in_words, question_letter
 
 #: Lines to write on for the working of each question, and how few there are at least.
 _WORKING_LINES, _LEAST_LINES = 4, 2
@@ -115,7 +115,7 @@ def _problem(case: Case, number: int) -> Block:
     asked = [
         Together(
             (
-                Heading(f"{_letter(i)} {question_in_words(question, case)}", 3),
+                Heading(f"{question_letter(i)} {question_in_words(question, case)}", 3),
                 FillIn("", _WORKING_LINES, _LEAST_LINES),
                 FillIn("Answer:"),
             )
@@ -126,11 +126,6 @@ def _problem(case: Case, number: int) -> Block:
     story = story_and_tree(case, *told, *may, title=title, most_height=_TREE, key=False)
     silent = () if case.questions else (Paragraph(_NOTHING_ASKED),)
     return Together((Heading(title, 1), *story, *asked, *silent), whole=True)
-
-
-def _letter(index: int) -> str:
-    """(a), (b) and so on; numbers where a case asks more than the alphabet has letters."""
-    return f"({chr(ord('a') + index)})" if index < 26 else f"({index + 1})"
 
 
 def _answer(answer: Answer) -> str:

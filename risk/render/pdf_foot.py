@@ -7,10 +7,11 @@ from typing import Any
 from reportlab.lib.colors import black
 
 from risk.document.blocks import Document
+from risk.fonts.metrics import right_to_left
 from risk.render.pdf_flow import FOOT_SIZE
 from risk.render.pdf_sheets import FOOT, Sheet
 from risk.render.pdf_tags import Structure
-from risk.render.pdf_words import Weight, Words, fill, right_to_left, visual_lines
+from risk.render.pdf_words import Weight, Words, fill, visual_lines
 
 _LEADING = 10.5
 #: By so much the lines are narrowed at a time until they are even.

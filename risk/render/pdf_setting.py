@@ -9,10 +9,11 @@ from typing import Any
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable
 
+from risk.fonts.metrics import right_to_left
 from risk.render.pdf_flow import Prose, RightToLeft
 from risk.render.pdf_sheets import PAGES, PageSize, Sheet
 from risk.render.pdf_tags import Element, Structure
-from risk.render.pdf_words import Weight, Words, right_to_left
+from risk.render.pdf_words import Weight, Words
 
 #: Sizes of type and from line to line, in points: of the text, and of what steps back.
 SIZE, LEADING = 10.6, 14.2

@@ -122,13 +122,6 @@ class Words:
         return total
 
 
-def right_to_left(text: str) -> bool:
-    """Whether some of the text is written from right to left."""
-    return not text.isascii() and any(
-        unicodedata.bidirectional(sign) in {"R", "AL"} for sign in text
-    )
-
-
 def visual_lines(
     words: Words, text: str, room: float, size: float, weight: Weight
 ) -> tuple[bool, list[str]]:

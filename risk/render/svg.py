@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import base64
 from functools import lru_cache
+from html import escape
 from pathlib import Path
 
 from risk.scene.shapes import LINE_ROLES, Circle, Line, Polygon, Scene, Shape, Text, Tone
@@ -176,6 +177,4 @@ def _number(value: float) -> str:
 
 def _escape(text: str) -> str:
     clean = "".join(c for c in text if c in "\n\t" or (ord(c) >= 32 and c not in "\ufffe\uffff"))
-    return (
-        clean.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
-    )
+    return escape(clean, quote=False).replace('"', "&quot;")

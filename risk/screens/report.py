@@ -136,19 +136,16 @@ def _chances_csv(case: Case) -> str:
     import csv
     import io
 
+    from risk.teaching.class_marks import inert
+
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(["id", "alleles", "chance", "exact"])
     for person in results.chances(results.solved(case)):
         for number, chance in enumerate(person.disease_alleles):
             exact = "" if chance.exact is None else str(chance.exact)
-            writer.writerow([_inert(person.id), number, repr(chance.value), exact])
+            writer.writerow([inert(person.id), number, repr(chance.value), exact])
     return out.getvalue()
-
-
-def _inert(text: str) -> str:
-    """A text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t") else text
 
 
 def preview(pdf: bytes, of: str = "summary", most: int = PAGES_SHOWN) -> None:

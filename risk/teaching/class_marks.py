@@ -21,6 +21,7 @@ from risk.teaching.case_names import CaseNames, spaced
 from risk.teaching.class_table import Answered
 from risk.teaching.mark import Mark, mark
 from risk.teaching.slips import NAMES
+from risk.wording.questions import LETTERS, question_letter
 
 #: Verdicts in the order of a summary; ``not marked`` is a row with a problem.
 VERDICTS = ("right", "rounded", "slip", "wrong", "not marked")
@@ -261,8 +262,8 @@ def _question(row: Answered, many: int, count_from: int) -> int:
     text = row.question.strip().lower()
     if letter := _LETTER.fullmatch(text):
         number = ord(letter[1]) - ord("a")
-        last = chr(ord("a") + min(many, 26) - 1)
-        known = "lettered (a)" + (f" to ({last})" if many > 1 else " only")
+        last = question_letter(min(many, LETTERS) - 1)
+        known = "lettered (a)" + (f" to {last}" if many > 1 else " only")
     elif not text:
         return 0
     else:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from risk.case.model import Case
 from risk.problems import InputError, Problem
+from risk.wording.questions import LETTERS, question_letter
 
 #: The columns of a table of answers, and other names under which they are found.
 COLUMNS: Mapping[str, tuple[str, ...]] = {
@@ -147,9 +148,9 @@ def template(cases: Sequence[Case]) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     headings = [
-        f"{number} ({chr(ord('a') + index)})"
+        f"{number} {question_letter(index)}"
         for number, case in enumerate(cases, 1)
-        for index in range(min(26, len(case.questions)))
+        for index in range(min(LETTERS, len(case.questions)))
     ]
     writer.writerow(["student", *headings])
     writer.writerows([f"S{row}", *("" for _ in headings)] for row in (1, 2, 3))

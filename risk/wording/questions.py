@@ -9,6 +9,9 @@ from risk.model.answers import Chance
 from risk.wording.chances import pictured
 from risk.wording.phrases import number_word
 
+#: So many questions of a case have a letter.
+LETTERS = 26
+
 
 def person_in_words(id: str, case: Case) -> str:
     """Name a person: ``Mira (II-2)``, or the id alone where there is no name.
@@ -28,6 +31,11 @@ def question_in_words(question: Question, case: Case) -> str:
         who = person_in_words(_asked(question), case)
         return f"How many copies of the disease allele does {who} have?"
     return f"What is the chance that {event_in_words(question, case)}?"
+
+
+def question_letter(index: int) -> str:
+    """Return what a question of a case is called: ``(a)``, ``(b)``; after (z) its number."""
+    return f"({chr(ord('a') + index)})" if index < LETTERS else f"({index + 1})"
 
 
 def event_in_words(question: Question, case: Case) -> str:
