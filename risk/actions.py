@@ -1,8 +1,8 @@
 """What Two-Thirds does, as plain functions from values to values.
 
-The command line, the app and notebooks call these and nothing below them.  Each function
-imports what it needs when it is called, so that a small job starts fast.  All of them raise
-`risk.problems.RiskError` (with the exit status it leads to) for what a user can mend.
+The command line, the app and notebooks stand on these, and nothing below imports them.  Each
+function imports what it needs when it is called, so that a small job starts fast.  All of them
+raise `risk.problems.RiskError` (with the exit status it leads to) for what a user can mend.
 """
 
 from __future__ import annotations
@@ -12,12 +12,13 @@ from contextlib import contextmanager
 from functools import partial
 from os import PathLike
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
     from risk.case.model import Case
+    from risk.document.blocks import Document
     from risk.document.report import Dependence, Findings
     from risk.model.answers import Chance, Solution
     from risk.problems import Problem
@@ -105,8 +106,32 @@ def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     """
     from risk.model.solve import solve as solve_case
 
+    _known("arithmetic", arithmetic, get_args(Arithmetic))
     with _reasons(case):
         return solve_case(case, arithmetic)
+
+
+def _known(argument: str, word: str, known: Iterable[str]) -> None:
+    """Raise `InputError` where `word` is none of the words that `argument` can be."""
+    from risk.problems import InputError, Problem, did_you_mean, shown
+
+    words = list(known)
+    if word not in words:
+        mend = did_you_mean(word, words) or f"; it can be {' or '.join(words)}"
+        raise InputError([Problem(argument, f"there is no {shown(word)}{mend}")])
+
+
+def _question(case: Case, index: int) -> int:
+    """Return `index`; raises `InputError` where it is the number of no question of `case`."""
+    from risk.problems import InputError, Problem
+
+    many = len(case.questions)
+    if 0 <= index < many:
+        return index
+    numbered = f"this case asks {many}: the first has the number 0, the last {many - 1}"
+    if many < 2:
+        numbered = "this case asks one, whose number is 0" if many else "this case asks none"
+    raise InputError([Problem("question", f"there is no question {index}; {numbered}")])
 
 
 @contextmanager
@@ -145,6 +170,7 @@ def explain(case: Case, arithmetic: Arithmetic = "exact") -> tuple[Working, ...]
     """Return the working of every question of `case`, in order; errors as `solve`."""
     from risk.workings.derive import explain as explain_case
 
+    _known("arithmetic", arithmetic, get_args(Arithmetic))
     with _reasons(case):
         return explain_case(case, arithmetic)
 
@@ -169,6 +195,7 @@ def draw(case: Case, risk: str | None = None) -> Scene:
 
     if risk is None:
         return draw_tree(case)
+    _known("risk", risk, RISKS)
     labels, mean, carriers = _risks(case, risk)
     return draw_tree(case, labels=labels, labels_mean=mean, carriers=carriers)
 
@@ -281,13 +308,20 @@ def report(
     processes, for one).  Errors as `solve`.
     """
     from risk.document.report import Layout, case_report
-    from risk.render.pdf import document_to_pdf
 
     full = working and not blank
     work = partial(findings, working=full, dependence=full)
     found = list(each(work, zip(cases, files or [""] * len(cases), strict=True)))
     layout = Layout(working=working, blank=blank, title=title, author=author, date=date)
-    return document_to_pdf(case_report(found, layout), page)
+    return _pdf(case_report(found, layout), page)
+
+
+def _pdf(document: Document, page: PageSize) -> bytes:
+    from risk.render.pdf import document_to_pdf
+    from risk.render.pdf_sheets import PAGES
+
+    _known("page", page, PAGES)
+    return document_to_pdf(document, page)
 
 
 def findings(
@@ -347,9 +381,8 @@ def worksheet(
     """Return the cases as printed problems with room to write, as a PDF."""
     from risk.document.report import Layout
     from risk.document.worksheet import worksheet as problems
-    from risk.render.pdf import document_to_pdf
 
-    return document_to_pdf(problems(cases, Layout(title=title, author=author, date=date)), page)
+    return _pdf(problems(cases, Layout(title=title, author=author, date=date)), page)
 
 
 def answer_key(
@@ -367,10 +400,9 @@ def answer_key(
     """
     from risk.document.report import Layout
     from risk.document.worksheet import answer_key as key
-    from risk.render.pdf import document_to_pdf
 
     found = list(each(partial(findings, dependence=False), [(case, "") for case in cases]))
-    return document_to_pdf(key(found, Layout(title=title, author=author, date=date)), page)
+    return _pdf(key(found, Layout(title=title, author=author, date=date)), page)
 
 
 def frequency_trees(case: Case) -> tuple[FrequencyTree, ...]:
@@ -389,7 +421,7 @@ def ladder(
     """Return the evidence ladder of one question; see `risk.workings.ladder.ladder`."""
     from risk.workings.ladder import ladder as climb
 
-    return climb(case, question, order, alone=alone)
+    return climb(case, _question(case, question), order, alone=alone)
 
 
 def vary(
@@ -406,6 +438,7 @@ def vary(
     """
     from risk.teaching.vary import vary as vary_case
 
+    _known("arithmetic", arithmetic, get_args(Arithmetic))
     return vary_case(case, parameter, values, arithmetic)
 
 
@@ -435,18 +468,19 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     from risk.teaching.slips import slips as of_case
 
     with _reasons(case):
-        return of_case(case, question)
+        return of_case(case, _question(case, question))
 
 
 def mark(case: Case, answer: str, question: int = 0) -> Mark:
     """Mark an answer as a student typed it; see `risk.teaching.mark.mark`.
 
-    Raises `InputError` where the answer cannot be read, and as `solve`.
+    Raises `InputError` where the answer cannot be read or there is no such question, and as
+    `solve`.
     """
     from risk.teaching.mark import mark as mark_answer
 
     with _reasons(case):
-        return mark_answer(case, answer, question)
+        return mark_answer(case, answer, _question(case, question))
 
 
 def mark_class(

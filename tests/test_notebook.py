@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 from xml.etree import ElementTree
@@ -94,6 +95,36 @@ def test_a_mark_says_what_the_action_says() -> None:
     marked, plain = risk.mark(CASE, "1/2"), actions.mark(CASE, "1/2")
     assert (marked.verdict, marked.slips) == (plain.verdict, plain.slips)
     assert marked.feedback == plain.feedback
+
+
+@pytest.mark.parametrize(
+    ("said", "call"),
+    [
+        (
+            'risk: there is no "afected"; did you mean "affected"?',
+            lambda: risk.draw(CASE, "afected"),
+        ),
+        (
+            'arithmetic: there is no "xyz"; it can be exact or float',
+            lambda: risk.solve(CASE, "xyz"),  # type: ignore[arg-type]
+        ),
+        ('arithmetic: there is no "flo', lambda: risk.explain(CASE, "flo")),  # type: ignore[arg-type]
+        (
+            'arithmetic: there is no "Exact"; did you mean "exact"?',
+            lambda: risk.vary(CASE, "condition.frequency.carrier", ["1/2"], "Exact"),  # type: ignore[arg-type]
+        ),
+        ("question: there is no question 9; this case asks 2", lambda: risk.ladder(CASE, 9)),
+        ("question: there is no question -1; this case asks 2", lambda: actions.slips(CASE, -1)),
+        ("question: there is no question 2; this case asks 2", lambda: risk.mark(CASE, "1/2", 2)),
+        ('page: there is no "a5"', lambda: actions.worksheet([CASE], page="a5")),  # type: ignore[arg-type]
+    ],
+)
+def test_a_word_or_a_number_that_there_is_not_is_a_problem_of_its_argument(
+    said: str, call: Callable[[], object]
+) -> None:
+    with pytest.raises(InputError) as caught:
+        call()
+    assert str(caught.value).startswith(said)
 
 
 def test_everything_offered_says_what_it_does() -> None:

@@ -129,14 +129,8 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
 
     A question about a genotype is answered with the chance of at least one disease allele, or
     with the whole distribution: the chances of 0, 1 and 2 disease alleles, in this order, with
-    semicolons between them.  Raises InputError where the answer cannot be read or there is no
-    such question, and as `solve`.
+    semicolons between them.  Raises InputError where the answer cannot be read, and as `solve`.
     """
-    if not 0 <= question < len(case.questions):
-        many = len(case.questions)
-        raise InputError(
-            [Problem("question", f"there is no question {question}; {_numbered(many)}")]
-        )
     asked = case.questions[question]
     read = _read(answer, asked)
     found = _solved(case, question)
@@ -185,14 +179,6 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     if set(true) <= {0, 1}:
         parting = follows_for_certain(case, question)
     return Mark(asked, read, "wrong", (), feedback, parting, *of_engine)
-
-
-def _numbered(many: int) -> str:
-    if not many:
-        return "this case asks none"
-    if many == 1:
-        return "this case asks one, whose number is 0"
-    return f"this case asks {many}: the first has the number 0, the last {many - 1}"
 
 
 def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
