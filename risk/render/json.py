@@ -32,7 +32,7 @@ def solution_json(solution: Solution) -> dict[str, Any]:
     return {
         "version": VERSION,
         "log_likelihood": solution.log_likelihood,
-        "answers": [_answer(answer) for answer in solution.answers],
+        "answers": answers_json(solution.answers),
         "people": [
             {
                 "id": person.id,
@@ -42,6 +42,14 @@ def solution_json(solution: Solution) -> dict[str, Any]:
             for person in solution.people
         ],
     }
+
+
+def answers_json(answers: Iterable[Answer]) -> list[dict[str, Any]]:
+    """Return the answers as ``solve --json`` prints them."""
+    return [
+        {**question_json(each.question), **_outcome(each.probability, each.distribution)}
+        for each in answers
+    ]
 
 
 def workings_json(workings: Iterable[Working]) -> dict[str, Any]:
@@ -101,13 +109,6 @@ def to_page(value: Mapping[str, Any]) -> str:
 def _written(value: Mapping[str, Any], indent: int | None) -> str:
     # By the library that reads cases: ten times as fast as Python's own, and loaded anyhow.
     return to_json(value, indent=indent, ensure_ascii=True, inf_nan_mode="null").decode()
-
-
-def _answer(answer: Answer) -> dict[str, Any]:
-    return {
-        **question_json(answer.question),
-        **_outcome(answer.probability, answer.distribution),
-    }
 
 
 def _outcome(probability: Chance | None, distribution: tuple[Chance, ...] | None) -> dict[str, Any]:

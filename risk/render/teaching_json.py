@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from risk.document.marks import parting_in_words
 from risk.problems import ImpossibleEvidence
-from risk.render.json import VERSION, question_json, solution_json
+from risk.render.json import VERSION, answers_json, question_json
 
 if TYPE_CHECKING:
     from risk.teaching.class_marks import Summary
@@ -58,8 +58,6 @@ def summary_json(summary: Summary) -> dict[str, Any]:
 
 def variation_json(variation: Variation) -> dict[str, Any]:
     """Return what ``vary --json`` prints: for each value the answers as ``solve`` gives them."""
-    from risk.model.answers import Solution
-
     points: list[dict[str, Any]] = []
     for point in variation.points:
         entry: dict[str, Any] = {
@@ -71,7 +69,7 @@ def variation_json(variation: Variation) -> dict[str, Any]:
             if point.status == ImpossibleEvidence.status:
                 entry["error"]["conflict"] = list(point.conflict)
         else:
-            entry["answers"] = solution_json(Solution(None, point.answers, ()))["answers"]
+            entry["answers"] = answers_json(point.answers)
         points.append(entry)
     return {
         "version": VERSION,
