@@ -46,12 +46,8 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
         Paragraph("; ".join(each.text.strip() for each in mark.read), lead="Answer:", indent=1),
         Paragraph(verdict_in_words(mark), style="answer", indent=1),
     ]
-    # The line before says "Right" already.
-    feedback = (
-        mark.feedback.removeprefix("Right.").strip() if mark.verdict == "right" else (mark.feedback)
-    )
-    if feedback:
-        blocks.append(Paragraph(feedback))
+    if mark.comment:
+        blocks.append(Paragraph(mark.comment))
     if mark.parting is not None:
         blocks += parting_blocks(mark.parting)
     if reveal:
@@ -60,15 +56,14 @@ def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
 
 
 def _numbered(mark: Mark, case: Case) -> str:
-    """Return the question, where a case asks several with which of them it is.
+    """Return the question in words; where the case asks several, with its place among them.
 
-    That is the number that answers give it, and the one that calls it here, which is one less.
+    The place is counted as answers are listed, from 1, and as a question to mark is named, from 0.
     """
-    words = question_in_words(mark.question, case)
-    many = len(case.questions)
-    if many < 2 or mark.question not in case.questions:
+    index, many = mark.index, len(case.questions)
+    words = question_in_words(case.questions[index], case)
+    if many < 2:
         return words
-    index = case.questions.index(mark.question)
     return f"Question {index + 1} of {many} (number {index}, counted from 0): {words}"
 
 

@@ -215,8 +215,7 @@ def _mark(course: Course, case: Case, index: int) -> None:
         why = "; ".join(p.message for p in error.problems)
         course.feedback[index] = ("unread", f"Not read. {why}")
         return
-    word, said = verdict_in_words(mark), mark.feedback
-    course.feedback[index] = (mark.verdict, said if said.startswith(word) else f"{word}. {said}")
+    course.feedback[index] = (mark.verdict, f"{verdict_in_words(mark)}. {mark.comment}".strip())
     place = (course.level, course.seed, course.topic, index)
     value = tuple(each.value for each in mark.read)
     course.count(Attempt(*place, typed, value, mark.verdict, tuple(mark.slips)))

@@ -102,26 +102,31 @@ _LIST = re.compile(r"\s*;\s*|,\s+")
 class Mark:
     """What an answer is worth.
 
-    `read` is how the answer was understood (three readings where it lists a distribution),
-    `slips` the names of every slip that leads to it, `feedback` a few sentences for the
-    student, `parting` belongs to the first slip, or says what a certain answer follows from.
-    `true` is the answer of the engine, `exact` tells whether its chances are exact, and
-    `vanishing` which of them are 0 only in a rare limit.  `unclear` tells of a slip that the
-    answer may be the right one, rounded to a whole number, and `near` that it is a good
-    approximation.
+    `index` is the place of the question in its case and `read` how the answer was understood
+    (three readings where it lists a distribution).  `true` is the answer of the engine, `exact`
+    tells whether its chances are exact, and `vanishing` which of them are 0 only in a rare limit.
+    `comment` is what there is to say beside the verdict, `slips` the names of every slip that
+    leads to the answer, `parting` belongs to the first slip, or says what a certain answer follows
+    from.  `unclear` tells of a slip that the answer may be the right one, rounded to a whole
+    number, and `near` that it is a good approximation.
     """
 
-    question: Question
+    index: int
     read: tuple[StudentAnswer, ...]
-    verdict: Verdict
-    slips: tuple[str, ...]
-    feedback: str
-    parting: Parting | None
     true: Chances
     exact: bool
     vanishing: tuple[bool, ...]
+    verdict: Verdict = "wrong"
+    comment: str = ""
+    slips: tuple[str, ...] = ()
+    parting: Parting | None = None
     unclear: bool = False
     near: bool = False
+
+    @property
+    def feedback(self) -> str:
+        """A few sentences for the student, which need no verdict beside them."""
+        return f"Right. {self.comment}".strip() if self.verdict == "right" else self.comment
 
 
 def mark(case: Case, answer: str, question: int = 0) -> Mark:
@@ -131,16 +136,14 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     with the whole distribution: the chances of 0, 1 and 2 disease alleles, in this order, with
     semicolons between them.  Raises InputError where the answer cannot be read, and as `solve`.
     """
-    asked = case.questions[question]
-    read = _read(answer, asked)
+    read = _read(answer, case.questions[question])
     found = _solved(case, question)
     true = _compared(chances(found), len(read))
-    of_engine = true, _exact(found), _vanishing(found, len(true))
+    bare = Mark(question, read, true, _exact(found), _vanishing(found, len(true)))
     matches = [one.matches(value) for one, value in zip(read, true, strict=True)]
-    verdict: Verdict
     exactly = False
     if all(matches):
-        verdict = "rounded" if "rounded" in matches else "right"
+        verdict: Verdict = "rounded" if "rounded" in matches else "right"
         leading = [
             slip
             for slip in (_slips(case, question) if verdict == "rounded" else ())
@@ -149,36 +152,55 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
         # "1 in 10" may be meant as it stands, where a slip leads to just that.
         exactly = bool(leading) and all(one.form == "in" for one in read)
         if not exactly:
-            said = _praise(verdict, read, leading)
-            return Mark(asked, read, verdict, (), said, None, *of_engine)
-    made = [slip for slip in _slips(case, question) if _leads_to(slip, read, true, exactly=exactly)]
-    made = [smallest(case, slip) for slip in made if not covered(slip, made)]
-    made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
-    made.sort(key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
+            return replace(bare, verdict=verdict, comment=_praise(verdict, read, leading))
+    return _not_right(case, bare, exactly=exactly)
+
+
+def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
+    """Complete the mark of an answer that is not right, or is `exactly` where a slip leads, too."""
+    index, read, true = bare.index, bare.read, bare.true
+    made = _made(case, bare, exactly=exactly)
     names = tuple(dict.fromkeys(slip.name for slip in made))
     exact_slips = {slip for slip in made if _leads_to(slip, read, true, exactly=True)}
     made.sort(key=lambda slip: (slip not in exact_slips, *_likeliest(slip)))
+    rounded = [slip for slip in made if exact_slips and slip not in exact_slips]
     cut_off = _cut_off(read, true) and not exact_slips
-    approximate = bool(made) and made[0].name in _APPROXIMATIONS and not cut_off
-    near = approximate and _is_near(read, true)
+    comment = _comment(case, bare, made, rounded, cut_off=cut_off)
+    if not made:
+        certain = set(true) <= {0, 1}
+        parting = follows_for_certain(case, index) if certain else None
+        return replace(bare, comment=comment, parting=parting)
     odds = all(one.odds_about(value) for one, value in zip(read, true, strict=True))
     unclear = exactly or (odds and bool(exact_slips))
-    parting = None
-    if made and not cut_off:
-        leads = _compared(made[0].result, len(read))
-        parting = where_paths_part(
-            case, question, made[0], true, leads, _answers_elsewhere(case, asked)
-        )
-    rounded = [slip for slip in made if exact_slips and slip not in exact_slips]
-    feedback = _feedback(case, asked, read, true, made, rounded, cut_off=cut_off)
     if unclear:
         better = "a fraction or a percentage" if odds else "one digit more, or a fraction"
-        feedback = f"{_MAY_BE_ROUNDED.format(better)} {feedback}"
-    if made:
-        return Mark(asked, read, "slip", names, feedback, parting, *of_engine, unclear, near)
-    if set(true) <= {0, 1}:
-        parting = follows_for_certain(case, question)
-    return Mark(asked, read, "wrong", (), feedback, parting, *of_engine)
+        comment = f"{_MAY_BE_ROUNDED.format(better)} {comment}"
+    parting, near = None, False
+    if not cut_off:
+        leads = _compared(made[0].result, len(read))
+        others = _answers_elsewhere(case, case.questions[index])
+        parting = where_paths_part(case, index, made[0], true, leads, others)
+        near = made[0].name in _APPROXIMATIONS and _is_near(read, true)
+    return replace(
+        bare,
+        verdict="slip",
+        comment=comment,
+        slips=names,
+        parting=parting,
+        unclear=unclear,
+        near=near,
+    )
+
+
+def _made(case: Case, bare: Mark, *, exactly: bool) -> list[Slip]:
+    """Return the slips that lead to an answer, `exactly` or also at the digits given."""
+    read, true = bare.read, bare.true
+    made = [
+        slip for slip in _slips(case, bare.index) if _leads_to(slip, read, true, exactly=exactly)
+    ]
+    made = [smallest(case, slip) for slip in made if not covered(slip, made)]
+    made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
+    return sorted(made, key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
 
 
 def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
@@ -268,7 +290,7 @@ def _praise(verdict: Verdict, read: Sequence[StudentAnswer], leading: Sequence[S
     """Return what is said of a right answer; `leading` are slips that lead to a rounded one."""
     notes = _notes(read)
     if verdict == "right":
-        return f"Right.{notes}"
+        return notes.strip()
     if leading:
         slip = SHORT[min(leading, key=_likeliest).name]
         return (
@@ -286,17 +308,11 @@ def _notes(read: Sequence[StudentAnswer]) -> str:
     return "".join(f" ({one.note[:1].upper()}{one.note[1:]}.)" for one in read if one.note)
 
 
-def _feedback(
-    case: Case,
-    question: Question,
-    read: Sequence[StudentAnswer],
-    true: Chances,
-    made: Sequence[Slip],
-    rounded: Sequence[Slip],
-    *,
-    cut_off: bool,
+def _comment(
+    case: Case, bare: Mark, made: Sequence[Slip], rounded: Sequence[Slip], *, cut_off: bool
 ) -> str:
     """Return what is said of an answer; to some of the slips `made` only a `rounded` one leads."""
+    read, question = bare.read, case.questions[bare.index]
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
@@ -317,11 +333,11 @@ def _feedback(
                 f"{start} comes to whoever {', or '.join(SHORT[slip.name] for slip in several)}."
             )
     if not parts:
-        parts.append(_no_slip(read, true, case))
+        parts.append(_no_slip(read, bare.true, case))
         if parts[-1] == _NO_USUAL_SLIP and (other := _other_question(case, question, read)):
             parts[-1] = other
         elif parts[-1] == _NO_USUAL_SLIP:
-            parts += _hints(case, question)
+            parts += _hints(case, bare.index)
     return " ".join(parts) + _notes(read)
 
 
@@ -382,22 +398,23 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
     return _NO_USUAL_SLIP
 
 
-def _hints(case: Case, question: Question) -> list[str]:
+def _hints(case: Case, index: int) -> list[str]:
     """Say what to write, and which facts not to count: counting one is a slip without a name."""
+    question = case.questions[index]
     working = working_of(replace(case, questions=(question,)))
-    certain = set(chances(_solved(case, case.questions.index(question)))) <= {0, 1}
+    certain = set(chances(_solved(case, index))) <= {0, 1}
     rows = any(len(step.rows) > 1 for step in working.steps)
-    said = [_WRITE_THE_TABLE] if rows else []
-    names = {slip.name for slip in _slips(case, case.questions.index(question))}
+    hints = [_WRITE_THE_TABLE] if rows else []
+    names = {slip.name for slip in _slips(case, index)}
     if "kinship_ignored" in names:
         idle = len(facts_of(case)) == len(working.no_difference)
-        said.append(related(case, question, by_descent=idle and "only_by_descent" in names))
+        hints.append(related(case, question, by_descent=idle and "only_by_descent" in names))
     elif not rows and not certain:
-        said.append(_NOTHING_TO_DIVIDE)
+        hints.append(_NOTHING_TO_DIVIDE)
     if working.idle:
-        said.append(f"Makes no difference here: {'; '.join(working.idle)}.")
+        hints.append(f"Makes no difference here: {'; '.join(working.idle)}.")
     if question.parents is not None and any(
         path.endswith(".born") for path in working.no_difference
     ):
-        said.append("That the child asked about is born alive is another fact, and may count.")
-    return said
+        hints.append("That the child asked about is born alive is another fact, and may count.")
+    return hints

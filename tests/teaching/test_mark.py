@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
@@ -544,6 +545,13 @@ def test_the_page_numbers_questions_as_answers_do():
     assert "1. " not in blocks_to_text(
         mark_blocks(actions.mark(mother_of_boys(1, 2), "1/3"), mother_of_boys(1, 2))
     )
+
+
+def test_a_question_asked_twice_keeps_the_number_that_was_given():
+    asked = case("healthy-sister")
+    asked = replace(asked, questions=asked.questions[:1] * 2)
+    page = " ".join(blocks_to_text(mark_blocks(actions.mark(asked, "1/2", 1), asked)).split())
+    assert "Question 2 of 2 (number 1, counted from 0)" in page
 
 
 def test_the_page_says_right_once():
