@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
@@ -89,6 +90,15 @@ def read_number(text: str) -> Fraction:
     zero denominator and for a number of more than `MOST_DIGITS` digits.
     """
     return _read(text.strip())
+
+
+def exact_text(value: Fraction) -> str:
+    """Return a fraction in full, ``2/3``, also where `str` refuses for its thousands of digits."""
+    try:
+        return str(value)
+    except ValueError:
+        top, bottom = (str(Decimal(part)) for part in value.as_integer_ratio())
+        return top if bottom == "1" else f"{top}/{bottom}"
 
 
 @lru_cache(maxsize=4096)

@@ -12,7 +12,7 @@ from risk.case.parameter import Parameter
 from risk.caution import CAUTION
 from risk.document.blocks import Align, Block, Bullets, Caution, Heading, Paragraph, Table, TableRow
 from risk.model.answers import Answer, Chance
-from risk.number import Quantity
+from risk.number import Quantity, exact_text
 from risk.problems import InputError, Problem
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Scene
@@ -162,7 +162,7 @@ def variation_csv(variation: Variation, case: Case) -> str:
         for chance in _chances(point, len(columns)):
             exact = None if chance is None else chance.exact
             cells.append("" if chance is None else repr(chance.value))
-            cells.append("" if exact is None else str(exact))
+            cells.append("" if exact is None else exact_text(exact))
         decimal = "" if point.number is None else repr(float(point.number))
         writer.writerow([point.value, decimal, *cells, "; ".join(point.reasons)])
     return text.getvalue()

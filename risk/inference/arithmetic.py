@@ -18,6 +18,8 @@ from fractions import Fraction
 from math import frexp
 from typing import Any
 
+from risk.number import exact_text
+
 
 @dataclass(frozen=True, slots=True)
 class Term:
@@ -55,9 +57,8 @@ class Term:
     __rmul__ = __mul__
 
     def __str__(self) -> str:
-        if not self.coefficient or not self.order:
-            return str(self.coefficient)
-        return f"{self.coefficient}*e^{self.order}"
+        number = exact_text(Fraction(self.coefficient))
+        return f"{number}*e^{self.order}" if self.coefficient and self.order else number
 
 
 def whole_product(numbers: Iterable[Any]) -> Any:

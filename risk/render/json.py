@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields
 from fractions import Fraction
@@ -11,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic_core import to_json
 
 from risk.case.model import Case, Question
-from risk.number import Quantity
+from risk.number import Quantity, exact_text
 from risk.problems import ImpossibleEvidence, RiskError
 
 if TYPE_CHECKING:
@@ -22,9 +21,6 @@ if TYPE_CHECKING:
 VERSION = 1
 #: People up to which a solution is indented.
 _MOST_INDENTED = 1000
-
-# An exact answer about a large family may have more digits than Python prints unasked.
-sys.set_int_max_str_digits(0)
 
 
 def solution_json(solution: Solution) -> dict[str, Any]:
@@ -128,11 +124,11 @@ def _exacts(chances: tuple[Chance, ...]) -> dict[str, str] | None:
     (_, none), (_, one), (_, two) = chances
     if none is None or one is None or two is None:
         return None
-    return {"0": str(none), "1": str(one), "2": str(two)}
+    return {"0": exact_text(none), "1": exact_text(one), "2": exact_text(two)}
 
 
 def _exact(chance: Chance) -> str | None:
-    return None if chance.exact is None else str(chance.exact)
+    return None if chance.exact is None else exact_text(chance.exact)
 
 
 def _as_given(value: Any) -> Any:
@@ -202,4 +198,6 @@ def _decimal(value: Value) -> str | float:
 
 
 def _value(value: Value) -> str | float:
+    if isinstance(value, Fraction):
+        return exact_text(value)
     return value if isinstance(value, float) else str(value)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from risk.document.marks import parting_in_words
+from risk.number import exact_text
 from risk.problems import ImpossibleEvidence
 from risk.render.json import VERSION, answers_json, question_json
 
@@ -22,7 +23,7 @@ def mark_json(mark: Mark) -> dict[str, Any]:
     """
     exact: Any = None
     if mark.exact:
-        texts = [str(value) for value in mark.true]
+        texts = [exact_text(value) for value in mark.true]
         exact = texts[0] if len(texts) == 1 else {str(i): text for i, text in enumerate(texts)}
     feedback = f"{mark.feedback} {parting_in_words(mark.parting)}".strip()
     return {

@@ -11,6 +11,7 @@ import streamlit as st
 from risk import actions
 from risk.case.model import Case
 from risk.document.report import title_of
+from risk.number import exact_text
 from risk.screens import fields, results, session
 from risk.screens.family import explain_trouble
 from risk.screens.plain import plain
@@ -143,7 +144,7 @@ def _chances_csv(case: Case) -> str:
     writer.writerow(["id", "alleles", "chance", "exact"])
     for person in results.chances(results.solved(case)):
         for number, chance in enumerate(person.disease_alleles):
-            exact = "" if chance.exact is None else str(chance.exact)
+            exact = "" if chance.exact is None else exact_text(chance.exact)
             writer.writerow([inert(person.id), number, repr(chance.value), exact])
     return out.getvalue()
 

@@ -16,6 +16,7 @@ from risk.case.edit import asked_about
 from risk.case.model import Case
 from risk.inference.arithmetic import Term
 from risk.model.facts import facts_of
+from risk.number import exact_text
 from risk.problems import RiskError
 from risk.teaching.slip_answers import Chances
 from risk.teaching.slip_kin import twins_in_doubt
@@ -91,7 +92,7 @@ def where_paths_part(
 
 
 def _without(line: Parting, hidden: Collection[Fraction]) -> Parting:
-    if set(re.findall(r"\d+/\d+", line.step)) & {str(value) for value in hidden}:
+    if set(re.findall(r"\d+/\d+", line.step)) & {exact_text(value) for value in hidden}:
         line = replace(line, step="")
     if {_number(value) for value in line.values} & {*hidden}:
         line = replace(line, values=())

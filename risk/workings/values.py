@@ -16,7 +16,12 @@ _LONGEST = 15
 
 def short(value: Value, longest: int = _LONGEST) -> bool:
     """Tell whether a number is exact and short enough for a sentence."""
-    return not isinstance(value, float) and len(str(value)) <= longest
+    if isinstance(value, float):
+        return False
+    number = value.coefficient if isinstance(value, Term) else value
+    bits = number.numerator.bit_length() + number.denominator.bit_length()
+    # A digit has more than three bits; Python does not write thousands of digits.
+    return bits <= 4 * longest and len(str(value)) <= longest
 
 
 def factor(number: Quantity) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
+import sys
 from pathlib import Path
 
 import pytest
@@ -306,3 +308,47 @@ def test_mark_of_a_class_says_on_standard_error_what_is_odd(tmp_path: Path) -> N
     assert (status, err) == (0, "")
     assert "100.0%" in out
     assert run("mark", SISTER, "--answer", "1", "--count-from", "1")[0] == 2
+
+
+# --- fractions of thousands of digits ------------------------------------------------------
+
+
+def long_family() -> str:
+    """Return a family whose exact answers have more digits than Python writes unasked."""
+    case = json.loads(Path(SISTER).read_text("utf-8"))
+    chances = [f"0.{'7' * 290}{number:02}" for number in range(16)]
+    case["condition"]["tests"] = [
+        {"name": f"t{i}", "sensitivity": chance, "specificity": chance}
+        for i, chance in enumerate(chances)
+    ]
+    case["people"] += [
+        {"id": f"II-{4 + i}", "sex": "male", "father": "I-1", "mother": "I-2"}
+        | {"tests": [{"test": f"t{i}", "result": "negative"}]}
+        for i in range(len(chances))
+    ]
+    # Of the parents nothing else is known, so that the results of all are in each answer.
+    for person in case["people"]:
+        person.pop("affected", None)
+    case["questions"][0]["person"] = "II-4"
+    return json.dumps(case)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("solve", "-", "--json"),
+        ("explain", "-"),
+        ("explain", "-", "--json"),
+        ("mark", "-", "--answer", "1/2"),
+        ("mark", "-", "--answer", "1/2", "--json"),
+        ("vary", "-", *PARAMETER, "--values", "1/25", "--csv"),
+    ],
+    ids=" ".join,
+)
+def test_answers_of_thousands_of_digits_are_written(words: tuple[str, ...]) -> None:
+    limit = sys.get_int_max_str_digits()
+    status, out, err = run(*words, stdin=long_family().encode())
+    assert (status, err) == (0, "")
+    whole = {"--json", "--csv"} & {*words}
+    assert (re.search(r"\d{4301}/\d{4301}", out) is not None) == bool(whole)
+    assert sys.get_int_max_str_digits() == limit > 0
