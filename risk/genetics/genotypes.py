@@ -28,6 +28,14 @@ class Genotype(NamedTuple):
         return sum(1 for allele in self.alleles if allele != NORMAL)
 
 
+def is_carrier(copies: int, alleles: object) -> bool:
+    """Tell whether so many disease `alleles` among `copies` of the gene are one of two.
+
+    What is no number, such as a germline mosaic, is no carrier.
+    """
+    return copies == 2 and alleles == 1
+
+
 def genotypes(classes: int, copies: int, mosaics: bool) -> tuple[Genotype, ...]:
     """List every genotype with `copies` copies of the locus and `classes` disease classes.
 

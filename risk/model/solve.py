@@ -11,6 +11,7 @@ from math import fsum, gcd, log, log1p, log10, prod
 from typing import Any
 
 from risk.case.model import Case, Question
+from risk.genetics.genotypes import is_carrier
 from risk.inference.eliminate import EXACT, FLOAT, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution, Vanishing
@@ -183,7 +184,7 @@ def answer(
         copies = [locus.copies(family.people[id].sex) for id in question.people]
         for one, two, weight in network.joint(*pair):
             both = all(
-                copy == 2 and locus.listed[copy][place].disease_alleles == 1
+                is_carrier(copy, locus.listed[copy][place].disease_alleles)
                 for copy, place in zip(copies, (one, two), strict=True)
             )
             top, bottom = _add(top, weight, both), _add(bottom, weight, 1)

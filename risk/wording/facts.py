@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import cast
 
 from risk.case.model import Case, Person, TestResult
+from risk.genetics.genotypes import is_carrier
 from risk.model.facts import Fact, facts_of
 from risk.wording.phrases import joined, number_word
 from risk.wording.questions import person_in_words
@@ -20,7 +21,8 @@ def predicate(fact: Fact, case: Case) -> tuple[str, str]:
         at = f" at {case.person(fact.person).age}" if age is not None else ""
         return f"is {word}{at}", f"are {word}{at}"
     if evidence.kind == "genotype":
-        if evidence.detail == 1 and _can_be_carrier(case.person(fact.person), case):
+        copies = case.condition.copies(case.person(fact.person).sex)
+        if case.condition.recessive and is_carrier(copies, evidence.detail):
             return "is known to be a carrier", "are known to be carriers"
         known = {0: "to have no disease allele", 2: "to have two disease alleles"}.get(
             cast(int, evidence.detail), "to have one disease allele"
@@ -31,10 +33,6 @@ def predicate(fact: Fact, case: Case) -> tuple[str, str]:
     if evidence.kind == "born":
         return "was born alive", "were born alive"
     return "has children", "have children"
-
-
-def _can_be_carrier(person: Person, case: Case) -> bool:
-    return case.condition.recessive and case.condition.copies(person.sex) == 2
 
 
 def _result(result: TestResult) -> tuple[str, str]:

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from risk.case.model import Case, Question
+from risk.genetics.genotypes import is_carrier
 from risk.inference.eliminate import ratio
 from risk.inference.plan import Scope
 from risk.model.locus import ArithmeticName
@@ -233,7 +234,7 @@ class _Derivation:
         if self.question.people is not None:
             copies = [self.family.copies[variable] for variable in pair]
             for hypothesis in step.hypotheses:
-                both = copies == [2, 2] and all(state == 1 for state in hypothesis.values())
+                both = all(map(is_carrier, copies, hypothesis.values()))
                 chances[tuple(hypothesis.values())] = (Fraction(both), Fraction(1))
         else:
             chances = self._children(pair, self.question)

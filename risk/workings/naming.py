@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from risk.case.model import Case, Person
+from risk.genetics.genotypes import is_carrier
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
@@ -62,6 +63,10 @@ class Naming:
     def _one_copy(self, variable: int) -> bool:
         return self.family.copies[variable] == 1
 
+    def _carrier(self, variable: int, state: State | None) -> bool:
+        """Whether that is called a carrier, a word of recessive conditions."""
+        return self.condition.recessive and is_carrier(self.family.copies[variable], state)
+
     def state(self, variable: int, state: State) -> str:
         """Return the heading for a number of disease alleles in this person."""
         if state == MOSAIC:
@@ -86,7 +91,7 @@ class Naming:
         if state == MOSAIC:
             one = "are germline mosaics" if twins else "is a germline mosaic"
             return "are both germline mosaics" if many else one
-        if state == 1 and self.condition.recessive and not self._one_copy(variable):
+        if self._carrier(variable, state):
             one = "are carriers" if twins else "is a carrier"
             return "are both carriers" if many else one
         what = (

@@ -162,10 +162,9 @@ class Origins(Twins):
             if state == 0 and len(parents) == 2 and any(states.values()):
                 continue
             role = ("mother", "father")[place]
-            carrier = state == 1 and self.condition.recessive and not self._one_copy(parent)
             words.append(
                 f"a carrier {role}"
-                if carrier
+                if self._carrier(parent, state)
                 else f"a {role} who {self.has(parent, state)}"
                 if state == MOSAIC
                 else f"a {role} with {self.has(parent, state).split(' ', 1)[1]}"
