@@ -83,14 +83,14 @@ def chance_of_falling_ill(
     return tuple(chance * more for chance in lifetime_penetrance(condition, sex))
 
 
-def live_birth(condition: Condition, sex: Sex) -> tuple[Fraction, ...] | None:
-    """Return the chance of live birth with 0, 1 (and 2) disease alleles; None where always 1.
+def live_birth(condition: Condition, sex: Sex) -> tuple[Fraction, ...]:
+    """Return the chance of live birth with 0, 1 (and 2) disease alleles.
 
     Someone of unknown sex is female or male with equal chance at conception.
     """
     table = condition.viability
     if table is None:
-        return None
+        return (Fraction(1),) * (condition.copies(sex) + 1)
     if isinstance(table, BySex) and sex == "unknown":
         pairs = zip(_numbers(table.female), _numbers(table.male), strict=True)
         chances = tuple((female + male) / 2 for female, male in pairs)

@@ -235,7 +235,7 @@ class Locus:
             sex, affected, age = detail
             numbers = penetrance.phenotype_likelihood(self.condition, sex, affected, age)
         elif fact.kind == "born":
-            numbers = penetrance.live_birth(self.condition, detail) or (Fraction(1),) * 3
+            numbers = penetrance.live_birth(self.condition, detail)
         else:
             balance = self.condition.frequency.mutation_selection_balance
             assert balance is not None, "only under mutation-selection balance"

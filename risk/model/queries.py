@@ -12,6 +12,7 @@ from risk.case.kin import father_and_mother
 from risk.case.model import Case, Person, Question, Sex
 from risk.genetics import penetrance
 from risk.genetics.founders import Rate
+from risk.genetics.genotypes import is_carrier
 from risk.model.family import Family
 from risk.model.locus import Locus, age_value
 
@@ -52,7 +53,7 @@ def person_event(
     copies = locus.copies(person.sex)
     counts = locus.counts[copies]
     if question.ask == "carrier":
-        events = [NEVER, SURE if copies == 2 else NEVER, NEVER]
+        events = [SURE if is_carrier(copies, count) else NEVER for count in range(3)]
     elif question.ask == "disease_allele":
         events = [NEVER, SURE, SURE]
     else:
@@ -92,30 +93,38 @@ def parents_of(family: Family, question: Question) -> tuple[str, str]:
     return mother, father
 
 
-def child_event(locus: Locus, question: Question) -> Callable[[int, int], Event]:
-    """Return the event for one child given the positions of mother's and father's genotypes.
+def asked_of_children(
+    locus: Locus, question: Question
+) -> dict[Sex, tuple[tuple[Fraction, ...], tuple[Fraction, ...]]]:
+    """Return for each sex that a next child may have the chances by number of disease alleles.
 
-    The child is female or male with equal chance at conception where the question does not
-    say; the condition is that it is live-born (and a daughter, where only daughters can be
-    carriers).
+    First that of what is asked, then that of being born alive.  A child is female or male with
+    equal chance at conception where the question does not say; only daughters can be carriers
+    on the X.
     """
-    condition = locus.condition
+    condition, by_age = locus.condition, age_value(question.by_age)
     sexes: list[Sex] = [question.sex] if question.sex else ["female", "male"]
     if question.ask == "child_carrier" and condition.x_linked and question.sex is None:
         sexes = ["female"]
-    by_age = age_value(question.by_age)
-    numbers: dict[Sex, tuple[tuple[Fraction, ...], tuple[Fraction, ...]]] = {}
+    found = {}
     for sex in sexes:
-        copies = locus.copies(sex)
         if question.ask == "child_carrier":
-            chances = tuple(Fraction(copies == 2 and count == 1) for count in range(3))
+            copies = locus.copies(sex)
+            chances = tuple(Fraction(is_carrier(copies, count)) for count in range(3))
         else:
             chances = penetrance.chance_of_falling_ill(condition, sex, None, by_age)
-        born = penetrance.live_birth(condition, sex) or (Fraction(1),) * 3
-        numbers[sex] = (chances, born)
+        found[sex] = (chances, penetrance.live_birth(condition, sex))
+    return found
 
+
+def child_event(locus: Locus, question: Question) -> Callable[[int, int], Event]:
+    """Return the event for one child given the positions of mother's and father's genotypes.
+
+    The condition is that it is live-born (and a daughter, where only daughters can be carriers).
+    """
+    numbers = asked_of_children(locus, question)
     kept: dict[tuple[int, int], Event] = locus.cut.setdefault(
-        ("child", question.ask == "child_carrier", tuple(sexes), by_age), {}
+        ("child", question.ask == "child_carrier", tuple(numbers), age_value(question.by_age)), {}
     )
 
     def event(mother: int, father: int) -> Event:

@@ -9,10 +9,10 @@ from math import comb
 from typing import Any
 
 from risk.case.model import ByAlleles, BySex, Condition, Question, Sex
-from risk.genetics import penetrance
 from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.arithmetic import Term
-from risk.model.locus import Locus, age_value
+from risk.model.locus import Locus
+from risk.model.queries import asked_of_children
 from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word, power
 from risk.wording.questions import child_in_words
@@ -48,32 +48,20 @@ def kinds_of_children(
 
     Sons and daughters are told apart only where they differ.
     """
-    condition, by_age = locus.condition, age_value(question.by_age)
-    carriers = question.ask == "child_carrier"
-    sexes: list[Sex] = [question.sex] if question.sex else ["female", "male"]
-    if carriers and condition.x_linked and question.sex is None:
-        sexes = ["female"]
     found: dict[Sex, list[Kind]] = {}
-    for sex in sexes:
+    for sex, (chances, born) in asked_of_children(locus, question).items():
         copies = locus.copies(sex)
-        ill = penetrance.chance_of_falling_ill(condition, sex, None, by_age)
-        born = penetrance.live_birth(condition, sex) or (Fraction(1),) * 3
         conceived: list[Any] = [Fraction(0)] * (copies + 1)
         children = locus.children(copies, mother, father if copies == 2 else None)
         for genotype, share in zip(locus.listed[copies], children, strict=True):
             conceived[genotype.disease_alleles] += share
         found[sex] = [
-            Kind(
-                sex,
-                count,
-                _limit(share),
-                born[count],
-                Fraction(copies == 2 and count == 1) if carriers else ill[count],
-            )
+            Kind(sex, count, _limit(share), born[count], chances[count])
             for count, share in enumerate(conceived)
         ]
     if len(found) == 1:
-        return tuple(found[sexes[0]])
+        (only,) = found.values()
+        return tuple(only)
     daughters, sons = found["female"], found["male"]
     if _alike(daughters) == _alike(sons):
         return tuple(Kind("unknown", *each) for each in _alike(daughters))
