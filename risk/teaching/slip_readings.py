@@ -16,7 +16,7 @@ from math import prod
 from risk.case.edit import asked_about
 from risk.case.kin import descendants_of
 from risk.case.model import Case, Condition, Frequency, Person, Question
-from risk.genetics.founders import allele_frequency
+from risk.genetics.founders import allele_counts, allele_frequency
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age, viability_matters
 from risk.inference.arithmetic import Term
 from risk.model.family import Family
@@ -322,7 +322,7 @@ def _only_by_descent(case: Case) -> Iterator[Chances]:
     f = related.coefficient
     well = (person.id for person in case.people if person.affected is False)
     unknown = changed_people(case, well, lambda person: replace(person, affected=None))
-    if with_question(unknown, question) == (q * q * (1 - f) + q * f,):
+    if with_question(unknown, question) == allele_counts(condition, 2, f)[2:]:
         yield (q * f,)
 
 
