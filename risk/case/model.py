@@ -1,8 +1,8 @@
 """A case as plain, frozen data: the condition, the people and the questions.
 
-These records say what the case file says and nothing else.  A key that is absent is None
-(or the documented default), numbers keep their text (`risk.number.Quantity`), and nothing
-here computes.  To change a case use `dataclasses.replace`.
+These records say what the case file says, and what the mode of inheritance means.  A key that is
+absent is None (or the documented default), and numbers keep their text (`risk.number.Quantity`).
+To change a case use `dataclasses.replace`.
 """
 
 from __future__ import annotations
@@ -131,6 +131,10 @@ class Condition:
     @property
     def recessive(self) -> bool:
         return self.inheritance.endswith("recessive")
+
+    def enough(self, sex: Sex) -> int:
+        """Return how many disease alleles someone is affected with under full penetrance."""
+        return self.copies(sex) if self.recessive else 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,10 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import Any
+from typing import Any, get_args
 
 from risk.case.called import did_you_mean_a_name
-from risk.case.model import ByAlleles, BySex, Case, Person
+from risk.case.model import ByAlleles, BySex, Case, Inheritance, Person, Sex
 from risk.case.read import case_of
 from risk.case.write import write_case_line
 from risk.number import JsonNumber, read_number
@@ -191,12 +191,7 @@ def _choices(case: Case, steps: Steps) -> tuple[str, ...]:
     if last == "zygosity":
         return ("monozygotic", "dizygotic", "unknown")
     if last == "inheritance":
-        return (
-            "autosomal_recessive",
-            "autosomal_dominant",
-            "x_linked_recessive",
-            "x_linked_dominant",
-        )
+        return get_args(Inheritance)
     return ()
 
 
@@ -280,18 +275,12 @@ def _share_out(variants: Any, steps: Steps, value: str) -> None:
 
 def _default_table(case: Case, steps: Steps) -> dict[str, Any]:
     """Return the table that holds where the file gives none, as the mode of inheritance says."""
-    recessive, x_linked = case.condition.recessive, case.condition.x_linked
 
-    def column(male: bool) -> dict[str, str]:
-        if steps[1] == "viability":
-            numbers = "111"
-        elif recessive and not (x_linked and male):
-            numbers = "001"
-        else:
-            numbers = "011"
-        counts = "01" if x_linked and male else "012"
-        return {count: numbers[int(count)] for count in counts}
+    def column(sex: Sex) -> dict[str, str]:
+        least = 0 if steps[1] == "viability" else case.condition.enough(sex)
+        counts = range(case.condition.copies(sex) + 1)
+        return {str(count): "1" if count >= least else "0" for count in counts}
 
     if steps[2] in ("female", "male"):
-        return {"female": column(False), "male": column(True)}
-    return dict(column(False))
+        return {"female": column("female"), "male": column("male")}
+    return dict(column("female"))

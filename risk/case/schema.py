@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache
-from typing import Any
+from typing import Any, get_args
 
 from pydantic_core import SchemaValidator, core_schema
 from pydantic_core.core_schema import CoreSchema, DataclassField
@@ -231,9 +231,7 @@ _CONDITION = _object(
     _key("name", _TEXT, "what the condition is called"),
     _key(
         "inheritance",
-        _one_of(
-            "autosomal_recessive", "autosomal_dominant", "x_linked_recessive", "x_linked_dominant"
-        ),
+        _one_of(*get_args(model.Inheritance)),
         "mode of inheritance",
         default=NEEDED,
     ),

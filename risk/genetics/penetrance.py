@@ -6,8 +6,11 @@ from fractions import Fraction
 
 from risk.case.model import ByAlleles, BySex, Condition, OnsetPoint, Sex
 
-_FULL_RECESSIVE = (Fraction(0), Fraction(0), Fraction(1))
-_FULL_DOMINANT = (Fraction(0), Fraction(1), Fraction(1))
+#: Full penetrance, by how many disease alleles are enough.
+_FULL = {
+    1: (Fraction(0), Fraction(1), Fraction(1)),
+    2: (Fraction(0), Fraction(0), Fraction(1)),
+}
 
 
 def _numbers(table: ByAlleles) -> tuple[Fraction, ...]:
@@ -31,9 +34,7 @@ def lifetime_penetrance(condition: Condition, sex: Sex) -> tuple[Fraction, ...]:
     """
     if condition.penetrance is not None:
         return _by_sex(condition.penetrance, sex)
-    if condition.recessive and condition.copies(sex) == 2:
-        return _FULL_RECESSIVE
-    return _FULL_DOMINANT
+    return _FULL[condition.enough(sex)]
 
 
 def share_by_age(onset: tuple[OnsetPoint, ...] | None, age: Fraction | None) -> Fraction:
