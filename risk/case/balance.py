@@ -1,5 +1,8 @@
 """The balance of new mutation and selection on the X, which the checks of a case and the genotypes
-of founders both need (Haldane 1935, from memory).
+of founders both need.
+
+Derived here, to first order: a share C of women and M = C/2 + u of men have the allele.  A girl has
+it from her mother, with C/2 + u again, or from a father, with fM + v: C = C/2 + u + f(C/2 + u) + v.
 """
 
 from __future__ import annotations

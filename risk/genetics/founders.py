@@ -1,8 +1,8 @@
 """How common genotypes are in founders, at conception.
 
-Sources: Hardy-Weinberg proportions and inbreeding coefficients (common practice, for example
-Crow and Kimura, An Introduction to Population Genetics Theory, 1970, from memory);
-mutation-selection balance on the X as `risk.case.balance` has it.
+Derived here: two alleles drawn independently are both the disease allele with q², one with 2pq
+(Hardy-Weinberg); with chance F they are instead copies of one, which is the disease allele with q.
+Mutation-selection balance on the X is as `risk.case.balance` has it.
 """
 
 from __future__ import annotations

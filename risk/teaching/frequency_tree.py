@@ -1,8 +1,7 @@
 """A test result in whole people: of so many like this one, who tests positive, and who carries.
 
 The chance before the test is the engine's answer for the case without that result; the rates
-are the test's own.  Natural frequencies as in Gigerenzer and Hoffrage, Psychological Review
-102:684-704 (1995), cited from memory.
+are the test's own.
 """
 
 from __future__ import annotations

@@ -213,7 +213,8 @@ def _sib_matings(square: Square) -> Iterator[Generation]:
                     if chance:
                         sibs[one, two] = sibs.get((one, two), Fraction(0)) + chance
         parents = sibs
-        # Wright 1921: F = (1 + 2 F' + F'') / 4 with the two generations before.
+        # Two draws of sibs are from the same grandparent with 1/2, then the same copy with 1/2 or
+        # else alike by descent with F; or from both, alike with F'.  So F'' = (1 + 2F' + F)/4.
         before, inbreeding, number = inbreeding, (1 + 2 * inbreeding + before) / 4, number + 1
 
 

@@ -2,8 +2,9 @@
 
 F, the inbreeding coefficient of their child, is the chance that both its copies of a gene descend
 from one and the same copy of an ancestor's: the sum over the paths through common ancestors of
-(1/2)^n (1 + F of the ancestor), with n people on the path (Wright, American Naturalist
-56:330-338, 1922, cited from memory).
+(1/2)^n (1 + F of the ancestor), with n people on the path.  Derived here: each of the n - 1 others
+passes on the copy that came down the path with 1/2, and the two that the ancestor passed on are
+the same copy with 1/2 or else alike by descent with F, together (1 + F)/2.
 """
 
 from __future__ import annotations
