@@ -7,8 +7,6 @@ from fractions import Fraction
 from risk.genetics.founders import Rate, complement
 from risk.genetics.genotypes import NORMAL, Genotype
 
-_HALF = Fraction(1, 2)
-
 
 def gamete_distribution(
     parent: Genotype, mutation: Rate, shares: tuple[Fraction, ...], mosaic_gametes: Fraction

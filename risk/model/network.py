@@ -76,9 +76,8 @@ def possible_states(family: Family, keys: Sequence[int], kept: Sequence[int]) ->
     domains = [0] * len(copies)
     likelihood = locus.likelihood
     for variable in kept:
-        domains[variable] = (
-            likelihood(copies[variable], keys[variable]).mask if (copies[variable]) else 3
-        )
+        many = copies[variable]
+        domains[variable] = likelihood(many, keys[variable]).mask if many else 3
     for variable, inbreeding in family.founders:
         if domains[variable]:
             domains[variable] &= locus.founder(copies[variable], inbreeding).mask

@@ -26,7 +26,6 @@ Child = Literal["daughters", "sons"]
 CHILDREN: tuple[Child, Child] = ("daughters", "sons")
 
 _SEX: Mapping[Child, Sex] = {"daughters": "female", "sons": "male"}
-_HALF = Fraction(1, 2)
 _Y = "Y"
 _WOMAN = re.compile(r"X\^?([A-WZa-wz])\s*X\^?([A-WZa-wz])")
 _MAN = re.compile(r"X\^?([A-WZa-wz])\s*Y")

@@ -32,7 +32,6 @@ from risk.teaching.xcross import (
 Kind = tuple[Child, Phenotype]
 KINDS: tuple[Kind, ...] = tuple((child, kind) for child in CHILDREN for kind in PHENOTYPES)
 
-_HALF = Fraction(1, 2)
 _COUNTS = re.compile(r"\s*([0-9]+)" + r"\s*:\s*([0-9]+)" * 3 + r"\s*", re.ASCII)
 
 

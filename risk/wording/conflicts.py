@@ -45,6 +45,8 @@ def _by_variable(person: tuple[int, _Left]) -> int:
 
 
 class _Reasons:
+    """Why facts that conflict cannot be together, read off what each leaves a person."""
+
     def __init__(self, family: Family, facts: list[Fact]) -> None:
         self.family = family
         self.case = family.case

@@ -16,10 +16,6 @@ from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import Combination, Value
 from risk.workings.values import short
 
-_HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
-#: Characters of a fraction that a reader takes in.
-_LONG_FRACTION = 9
-
 
 def of_person(
     words: Naming, person: Person, question: Question, combine: Sequence[Combination]

@@ -154,7 +154,8 @@ class Origins(Twins):
         if (
             len(parents) == 2
             and states[parents[0]] == states[parents[1]] == 1
-            and (self.condition.recessive and not self.condition.x_linked)
+            and self.condition.recessive
+            and not self.condition.x_linked
         ):
             return "from two carriers"
         words = []

@@ -161,7 +161,7 @@ class Reasons:
         if (
             condition.frequency.allele != "rare"
             or mutates(condition)
-            or (not same(self.weigher.posterior(pair, facts), half))
+            or not same(self.weigher.posterior(pair, facts), half)
         ):
             return None
         for birth in self._births_of.get(pair[0], ()):
