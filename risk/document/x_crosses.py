@@ -29,7 +29,7 @@ from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square, phenotype
 from risk.teaching.generations import Plan
 from risk.teaching.xcross import CHILDREN, Brood, Broods, Child, XSquare
-from risk.teaching.xcrossing import XCross, XFit, XGeneration, shown_on_x
+from risk.teaching.xcrossing import XCross, XFit, XGeneration
 
 _RIGHT: tuple[Align, ...] = ("right",)
 _ONE = {"daughters": "daughter", "sons": "son"}
@@ -67,7 +67,7 @@ def x_proportions(square: XSquare) -> list[Block]:
         Paragraph(broods_in_words(square.broods, square.gene.affected == "recessive")),
         Paragraph(
             f"Affected are those who show the {square.gene.affected} trait. The proportions are "
-            f"those among daughters and among sons; {_of_all(square.broods)}.",
+            f"those among daughters and among sons; {_of_all(square.affected)}.",
             style="note",
         ),
     ]
@@ -96,7 +96,7 @@ def cell_words(square: Square | XSquare, genotype: str) -> str:
 def cell_filled(square: Square | XSquare, genotype: str) -> bool:
     """Tell whether a cell is filled: what is recessive; on the X who is affected."""
     if isinstance(square, XSquare):
-        return shown_on_x(genotype) == square.gene.affected
+        return square.is_affected(genotype)
     return phenotype(genotype) == "recessive"
 
 
@@ -111,8 +111,7 @@ def _part(share: Fraction) -> str:
     return "half" if share == Fraction(1, 2) else brief(share)
 
 
-def _of_all(broods: Broods) -> str:
-    share = sum((broods[child].affected for child in CHILDREN), Fraction(0)) / 2
+def _of_all(share: Fraction) -> str:
     if share in (0, 1):
         return f"{'all offspring are' if share else 'no offspring is'} affected"
     return f"of all offspring {brief(share)} are affected"
@@ -222,13 +221,10 @@ def _notes(plan: Plan) -> list[str]:
 
 def _simulation_blocks(cross: XCross, drawn: Simulation) -> list[Block]:
     heading, *rest = simulation_blocks(drawn, cross.last)
-    said = []
-    for child in CHILDREN:
-        kinds = cross.last_broods[child].genotypes
-        number = sum(drawn.genotypes[kind] for kind in kinds)
-        ill = [kind for kind in kinds if cell_filled(cross.square, kind)]
-        affected = sum(drawn.genotypes[kind] for kind in ill)
-        said.append(f"{child.capitalize()} affected: {affected:,} of {number:,}.")
+    said = [
+        f"{child.capitalize()} affected: {affected:,} of {number:,}."
+        for child, (affected, number) in cross.drawn(drawn).items()
+    ]
     text = f"{' '.join(said)} Which child is a daughter is left to chance, too."
     table, *more = rest
     return [heading, table, Paragraph(text), *more]

@@ -106,6 +106,19 @@ class XSquare:
     words: Mapping[str, str]
     broods: Broods
 
+    @property
+    def affected(self) -> Fraction:
+        """The share of all offspring who are affected."""
+        return (self.broods["daughters"].affected + self.broods["sons"].affected) / 2
+
+    def is_affected(self, genotype: str) -> bool:
+        return shown_on_x(genotype) == self.gene.affected
+
+
+def shown_on_x(genotype: str) -> Phenotype:
+    """Return what a written genotype shows, of either sex."""
+    return "dominant" if any(part[2:].isupper() for part in genotype.split()) else "recessive"
+
 
 def written_on_x(text: str) -> bool:
     """Tell whether a genotype is meant as one of a gene on the X."""

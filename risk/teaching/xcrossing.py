@@ -25,6 +25,7 @@ from risk.teaching.xcross import (
     mate,
     read_x_genotype,
     read_x_parents,
+    shown_on_x,
     x_square,
 )
 
@@ -89,6 +90,15 @@ class XCross:
     def last_broods(self) -> Broods:
         """What is expected in that generation."""
         return self.generations[-1].broods if self.generations else self.square.broods
+
+    def drawn(self, simulation: Simulation) -> dict[Child, tuple[int, int]]:
+        """Return how many of the daughters and of the sons drawn are affected, and of how many."""
+        counts: dict[Child, tuple[int, int]] = {}
+        for child, brood in self.last_broods.items():
+            number = {kind: simulation.genotypes[kind] for kind in brood.genotypes}
+            affected = sum(number[kind] for kind in number if self.square.is_affected(kind))
+            counts[child] = affected, sum(number.values())
+        return counts
 
 
 def cross_on_x(
@@ -218,11 +228,6 @@ def fit_by_sex(expected: Broods, observed: Mapping[Kind, int], given: tuple[str,
 def dominant_share(expected: Broods) -> Fraction:
     """Return the share of all offspring, daughters and sons, that shows the dominant trait."""
     return sum((expected[child].phenotypes["dominant"] for child in CHILDREN), Fraction(0)) / 2
-
-
-def shown_on_x(genotype: str) -> Phenotype:
-    """Return what a written genotype shows, of either sex."""
-    return "dominant" if any(part[2:].isupper() for part in genotype.split()) else "recessive"
 
 
 def _draw(expected: Broods, offspring: int, seed: int) -> Simulation:
