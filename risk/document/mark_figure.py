@@ -17,8 +17,7 @@ _TEXT = 290.0
 def slips_scene(summary: Summary) -> Scene:
     """Draw a bar for each slip, the most frequent first, and one for answers without a fault."""
     verdicts = dict(summary.verdicts)
-    good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
-    bars = [("right, or right at the digits given", good)]
+    bars = [("right, or right at the digits given", summary.right)]
     bars += [(SHORT[name], count) for name, count in summary.slips]
     bars += [
         (words, verdicts[name])

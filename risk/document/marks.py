@@ -182,13 +182,11 @@ def questions_table(
     """
     rows = []
     for case, number, each in summary.questions:
-        verdicts = dict(each.verdicts)
-        good = verdicts.get("right", 0) + verdicts.get("rounded", 0)
         common = most_common(each.slips)
         place = question_label(int(number), count_from)
         if case in problems:
             place = problem_label(problems[case], int(number))
-        rows.append(TableRow((case, place, str(each.answers), str(good), common)))
+        rows.append(TableRow((case, place, str(each.answers), str(each.right), common)))
     return Table(
         align=("left", "right", "right", "right", "left"),
         header=(("case", "question", "answers", "right", "most common slip"),),

@@ -64,6 +64,12 @@ class Summary:
     notes: tuple[str, ...] = ()
     count_from: int = 0
 
+    @property
+    def right(self) -> int:
+        """How many answers are right, also at the digits given."""
+        verdicts = dict(self.verdicts)
+        return verdicts.get("right", 0) + verdicts.get("rounded", 0)
+
 
 def numbered(rows: Sequence[Answered]) -> bool:
     """Tell whether some row calls its question by a number, and not by a letter."""
