@@ -1,6 +1,6 @@
 """The sentences on where a table starts: the population, the parents, a twin, a certain genotype.
 
-Words follow the mode of inheritance and the sex.  Numbers come in as values.
+Words follow the mode of inheritance and the sex.  Numbers come in as values, as `words` has it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The sentences of workings: who, which fact, and why this number.
 
 Words follow the mode of inheritance, the sex, the kind of test and the age.  Numbers come in as
-values; nothing is worked out here.
+values.  A rule that leads to one, such as a product with 1/2, is said only where it gives that.
 """
 
 from __future__ import annotations
