@@ -25,11 +25,10 @@ def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list
     largest = most.value or 1.0
     rows = []
     for rung in rungs:
-        words = chance_in_words(rung.chance)
+        words = chance_in_words(rung.chance, about="")
         bar = "#" * round(rung.chance.value / largest * _LONGEST_BAR)
         bar = bar or ("." if rung.chance.value else "")
-        share = words.percent.removeprefix("about ")
-        rows.append(TableRow((rung.text, words.fraction or "", share, f"|{bar}")))
+        rows.append(TableRow((rung.text, words.fraction or "", words.percent, f"|{bar}")))
     asked = question_in_words(question, case)
     if question.ask == "genotype" and question.person is not None:
         asked = f"What is the chance that {event_in_words(_has_it(question), case)}?"

@@ -200,7 +200,7 @@ def variation_scene(variation: Variation, case: Case, *, log: bool = False) -> S
         " and ".join(parameter_in_words(name, case) for name in variation.parameters),
         "chance",
         log_x=log,
-        y_text=lambda share: percent(Fraction(f"{share:.6g}")).removeprefix("about "),
+        y_text=lambda share: percent(Fraction(f"{share:.6g}"), about=""),
         mark=None if own is None else (float(own), f"{variation.own} (case)"),
         title=title + one,
         desc=_description(series, parameter),

@@ -308,15 +308,15 @@ def _rows(
     end, _ = _scale(climbed)
     rows: list[dict[str, object]] = []
     for rung in climbed:
-        said = chance_in_words(rung.chance)
-        exact = said.fraction if said.fraction and len(said.fraction) <= _LONGEST_EXACT else ""
+        fraction = chance_in_words(rung.chance).fraction or ""
+        exact = fraction if len(fraction) <= _LONGEST_EXACT else ""
         rows.append(
             {
                 "key": "|".join(rung.facts),
                 "kind": "known",
                 "text": _begun(rung.text),
                 "exact": exact,
-                "percent": said.percent.replace("about ", "" if exact else "≈"),
+                "percent": chance_in_words(rung.chance, about="" if exact else "≈").percent,
                 "width": round(100 * rung.chance.value / end, 3),
             }
         )

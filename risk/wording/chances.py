@@ -44,10 +44,10 @@ def answer_in_words(chance: Chance) -> str:
 
 def short_chance(chance: Chance, longest: int = 15) -> str:
     """Put a chance into a small space: the fraction, or where too long ``≈66.7%``."""
-    words = chance_in_words(chance)
+    words = chance_in_words(chance, "≈")
     if words.fraction and len(words.fraction) <= longest:
         return words.fraction
-    return words.percent.replace("about ", "≈")
+    return words.percent
 
 
 def fraction_and_percent(chance: Chance | None, longest: int = 15) -> str:
@@ -57,15 +57,14 @@ def fraction_and_percent(chance: Chance | None, longest: int = 15) -> str:
     """
     if chance is None:
         return "—"
-    words = chance_in_words(chance)
-    percentage = words.percent.replace("about ", "≈")
+    words = chance_in_words(chance, "≈")
     if words.fraction and "/" in words.fraction and len(words.fraction) <= longest:
-        return f"{words.fraction} ({percentage})"
-    return percentage
+        return f"{words.fraction} ({words.percent})"
+    return words.percent
 
 
-def chance_in_words(chance: Chance) -> ChanceWords:
-    """Put a chance into words, in each of its forms."""
+def chance_in_words(chance: Chance, about: str = "about ") -> ChanceWords:
+    """Put a chance into words, in each of its forms; `about` as in `percent`."""
     exact = chance.exact
     number = chance.value if exact is None else exact
     if chance.vanishes:
@@ -77,11 +76,11 @@ def chance_in_words(chance: Chance) -> ChanceWords:
     if exact is None:
         # A float of 1 may be rounded, so it is not called certain.
         shown = min(chance.value, 1 - 1e-15)
-        return ChanceWords(None, percent(shown), one_in(shown))
+        return ChanceWords(None, percent(shown, about), one_in(shown))
     if _digits(exact) > LONGEST_FRACTION:
         note = f"an exact fraction of {_digits(exact):,} digits, too long to show here"
-        return ChanceWords(None, percent(number), one_in(number), note)
-    return ChanceWords(str(exact), percent(number), one_in(number))
+        return ChanceWords(None, percent(number, about), one_in(number), note)
+    return ChanceWords(str(exact), percent(number, about), one_in(number))
 
 
 def pictured(share: Fraction) -> int:
@@ -100,9 +99,10 @@ def pictured(share: Fraction) -> int:
     return whole
 
 
-def percent(value: float | Fraction) -> str:
+def percent(value: float | Fraction, about: str = "about ") -> str:
     """Return the value as a percentage with three digits that matter, ``about 66.7%``.
 
+    `about` stands before one that is rounded: a sign or nothing where there is no room for a word.
     What is neither impossible nor certain is never called 0% or 100%: near either end the
     digits go on until they tell, down to a ten-thousandth of a percent.
     """
@@ -120,7 +120,7 @@ def percent(value: float | Fraction) -> str:
     text = f"{rounded:f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
-    return f"{text}%" if Fraction(rounded) == share else f"about {text}%"
+    return f"{text}%" if Fraction(rounded) == share else f"{about}{text}%"
 
 
 def one_in(value: float | Fraction) -> str:
