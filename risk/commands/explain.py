@@ -29,11 +29,11 @@ def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
     from risk.document.working import workings_blocks
     from risk.render.text_blocks import blocks_to_text
     from risk.wording.family import title_in_words
-    from risk.wording.questions import frequency_in_words
+    from risk.wording.questions import NO_QUESTIONS, frequency_in_words
 
     blocks: list[Block] = [Heading(title_in_words(case), 1)]
     if not case.questions:
-        blocks.append(Paragraph("This case asks no questions."))
+        blocks.append(Paragraph(NO_QUESTIONS))
     if options.ladder:
         from risk.document.ladder import ladder_blocks
 

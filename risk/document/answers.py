@@ -18,7 +18,7 @@ from risk.model.answers import Answer, Chance, PersonChances, Solution
 from risk.wording.assumptions import assumptions_in_words
 from risk.wording.chances import answer_in_words, chance_in_words, short_chance
 from risk.wording.family import condition_in_words, family_in_words, title_in_words
-from risk.wording.questions import person_in_words, question_in_words
+from risk.wording.questions import NO_QUESTIONS, person_in_words, question_in_words
 
 
 def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> list[Block]:
@@ -35,7 +35,7 @@ def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> 
     for number, answer in enumerate(solution.answers, start=1):
         blocks.append(answer_blocks(answer, case, f"{number}."))
     if not solution.answers:
-        blocks.append(Paragraph("This case asks no questions."))
+        blocks.append(Paragraph(NO_QUESTIONS))
     if people or not solution.answers:
         blocks += [Heading("Everyone's chances"), people_table(case, solution.people)]
     blocks += [

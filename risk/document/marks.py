@@ -16,7 +16,7 @@ from risk.teaching.parting import Parting
 from risk.teaching.scores import SCORE_COLUMNS, Score, score_rows
 from risk.teaching.slip_short import SHORT
 from risk.wording.chances import answer_in_words
-from risk.wording.family import condition_in_words
+from risk.wording.family import title_of
 from risk.wording.questions import LETTERS, question_in_words, question_letter
 
 VERDICTS = {
@@ -39,9 +39,8 @@ def verdict_in_words(mark: Mark | None) -> str:
 
 def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:
     """Return the page of one marked answer; with `reveal` it ends with the true answer."""
-    title = case.title or condition_in_words(case.condition)
     blocks: list[Block] = [
-        Heading(title, 1),
+        Heading(title_of(case), 1),
         Paragraph(_numbered(mark, case)),
         Paragraph("; ".join(each.text.strip() for each in mark.read), lead="Answer:", indent=1),
         Paragraph(verdict_in_words(mark), style="answer", indent=1),

@@ -31,8 +31,8 @@ from risk.scene.tree import draw_key, draw_tree
 from risk.version import __version__
 from risk.wording.assumptions import assumptions_of_case
 from risk.wording.chances import chance_in_words, fraction_and_percent
-from risk.wording.family import condition_in_words, family_in_words
-from risk.wording.questions import question_in_words
+from risk.wording.family import condition_in_words, family_in_words, title_of
+from risk.wording.questions import NO_QUESTIONS, question_in_words
 from risk.workings.step import Working
 
 _COPIES = ("none", "one", "two")
@@ -119,11 +119,6 @@ def _names(titles: Sequence[str]) -> str:
     return names if titles and len(names) <= _LONGEST_NAMES else f"{len(titles)} cases"
 
 
-def title_of(case: Case) -> str:
-    """Return the title of a case, or what condition it is about."""
-    return case.title or condition_in_words(case.condition)
-
-
 def byline(layout: Layout, about: str = "") -> tuple[str, ...]:
     """Return author and date, as far as they are given, and the program with what is `about`."""
     who = " · ".join(part for part in (layout.author, layout.date) if part)
@@ -142,7 +137,7 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
     )
     blocks.append(Heading("Questions" if layout.blank else "Answers"))
     if not each.solution.answers:
-        blocks.append(Paragraph("This case asks no questions."))
+        blocks.append(Paragraph(NO_QUESTIONS))
     if layout.working or layout.blank:
         for number, answer in enumerate(each.solution.answers, 1):
             blocks += _question(answer, case, number, layout)

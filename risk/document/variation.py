@@ -18,9 +18,9 @@ from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Scene
 from risk.teaching.vary import Variation, VariedPoint, number_of
 from risk.wording.chances import fraction_and_percent, percent
-from risk.wording.family import condition_in_words
+from risk.wording.family import title_of
 from risk.wording.parameters import parameter_in_words
-from risk.wording.questions import event_in_words, question_in_words
+from risk.wording.questions import NO_QUESTIONS, event_in_words, question_in_words
 
 #: A text table shows all of so many points; of more, about so many evenly spread.
 _MOST_ROWS = 40
@@ -36,12 +36,12 @@ def variation_blocks(variation: Variation, case: Case) -> list[Block]:
     columns = [words for words, _ in _columns(variation, case)]
     letters = [f"({i})" for i in range(1, len(columns) + 1)]
     blocks: list[Block] = [
-        Heading(case.title or condition_in_words(case.condition), 1),
+        Heading(title_of(case), 1),
         Paragraph(f"How the answers change with {parameter}{_own(variation)}."),
         Bullets(tuple(f"{sign} {words}" for sign, words in zip(letters, columns, strict=True))),
     ]
     if not columns:
-        return [*blocks, Paragraph("This case asks no questions."), Caution(CAUTION)]
+        return [*blocks, Paragraph(NO_QUESTIONS), Caution(CAUTION)]
     shown = _thinned(variation)
     align: tuple[Align, ...] = ("right", *_LEFT * len(columns))
     blocks.append(
@@ -192,7 +192,7 @@ def variation_scene(variation: Variation, case: Case, *, log: bool = False) -> S
         )
         for i, (words, number) in enumerate(columns)
     ]
-    title = case.title or condition_in_words(case.condition)
+    title = title_of(case)
     one = f": {series[0].name}" if len(series) == 1 else ""
     own = None if variation.own is None else number_of(variation.own)
     return line_chart(

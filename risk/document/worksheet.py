@@ -20,18 +20,18 @@ from risk.document.blocks import (
 )
 from risk.document.family import family_table
 from risk.document.marks import problem_label
-from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree, title_of
+from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer
 from risk.wording.assumptions import assumptions, family_assumptions
 from risk.wording.chances import answer_in_words
-from risk.wording.questions import question_in_words, question_letter
+from risk.wording.family import title_of
+from risk.wording.questions import NO_QUESTIONS, question_in_words, question_letter
 
 #: Lines to write on for the working of each question, and how few there are at least.
 _WORKING_LINES, _LEAST_LINES = 4, 2
 #: The share of a page's height that the tree of a problem may take.
 _TREE = 0.3
-_NOTHING_ASKED = "This case asks no questions."
 _TITLE = "Exercises in genetic risk"
 _SUBJECT = "Exercises in genetic risk: not medical advice"
 
@@ -92,7 +92,7 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
             blocks.append(Together((*problem, Heading(asked, 2), *shown)))
             problem = []
         if problem:
-            blocks.append(Together((*problem, Paragraph(_NOTHING_ASKED))))
+            blocks.append(Together((*problem, Paragraph(NO_QUESTIONS))))
     return Document(
         title=f"Answers: {layout.title or _TITLE}",
         blocks=tuple(blocks),
@@ -124,7 +124,7 @@ def _problem(case: Case, number: int) -> Block:
     ]
     title = f"{number}. {title_of(case)}"
     story = story_and_tree(case, *told, *may, title=title, most_height=_TREE, key=False)
-    silent = () if case.questions else (Paragraph(_NOTHING_ASKED),)
+    silent = () if case.questions else (Paragraph(NO_QUESTIONS),)
     return Together((Heading(title, 1), *story, *asked, *silent), whole=True)
 
 

@@ -19,7 +19,6 @@ from risk.document.marks import (
     students_table,
     verdict_in_words,
 )
-from risk.document.report import title_of
 from risk.problems import RiskError
 from risk.screens import parts, problem_set, session
 from risk.screens.page_blocks import show_blocks, table_html
@@ -29,6 +28,7 @@ from risk.teaching.class_marks import Marked, Summary, marks_table, numbered
 from risk.teaching.class_table import template
 from risk.teaching.scores import scores, scores_table
 from risk.teaching.slip_short import SHORT
+from risk.wording.family import title_of
 from risk.wording.questions import question_in_words
 
 #: The largest file that is read, in megabytes.

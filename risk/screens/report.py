@@ -10,12 +10,12 @@ import streamlit as st
 
 from risk import actions
 from risk.case.model import Case
-from risk.document.report import title_of
 from risk.number import exact_text
 from risk.screens import fields, results, session
 from risk.screens.family import explain_trouble
 from risk.screens.plain import plain
 from risk.screens.words import file_name
+from risk.wording.family import title_of
 
 #: Pages of the summary that are shown here; the file has all.
 PAGES_SHOWN = 4

@@ -11,7 +11,6 @@ import streamlit as st
 from risk import actions
 from risk.case.model import Case
 from risk.case.write import write_case_line
-from risk.document.report import title_of
 from risk.problems import InputError, Problem, RiskError
 from risk.screens import files, problem_set, results, session
 from risk.screens.plain import plain
@@ -19,6 +18,7 @@ from risk.screens.report import preview
 from risk.screens.words import file_name
 from risk.teaching.case_names import Listed
 from risk.teaching.levels import IN_WORDS
+from risk.wording.family import title_of
 
 if TYPE_CHECKING:
     from risk.render.pdf_sheets import PageSize

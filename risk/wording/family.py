@@ -42,6 +42,11 @@ def title_in_words(case: Case) -> str:
     return case.title or f"A family of {plural(counted, 'person', 'people')}"
 
 
+def title_of(case: Case) -> str:
+    """Name the case on paper: its title, or its condition where it has none."""
+    return case.title or condition_in_words(case.condition)
+
+
 def condition_in_words(condition: Condition) -> str:
     """Name the condition and its inheritance."""
     mode = INHERITANCE[condition.inheritance]

@@ -11,6 +11,7 @@ from risk.wording.phrases import number_word
 
 #: So many questions of a case have a letter.
 LETTERS = 26
+NO_QUESTIONS = "This case asks no questions."
 
 
 def person_in_words(id: str, case: Case) -> str:
