@@ -15,6 +15,7 @@ from risk.document.blocks import (
     Together,
 )
 from risk.model.answers import Answer, Chance, PersonChances, Solution
+from risk.wording.alleles import COPIES
 from risk.wording.assumptions import assumptions_in_words
 from risk.wording.chances import answer_in_words, chance_in_words, short_chance
 from risk.wording.family import condition_in_words, family_in_words, title_in_words
@@ -57,7 +58,7 @@ def answer_blocks(answer: Answer, case: Case, marker: str = "") -> Together:
             outcome.append(Paragraph(f"({words.note})", style="note", indent=1))
     else:
         rows = [
-            TableRow((_copies(alleles), answer_in_words(chance)))
+            TableRow((COPIES[alleles], answer_in_words(chance)))
             for alleles, chance in _possible(answer.distribution, case, answer.question.person)
         ]
         outcome = [Table(align=("left", "left"), header=(), rows=tuple(rows), grow=(1,), indent=1)]
@@ -68,7 +69,7 @@ def people_table(case: Case, people: tuple[PersonChances, ...]) -> Table:
     """Return a table of the chances that each person has 0, 1 and 2 disease alleles."""
     return Table(
         align=("left", "right", "right", "right"),
-        header=(("", "no copy", "one copy", "two copies"),),
+        header=(("", *COPIES),),
         rows=tuple(
             TableRow((person_in_words(each.id, case), *map(short_chance, each.disease_alleles)))
             for each in people
@@ -84,7 +85,3 @@ def _possible(
     """The entries that can be: a male has one X and so never two copies on it."""
     single = person is not None and case.condition.copies(case.person(person).sex) == 1
     return [(i, chance) for i, chance in enumerate(distribution) if not (single and i == 2)]
-
-
-def _copies(alleles: int) -> str:
-    return ("no copy", "one copy", "two copies")[alleles]

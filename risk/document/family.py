@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from risk.case.family import NOT_BORN
 from risk.case.model import Case, Person, TestResult
 from risk.document.blocks import Table, TableRow
+from risk.wording.alleles import ALLELES
 
 _SEXES = {"female": "female", "male": "male", "unknown": "not known"}
 _PHENOTYPES = {True: "affected", False: "unaffected", None: "not known"}
-_STATUSES = {
-    "alive": "",
-    "deceased": "has died",
-    "pregnancy": "a pregnancy",
-    "stillbirth": "a stillbirth",
-    "miscarriage": "a miscarriage",
-    "termination": "a pregnancy that was ended",
-}
+_STATUSES = {"alive": "", "deceased": "has died", **NOT_BORN}
 _ROLES = {"proband": "the proband", "consultand": "asks for advice"}
 
 
@@ -52,8 +47,7 @@ def other_facts(person: Person) -> list[str]:
     if person.count:
         facts.append(f"{person.count} such siblings")
     if person.genotype is not None:
-        alleles = ("no disease allele", "one disease allele", "two disease alleles")
-        facts.append(f"genotype known: {alleles[person.genotype]}")
+        facts.append(f"genotype known: {ALLELES[person.genotype]}")
     facts += [_test(result) for result in person.tests]
     if person.inbreeding is not None:
         facts.append(f"inbreeding coefficient {person.inbreeding}")
@@ -62,7 +56,8 @@ def other_facts(person: Person) -> list[str]:
         kind = "twin of unknown zygosity" if zygosity == "unknown" else f"{zygosity} twin"
         facts.append(f"{kind} (group {person.twin.group})")
     if person.gender is not None:
-        facts.append({"nonbinary": "non-binary"}.get(person.gender, f"a {person.gender}"))
+        nonbinary = person.gender == "nonbinary"
+        facts.append(f"a {person.gender} person" if nonbinary else f"a {person.gender}")
     if person.adopted is not None:
         facts.append("adopted in" if person.adopted == "in" else "adopted out of the family")
     facts += [status for status in (_STATUSES[person.status],) if status]
@@ -74,8 +69,7 @@ def other_facts(person: Person) -> list[str]:
 
 def _test(result: TestResult) -> str:
     if result.found is not None:
-        alleles = "disease allele" if result.found == 1 else "disease alleles"
-        return f"{result.test}: {result.found} {alleles} found"
+        return f"{result.test}: {ALLELES[result.found]} found"
     return f"{result.test}: {result.result}"
 
 

@@ -15,6 +15,7 @@ from risk.teaching.mark import Mark
 from risk.teaching.parting import Parting
 from risk.teaching.scores import SCORE_COLUMNS, Score, score_rows
 from risk.teaching.slip_short import SHORT
+from risk.wording.alleles import distribution_in_words
 from risk.wording.chances import answer_in_words
 from risk.wording.family import title_of
 from risk.wording.questions import LETTERS, question_in_words, question_letter
@@ -111,12 +112,7 @@ def true_in_words(mark: Mark) -> str:
         (Vanishing if vanishes else Chance)(float(value), value if mark.exact else None)
         for value, vanishes in zip(mark.true, mark.vanishing, strict=True)
     ]
-    if len(chances) == 1:
-        return answer_in_words(chances[0])
-    names = ("no copy", "one copy", "two copies")
-    return "; ".join(
-        f"{name}: {answer_in_words(chance)}" for name, chance in zip(names, chances, strict=True)
-    )
+    return answer_in_words(chances[0]) if len(chances) == 1 else distribution_in_words(chances)
 
 
 def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0) -> list[Block]:

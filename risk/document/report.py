@@ -29,13 +29,14 @@ from risk.document.working import workings_blocks
 from risk.model.answers import Answer, Chance, Solution
 from risk.scene.tree import draw_key, draw_tree
 from risk.version import __version__
+from risk.wording.alleles import COPIES
 from risk.wording.assumptions import assumptions_of_case
 from risk.wording.chances import chance_in_words, fraction_and_percent
 from risk.wording.family import condition_in_words, family_in_words, title_of
+from risk.wording.phrases import capital
 from risk.wording.questions import NO_QUESTIONS, question_in_words
 from risk.workings.step import Working
 
-_COPIES = ("none", "one", "two")
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Answers beside one another in a table of dependences; more would not be compared.
 _MOST_ANSWERS = 5
@@ -233,8 +234,8 @@ def _answers_in_short(each: Findings) -> Table:
             [(asked, answer.probability)]
             if answer.probability is not None
             else [
-                (f"{asked} {copies}", chance)
-                for copies, chance in zip(_COPIES, answer.distribution or (), strict=False)
+                (f"{asked} {capital(copies)}.", chance)
+                for copies, chance in zip(COPIES, answer.distribution or (), strict=False)
             ]
         )
         for text, chance in outcomes:
@@ -251,12 +252,12 @@ def _answers_in_short(each: Findings) -> Table:
 
 def _distribution(chances: Sequence[Chance]) -> Table:
     rows = []
-    for copies, chance in zip(_COPIES, chances, strict=False):
+    for copies, chance in zip(COPIES, chances, strict=False):
         words = chance_in_words(chance)
         rows.append(TableRow((copies, words.fraction or "—", words.percent, words.one_in)))
     return Table(
         align=("left", "left", "left", "left"),
-        header=(("disease alleles", "as a fraction", "as a percentage", "as a frequency"),),
+        header=(("", "as a fraction", "as a percentage", "as a frequency"),),
         rows=tuple(rows),
         grow=(2, 3),
     )

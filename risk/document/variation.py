@@ -17,6 +17,7 @@ from risk.problems import InputError, Problem
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Scene
 from risk.teaching.vary import Variation, VariedPoint, number_of
+from risk.wording.alleles import COPIES
 from risk.wording.chances import fraction_and_percent, percent
 from risk.wording.family import title_of
 from risk.wording.parameters import parameter_in_words
@@ -27,7 +28,6 @@ _MOST_ROWS = 40
 #: What words say for an age that varies.
 _VARIED = Quantity("the varied age", Fraction(0))
 _LEFT: tuple[Align, ...] = ("left",)
-_COPIES = ("no copy", "one copy", "two copies")
 
 
 def variation_blocks(variation: Variation, case: Case) -> list[Block]:
@@ -109,7 +109,7 @@ def _columns(variation: Variation, case: Case) -> list[tuple[str, int]]:
     for number, question in enumerate(case.questions):
         words = _tidy(question_in_words(question, case))
         if question.ask == "genotype":
-            found += [(f"{words} {copies.capitalize()}.", number) for copies in _COPIES]
+            found += [(f"{words} {copies.capitalize()}.", number) for copies in COPIES]
         else:
             found.append((words, number))
     return found

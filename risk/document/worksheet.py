@@ -23,6 +23,7 @@ from risk.document.marks import problem_label
 from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer
+from risk.wording.alleles import distribution_in_words
 from risk.wording.assumptions import assumptions, family_assumptions
 from risk.wording.chances import answer_in_words
 from risk.wording.family import title_of
@@ -132,8 +133,4 @@ def _answer(answer: Answer) -> str:
     if answer.distribution is None:
         assert answer.probability is not None
         return answer_in_words(answer.probability)
-    copies = ("none", "one", "two")
-    return "; ".join(
-        f"{name}: {answer_in_words(chance)}"
-        for name, chance in zip(copies, answer.distribution, strict=False)
-    )
+    return distribution_in_words(answer.distribution)

@@ -7,6 +7,7 @@ import re
 from risk.case.model import Case, Condition, Person, TestResult
 from risk.problems import Problem
 from risk.wording import family
+from risk.wording.alleles import ALLELES
 from risk.wording.assumptions import modifiers_in_short
 from risk.wording.parameters import parameter_in_words
 from risk.wording.phrases import capital
@@ -22,12 +23,7 @@ STATUS = {
     "termination": "Termination",
 }
 GENDER = {None: "As the sex says", "woman": "Woman", "man": "Man", "nonbinary": "Nonbinary"}
-GENOTYPE = {
-    None: "Not known",
-    0: "No disease allele",
-    1: "One disease allele",
-    2: "Two disease alleles",
-}
+GENOTYPE = dict(zip((None, 0, 1, 2), ("Not known", *map(capital, ALLELES)), strict=True))
 ZYGOSITY = {"monozygotic": "Identical", "dizygotic": "Fraternal", "unknown": "Not known which"}
 ADOPTED = {None: "No", "in": "Adopted into the family", "out": "Adopted out of the family"}
 ROLES = {"proband": "Proband", "consultand": "Consultand"}

@@ -13,6 +13,7 @@ from risk.case.model import ByAlleles, Case, Condition, Person, Question, Test
 from risk.genetics.founders import mutates
 from risk.number import Quantity
 from risk.teaching.numerals import in_words
+from risk.wording.alleles import ALLELES
 from risk.wording.assumptions import mutation_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import person_in_words
@@ -337,8 +338,7 @@ def _predicate(people: Sequence[Person], case: Case) -> str:
 def _result(test: str, result: str | None, found: int | None, several: bool) -> str:
     have = "have" if several else "has"
     if found is not None:
-        what = {0: "no disease allele", 1: "one disease allele", 2: "two disease alleles"}[found]
-        return f"{have} had the {test}, which found {what}"
+        return f"{have} had the {test}, which found {ALLELES[found]}"
     return f"{have} a {result} {test}"
 
 

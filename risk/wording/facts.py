@@ -8,6 +8,7 @@ from typing import cast
 from risk.case.model import Case, Person, TestResult
 from risk.genetics.genotypes import is_carrier
 from risk.model.facts import Fact, facts_of
+from risk.wording.alleles import ALLELES
 from risk.wording.phrases import joined, number_word
 from risk.wording.questions import person_in_words
 
@@ -24,9 +25,7 @@ def predicate(fact: Fact, case: Case) -> tuple[str, str]:
         copies = case.condition.copies(case.person(fact.person).sex)
         if case.condition.recessive and is_carrier(copies, evidence.detail):
             return "is known to be a carrier", "are known to be carriers"
-        known = {0: "to have no disease allele", 2: "to have two disease alleles"}.get(
-            cast(int, evidence.detail), "to have one disease allele"
-        )
+        known = f"to have {ALLELES[cast(int, evidence.detail)]}"
         return f"is known {known}", f"are known {known}"
     if evidence.kind == "tests":
         return _result(cast(TestResult, evidence.detail))

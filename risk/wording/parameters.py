@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from risk.case.model import Case
+from risk.wording.alleles import ALLELES
 from risk.wording.family import INHERITANCE
 from risk.wording.phrases import number_word
 
@@ -57,17 +58,13 @@ _PLACE = re.compile(r"people\[(\d+)\]")
 _VALUES = {
     "affected": {"true": "affected", "false": "unaffected", "unknown": "not known"},
     "genotype": {
-        "0": "no disease allele",
-        "1": "one disease allele",
-        "2": "two disease alleles",
+        **{str(number): said for number, said in enumerate(ALLELES)},
         "unknown": "not known",
     },
     "zygosity": {"unknown": "not known"},
     "result": {"unknown": "no result"},
     "found": {
-        "0": "no disease allele found",
-        "1": "one disease allele found",
-        "2": "two disease alleles found",
+        **{str(number): f"{said} found" for number, said in enumerate(ALLELES)},
         "unknown": "no result",
     },
     "inheritance": INHERITANCE,

@@ -9,6 +9,7 @@ from risk.genetics.genotypes import is_carrier
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
+from risk.wording.alleles import COPIES
 from risk.wording.facts import fact_phrases, predicate
 from risk.wording.phrases import capital, joined
 from risk.workings.step import State
@@ -94,15 +95,8 @@ class Naming:
         if self._carrier(variable, state):
             one = "are carriers" if twins else "is a carrier"
             return "are both carriers" if many else one
-        what = (
-            "the allele"
-            if self._one_copy(variable)
-            else {1: "one copy of the allele", 2: "two copies of the allele"}.get(
-                state if isinstance(state, int) else 0, ""
-            )
-        )
-        if state == 0:
-            what = "no copy of the allele"
+        copies = f"{COPIES[state]} of the allele" if isinstance(state, int) else ""
+        what = "the allele" if state != 0 and self._one_copy(variable) else copies
         return f"both have {what}" if many else f"{'have' if twins else 'has'} {what}"
 
     def _with(self, variable: int, state: State) -> str:

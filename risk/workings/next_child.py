@@ -13,6 +13,7 @@ from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.arithmetic import Term
 from risk.model.locus import Locus
 from risk.model.queries import asked_of_children
+from risk.wording.alleles import COPIES
 from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word, power
 from risk.wording.questions import child_in_words
@@ -198,7 +199,7 @@ def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
     """Return the kinds with their chances: ``one copy with chance 1/2 and two copies with 1/4``."""
     parts: list[str] = []
     for kind in kinds:
-        what = ("no copy", "one copy", "two copies")[kind.alleles]
+        what = COPIES[kind.alleles]
         if kind.alleles and condition.copies(kind.sex) == 1:
             what = "the allele"
         who = {"female": "a daughter with ", "male": "a son with "}[kind.sex] if split else ""

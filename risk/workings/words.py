@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from risk.case.model import Question
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance
+from risk.wording.alleles import COPIES
 from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
@@ -282,7 +283,7 @@ class Words(Children):
         assert found.distribution is not None and question.person is not None
         who = person_in_words(question.person, self.case)
         chances = [
-            f"{_COPIES[count]} with chance {_readable(chance)}"
+            f"{COPIES[count]} with chance {_readable(chance)}"
             for count, chance in enumerate(found.distribution)
             if chance.value
         ]
@@ -290,7 +291,6 @@ class Words(Children):
         return self.sentence(f"{who} has {'; '.join(chances)}")
 
 
-_COPIES = ("no copy", "one copy", "two copies")
 #: Characters of a fraction with which a sentence does not begin.
 _LONG_FRACTION = 15
 #: How many people between two relatives are named; more are only counted.
