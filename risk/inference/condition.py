@@ -14,8 +14,8 @@ from math import ldexp, log2, prod
 from operator import mul
 from typing import Any, NamedTuple
 
-from risk.inference.arithmetic import product_of_floats
-from risk.inference.eliminate import FLOAT, POSSIBLE, Arithmetic, Passing, Table, project
+from risk.inference.arithmetic import FLOAT, POSSIBLE, Arithmetic, Table, product_of_floats
+from risk.inference.eliminate import Passing, project
 from risk.inference.order import Ties, places
 from risk.inference.plan import Plan, Scope, make_plan, positions_of
 

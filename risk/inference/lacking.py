@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from operator import mul
 from typing import Any
 
-from risk.inference.eliminate import Table
+from risk.inference.arithmetic import Table
 from risk.inference.messages import Arrival, Bits, Messages, Way
 from risk.inference.plan import Scope
 

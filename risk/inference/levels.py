@@ -20,7 +20,8 @@ from typing import Any, NamedTuple
 
 import numpy
 
-from risk.inference.eliminate import MANY, Table, project
+from risk.inference.arithmetic import FLOATS_UNSHORTENED, Table
+from risk.inference.eliminate import project
 from risk.inference.plan import Plan, Scope, positions_of
 
 Array = numpy.ndarray[Any, Any]
@@ -255,7 +256,7 @@ class LevelPassing:
             for turn, count in enumerate(more, 1):
                 table[:count] *= entries[begin : begin + count]
                 begin += count
-                if not turn % MANY:
+                if not turn % FLOATS_UNSHORTENED:
                     largest = _largest(table[:count])
                     table[:count] /= largest
                     self.divided += largest.ravel().tolist()

@@ -13,14 +13,13 @@ from math import prod
 from operator import add, mul
 from typing import Any, NamedTuple
 
-from risk.inference.arithmetic import whole_product
-from risk.inference.eliminate import FLOAT, MANY, Arithmetic, Table
+from risk.inference.arithmetic import FLOAT, FLOATS_UNSHORTENED, Arithmetic, Table, whole_product
 from risk.inference.plan import Places, Plan, Scope, index_map, positions_of
 
 #: Evidence as a set of bits, one a fact.
 Bits = int
 #: For each entry of a table the entry of a smaller one (None: the same).
-Mapping = Places | None
+EntryMap = Places | None
 
 
 class Message(NamedTuple):
@@ -54,21 +53,21 @@ class Way(NamedTuple):
     changes: dict[Bits, list[Any]]
     arriving: list[Arrival]
     upward: bool
-    kept: Mapping = None
+    kept: EntryMap = None
 
 
 class Arrival(NamedTuple):
     """The end of a way, and where each entry of the bucket's table is in a message."""
 
     way: Way
-    mapping: Mapping
+    mapping: EntryMap
 
 
 class Asked(NamedTuple):
     """Where the joint distribution of some variables is: in the table of bucket `place`."""
 
     place: int
-    kept: Mapping
+    kept: EntryMap
     #: The totals of trees of buckets that hold none of the variables.
     others: list[Way]
 
@@ -113,7 +112,7 @@ class Messages:
         self.shared = shared
         upward: list[Way] = []
         #: Where each entry of the parent's table is in what a bucket shares with it.
-        above: list[Mapping] = []
+        above: list[EntryMap] = []
         # Children come before their parents in a plan.
         for place, bucket in enumerate(buckets):
             for index in bucket.factors:
@@ -140,7 +139,7 @@ class Messages:
             separator = tuple(range(1, len(bucket.scope)))
             arriving[place].append(Arrival(way, self._map(place, separator)))
 
-    def _map(self, place: int, positions: tuple[int, ...]) -> Mapping:
+    def _map(self, place: int, positions: tuple[int, ...]) -> EntryMap:
         """Map each entry of a bucket's table to that of a table over some of its axes."""
         return index_map(self.plan.buckets[place].shape, positions)
 
@@ -200,7 +199,7 @@ class Messages:
     def product(self, place: int, arriving: Sequence[Arrival], facts: Bits) -> Total:
         """Return the product of a bucket's factors and the messages arriving by some ways."""
         table, top, bottom = self._potential(place, facts)
-        crowded = len(arriving) > MANY and self.arithmetic is FLOAT
+        crowded = len(arriving) > FLOATS_UNSHORTENED and self.arithmetic is FLOAT
         for way, mapping in arriving:
             message = way.sent.get(facts & way.behind) or self.message(way, facts)
             values, more, less = message

@@ -17,8 +17,7 @@ from risk.case.model import Condition, Sex, TestResult
 from risk.genetics import assays, founders, penetrance, transmission
 from risk.genetics.founders import Rate
 from risk.genetics.genotypes import Genotype, genotypes
-from risk.inference.arithmetic import Term, power_of_two
-from risk.inference.eliminate import EXACT, FLOAT, LEADING, Arithmetic
+from risk.inference.arithmetic import EXACT, FLOAT, LEADING, Arithmetic, Term, power_of_two
 from risk.number import Quantity
 
 #: Tables of floats with a largest number between these keep their scale.

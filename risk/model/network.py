@@ -7,9 +7,9 @@ from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
-from risk.inference.arithmetic import whole_product
+from risk.inference.arithmetic import FLOAT, LEADING, POSSIBLE, Arithmetic, Table, whole_product
 from risk.inference.condition import Conditioned, ConditionedPassing, plan_within
-from risk.inference.eliminate import FLOAT, LEADING, POSSIBLE, Arithmetic, Passing, Table
+from risk.inference.eliminate import Passing
 from risk.inference.order import places
 from risk.inference.plan import Plan, Scope
 from risk.model.family import Family

@@ -12,7 +12,7 @@ from typing import Any
 
 from risk.case.model import Case, Question
 from risk.genetics.genotypes import is_carrier
-from risk.inference.eliminate import EXACT, FLOAT, ratio
+from risk.inference.arithmetic import EXACT, FLOAT, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution, Vanishing
 from risk.model.conflict import conflicting_facts, enough_alone

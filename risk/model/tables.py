@@ -12,7 +12,7 @@ from collections.abc import Callable, Hashable, Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from risk.inference.eliminate import Table
+from risk.inference.arithmetic import Table
 from risk.inference.order import places
 from risk.inference.plan import Scope
 from risk.model.family import Family

@@ -13,7 +13,7 @@ from typing import Any
 
 from risk.case.model import Case, Question
 from risk.genetics.genotypes import is_carrier
-from risk.inference.eliminate import ratio
+from risk.inference.arithmetic import ratio
 from risk.inference.plan import Scope
 from risk.model.locus import ArithmeticName
 from risk.model.queries import child_event, children_event, parents_of, person_event

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import prod
 from typing import Any, Literal
 
-from risk.inference.eliminate import ratio
+from risk.inference.arithmetic import ratio
 from risk.inference.plan import Scope
 from risk.workings.step import Row, Step, Value
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, share, total

@@ -12,8 +12,7 @@ from fractions import Fraction
 from math import gcd, isclose, lcm
 from typing import Any, NamedTuple
 
-from risk.inference.arithmetic import Term
-from risk.inference.eliminate import FLOAT, quotient, ratio
+from risk.inference.arithmetic import FLOAT, Term, quotient, ratio
 from risk.inference.lacking import in_one_proportion
 from risk.inference.plan import Scope
 from risk.model.facts import Fact

@@ -7,9 +7,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from sums import TERMS, brute_force, networks, proportional
 
-from risk.inference.arithmetic import Term
+from risk.inference.arithmetic import EXACT, FLOAT, LEADING, POSSIBLE, Term, quotient
 from risk.inference.condition import Conditioned, ConditionedPassing, fix, plan_within
-from risk.inference.eliminate import EXACT, FLOAT, LEADING, POSSIBLE, Passing, quotient
+from risk.inference.eliminate import Passing
 from risk.inference.plan import make_plan
 
 GENEROUS = 10**9

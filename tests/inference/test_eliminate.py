@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sums import TERMS, brute_force, networks, proportional
 
-from risk.inference.arithmetic import Term
-from risk.inference.eliminate import EXACT, FLOAT, LEADING, POSSIBLE, Passing, quotient, ratio
+from risk.inference.arithmetic import EXACT, FLOAT, LEADING, POSSIBLE, Term, quotient, ratio
+from risk.inference.eliminate import Passing
 from risk.inference.plan import index_map, make_plan
 
 

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from sums import brute_force, networks
 
 from risk.inference import levels
-from risk.inference.eliminate import FLOAT, Passing
+from risk.inference.arithmetic import FLOAT
+from risk.inference.eliminate import Passing
 from risk.inference.levels import LevelPassing, levels_of
 from risk.inference.plan import make_plan
 

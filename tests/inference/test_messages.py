@@ -8,7 +8,7 @@ from random import Random
 from hypothesis import given
 from hypothesis import strategies as st
 
-from risk.inference.eliminate import EXACT, FLOAT
+from risk.inference.arithmetic import EXACT, FLOAT
 from risk.inference.lacking import Lacking
 from risk.inference.messages import Messages
 from risk.inference.plan import make_plan

@@ -6,8 +6,8 @@ from math import fsum, isclose, log
 import pytest
 
 from risk.inference import levels
-from risk.inference.arithmetic import product_of_floats, whole_product
-from risk.inference.eliminate import EXACT, FLOAT, Passing
+from risk.inference.arithmetic import EXACT, FLOAT, product_of_floats, whole_product
+from risk.inference.eliminate import Passing
 from risk.inference.levels import LevelPassing, levels_of
 from risk.inference.messages import Messages
 from risk.inference.plan import make_plan

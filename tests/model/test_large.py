@@ -5,7 +5,8 @@ import json
 import pytest
 
 from risk import actions
-from risk.inference.eliminate import FLOAT, Passing
+from risk.inference.arithmetic import FLOAT
+from risk.inference.eliminate import Passing
 from risk.inference.levels import LevelPassing
 from risk.model.family import Family
 from risk.model.network import make_network

@@ -8,8 +8,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from risk.case.read import read_case
-from risk.inference.arithmetic import Term
-from risk.inference.eliminate import quotient
+from risk.inference.arithmetic import Term, quotient
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.partial import PartialFacts
