@@ -17,7 +17,7 @@ from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
 from risk.workings.passing import by_passing
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
-from risk.workings.step import Passing, State, Value
+from risk.workings.step import State, Transmission, Value
 from risk.workings.twins import Twins
 from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
@@ -293,7 +293,7 @@ class Origins(Twins):
         variable: int,
         posteriors: Mapping[int, Mapping[State, Value]],
         prior: Mapping[State, Value],
-        passing: Mapping[int, Passing],
+        passing: Mapping[int, Transmission],
     ) -> str:
         """Explain how a child's `prior` comes from what the uncertain parents may have.
 

@@ -8,14 +8,14 @@ from typing import Any
 
 from risk.inference.arithmetic import Term
 from risk.wording.phrases import joined
-from risk.workings.step import Passing, State, Value
+from risk.workings.step import State, Transmission, Value
 from risk.workings.values import chance_word
 from risk.workings.weigh import equal, total
 
 
 def by_passing(
     child: str,
-    passing: Mapping[str, Passing],
+    passing: Mapping[str, Transmission],
     prior: Mapping[State, Value],
     *,
     one_copy: bool,
@@ -67,7 +67,7 @@ def by_passing(
     return f"{text}, so that {child} has {joined(kinds)}"
 
 
-def passed_on(stated: Passing) -> tuple[str, Any]:
+def passed_on(stated: Transmission) -> tuple[str, Any]:
     """Return the chance that one parent passes the allele on, as a sum with its result."""
     terms = [(_plain(chance), _plain(passed)) for chance, passed in stated]
     counted = _leading(terms)
@@ -76,7 +76,7 @@ def passed_on(stated: Passing) -> tuple[str, Any]:
     return _equals(sums, chance), chance
 
 
-def just_one(passing: Sequence[Passing], known: Mapping[State, Value], chance: Value) -> str:
+def just_one(passing: Sequence[Transmission], known: Mapping[State, Value], chance: Value) -> str:
     """Return the `chance` that a child has one allele as a quotient: ``1/3 / (1 - 1/9) = 3/8``.
 
     `passing` are those of its parents, `known` the chance of what is known of the child for each

@@ -11,7 +11,7 @@ from functools import cached_property
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings.step import Passing, State, Step, Value
+from risk.workings.step import State, Step, Transmission, Value
 from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words
 
@@ -50,7 +50,7 @@ class Reasons:
         counted = self.weigher.upto(order, (variable,), facts)
         return {hypothesis[0]: share(joint[hypothesis], whole) for hypothesis in counted}
 
-    def _passing(self, birth: Birth, facts: Facts) -> dict[int, Passing]:
+    def _passing(self, birth: Birth, facts: Facts) -> dict[int, Transmission]:
         """Return for each parent of a child how likely each state is given `facts`, and how likely
         a gamete then has a disease allele; parents that never pass one on are left out.
         """
@@ -61,7 +61,7 @@ class Reasons:
                 found[parent] = terms
         return found
 
-    def _terms(self, birth: Birth, parent: int, shares: Mapping[State, Value]) -> Passing:
+    def _terms(self, birth: Birth, parent: int, shares: Mapping[State, Value]) -> Transmission:
         """Return for each state of a parent its chance, one of `shares`, and that it is passed on.
 
         Without those that never pass an allele on.

@@ -24,7 +24,7 @@ Value = Fraction | float | Term
 State = int | tuple[str, ...] | str
 
 #: For each state that a parent may have: its chance, and that a gamete then has the allele.
-Passing = tuple[tuple[Value, Value], ...]
+Transmission = tuple[tuple[Value, Value], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +126,7 @@ class AncestorsCase:
     hypotheses: tuple[tuple[State, ...], ...]
     chance: Value
     states: tuple[dict[State, Value], dict[State, Value]]
-    passing: tuple[Mapping[int, Passing], Mapping[int, Passing]] = ({}, {})
+    passing: tuple[Mapping[int, Transmission], Mapping[int, Transmission]] = ({}, {})
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
-from risk.workings.step import AncestorsCase, Passing, State, Value
+from risk.workings.step import AncestorsCase, State, Transmission, Value
 from risk.workings.weigh import Facts, Hypothesis, equal, same, share, total
 
 #: How many cases of what ancestors have are told one by one.
@@ -165,7 +165,7 @@ class Tied(Reasons):
 
     def _passing_in_case(
         self, variable: int, common: Scope, case: Hypothesis, facts: Facts
-    ) -> dict[int, Passing]:
+    ) -> dict[int, Transmission]:
         """Return with what chances each parent passes the allele on, in a `case` of ancestors.
 
         Of `facts` those of the child and its descendants are left out.
