@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from risk.case.numbering import standard_id
 from risk.scene.family import Family
 from risk.scene.programme import Programme
 
@@ -57,23 +58,11 @@ def _by_generation(family: Family) -> dict[str, int] | None:
 def _by_number(part: Iterable[str], rows: dict[str, int]) -> None:
     """Move a part down to the generation that its ids name, where they all name the same."""
     part = list(part)
-    numbers = [generation_of(id) for id in part]
-    shifts = {n - 1 - rows[id] for n, id in zip(numbers, part, strict=True) if n is not None}
-    if None not in numbers and len(shifts) == 1 and (shift := shifts.pop()) > 0:
+    known = [standard_id(id) for id in part]
+    shifts = {k[0] - 1 - rows[id] for k, id in zip(known, part, strict=True) if k is not None}
+    if None not in known and len(shifts) == 1 and (shift := shifts.pop()) > 0:
         for id in part:
             rows[id] += shift
-
-
-def generation_of(id: str) -> int | None:
-    """The generation that an id like ``III-2`` names, or None."""
-    numeral, dash, number = id.partition("-")
-    if not dash or not number.isdigit() or numeral.strip("IVXL") or len(numeral) > 9:
-        return None
-    values = [{"I": 1, "V": 5, "X": 10, "L": 50}[sign] for sign in numeral]
-    return (
-        sum(-v if any(v < w for w in values[n + 1 : n + 2]) else v for n, v in enumerate(values))
-        or None
-    )
 
 
 def _by_programme(family: Family) -> dict[str, int]:

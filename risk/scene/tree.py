@@ -12,6 +12,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from risk.case.model import Case
+from risk.case.numbering import roman
 from risk.caution import CAUTION
 from risk.fonts.metrics import lacking, text_width, wrap
 from risk.scene.family import Family, family_of
@@ -162,25 +163,6 @@ def draw_signs(
         for id, p in family.people.items()
     }
     return sign_scenes(_marks(family, drawn), case, _label(labels, labels_mean))
-
-
-def roman(number: int) -> str:
-    """Return a whole number from 1 on in roman numerals."""
-    text = ""
-    for value, sign in (
-        (100, "C"),
-        (90, "XC"),
-        (50, "L"),
-        (40, "XL"),
-        (10, "X"),
-        (9, "IX"),
-        (5, "V"),
-        (4, "IV"),
-        (1, "I"),
-    ):
-        while number >= value:
-            text, number = text + sign, number - value
-    return text
 
 
 def _numerals(plan: Plan, centre: list[float]) -> list[Shape]:

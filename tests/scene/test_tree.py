@@ -14,7 +14,7 @@ from risk.caution import CAUTION
 from risk.number import quantity
 from risk.scene.shapes import Circle, Line, Polygon, Scene, Text, box_of, union_box
 from risk.scene.symbols import RADIUS
-from risk.scene.tree import EDGE, draw_signs, draw_tree, roman
+from risk.scene.tree import EDGE, draw_signs, draw_tree
 from tests.scene.families import RECESSIVE, grown
 from tests.scene.gallery import gallery, people, person
 from tests.scene.quality import Quality, measure
@@ -662,13 +662,6 @@ def test_numerals_follow_the_ids_where_they_name_generations() -> None:
     scene = draw_tree(of(*people("II-1 m\nII-2 f\nIII-1 f II-1 II-2")))
     numerals = [s.text for s in scene.items if s.role == "numeral" and isinstance(s, Text)]
     assert numerals == ["II", "III"]
-
-
-@pytest.mark.parametrize(
-    ("number", "text"), [(1, "I"), (4, "IV"), (9, "IX"), (14, "XIV"), (40, "XL")]
-)
-def test_roman_numerals(number: int, text: str) -> None:
-    assert roman(number) == text
 
 
 def test_everybody_has_a_name_in_words_in_reading_order() -> None:
