@@ -7,7 +7,7 @@ import argparse
 from risk import actions
 from risk.console import Command, Streams, Usage, file_name
 from risk.output import write_whole
-from risk.teaching.levels import IN_WORDS
+from risk.teaching.practice_levels import IN_WORDS
 
 
 def _options(options: argparse.ArgumentParser) -> None:
