@@ -81,7 +81,7 @@ def one_person(condition: Condition, sex: Sex) -> Case:
     return Case(condition, (Person("I-1", sex=sex),))
 
 
-def add_parents(case: Case, id: str, affected: bool | None = None) -> Grown:
+def add_parents(case: Case, id: str) -> Grown:
     """Give a founder (and any twin of theirs) a father and a mother; returns (father, mother)."""
     person = case.person(id)
     here = place(case, id)
@@ -101,8 +101,8 @@ def add_parents(case: Case, id: str, affected: bool | None = None) -> Grown:
     members = {member.id for member in group}
     people = (
         *(replace(p, father=father, mother=mother) if p.id in members else p for p in case.people),
-        Person(father, sex="male", affected=affected),
-        Person(mother, sex="female", affected=affected),
+        Person(father, sex="male"),
+        Person(mother, sex="female"),
     )
     couples = (*case.couples, Couple((father, mother)))
     return replace(case, people=people, couples=couples), (father, mother)

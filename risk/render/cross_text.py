@@ -51,11 +51,11 @@ def square_text(square: Square | XSquare) -> str:
     return "".join(f"{line.rstrip()}\n" for line in lines)
 
 
-def cross_text(cross: Cross | XCross, width: int = 80) -> str:
-    """Return a cross as text of at most `width` columns (60 or more), the caution last."""
+def cross_text(cross: Cross | XCross) -> str:
+    """Return a cross as a page of text, the caution last."""
     if isinstance(cross, XCross):
         title, blocks = x_title_of(cross), x_cross_blocks(cross)
     else:
         title, blocks = title_of(cross), cross_blocks(cross)
-    heading = blocks_to_text([Heading(title, 1)], width)
-    return "\n".join((heading, square_text(cross.square), blocks_to_text(blocks, width)))
+    heading = blocks_to_text([Heading(title, 1)])
+    return "\n".join((heading, square_text(cross.square), blocks_to_text(blocks)))

@@ -220,18 +220,10 @@ class Whole(KeepTogether):  # type: ignore[misc]
 class Drawing(Flowable):  # type: ignore[misc]
     """A scene, painted as vectors at a scale."""
 
-    def __init__(
-        self,
-        scene: Scene,
-        scale: float,
-        structure: Structure,
-        element: Element,
-        align: str = "LEFT",
-    ) -> None:
+    def __init__(self, scene: Scene, scale: float, structure: Structure, element: Element) -> None:
         super().__init__()
         self.scene, self.scale, self.structure, self.element = scene, scale, structure, element
         self.width, self.height = scene.width * scale, scene.height * scale
-        self.hAlign = align
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:  # noqa: ARG002
         return self.width, self.height

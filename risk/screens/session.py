@@ -147,9 +147,9 @@ def attempt(edit: Callable[[], Case], field: str = "", text: str = "") -> bool:
     return True
 
 
-def act(edit: Callable[[], Case], field: str = "") -> None:
+def act(edit: Callable[[], Case]) -> None:
     """`attempt` for the press of a button, which returns nothing."""
-    attempt(edit, field)
+    attempt(edit)
 
 
 def grow(edit: Callable[[], Grown]) -> tuple[str, ...]:
