@@ -8,10 +8,10 @@ from risk.case.model import Case, Question
 from risk.document.working import working_blocks
 from risk.model.answers import Answer
 from risk.screens import frame, frequencies, parts, questions, results, session, tested
-from risk.screens.family import explain_trouble
 from risk.screens.page_blocks import show_blocks
 from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
+from risk.screens.trouble import explain_trouble
 from risk.wording.labels import carrier_in_words
 from risk.wording.questions import question_in_words
 from risk.workings.step import Working

@@ -20,7 +20,7 @@ from risk.document.marks import (
     verdict_in_words,
 )
 from risk.problems import RiskError
-from risk.screens import parts, problem_set, session
+from risk.screens import parts, problem_set, results, session
 from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
 from risk.teaching.case_names import Listed, names_of
@@ -72,8 +72,6 @@ def marking(content: bytes, problems: tuple[Listed, ...], count_from: int | None
 
 def draw(course: Place) -> None:
     """Draw the tab."""
-    from risk.screens.practice import generated
-
     st.markdown(
         "A CSV file with one student a row: **student** (an alias, never a real name) and a column "
         "for each question, called like **1 (a)** or **Question 1**. Or with one answer a row: "
@@ -82,7 +80,9 @@ def draw(course: Place) -> None:
         "problems. The marks come back as a CSV file with a row for each answer."
     )
     choices: dict[str, tuple[Listed, ...]] = {
-        "The practice case": (Listed("", None, generated(course.level, course.seed, course.topic)),)
+        "The practice case": (
+            Listed("", None, results.generated(course.level, course.seed, course.topic)),
+        )
     }
     if session.case().questions:
         choices["The case of the page Family"] = (Listed("", None, session.case()),)

@@ -22,8 +22,8 @@ from risk.screens import (
     session,
     words,
 )
-from risk.screens.family import ON_CONDITION, explain_trouble
 from risk.screens.plain import plain
+from risk.screens.trouble import ON_CONDITION, explain_trouble
 from risk.wording.assumptions import assumptions_of_case
 
 #: Each form of the frequency and a sentence about when it is the right one.

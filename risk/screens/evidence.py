@@ -17,9 +17,9 @@ from risk.document.working import working_blocks
 from risk.model.facts import facts_of
 from risk.problems import InputError
 from risk.screens import parts, questions, results, session
-from risk.screens.family import nothing_to_show
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
+from risk.screens.trouble import nothing_to_show
 from risk.screens.words import person_of_fact
 from risk.teaching.guess import guess_in_words
 from risk.wording.chances import chance_in_words

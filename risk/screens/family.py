@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from risk.case import edit
-from risk.case.model import Case, Sex
+from risk.case.model import Sex
 from risk.screens import (
     files,
     frame,
@@ -17,10 +17,8 @@ from risk.screens import (
     session,
 )
 from risk.screens.plain import plain
-from risk.screens.words import message, person_of_fact, place_of, placed
-from risk.wording.conflicts import why_impossible
-from risk.wording.facts import fact_in_words
-from risk.wording.phrases import capital
+from risk.screens.trouble import explain_trouble
+from risk.screens.words import person_of_fact, place_of
 
 
 def page() -> None:
@@ -104,91 +102,3 @@ def _begin(affected: bool | None) -> None:
 def _begin_one(sex: Sex) -> None:
     session.commit(edit.one_person(session.case().condition, sex))
     session.select("I-1")
-
-
-def _what_to_take_back(outcome: results.Outcome) -> str:
-    if len(outcome.conflict) == 1:
-        return "Take it back"
-    if outcome.enough:
-        return "Take one back" if outcome.enough == outcome.conflict else "Take back what is enough"
-    return "Take one back and see what else conflicts"
-
-
-def nothing_to_show(case: Case, outcome: results.Outcome) -> bool:
-    """Say why there are no answers, and tell whether it is so."""
-    if outcome.solution is not None and case.questions:
-        return False
-    if not case.people:
-        st.info("There is no family yet. Begin on the page Family.")
-    elif outcome.solution is not None:
-        st.info("Nothing is asked yet. Select a person on the page Family and ask.")
-    explain_trouble(case, outcome)
-    return True
-
-
-def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> None:
-    """Say what stands in the way of an answer, with a way to each place."""
-    if outcome.conflict:
-        cannot = "this cannot" if len(outcome.conflict) == 1 else "these facts cannot all"
-        st.error(
-            f"This family is impossible under the condition as it is set: {cannot} be true. "
-            f"{_what_to_take_back(outcome)}, or change the condition.",
-            icon=":material/error:",
-        )
-        why = why_impossible(case, outcome.conflict)
-        if not _say_cause(case, where) and why:
-            st.markdown(plain(f"{capital(why, case.called)}."))
-        for fact in outcome.conflict:
-            who = person_of_fact(fact)
-            # In a row that breaks where it must: columns would cut the buttons off.
-            with st.container(horizontal=True, vertical_alignment="center"):
-                one_of_some = fact in outcome.enough != outcome.conflict
-                enough = " (to take this back is enough)" if one_of_some else ""
-                st.markdown(plain(fact_in_words(fact, case) + enough), width="content")
-                _show_button(f"show{where}|{fact}", who)
-                st.button(
-                    "Take it back",
-                    key=f"take back{where}|{fact}",
-                    on_click=lambda fact=fact: session.act(
-                        lambda: edit.take_back(session.case(), fact)
-                    ),
-                )
-    elif outcome.problems:
-        st.warning("No answers yet: something in the family or the condition has to be mended.")
-        for number, problem in enumerate(outcome.problems[:20]):
-            id, _ = place_of(case, problem)
-            st.markdown(plain(placed(case, problem)))
-            if id is not None:
-                _show_button(f"mend{where}|{number}", id)
-
-
-#: The page from which no way to the page Condition is needed, for `explain_trouble`.
-ON_CONDITION = "condition"
-#: Parts of the condition whose remarks say why whole kinds of evidence are impossible.
-_CAUSES = ("condition.frequency", "condition.mutation")
-
-
-def _say_cause(case: Case, where: str) -> bool:
-    """Say what of the condition makes evidence impossible, as far as `check` remarks on it.
-
-    Returns whether it does.
-    """
-    noted = results.remarks(case)
-    causes = [remark for path in _CAUSES for remark in session.problems_at(noted, path)]
-    if not causes:
-        return False
-    for remark in causes:
-        st.warning(plain(f"This is why: {message(remark.message)}."), icon=":material/info:")
-    if where != ON_CONDITION:
-        st.button(
-            "To the page Condition",
-            key=f"cause{where}",
-            on_click=session.go_to,
-            args=("condition",),
-        )
-    return True
-
-
-def _show_button(key: str, id: str) -> None:
-    """A way to a person: the page Family with them selected."""
-    st.button("Show", key=key, on_click=session.go_to, args=("family", id))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import streamlit as st
 
@@ -73,13 +72,6 @@ class Course:
             self.attempts.append(attempt)
 
 
-@lru_cache(64)
-def generated(level: int, seed: int, topic: str | None = None) -> Case:
-    """The practice case of a level, a seed and perhaps a topic."""
-    (case,) = actions.practice(level, seed, 1, topic)
-    return case
-
-
 def page() -> None:
     """Draw the page."""
     st.title("Practice", anchor=False)
@@ -132,7 +124,7 @@ def _one_case() -> None:
         )
         st.button("Next case", type="primary", icon=":material/arrow_forward:", on_click=_next)
     st.caption(f"Level {course.level}: {IN_WORDS[course.level]}.")
-    case = generated(course.level, course.seed, course.topic)
+    case = results.generated(course.level, course.seed, course.topic)
     left, right = st.columns([1, 1], gap="large")
     with left:
         if case.title:

@@ -12,8 +12,9 @@ from risk import actions
 from risk.case.model import Case
 from risk.number import exact_text
 from risk.screens import fields, results, session
-from risk.screens.family import explain_trouble
 from risk.screens.plain import plain
+from risk.screens.preview import preview
+from risk.screens.trouble import explain_trouble
 from risk.screens.words import file_name
 from risk.wording.family import title_of
 
@@ -68,7 +69,7 @@ def page() -> None:
         )
         with right:
             st.markdown("## Preview")
-            preview(pdf)
+            preview(pdf, "summary", PAGES_SHOWN)
 
 
 def _what_is_missing(case: Case) -> None:
@@ -147,22 +148,3 @@ def _chances_csv(case: Case) -> str:
             exact = "" if chance.exact is None else exact_text(chance.exact)
             writer.writerow([inert(person.id), number, repr(chance.value), exact])
     return out.getvalue()
-
-
-def preview(pdf: bytes, of: str = "summary", most: int = PAGES_SHOWN) -> None:
-    """The first pages of the summary, or what else it is `of`, as pictures."""
-    import pypdfium2
-
-    document = pypdfium2.PdfDocument(pdf)
-    total = len(document)
-    for number in range(min(total, most)):
-        picture = document[number].render(scale=1.4).to_pil()
-        st.image(
-            picture,
-            caption=f"Page {number + 1} of {total}",
-            width="stretch",
-            alt=f"Page {number + 1} of the {of}; its text is in the file",
-        )
-    if total > most:
-        more = total - most
-        st.caption(f"{more} more {'page is' if more == 1 else 'pages are'} in the file.")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from risk import actions
 from risk.case.checks import check_case
@@ -135,6 +136,13 @@ def signs(case: Case, labels: Labels = NO_LABELS) -> tuple[tuple[str, str], ...]
         (to_svg(scene, prefix=f"sign{number}", standalone=False), scene.title)
         for number, scene in enumerate(scenes)
     )
+
+
+@lru_cache(64)
+def generated(level: int, seed: int, topic: str | None = None) -> Case:
+    """The practice case of a level, a seed and perhaps a topic."""
+    (case,) = actions.practice(level, seed, 1, topic)
+    return case
 
 
 @remembered

@@ -13,10 +13,10 @@ from risk.model.answers import Chance
 from risk.problems import InputError, RiskError
 from risk.scene.chart import log_ticks
 from risk.screens import frame, parts, questions, results, session, words
-from risk.screens.family import explain_trouble, nothing_to_show
 from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
 from risk.screens.plain import plain
+from risk.screens.trouble import explain_trouble, nothing_to_show
 from risk.teaching.vary import Variation, VariedPoint
 from risk.wording.chances import chance_in_words
 from risk.wording.differences import differences

@@ -14,7 +14,7 @@ from risk.case.write import write_case_line
 from risk.problems import InputError, Problem, RiskError
 from risk.screens import files, problem_set, results, session
 from risk.screens.plain import plain
-from risk.screens.report import preview
+from risk.screens.preview import preview
 from risk.screens.words import file_name
 from risk.teaching.case_names import Listed
 from risk.wording.family import title_of
