@@ -36,11 +36,10 @@ MOST_MARKERS = 14
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """A named line of a plot; a y of None leaves a gap.  `step` joins points by steps."""
+    """A named line of a plot; a y of None leaves a gap."""
 
     name: str
     points: tuple[tuple[float, float | None], ...]
-    step: bool = False
 
 
 def _text(
@@ -66,14 +65,10 @@ def line_chart(
     log_x: bool = False,
     title: str = "",
     desc: str = "",
-    x_text: Callable[[float], str] | None = None,
     y_text: Callable[[float], str] | None = None,
-    y_from_zero: bool = True,
     mark: tuple[float, str] | None = None,
-    width: float = PLOT_WIDTH,
-    height: float = PLOT_HEIGHT,
 ) -> Scene:
-    """Plot `series` against common axes; `x_text` and `y_text` write the ticks.
+    """Plot `series` against common axes; `y_text` writes the ticks of y.
 
     A `mark` is a value of x to be found again, and what it is; outside the axis it is left out.
     Raises ValueError where there is no point to plot, or a logarithmic axis meets x <= 0.
@@ -85,53 +80,32 @@ def line_chart(
     if log_x and min(xs) <= 0:
         raise ValueError("a logarithmic axis needs x above 0")
     x_axis = _log_axis(min(xs), max(xs)) if log_x else _axis(min(xs), max(xs), 6)
-    y_axis = _axis(min(0.0, *ys) if y_from_zero else min(ys), max(ys), 6)
-    write_x, write_y = x_text or plain_number, y_text or plain_number
+    y_axis = _axis(min(0.0, *ys), max(ys), 6)
+    write_y = y_text or plain_number
     left = MARGIN + 2 * SIZE + max(text_width(write_y(t), SIZE) for t in y_axis.ticks) + 10
-    left = max(left, MARGIN + text_width(write_x(x_axis.ticks[0]), SIZE) / 2)
-    top = MARGIN
-    head: list[Shape] = []
-    for part in wrap(title, width, TITLE_SIZE, bold=True) if title else []:
-        top += TITLE_SIZE
-        head.append(_text(part, left, top, size=TITLE_SIZE, bold=True, role="title"))
-        top += 6
+    left = max(left, MARGIN + text_width(plain_number(x_axis.ticks[0]), SIZE) / 2)
+    head, top = _head(title, left)
     top += 8 if mark is None else 8 + SIZE
-
-    def at(x: float, y: float) -> Point:
-        return (left + x_axis.share(x) * width, top + (1 - y_axis.share(y)) * height)
-
-    frame: list[Shape] = []
-    for tick in y_axis.ticks:
-        _, y = at(x_axis.low, tick)
-        frame.append(Line(((left, y), (left + width, y)), "grid", width=0.4))
-        frame.append(_text(write_y(tick), left - 6, y + 0.36 * SIZE, anchor="end"))
-    written: list[tuple[float, float]] = []
-    for tick in x_axis.by_weight():
-        x, _ = at(tick, y_axis.low)
-        frame.append(Line(((x, top + height), (x, top + height + TICK)), "axis"))
-        words = write_x(tick)
-        half = text_width(words, SIZE) / 2
-        if all(abs(x - other) > half + room + 6 for other, room in written):
-            frame.append(_text(words, x, top + height + TICK + SIZE + 2, anchor="middle"))
-            written.append((x, half))
-    frame.append(Line(((left, top), (left, top + height), (left + width, top + height)), "axis"))
-    if mark is not None and x_axis.low <= mark[0] <= x_axis.high:
-        x, _ = at(mark[0], y_axis.low)
-        frame.append(Line(((x, top), (x, top + height)), "axis", width=0.7, dash=(1.5, 2.5)))
-        side: Anchor = "end" if x > left + width / 2 else "start"
-        frame.append(_text(mark[1], x + (-4 if side == "end" else 4), top - 2, anchor=side))
-    foot = top + height + TICK + 2 * SIZE + 12
-    frame.append(_text(x_label, left + width / 2, foot, anchor="middle"))
-    frame.append(_text(y_label, MARGIN + SIZE, top + height / 2, anchor="middle", turned=True))
+    plot = _Plot(x_axis, y_axis, left, top)
+    foot = plot.bottom + TICK + 2 * SIZE + 12
+    middle = (left + PLOT_WIDTH / 2, top + PLOT_HEIGHT / 2)
+    frame: list[Shape] = [
+        *_y_ticks(plot, write_y),
+        *_x_ticks(plot),
+        Line(((left, top), (left, plot.bottom), (plot.right, plot.bottom)), "axis"),
+        *_marked(plot, mark),
+        _text(x_label, middle[0], foot, anchor="middle"),
+        _text(y_label, MARGIN + SIZE, middle[1], anchor="middle", turned=True),
+    ]
+    alike = _alike(series, (y_axis.high - y_axis.low) / PLOT_HEIGHT)
     drawn: list[Shape] = []
-    alike = _alike(series, (y_axis.high - y_axis.low) / height)
     for number, one in enumerate(series):
-        drawn += _drawn(one, number, alike, at)
+        drawn += _drawn(one, number, alike, plot)
     legend: list[Shape] = []
     if len(series) > 1:
-        legend, foot = _legend(series, alike, left, foot + 10, width)
+        legend, foot = _legend(series, alike, left, foot + 10)
     foot += 2 * CAUTION_SIZE
-    whole = max(left + width + 12, *(box_of(s)[2] for s in frame)) + MARGIN
+    whole = max(plot.right + 12, *(box_of(s)[2] for s in frame)) + MARGIN
     caution: list[Shape] = []
     for part in wrap(CAUTION, whole - 2 * MARGIN, CAUTION_SIZE):
         caution.append(_text(part, MARGIN, foot, size=CAUTION_SIZE, role="caution"))
@@ -143,6 +117,17 @@ def line_chart(
         title or y_label,
         desc or f"{y_label} against {x_label}, {len(series)} line{'s' * (len(series) != 1)}.",
     )
+
+
+def _head(title: str, left: float) -> tuple[list[Shape], float]:
+    """The title, and how far down it reaches."""
+    shapes: list[Shape] = []
+    top = MARGIN
+    for part in wrap(title, PLOT_WIDTH, TITLE_SIZE, bold=True) if title else []:
+        top += TITLE_SIZE
+        shapes.append(_text(part, left, top, size=TITLE_SIZE, bold=True, role="title"))
+        top += 6
+    return shapes, top
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +145,69 @@ class _Axis:
         if self.log:
             return (math.log10(value / self.low)) / math.log10(self.high / self.low)
         return (value - self.low) / (self.high - self.low)
+
+
+@dataclass(frozen=True, slots=True)
+class _Plot:
+    """Where the curves are on the sheet: between which axes, and from where on."""
+
+    x_axis: _Axis
+    y_axis: _Axis
+    left: float
+    top: float
+
+    @property
+    def right(self) -> float:
+        return self.left + PLOT_WIDTH
+
+    @property
+    def bottom(self) -> float:
+        return self.top + PLOT_HEIGHT
+
+    def at(self, x: float, y: float) -> Point:
+        """Return the place of a point of a curve."""
+        return (
+            self.left + self.x_axis.share(x) * PLOT_WIDTH,
+            self.top + (1 - self.y_axis.share(y)) * PLOT_HEIGHT,
+        )
+
+
+def _y_ticks(plot: _Plot, write: Callable[[float], str]) -> list[Shape]:
+    """The lines of the grid, with the values of y at the left."""
+    shapes: list[Shape] = []
+    for tick in plot.y_axis.ticks:
+        _, y = plot.at(plot.x_axis.low, tick)
+        shapes.append(Line(((plot.left, y), (plot.right, y)), "grid", width=0.4))
+        shapes.append(_text(write(tick), plot.left - 6, y + 0.36 * SIZE, anchor="end"))
+    return shapes
+
+
+def _x_ticks(plot: _Plot) -> list[Shape]:
+    """The ticks of x, and the values of those that have room for it."""
+    shapes: list[Shape] = []
+    written: list[tuple[float, float]] = []
+    end = plot.bottom + TICK
+    for tick in plot.x_axis.by_weight():
+        x, _ = plot.at(tick, plot.y_axis.low)
+        shapes.append(Line(((x, plot.bottom), (x, end)), "axis"))
+        words = plain_number(tick)
+        half = text_width(words, SIZE) / 2
+        if all(abs(x - other) > half + room + 6 for other, room in written):
+            shapes.append(_text(words, x, end + SIZE + 2, anchor="middle"))
+            written.append((x, half))
+    return shapes
+
+
+def _marked(plot: _Plot, mark: tuple[float, str] | None) -> list[Shape]:
+    """The upright line of a `mark` that is on the axis, with its words on top."""
+    if mark is None or not plot.x_axis.low <= mark[0] <= plot.x_axis.high:
+        return []
+    x, _ = plot.at(mark[0], plot.y_axis.low)
+    side: Anchor = "end" if x > plot.left + PLOT_WIDTH / 2 else "start"
+    return [
+        Line(((x, plot.top), (x, plot.bottom)), "axis", width=0.7, dash=(1.5, 2.5)),
+        _text(mark[1], x + (-4 if side == "end" else 4), plot.top - 2, anchor=side),
+    ]
 
 
 def _axis(low: float, high: float, most: int) -> _Axis:
@@ -233,7 +281,7 @@ def _alike(series: Sequence[Series], seen: float) -> list[_Alike]:
 
 def _apart(one: Series, other: Series) -> float:
     """Return the largest difference in y, infinite where the series have other points."""
-    if one.step != other.step or [x for x, _ in one.points] != [x for x, _ in other.points]:
+    if [x for x, _ in one.points] != [x for x, _ in other.points]:
         return math.inf
     most = 0.0
     for (_, y), (_, also) in zip(one.points, other.points, strict=True):
@@ -245,9 +293,7 @@ def _apart(one: Series, other: Series) -> float:
     return most
 
 
-def _drawn(
-    one: Series, number: int, alike: Sequence[_Alike], at: Callable[[float, float], Point]
-) -> list[Shape]:
+def _drawn(one: Series, number: int, alike: Sequence[_Alike], plot: _Plot) -> list[Shape]:
     """Draw one series; of those that hide each other the first has the line, and all have markers.
 
     Their markers take turns, so that each is seen.
@@ -267,9 +313,7 @@ def _drawn(
         if y is None:
             end_run()
             continue
-        point = at(x, y)
-        if one.step and run:
-            run.append((point[0], run[-1][1]))
+        point = plot.at(x, y)
         run.append(point)
         marks.append(point)
     end_run()
@@ -299,7 +343,7 @@ def _marker_name(number: int) -> str:
 
 
 def _legend(
-    series: Sequence[Series], alike: Sequence[_Alike], left: float, top: float, width: float
+    series: Sequence[Series], alike: Sequence[_Alike], left: float, top: float
 ) -> tuple[list[Shape], float]:
     shapes: list[Shape] = []
     y = top
@@ -313,13 +357,13 @@ def _legend(
         if first != number:
             same = "the same" if alike[number].exactly else "nearly the same"
             name += f" ({same} curve as the {_marker_name(first)})"
-        for step, part in enumerate(wrap(name, width - 42, SIZE)):
+        for step, part in enumerate(wrap(name, PLOT_WIDTH - 42, SIZE)):
             y += (SIZE + 2) * (step > 0)
             shapes.append(_text(part, left + 42, y, role="key"))
     return shapes, y
 
 
-def icon_array(n_marked: int, n_total: int, text: str = "") -> Scene:
+def icon_array(n_marked: int, n_total: int) -> Scene:
     """Draw `n_total` small figures of which `n_marked` are filled: a natural frequency.
 
     Ten to a row (fifty where there are more than two hundred); the filled ones come first.
@@ -343,9 +387,4 @@ def icon_array(n_marked: int, n_total: int, text: str = "") -> Scene:
     ]
     width, height = per_row * step + MARGIN, rows * step + MARGIN
     words = f"{n_marked} of {n_total} figures are filled."
-    if text:
-        width = max(width, 180.0)
-        for part in wrap(text, width - MARGIN, SIZE):
-            height += SIZE + 3
-            shapes.append(_text(part, MARGIN / 2, height - MARGIN / 2, role="figure"))
-    return Scene(width, height, tuple(shapes), text or words, words)
+    return Scene(width, height, tuple(shapes), words, words)

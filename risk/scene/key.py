@@ -24,6 +24,7 @@ MOST_LINES, ENTRY_LINE = 4, 10.5
 MOST_WIDTH = 510.0  # so that it fits a sheet of paper upright
 TEXT_SIZE = 9.0
 HEADING_SIZE = 10.0
+LITTLE = 8.0  # radius of symbols that stand beside each other in a sample
 SIGN_EDGE = 1.0  # round the sample of an entry that stands by itself
 LEAST_SIZE = 9.0  # no text is smaller, in a sample either
 
@@ -151,95 +152,97 @@ def _line(*points: tuple[float, float]) -> Line:
 
 
 def _entries(case: Case) -> list[tuple[str, list[Shape], str]]:
-    def blank(shape: str) -> Shape:
-        return outline(shape, "paper", None, "key")
-
-    def half(x: float, y: float, shape: str) -> Shape:
-        return moved(replace_size(outline(shape, "paper", None, "key")), x, y)
-
-    def replace_size(shape: Shape) -> Shape:
-        if isinstance(shape, Circle):
-            return replace(shape, radius=8.0)
-        assert isinstance(shape, Polygon)
-        return replace(
-            shape, points=tuple((x * 8 / RADIUS, y * 8 / RADIUS) for x, y in shape.points)
-        )
-
-    def pair(*between: Shape) -> list[Shape]:
-        return [*between, half(-18, 0, "square"), half(18, 0, "circle")]
-
-    def twins(*between: Shape) -> list[Shape]:
-        return [
-            _line((0, -16), (-14, 4)),
-            _line((0, -16), (14, 4)),
-            *between,
-            half(-14, 11, "circle"),
-            half(14, 11, "circle"),
-        ]
-
+    """Every entry that a key may have, in its order: mark, sample and words."""
     condition = case.condition.name or "the condition"
-    up = top_of("triangle")
-    triangle = moved(blank("triangle"), 0, -up - 7.5)
-    triangle_slash = moved(slash("triangle", None, "key"), 0, -up - 7.5)
     return [
-        ("square", [blank("square")], "male, or man"),
-        ("circle", [blank("circle")], "female, or woman"),
-        ("diamond", [blank("diamond")], "nonbinary, or sex not known"),
+        ("square", [_blank("square")], "male, or man"),
+        ("circle", [_blank("circle")], "female, or woman"),
+        ("diamond", [_blank("diamond")], "nonbinary, or sex not known"),
         ("assigned", [_inside("AMAB")], "assigned male (AFAB: female) at birth"),
         ("affected", [outline("square", "ink", None, "key")], f"affected by {condition}"),
-        ("unaffected", [blank("square")], "empty: not affected"),
-        ("?", [blank("square"), _inside("?")], "not known whether affected"),
-        ("carrier", [blank("square"), *carrier_part("square", None, "key")], carrier_words(case)),
-        ("deceased", [blank("square"), slash("square", None, "key")], "deceased (d. age)"),
-        ("pregnancy", [blank("diamond"), _inside("P")], "pregnancy"),
-        ("stillbirth", [blank("square"), slash("square", None, "key")], "SB: stillbirth"),
-        ("miscarriage", [triangle], "miscarriage"),
-        ("termination", [triangle, triangle_slash], "termination of pregnancy"),
-        ("count", [blank("diamond"), _inside("n")], "n such siblings"),
-        ("proband", arrow_sample(True), "proband"),
-        ("consultand", arrow_sample(False), "consultand"),
-        (
-            "adopted in",
-            [*brackets(None, "key"), blank("square")],
-            "brackets: adopted into the family",
-        ),
-        (
-            "adopted out",
-            [*brackets(None, "key"), blank("square")],
-            "brackets: adopted out of the family",
-        ),
-        ("related", pair(_line((-10, -2), (10, -2)), _line((-10, 2), (10, 2))), "related partners"),
-        (
-            "separated",
-            pair(_line((-10, 0), (10, 0)), _line((-5, 6), (0, -6)), _line((0, 6), (5, -6))),
-            "separated",
-        ),
-        (
-            "choice",
-            pair(_line((-10, 0), (10, 0)), _line((0, 0), (0, 12)), _line((-6, 12), (6, 12))),
-            "no children, by choice",
-        ),
-        (
-            "infertility",
-            pair(
-                _line((-10, 0), (10, 0)),
-                _line((0, 0), (0, 12)),
-                _line((-6, 12), (6, 12)),
-                _line((-6, 8.5), (6, 8.5)),
-            ),
-            "no children: infertility",
-        ),
-        ("monozygotic", twins(_line((-7, -6), (7, -6))), "monozygotic twins"),
-        ("dizygotic", twins(), "dizygotic twins"),
-        (
-            "unknown twins",
-            twins(moved(replace(_inside("?"), size=12.0), 0, 0)),
-            "twins of unknown zygosity",
-        ),
+        ("unaffected", [_blank("square")], "empty: not affected"),
+        ("?", [_blank("square"), _inside("?")], "not known whether affected"),
+        ("carrier", [_blank("square"), *carrier_part("square", None, "key")], carrier_words(case)),
+        ("deceased", [_blank("square"), slash("square", None, "key")], "deceased (d. age)"),
+        ("pregnancy", [_blank("diamond"), _inside("P")], "pregnancy"),
+        ("stillbirth", [_blank("square"), slash("square", None, "key")], "SB: stillbirth"),
+        ("miscarriage", _triangle(), "miscarriage"),
+        ("termination", _triangle(slash("triangle", None, "key")), "termination of pregnancy"),
+        ("count", [_blank("diamond"), _inside("n")], "n such siblings"),
+        ("proband", _arrow(with_p=True), "proband"),
+        ("consultand", _arrow(with_p=False), "consultand"),
+        ("adopted in", _brackets(), "brackets: adopted into the family"),
+        ("adopted out", _brackets(), "brackets: adopted out of the family"),
+        ("related", _pair(_level(-2), _level(2)), "related partners"),
+        ("separated", _pair(_level(0), _stroke(-5), _stroke(0)), "separated"),
+        ("choice", _pair(_level(0), _DOWN, _bar(12)), "no children, by choice"),
+        ("infertility", _pair(_level(0), _DOWN, _bar(12), _bar(8.5)), "no children: infertility"),
+        ("monozygotic", _twins(_line((-7, -6), (7, -6))), "monozygotic twins"),
+        ("dizygotic", _twins(), "dizygotic twins"),
+        ("unknown twins", _twins(_inside("?")), "twins of unknown zygosity"),
     ]
 
 
-def arrow_sample(with_p: bool) -> list[Shape]:
+def _blank(shape: str) -> Shape:
+    """The empty symbol of this shape."""
+    return outline(shape, "paper", None, "key")
+
+
+def _little(shape: str, x: float, y: float) -> Shape:
+    """An empty symbol that is small enough to stand beside another one."""
+    whole = _blank(shape)
+    if isinstance(whole, Circle):
+        return moved(replace(whole, radius=LITTLE), x, y)
+    assert isinstance(whole, Polygon)
+    points = tuple((px * LITTLE / RADIUS, py * LITTLE / RADIUS) for px, py in whole.points)
+    return moved(replace(whole, points=points), x, y)
+
+
+def _pair(*between: Shape) -> list[Shape]:
+    """Two partners, with lines between them."""
+    return [*between, _little("square", -18, 0), _little("circle", 18, 0)]
+
+
+def _level(y: float) -> Line:
+    """A line from one partner to the other at this height."""
+    return _line((-10, y), (10, y))
+
+
+def _stroke(x: float) -> Line:
+    """One of the two strokes of a separation, from here upwards to the right."""
+    return _line((x, 6), (x + 5, -6))
+
+
+#: Below partners without children, from their line down; and the bars at its end.
+_DOWN = _line((0, 0), (0, 12))
+
+
+def _bar(y: float) -> Line:
+    return _line((-6, y), (6, y))
+
+
+def _twins(*between: Shape) -> list[Shape]:
+    """Two children on slanting lines, with what is between the lines."""
+    return [
+        _line((0, -16), (-14, 4)),
+        _line((0, -16), (14, 4)),
+        *between,
+        _little("circle", -14, 11),
+        _little("circle", 14, 11),
+    ]
+
+
+def _triangle(*over: Shape) -> list[Shape]:
+    """A pregnancy that was lost, with what is drawn over it, at half height of the entry."""
+    down = -top_of("triangle") - 7.5
+    return [moved(shape, 0, down) for shape in (_blank("triangle"), *over)]
+
+
+def _brackets() -> list[Shape]:
+    """Somebody who was adopted."""
+    return [*brackets(None, "key"), _blank("square")]
+
+
+def _arrow(*, with_p: bool) -> list[Shape]:
     """The arrow of a role beside a square, centred as a whole."""
-    shapes = [*arrow(None, with_p, "key"), outline("square", "paper", None, "key")]
-    return [moved(shape, 9.0, -3.0) for shape in shapes]
+    return [moved(shape, 9.0, -3.0) for shape in (*arrow(None, with_p, "key"), _blank("square"))]

@@ -118,8 +118,7 @@ class Figure:
 class Scene:
     """A drawing of `width` by `height` units; `figures` come in reading order.
 
-    `title` and `desc` describe it in words.  `anchors` gives the centre of each person's
-    symbol and `joints` the x between which a page may be cut without cutting a symbol.
+    `title` and `desc` describe it in words.  `anchors` gives the centre of each person's symbol.
     """
 
     width: float

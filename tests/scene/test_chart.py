@@ -87,14 +87,9 @@ def test_series_that_hide_each_other_are_said_to_and_keep_their_markers() -> Non
     assert len(middles) >= 4 + 6
 
 
-def test_a_missing_value_leaves_a_gap_and_steps_are_square() -> None:
+def test_a_missing_value_leaves_a_gap() -> None:
     gap = line_chart([Series("a", ((0, 1), (1, 2), (2, None), (3, 1), (4, 2)))], "x", "y")
     assert sum(isinstance(s, Line) and s.role == "series" for s in gap.items) == 2
-    steps = line_chart([Series("a", ((0, 1), (1, 2)), step=True)], "x", "y")
-    (line,) = [s for s in steps.items if isinstance(s, Line) and s.role == "series"]
-    assert len(line.points) == 3
-    assert line.points[0][1] == line.points[1][1]
-    assert line.points[1][0] == line.points[2][0]
 
 
 def test_what_cannot_be_plotted_is_refused() -> None:
@@ -107,9 +102,9 @@ def test_what_cannot_be_plotted_is_refused() -> None:
 finite = st.floats(-1e6, 1e6).map(lambda v: round(v, 6))
 
 
-@given(st.lists(st.tuples(finite, finite), min_size=1, max_size=20), st.booleans())
-def test_everything_stays_on_the_sheet(points: list[tuple[float, float]], step: bool) -> None:
-    scene = line_chart([Series("a", tuple(sorted(points)), step)], "x", "y")
+@given(st.lists(st.tuples(finite, finite), min_size=1, max_size=20))
+def test_everything_stays_on_the_sheet(points: list[tuple[float, float]]) -> None:
+    scene = line_chart([Series("a", tuple(sorted(points)))], "x", "y")
     for shape in scene.items:
         left, top, right, bottom = box_of(shape)
         assert left >= 0 and top >= 0 and right <= scene.width and bottom <= scene.height
