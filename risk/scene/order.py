@@ -8,6 +8,8 @@ kept when the drawing does not get worse.  The same family gives the same order.
 from __future__ import annotations
 
 import random
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from risk.scene.disorder import disorder
 from risk.scene.family import Family
@@ -17,20 +19,34 @@ from risk.scene.walk import Choices, Place, Walk
 KEEP = 300
 
 
-def arrange(
-    family: Family, row: dict[str, int], previous: dict[str, float] | None = None
-) -> list[list[Place]]:
+@dataclass(frozen=True, slots=True)
+class Order:
+    """The best order that was found of a family, in the numbers of `walk`."""
+
+    walk: Walk
+    rows: list[list[int]]
+    groups: list[list[int]]
+
+
+def best_order(family: Family, row: dict[str, int]) -> Order:
+    """Seek the order of each row from left to right."""
+    walk = Walk(family, row)
+    choices = walk.start()
+    groups = [list(group) for group in choices.groups]
+    return Order(walk, _improved(walk, choices), groups)
+
+
+def arrange(order: Order, previous: Mapping[str, float]) -> list[list[Place]]:
     """Return the contents of each row from left to right.
 
     `previous` gives the x of people in an earlier drawing of the family, whose order is kept
     unless another is clearly better.
     """
-    walk = Walk(family, row)
-    choices = walk.start()
-    kept = _as_before(walk, choices.groups, previous) if previous else None
-    rows = _improved(walk, choices)
-    if kept is not None and disorder(walk, kept)[0] <= 1.5 * disorder(walk, rows)[0] + KEEP:
-        rows = kept
+    walk, rows = order.walk, order.rows
+    if previous:
+        kept = _as_before(walk, order.groups, previous)
+        if disorder(walk, kept)[0] <= 1.5 * disorder(walk, rows)[0] + KEEP:
+            rows = kept
     people = len(walk.ids)
     return [
         [
@@ -41,7 +57,9 @@ def arrange(
     ]
 
 
-def _as_before(walk: Walk, groups: list[list[int]], previous: dict[str, float]) -> list[list[int]]:
+def _as_before(
+    walk: Walk, groups: list[list[int]], previous: Mapping[str, float]
+) -> list[list[int]]:
     """The rows of an earlier drawing: groups by where they stood, newcomers beside their kin."""
     at = [previous.get(id) for id in walk.ids]
     for person, union in enumerate(walk.parents):

@@ -39,7 +39,9 @@ SIBSHIP = 0.5  # distance of the first and the last child
 LANE = 0.3  # length of a lane
 WIDTH = 1.2  # width of the whole
 ROW = 0.01  # width of a row
-ANCHOR = 2.0  # distance from where someone stood in an earlier drawing
+#: Distance from where someone stood in an earlier drawing: little, since in a family that grows
+#: child by child a weight of 2 leaves half of the sibships beside the middle of their parents.
+ANCHOR = 0.3
 
 Kind = Literal["person", "through", "route", "descent", "slot"]
 
@@ -93,7 +95,7 @@ def place(
     row: dict[str, int],
     places: list[list[Place]],
     drawn: Mapping[str, Drawn],
-    previous: Mapping[str, float] | None = None,
+    previous: Mapping[str, float],
     loose: frozenset[int] = frozenset(),
 ) -> Plan:
     """Return everything's x for people in this order.
@@ -101,7 +103,7 @@ def place(
     Partners of the partnerships `loose` rather stand close than over the middle of their children.
     """
     plan = _plan(family, row, places, drawn)
-    _solve(family, plan, previous or {}, loose)
+    _solve(family, plan, previous, loose)
     return plan
 
 

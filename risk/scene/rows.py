@@ -13,7 +13,7 @@ from types import MappingProxyType
 from risk.case.model import Case, Condition, Couple, Frequency, Person, Question
 from risk.scene.family import family_of
 from risk.scene.generations import generations
-from risk.scene.order import arrange
+from risk.scene.order import Order, arrange, best_order
 from risk.scene.walk import Place
 
 #: So many skeletons are remembered: a class of thirty at work, with a few steps of undo each.
@@ -22,21 +22,26 @@ _REMEMBERED = 256
 #: Of the condition nothing hangs.
 _ANY = Condition("autosomal_recessive", Frequency(allele="rare"))
 
-Rows = tuple[Mapping[str, int], tuple[tuple[Place, ...], ...]]
+#: Nobody has stood anywhere.
+NOWHERE: Mapping[str, float] = MappingProxyType({})
 
 
-def rows_of(case: Case) -> tuple[dict[str, int], list[list[Place]]]:
-    """Return the row of each person, and what stands in each row from left to right."""
-    row, places = _rows(skeleton(case))
-    return dict(row), [list(line) for line in places]
+def rows_of(
+    case: Case, previous: Mapping[str, float] = NOWHERE
+) -> tuple[dict[str, int], list[list[Place]]]:
+    """Return the row of each person, and what stands in each row from left to right.
+
+    `previous` gives the x of people in an earlier drawing of the family.
+    """
+    row, order = _best(skeleton(case))
+    return dict(row), arrange(order, previous)
 
 
 @lru_cache(_REMEMBERED)
-def _rows(bare: Case) -> Rows:
+def _best(bare: Case) -> tuple[Mapping[str, int], Order]:
     family = family_of(bare)
     row = generations(family)
-    places = arrange(family, row)
-    return MappingProxyType(row), tuple(tuple(line) for line in places)
+    return MappingProxyType(row), best_order(family, row)
 
 
 def skeleton(case: Case) -> Case:

@@ -18,9 +18,8 @@ from risk.fonts.metrics import lacking, text_width, wrap
 from risk.scene.family import Family, family_of
 from risk.scene.key import fits_sample, key_shapes, sign_scenes
 from risk.scene.lines import Heights, heights, lines, measures
-from risk.scene.order import arrange
 from risk.scene.place import Plan, far_apart, place
-from risk.scene.rows import rows_of
+from risk.scene.rows import NOWHERE, rows_of
 from risk.scene.shapes import Figure, Role, Scene, Shape, Text, box_of, moved, union_box
 from risk.scene.symbols import Drawn, draw_person, label_lines
 from risk.scene.tracks import channels
@@ -45,27 +44,23 @@ def draw_tree(
     show_key: bool = True,
     show_title: bool = True,
     show_caution: bool = True,
-    date: str | None = None,
-    previous: Scene | None = None,
+    previous: Mapping[str, float] = NOWHERE,
 ) -> Scene:
     """Return the drawing of a valid case's family.
 
     `labels` gives lines of text to write under people (risks, already as words), of which
     `labels_mean` is what the key says of them; `carriers` the people who are certain, by
-    inference, to carry exactly one disease allele.  `date` is written
-    under the title as it is.  `previous` is an earlier drawing of the same family: people stay
-    near where they stood in it.  Without `show_caution` the page must carry the caution itself.
+    inference, to carry exactly one disease allele.  `previous` gives the x of people in an
+    earlier drawing of the family, near which they stay.  Without `show_caution` the page must
+    carry the caution itself.
     """
     family = family_of(case)
-    row, places = rows_of(case)
+    row, places = rows_of(case, previous)
     drawn = {
         id: draw_person(person, case, family, label_lines(labels, id), carriers)
         for id, person in family.people.items()
     }
-    before = {id: x for id, x, _ in previous.anchors} if previous else {}
-    if before:
-        places = arrange(family, row, before)
-    plan, at, tree = _laid_out(family, row, places, drawn, before)
+    plan, at, tree = _laid_out(family, row, places, drawn, previous)
     reading = [str(item.ref) for line in plan.rows for item in line if item.kind == "person"]
     for id in reading:
         x, y = plan.person[id].x, at.centre[row[id]]
@@ -76,7 +71,6 @@ def draw_tree(
         case,
         tree,
         title if show_title else "",
-        date,
         _marks(family, drawn) if show_key else set(),
         _label(labels, labels_mean) if show_key else None,
         show_caution,
@@ -100,7 +94,7 @@ def _laid_out(
     row: dict[str, int],
     places: list[list[Place]],
     drawn: Mapping[str, Drawn],
-    before: Mapping[str, float],
+    previous: Mapping[str, float],
 ) -> tuple[Plan, Heights, list[Shape]]:
     """Where everybody stands, and all lines between them.
 
@@ -109,7 +103,7 @@ def _laid_out(
     """
 
     def attempt(loose: frozenset[int]) -> tuple[Plan, Heights, list[Shape]]:
-        plan = place(family, row, places, drawn, before, loose)
+        plan = place(family, row, places, drawn, previous, loose)
         nets = channels(plan, family.twins)
         at = heights(plan, drawn, nets)
         return plan, at, lines(family, plan, drawn, nets, at)
@@ -222,7 +216,6 @@ def _framed(
     case: Case,
     tree: list[Shape],
     title: str,
-    date: str | None,
     marks: set[str],
     label: tuple[str, str] | None,
     show_caution: bool,
@@ -250,8 +243,6 @@ def _framed(
         if case.vignette:
             y += 3
             paragraph(case.vignette, REASON_SIZE, "title")
-        if date:
-            paragraph(date, REASON_SIZE, "title")
         y += 12
     dx = MARGIN - box[0] + (width - tree_width) / 2
     dy = y - box[1]

@@ -52,8 +52,10 @@ def page() -> None:
         wrong |= {person_of_fact(fact) for fact in outcome.conflict}
         shown = st.session_state[show_chances]
         labels = questions.carrier_labels(case) if shown else results.NO_LABELS
+        svg, stand = results.drawn_after(case, labels, session.stood())
+        session.keep_standing(stand)
         parts.family_tree(
-            results.drawn(case, labels),
+            svg,
             signs=results.signs(case, labels),
             key="tree",
             selected=chosen,

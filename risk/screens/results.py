@@ -103,12 +103,21 @@ def climbed_as(case: Case, question: int, heard: tuple[tuple[str, ...], ...]) ->
     return tuple(rungs)
 
 
-@remembered
+#: The x of each person in a drawing, by id.
+Stood = tuple[tuple[str, float], ...]
+
+
 def drawn(case: Case, labels: Labels = NO_LABELS) -> str:
     """The family tree as an SVG element, the tree alone, perhaps with `labels` under the people.
 
     Title, key and caution stand on the page, where they keep their size on a narrow one.
     """
+    return drawn_after(case, labels)[0]
+
+
+@remembered
+def drawn_after(case: Case, labels: Labels = NO_LABELS, stood: Stood = ()) -> tuple[str, Stood]:
+    """The tree as `drawn`, of people who stay near where they `stood`; and where they now stand."""
     from risk.render.svg import to_svg
     from risk.scene.tree import draw_tree
 
@@ -119,8 +128,10 @@ def drawn(case: Case, labels: Labels = NO_LABELS) -> str:
         show_key=False,
         show_title=False,
         show_caution=False,
+        previous=dict(stood),
     )
-    return to_svg(scene, prefix="t", standalone=False, interactive=True)
+    svg = to_svg(scene, prefix="t", standalone=False, interactive=True)
+    return svg, tuple((id, x) for id, x, _ in scene.anchors)
 
 
 @remembered

@@ -82,7 +82,8 @@ def commit(new: Case) -> None:
 def replace_all(new: Case, *, saved: bool = False) -> None:
     """Open another case; the one before stays in the history, one undo away."""
     commit(new)
-    st.session_state.pop("former condition", None)
+    for held in ("former condition", "standing"):
+        st.session_state.pop(held, None)
     if saved:
         st.session_state.saved = new
     asked = [person.id for person in new.people if "consultand" in person.roles]
@@ -183,6 +184,7 @@ def commit_renamed(new: Case, names: Mapping[str, str]) -> None:
     """
     chosen = selected()
     commit(new)
+    _rename_standing(names)
     select(None if chosen is None else names.get(chosen, chosen))
 
 
@@ -199,8 +201,32 @@ def go_to(page: str, id: str | None = None) -> None:
 def renumber() -> None:
     """Number everyone anew; whoever is selected stays selected."""
     chosen, names = selected(), standard_ids(case())
-    if attempt(lambda: renumbered(case())) and chosen is not None:
-        select(names[chosen])
+    if attempt(lambda: renumbered(case())):
+        _rename_standing(names)
+        select(None if chosen is None else names[chosen])
+
+
+def stood() -> tuple[tuple[str, float], ...]:
+    """The x of people in the drawing that the one of the case follows, the last of the session.
+
+    It stays the same for a case, so that undo brings its drawing back too.
+    """
+    state = st.session_state
+    before: dict[Case, tuple[tuple[str, float], ...]] = state.setdefault("stood", {})
+    found = before.setdefault(case(), state.get("standing", ()))
+    while len(before) > LONGEST_HISTORY:
+        del before[next(iter(before))]
+    return found
+
+
+def keep_standing(standing: tuple[tuple[str, float], ...]) -> None:
+    """Note where people stand in the drawing of the case."""
+    st.session_state["standing"] = standing
+
+
+def _rename_standing(names: Mapping[str, str]) -> None:
+    standing = st.session_state.get("standing", ())
+    keep_standing(tuple((names.get(id, id), x) for id, x in standing))
 
 
 def refused(field: str) -> Refused | None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import statistics
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from risk.case.model import Case
@@ -70,6 +72,13 @@ def measure(scene: Scene, case: Case) -> Quality:
         _crossings(scene),
         _width(scene, rows),
     )
+
+
+def moved(before: Mapping[str, float], after: Mapping[str, float]) -> float:
+    """The share of people whose x moved more than a slot against the median shift."""
+    shifts = [after[id] - x for id, x in before.items()]
+    middle = statistics.median(shifts)
+    return sum(abs(shift - middle) > 60 for shift in shifts) / len(shifts)
 
 
 def _crossings(scene: Scene) -> int:

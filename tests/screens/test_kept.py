@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from risk import actions
+from risk.case.model import Person
+from risk.case.numbering import standard_ids
+from risk.screens import results
 from risk.teaching.case_names import Listed
+from tests.scene.families import grown
+from tests.scene.quality import moved
 from tests.screens.test_screens import (
     case_of,
     healthy_brother,
@@ -242,3 +249,61 @@ def test_whoever_has_a_worksheet_comes_with_the_answers_to_it() -> None:
     assert app.radio("class case").value == "The problems of the worksheet"
     app.radio("class case").set_value("The practice case").run()
     assert app.run().radio("class case").value == "The practice case"
+
+
+def family_page(case):  # type: ignore[no-untyped-def]
+    """The page Family, which first calls what a test puts at "first" with the session."""
+
+    def draw() -> None:
+        import streamlit
+
+        from risk.screens import family, session
+
+        streamlit.session_state["first"](session)
+        family.page()
+
+    app = testing.AppTest.from_function(draw, default_timeout=60)
+    state = {"history": [case], "at": 0, "saved": case, "selected": None, "refused": {}}
+    more = {"notice": None, "keep": True, "then_selected": {}, "first": lambda session: None}
+    for key, value in {**state, **more}.items():
+        app.session_state[key] = value
+    app.run()
+    return app
+
+
+def standing(app) -> dict[str, float]:  # type: ignore[no-untyped-def]
+    assert not app.exception
+    return dict(app.session_state["standing"])
+
+
+def test_a_family_that_grows_stays_where_it_stands() -> None:
+    case = grown(30, 8)
+    parents = next((p.father, p.mother) for p in case.people if p.father is not None)
+    child = Person("new", "female", father=parents[0], mother=parents[1])
+    larger = replace(case, people=(*case.people, child))
+    app = family_page(case)
+    before = standing(app)
+    app.session_state["history"], app.session_state["at"] = [case, larger], 1
+    app.run()
+    after = standing(app)
+    assert set(after) == {*before, "new"}
+    alone = dict(results.drawn_after(larger)[1])
+    assert moved(before, after) < 0.1 < 0.5 < moved(before, alone)
+    for at, then in ((0, before), (1, after)):  # undone, and done again
+        app.session_state["at"] = at
+        app.run()
+        assert standing(app) == then
+    names = standard_ids(larger)
+    app.session_state["first"] = lambda session: session.renumber()
+    app.run()
+    followed = app.session_state["stood"][app.session_state["history"][-1]]
+    assert dict(followed) == {names[id]: x for id, x in after.items()}
+
+
+def test_another_family_is_drawn_by_itself() -> None:
+    case, other = grown(30, 8), grown(30, 5)
+    assert {p.id for p in case.people} & {p.id for p in other.people}
+    app = family_page(case)
+    app.session_state["first"] = lambda session: session.replace_all(other)
+    app.run()
+    assert standing(app) == dict(results.drawn_after(other)[1])
