@@ -258,7 +258,7 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
     assert ("percent_sign" in got.slips) == named
 
 
-def test_names_are_those_of_the_documentation():
+def test_the_bundled_cases_lead_to_every_slip_but_those_named_here():
     assert len(set(NAMES)) == len(NAMES) == 49
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
