@@ -168,34 +168,29 @@ class Children(OwnFacts):
 
         Or ``at least one``.  `possible` are all the cases.
         """
-        names = joined([self.who(each) for each in people])
+        names = joined(self.names(people))
         found = set(hypotheses)
         # Beside a carrier the other may have two copies.
         unclear = any(set(each) == {1, 2} for each in possible)
         if found - {(1, 1)} == {(0, 1), (1, 0)} and not (unclear and len(found) == 2):
             some = "just" if len(found) == 2 else "at least"
-            return f"{some} one of {names} {self.has(people[0], 1)}"
+            return f"{some} one of {names} {self.has(people[0], 1, alone=True)}"
         if len(people) == 2 and found == {(0, 2), (1, 2), (2, 0), (2, 1)}:
-            return f"just one of {names} {self.has(people[0], 2)}"
+            return f"just one of {names} {self.has(people[0], 2, alone=True)}"
         (first, *_) = hypotheses
         if len(people) == len(found) == 2 and found == {first, first[::-1]}:
             less, more = sorted(first, key=str)
-            one, other = self.has(people[0], more), self.has(people[0], less)
+            one, other = [self.has(people[0], each, alone=True) for each in (more, less)]
             return f"one of {names} {one} and the other {other}"
         return joined([self._both_have(people, each) for each in hypotheses], " or ")
 
     def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
         """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""
-        having = {self.has(*each) for each in zip(parents, hypothesis, strict=True)}
-        if len(parents) == 2 and len(having) == 1 and parents[0] != parents[1]:
-            names = joined([self.who(parent) for parent in parents])
-            return f"{names} {self.has(parents[0], hypothesis[0], many=True)}"
-        return joined(
-            [
-                f"{self.who(parent)} {self.has(parent, state)}"
-                for parent, state in zip(parents, hypothesis, strict=True)
-            ]
-        )
+        names, couple = self.names(parents), self.is_couple(parents)
+        having = [self.has(*each, alone=couple) for each in zip(parents, hypothesis, strict=True)]
+        if len(parents) == 2 and len(set(having)) == 1 and parents[0] != parents[1]:
+            return f"{joined(names)} {self.has(parents[0], hypothesis[0], many=True)}"
+        return joined([" ".join(each) for each in zip(names, having, strict=True)])
 
     def _with_mutation(self, parent: int, one: Value | None, said: Sequence[str]) -> str:
         """Go on with how new mutation enters the chance `one` of a carrier's child.
@@ -262,9 +257,9 @@ class Children(OwnFacts):
         `shares` are the chances of what the partner may have, `averages` the row as sums over it,
         and `said` the sentences before.
         """
-        who = self.who(partner)
+        who = self.names((partner, variable))[0]
         known = [
-            f"{self.has(partner, state)} with chance {value_word(chance)}"
+            f"{self.has(partner, state, alone=True)} with chance {value_word(chance)}"
             for state, chance in shares.items()
             if state != 0 and short(chance)
         ]

@@ -29,6 +29,14 @@ class Naming:
         self._people: dict[int, list[Person]] = {}
         for person in family.case.people:
             self._people.setdefault(family.variable[person.id], []).append(person)
+        #: The ids of couples by their variables: of identical twins only one is of a couple.
+        self._couples: dict[frozenset[int], tuple[str, str]] = {}
+        born = [(each.father, each.mother) for each in self.case.people]
+        asked = [each.parents or each.people or (None, None) for each in self.case.questions]
+        for one, two in (*born, *asked):
+            if one is not None and two is not None:
+                variables = frozenset((family.variable[one], family.variable[two]))
+                self._couples.setdefault(variables, (one, two))
         self._facts = {fact.path: fact for fact in family.facts}
         self._rank = {path: place for place, path in enumerate(self._facts)}
         #: Of names only those that a capital would change.
@@ -48,6 +56,32 @@ class Naming:
     def who(self, variable: int) -> str:
         """Return the name of the person of a variable, or the id; twins have both."""
         return joined([person.name or person.id for person in self._people[variable]])
+
+    def parent(self, child: int, variable: int) -> str:
+        """Return the name of a child's parent, and not that of the parent's identical twin."""
+        born = self._people[child][0]
+        return next(
+            each.name or each.id
+            for each in self._people[variable]
+            if each.id in (born.father, born.mother)
+        )
+
+    def who_does(self, variable: int, one: str, several: str) -> str:
+        """Return the name of a person with the verb, or of twins with theirs: ``II-2 has``."""
+        return f"{self.who(variable)} {several if self._twins(variable) else one}"
+
+    def is_couple(self, people: Sequence[int]) -> bool:
+        """Tell whether these are two people who have a child, or are asked about together."""
+        return frozenset(people) in self._couples
+
+    def names(self, people: Sequence[int]) -> list[str]:
+        """Return the names of some people, of a couple without those of their identical twins."""
+        couple = self._couples.get(frozenset(people), ())
+        found = {self.family.variable[id]: self.name(id) for id in couple}
+        return [found[each] if len(found) == 2 else self.who(each) for each in people]
+
+    def _twins(self, variable: int) -> bool:
+        return len(self._people[variable]) > 1
 
     def name(self, id: str) -> str:
         """Return the name of one person, or the id."""
@@ -88,7 +122,7 @@ class Naming:
 
         Monozygotic twins are told together, but `alone` where one of them is named.
         """
-        twins = len(self._people[variable]) > 1 and not (many or alone)
+        twins = self._twins(variable) and not (many or alone)
         if state == MOSAIC:
             one = "are germline mosaics" if twins else "is a germline mosaic"
             return "are both germline mosaics" if many else one

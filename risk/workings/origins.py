@@ -72,13 +72,13 @@ class Origins(Twins):
 
         In a rare limit `vanishing` tells whether the allele counts although it is rare.
         """
-        who = self.who(variable)
+        who = self.who_does(variable, "is", "are")
         begin = f"{NO_X_FOR_SONS}, and" if self._one_copy(variable) else ""
         parents = self.sentence(f"{begin} {self._idle_above(variable)}".strip()).rstrip(".")
         common = how_common(self.condition, [self.family.copies[variable]], shares)
         if self.condition.frequency.allele == "rare" and not vanishing:
             common = f", where the allele is rare, and so carries nothing{self._without_it()}"
-        return f"{parents}, so that {who} is as anyone from the population{common}"
+        return f"{parents}, so that {who} as anyone from the population{common}"
 
     def _idle_above(self, variable: int) -> str:
         """Say that what is known of the parents changes nothing, or that nothing is known."""
@@ -131,7 +131,7 @@ class Origins(Twins):
     def ancestors(self, related: Kinship) -> str:
         """Name common ancestors: ``ancestors I-1 and I-2``."""
         noun = "ancestor" if len(related.ancestors) == 1 else "ancestors"
-        return f"{noun} {joined([self.who(each) for each in related.ancestors])}"
+        return f"{noun} {joined(self.names(related.ancestors))}"
 
     def lines_of(self, related: Kinship) -> str:
         """Tell along which paths two people are related, and what F follows for their child."""
@@ -224,7 +224,7 @@ class Origins(Twins):
             if related is None or not through:
                 continue
             noun, *_ = self.ancestors(related).split(" ", 1)
-            one = joined([self.who(each) for each in related.ancestors], " or ")
+            one = joined(self.names(related.ancestors), " or ")
             between = [each for each in through if each not in related.ancestors]
             way = f", one of them through {joined([self.who(each) for each in between])}"
             return (
@@ -284,9 +284,9 @@ class Origins(Twins):
         """Return the kind of a fact: affected, genotype, tests, born or fathered."""
         return self._facts[path].evidence.kind
 
-    def from_parents(self, parents: Sequence[int]) -> str:
+    def from_parents(self, child: int, parents: Sequence[int]) -> str:
         """Return the text of the prior row of a child of uncertain parents."""
-        return "from " + joined([self.who(parent) for parent in parents])
+        return "from " + joined([self.parent(child, each) for each in parents])
 
     def why_parents(
         self,
@@ -302,12 +302,12 @@ class Origins(Twins):
         parts = []
         for parent, chances in posteriors.items():
             shown = [
-                f"{self.has(parent, state)} with chance {value_word(chance)}"
+                f"{self.has(parent, state, alone=True)} with chance {value_word(chance)}"
                 for state, chance in chances.items()
                 if state != 0 and short(chance)
             ]
             if shown and len(shown) == sum(1 for state in chances if state != 0):
-                parts.append(f"{self.who(parent)} {joined(shown)}")
+                parts.append(f"{self.parent(variable, parent)} {joined(shown)}")
         if len(posteriors) == len(parts) == 1:
             ((parent, chances),) = posteriors.items()
             passed = prior.get(1)
@@ -330,8 +330,8 @@ class Origins(Twins):
                     f"new mutation in the egg or the sperm {value_word(gained)}"
                 )
         worked = by_passing(
-            self.who(variable),
-            {self.who(parent): terms for parent, terms in passing.items()},
+            self.who_does(variable, "has", "have"),
+            {self.parent(variable, parent): terms for parent, terms in passing.items()},
             prior,
             one_copy=self._one_copy(variable),
             mutating=any(
@@ -343,8 +343,9 @@ class Origins(Twins):
         rules = [joined(parts)] if parts else []
         rules += [self._passes_it_on(posteriors) or "the parents pass it on with different chances"]
         return (
-            f"{'; '.join(rules)}, so that what {self.who(variable)} gets is weighed by what the "
-            "parents may have" + (", with new mutation added" if mutates(self.condition) else "")
+            f"{'; '.join(rules)}, so that what {self.who_does(variable, 'gets', 'get')} is weighed "
+            "by what the parents may have"
+            + (", with new mutation added" if mutates(self.condition) else "")
         )
 
     def _passes_it_on(self, posteriors: Mapping[int, Mapping[State, Value]]) -> str:
@@ -363,12 +364,12 @@ class Origins(Twins):
     def why_joint_parents(self, variable: int) -> str:
         return (
             f"The parents' genotypes are tied together by what is known of their children; what "
-            f"{self.who(variable)} gets is weighed by what both may have"
+            f"{self.who_does(variable, 'gets', 'get')} is weighed by what both may have"
         )
 
     def through_sibling(self, pair: Scope, child: int, paths: Facts) -> str:
         """Explain one carrier among a child's parents where the allele is rare."""
-        names = joined([self.who(variable) for variable in sorted(pair)])
+        names = joined(self.names(sorted(pair)))
         told = f"{self._told(paths)}{self._in_a_loop([child], paths)}"
         return (
             f"{told}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
@@ -377,7 +378,7 @@ class Origins(Twins):
 
     def one_of_two(self, pair: Scope) -> str:
         """Return the text of the first row of one of a couple of whom one has a rare allele."""
-        return f"{joined([self.who(variable) for variable in sorted(pair)], ' or ')} has the allele"
+        return f"{joined(self.names(sorted(pair)), ' or ')} has the allele"
 
     def inherited(self, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
         """Explain someone who needs no table, having no facts that matter beside the prior."""

@@ -14,7 +14,7 @@ from risk.workings.weigh import equal, total
 
 
 def by_passing(
-    child: str,
+    child_has: str,
     passing: Mapping[str, Transmission],
     prior: Mapping[State, Value],
     *,
@@ -23,10 +23,10 @@ def by_passing(
 ) -> str:
     """Return how the `prior` of a child follows from the chances that each parent passes it on.
 
-    `child` and the keys of `passing` are names; `one_copy` tells of a child with one copy of the
-    locus, `mutating` that new mutation is among the chances.  In a rare limit what vanishes
-    beside the rest of a sum is left out, and so may be new mutation.  Empty where the prior does
-    not follow from these.
+    The keys of `passing` are names, `child_has` is one with its verb; `one_copy` tells of a child
+    with one copy of the locus, `mutating` that new mutation is among the chances.  In a rare limit
+    what vanishes beside the rest of a sum is left out, and so may be new mutation.  Empty where
+    the prior does not follow from these.
     """
     parts: list[str] = []
     gets: list[Any] = []
@@ -54,7 +54,7 @@ def by_passing(
         kinds = [f"one copy with {_equals(f'{chance_word(a)} + {chance_word(b)}', one)}"]
         if 2 in prior:
             kinds.append(f"two with {_times(a, b, two)}")
-        return f"{text}, so that {child} has {joined(kinds)}"
+        return f"{text}, so that {child_has} {joined(kinds)}"
     kinds = [
         f"{what} with {worked}"
         for state, what, worked in (
@@ -64,7 +64,7 @@ def by_passing(
         if prior.get(state)
     ]
     kinds.append(f"one copy with the rest, {chance_word(prior[1])}")
-    return f"{text}, so that {child} has {joined(kinds)}"
+    return f"{text}, so that {child_has} {joined(kinds)}"
 
 
 def passed_on(stated: Transmission) -> tuple[str, Any]:

@@ -318,15 +318,15 @@ class Steps(Rows):
             passing = self._passing(birth, above)
             sentences.append(words.why_parents(variable, posteriors, prior, passing))
             giving = [parent for parent in parents if states[parent] != 0]
-            return words.from_parents(giving), uses, sentences
+            return words.from_parents(variable, giving), uses, sentences
         pair = (min(parents), max(parents))
         sibling = self._telling_child(pair, above)
         if sibling is not None:
             reason = words.through_sibling(pair, *sibling)
-            return words.from_parents(list(pair)), (), [reason]
+            return words.from_parents(variable, list(pair)), (), [reason]
         source = self.couple(pair, above)
         reason = words.why_joint_parents(variable)
-        return words.from_parents(list(pair)), source.uses, [reason]
+        return words.from_parents(variable, list(pair)), source.uses, [reason]
 
     # --- two people jointly ---------------------------------------------------------------
 

@@ -42,11 +42,10 @@ class Words(Children):
         return "the same genotype"
 
     def apart(self, pair: Scope) -> str:
-        one, two = pair
-        return f"{self.who(one)} and {self.who(two)}, independent of each other"
+        return f"{joined(self.names(pair))}, independent of each other"
 
     def tied(self, pair: Scope) -> str:
-        return f"{joined([self.who(variable) for variable in pair])}, jointly"
+        return f"{joined(self.names(pair))}, jointly"
 
     def why_apart(
         self, pair: Scope, between: Mapping[int, State] | None = None, *, at_first: bool = False
@@ -75,7 +74,7 @@ class Words(Children):
 
     def why_multiplied(self, pair: Scope, told: Facts) -> str:
         """Say why two parents are independent although `told` is known of their children."""
-        one, two = [self.who(variable) for variable in pair]
+        one, two = self.names(pair)
         condition = self.condition
         needs_both = condition.recessive and condition.penetrance is None
         ids = dict.fromkeys(self._facts[path].person for path in self._in_order(told))
@@ -89,7 +88,7 @@ class Words(Children):
         )
 
     def _nothing_more(self, pair: Scope, *, at_first: bool) -> str:
-        one, two = [self.who(variable) for variable in pair]
+        one, two = self.names(pair)
         before = " before their children are counted" if at_first else ""
         return f"what {one} has says nothing more about {two}{before}"
 
@@ -100,7 +99,7 @@ class Words(Children):
 
     def one_of_a_couple(self, couple: Scope) -> str:
         """Say that what a child gets of the one allele of a couple tells nothing beyond it."""
-        names = joined([self.who(variable) for variable in couple])
+        names = joined(self.names(couple))
         return (
             f"just one of {names} has the allele, and whichever it is, each of their children gets "
             "it with the same chance, independently of the others"
@@ -111,7 +110,7 @@ class Words(Children):
 
         One table is about both where it starts with what these `facts` tell.
         """
-        names = joined([self.who(variable) for variable in pair])
+        names = joined(self.names(pair))
         related = kinship(self.family, *pair)
         by = "facts about common relatives"
         if related:
@@ -139,8 +138,8 @@ class Words(Children):
         `known` are the chances of what is known of the two and those below, by their own genotype,
         and `both` is the chance that each of the two has one allele, if that is possible.
         """
-        one, two = [self.who(variable) for variable in pair]
-        names = joined([self.who(variable) for variable in common])
+        one, two = self.names(pair)
+        names = joined(self.names(common))
         ends = {*pair, *related.ancestors}
         lines = [each for each in related.paths[0] if each not in ends]
         begin = (
@@ -210,7 +209,8 @@ class Words(Children):
             by_line = sorted(passing, key=lambda parent: parent not in between)
             for parent, terms in [(each, passing[each]) for each in by_line if worked]:
                 names = passed.setdefault(passed_on(terms)[0], [])
-                names += [self.who(parent)] * (self.who(parent) not in names)
+                name = self.parent(variable, parent)
+                names += [name] * (name not in names)
             told[variable] = joined(
                 [
                     f"{self.has(variable, state)} "

@@ -59,6 +59,54 @@ def test_identical_twins_are_said_to_be_so_and_only_the_parent_is_named_as_one()
     assert "This can only be where Tim and Ivy are both carriers" in text
 
 
+def test_of_identical_twins_only_the_one_who_is_the_parent_passes_the_allele_on():
+    # The affected brother's sisters are unaffected, so carriers with 2/3, and II-2 passes it on
+    # with 2/3 × 1/2 = 1/3; with II-4's 1/25 × 1/2 = 1/50 a child has one copy with 1/3 × 49/50 +
+    # 2/3 × 1/50 = 17/50, against no allele with 2/3 × 49/50 = 49/75.
+    same = {"group": "t", "zygosity": "monozygotic"}
+    family = case(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [
+            *COUPLE,
+            AFFECTED,
+            twin("II-1", twins=same, affected=False),
+            twin("II-2", twins=same, affected=False),
+            person("II-4", "male", affected=False),
+            person("III-1", "female", ("II-4", "II-2"), affected=False),
+        ],
+        [
+            {"ask": "carrier", "person": "III-1"},
+            {"ask": "child_affected", "parents": ["II-2", "II-4"]},
+        ],
+    )
+    child, couple = [working.steps[-1] for working in actions.explain(family)]
+    assert "II-2 is a carrier with chance 2/3 and II-4 is a carrier with chance 1/25" in child.text
+    assert "II-2 passes the allele on with chance 2/3 × 1/2 = 1/3 and II-4 with" in child.text
+    assert child.rows[0].text == "from II-2 and II-4"
+    assert child.rows[0].values[:2] == (Fraction(49, 75), Fraction(17, 50))
+    assert couple.rows[0].text == "II-2 and II-4, independent of each other"
+
+
+def test_of_what_identical_twins_get_the_verb_is_of_both():
+    # Each parent of an affected child is a carrier with 48/49 here, or else affected, so that it
+    # passes the allele on with 48/49 × 1/2 + 1/49 = 25/49, and a sibling has none with (24/49)².
+    same = {"group": "t", "zygosity": "monozygotic"}
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [
+            person("I-1", "male"),
+            person("I-2", "female"),
+            AFFECTED,
+            twin("II-1", twins=same),
+            twin("II-2", twins=same),
+        ],
+        [{"ask": "carrier", "person": "II-2"}],
+    )
+    assert "so that II-1 and II-2 have no allele with 24/49 × 24/49 = 576/2401" in text
+
+
 def test_an_affected_twin_makes_carriers_of_the_parents_whichever_twin_is_asked_about():
     # With 1/2 identical and affected; otherwise 1/4, as any child of two carriers: 5/8.
     twins = [twin("II-1"), twin("II-2", affected=True)]
