@@ -221,10 +221,11 @@ def _balance(
     rates = f"u = {u} in eggs and v = {v} in sperm"
     if isinstance(u, Term):
         rates = "u in eggs and v in sperm (both ε here)"
-    carrier = f"2(u + v + {f}u)/(1 - {f})" if fitness.value else "2(u + v)"
+    half = f"(u + v + {f}u)/(1 - {f})" if fitness.value else "(u + v)"
     who = (
-        f"a man has the allele with half of {carrier}, plus u"
+        f"a man has the allele with half the chance of a woman's being a carrier, and u more: "
+        f"{half} + u"
         if copies[0] == 1
-        else f"a woman is a carrier with chance {carrier}"
+        else f"a woman is a carrier with chance 2{half}"
     )
     return f": with new mutation at rate {rates}, {who} = {value_word(shares[1])}"

@@ -519,3 +519,16 @@ def test_what_stands_behind_a_formula_is_its_value(drawn):
             assert Fraction(value) in {
                 2 * q * (1 - q) * (1 - f) for f in founders if bool(f) == bool(kin)
             }
+
+
+def test_a_mans_chance_at_the_balance_is_not_told_as_the_rate_of_new_mutation():
+    # (1 + 3 + 0.7)/100000 / 0.3 + 1/100000 = 47/300000 + 3/300000 = 1/6000.
+    (text,) = told(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": "0.7"}},
+        [person("I-1", "male")],
+        [{"ask": "disease_allele", "person": "I-1"}],
+        mutation={"maternal": "1/100000", "paternal": "3/100000"},
+    )
+    assert "(u + v + 0.7u)/(1 - 0.7) + u = 1/6000" in text
+    assert "plus u" not in text
