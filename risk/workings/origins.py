@@ -367,13 +367,22 @@ class Origins(Twins):
             f"{self.who_does(variable, 'gets', 'get')} is weighed by what both may have"
         )
 
-    def through_sibling(self, pair: Scope, child: int, paths: Facts) -> str:
-        """Explain one carrier among a child's parents where the allele is rare."""
+    def through_sibling(
+        self, pair: Scope, child: int, paths: Facts, sibling: int | None = None
+    ) -> str:
+        """Explain one carrier among a child's parents where the allele is rare.
+
+        To a `sibling` it makes no difference which of them it is, but on the X.
+        """
+        which = ", either with chance 1/2"
+        if sibling is not None and not self.condition.x_linked:
+            who = self.who_does(sibling, "gets", "get")
+            which = f"; whichever of them it is, {who} it with chance 1/2"
         names = joined(self.names(sorted(pair)))
         told = f"{self._told(paths)}{self._in_a_loop([child], paths)}"
         return (
             f"{told}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
-            f"allele is rare, just one of the parents, {names}, has it, either with chance 1/2"
+            f"allele is rare, just one of the parents, {names}, has it{which}"
         )
 
     def one_of_two(self, pair: Scope) -> str:

@@ -322,7 +322,7 @@ class Steps(Rows):
         pair = (min(parents), max(parents))
         sibling = self._telling_child(pair, above)
         if sibling is not None:
-            reason = words.through_sibling(pair, *sibling)
+            reason = words.through_sibling(pair, *sibling, variable)
             return words.from_parents(variable, list(pair)), (), [reason]
         source = self.couple(pair, above)
         reason = words.why_joint_parents(variable)

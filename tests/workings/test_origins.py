@@ -532,3 +532,46 @@ def test_a_mans_chance_at_the_balance_is_not_told_as_the_rate_of_new_mutation():
     )
     assert "(u + v + 0.7u)/(1 - 0.7) + u = 1/6000" in text
     assert "plus u" not in text
+
+
+REDUCED = {"penetrance": {"0": 0, "1": "90%", "2": "90%"}}
+AFFECTED_SON = [
+    person("I-1", "male", affected=False),
+    person("I-2", "female"),
+    person("II-1", "male", ("I-1", "I-2"), affected=True),
+    person("II-2", "female", ("I-1", "I-2"), affected=False),
+]
+
+
+def test_which_parent_has_a_rare_allele_is_left_open_where_other_facts_tell():
+    # I-1 is unaffected, 1/10 with the allele against 1 without: I-2 has it with 10/11, and not
+    # 1/2.  II-2 gets it from either with 1/2.
+    mother, sister = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        AFFECTED_SON,
+        [{**HAVE, "person": "I-2"}, {**HAVE, "person": "II-2"}],
+        **REDUCED,
+    )
+    assert (
+        "just one of the parents, I-1 and I-2, has it; whichever of them it is, II-2 gets it with "
+        "chance 1/2"
+    ) in sister
+    assert "either with chance" not in mother + sister
+
+
+def test_on_the_x_which_parent_has_a_rare_allele_makes_a_difference():
+    # 2ε × 1/2 of the mother, ε × 1 of the father: either is as likely.  A sister gets it with
+    # 1/2 × 1/2 + 1/2 × 1 = 3/4.
+    (text,) = told(
+        "x_linked_recessive",
+        {"allele": "rare"},
+        [
+            person("I-1", "male"),
+            person("I-2", "female"),
+            person("II-1", "female", ("I-1", "I-2"), genotype=1),
+            person("II-2", "female", ("I-1", "I-2")),
+        ],
+        [CARRIER],
+    )
+    assert "just one of the parents, I-1 and I-2, has it, either with chance 1/2" in text
