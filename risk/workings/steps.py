@@ -349,12 +349,14 @@ class Steps(Rows):
         if made is not None:
             return _Source((made,), "")
         common: list[Birth] = []
-        start = facts
+        start, left_out = facts, needless
         if one != two and not weigher.independent(one, two, facts):
             common = [birth for birth in self._births_of.get(one, ()) if two in birth.parents]
             below = facts & set().union(*[self._told_from(birth.child) for birth in common])
             start = weigher.connected(pair, facts - below, ())
-        text, uses, sentences = self._prior_of_two(pair, start, facts, needless)
+            # What is known of their children tells of both.
+            left_out = ()
+        text, uses, sentences = self._prior_of_two(pair, start, facts, left_out)
         table = Table(weigher, pair, start)
         table.start(text, uses)
         if start != facts:

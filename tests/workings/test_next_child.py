@@ -443,3 +443,27 @@ def test_a_vanishing_quantity_is_said_to_stay_where_the_sum_has_none():
     blocks = flatten(working_blocks(working, family))
     (note,) = [each.text for each in blocks if getattr(each, "text", "").startswith("ε stands")]
     assert "divided by a sum that has it too; otherwise it stays, for a later step" in note
+
+
+def test_the_father_of_a_son_on_the_x_is_explained_where_a_daughter_tells_of_both():
+    # II-2 is unaffected unless both give her the allele, and I-1 may be a mosaic.
+    mother = person("I-2", "female", affected=False)
+    (working,) = actions.explain(
+        case(
+            "x_linked_recessive",
+            {"allele": "1/5000"},
+            [
+                person("I-1", "male", affected=False),
+                mother,
+                person("II-1", "male", ("I-1", "I-2"), affected=True),
+                person("II-2", "female", ("I-1", "I-2"), affected=False),
+            ],
+            [{**COUPLE, "sex": "male"}],
+            germline_mosaicism={"prior": "1/2000", "gametes": "1/4"},
+        )
+    )
+    father, _, couple = working.steps
+    assert father.people == ("I-1",)
+    assert "I-1 is unaffected, which rules out the allele" in father.text
+    assert father.posterior == (F(1999, 2000), F(1, 2000), 0)
+    assert couple.rows[0].uses == ("s1", "s2")
