@@ -275,6 +275,30 @@ class Children(OwnFacts):
         averaged = self._averaged(variable, values, averages)
         return f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
 
+    def from_partner(
+        self, partner: int, variable: int, given: Facts, factors: Sequence[Value], value: Value
+    ) -> str:
+        """Explain the `value` of a row for the children of someone with no allele.
+
+        `factors` are the chance that the partner has the rare allele, what the facts `given` about
+        the partner multiply it by, and the chance of what is known of the children then.
+        """
+        usual, by, _ = factors
+        one, who = self.names((variable, partner))
+        counted = [each for each in factors if each != 1]
+        if not all(map(short, [*counted, value])):
+            return ""
+        times = f" (times {value_word(by)}, as {self._told(given)})" if by in counted else ""
+        return (
+            f"With no allele in {one} it comes from {who}, who has it with chance "
+            f"{value_word(usual)}{times}: {' × '.join(map(value_word, counted))} = "
+            f"{value_word(value)}"
+        )
+
+    def counted_without(self, variable: int, given: Facts) -> str:
+        """Say that the facts `given` enter the chance of a row for somebody with no allele."""
+        return f"That {self._told(given)} counts in the chance {self._with(variable, 0)}"
+
     def _says(self, new: Facts) -> str:
         """Return what alike facts say of one person: ``is unaffected``."""
         predicates = {self._predicate(self._facts[path])[0] for path in new}

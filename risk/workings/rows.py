@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any
 
+from risk.genetics.founders import mutates
+from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.workings.step import Value
 from risk.workings.table import Table
 from risk.workings.tied import Tied
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis
+from risk.workings.weigh import Averages, Facts, Hypothesis, equal, share
 
 
 class Rows(Tied):
@@ -76,10 +79,12 @@ class Rows(Tied):
         given: Facts,
         beside: Mapping[int, Facts],
         sentences: list[str],
+        partner: int | None = None,
     ) -> None:
         """Add a row for each group of children with alike facts and nothing below them.
 
-        A child with descendants has one of its own, with what is known `beside` these.
+        A child with descendants has one of its own, with what is known `beside` these.  It is said
+        how a `partner` can be the one with a rare allele, of whom `given` tells.
         """
         groups: dict[Any, list[int]] = {}
         for child, paths in told.items():
@@ -107,9 +112,39 @@ class Rows(Tied):
                         table.variables, tuple(children), new, married, values, averages, sentences
                     )
                 )
+                if partner is not None and (0,) in table.later:
+                    sentences.append(self._from_partner(table, partner, values, known, new, given))
                 return self.words.children_row(tuple(children), new, married)
 
             table.add(text, (given | married) - table.known, new)
+
+    def _from_partner(
+        self,
+        table: Table,
+        partner: int,
+        values: Mapping[Hypothesis, Value],
+        known: Facts,
+        new: Facts,
+        given: Facts,
+    ) -> str:
+        """Explain the vanishing chance of a row with no rare allele but in a partner.
+
+        The row brings in `new` facts after those `known`, of which those `given` tell of the
+        partner.
+        """
+        (variable,) = table.variables
+        value = values.get((0,))
+        if not self.weigher.small or not isinstance(value, Term) or not value.order:
+            return ""
+        terms = self._averages(values, table.variables, partner, known, new).get((0,), ())
+        usual = self._shares(partner, known - given, 1).get(1)
+        if len(terms) == 1 and usual is not None and not mutates(self.family.case.condition):
+            ((weight, chance),) = terms
+            if isinstance(weight, Term) and weight.order:
+                factors = [usual, share(weight, usual), share(chance, Fraction(1))]
+                return self.words.from_partner(partner, variable, given, factors, value)
+        without = self.weigher.ratios(table.variables, known - given, new).get((0,), 0)
+        return "" if equal(value, without) else self.words.counted_without(variable, given)
 
     def _averages(
         self,

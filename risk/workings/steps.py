@@ -195,7 +195,8 @@ class Steps(Rows):
                 # The chances of the children follow from it as much as from the table's person.
                 reasons = self._why_certain((partner,), table.known | given)
                 sentences += [each for each in reasons if each not in sentences]
-            self._add_alike(table, told, given, beside, sentences)
+            through = partner if certain == 0 else None
+            self._add_alike(table, told, given, beside, sentences, through)
             return
         uses: tuple[str, ...] = ()
         if given:

@@ -575,3 +575,41 @@ def test_on_the_x_which_parent_has_a_rare_allele_makes_a_difference():
         [CARRIER],
     )
     assert "just one of the parents, I-1 and I-2, has it, either with chance 1/2" in text
+
+
+@pytest.mark.parametrize(
+    ("father", "worked"),
+    [
+        ({"affected": False}, "(times 1/10, as I-1 is unaffected): 2ε × 1/10 × 9/20 = 9/100 ε"),
+        ({}, "who has it with chance 2ε: 2ε × 9/20 = 9/10 ε"),
+    ],
+)
+def test_a_rare_allele_that_may_be_of_the_other_parent_is_derived_from_that_parent(father, worked):
+    # If not I-2, then I-1 has it, with 2ε; of those with it 1/10 are unaffected; the son has it
+    # with 1/2 and is affected then with 9/10.
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        [person("I-1", "male", **father), *AFFECTED_SON[1:]],
+        [{**HAVE, "person": "I-2"}],
+        **REDUCED,
+    )
+    assert "With no allele in I-2 it comes from I-1" in text
+    assert worked in text
+
+
+def test_what_counts_where_the_allele_may_come_from_many_is_named():
+    # III-1 may have it of II-2, too, so that the chance is more than one product.
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        [
+            *AFFECTED_SON[:2],
+            person("II-1", "male", ("I-1", "I-2"), affected=False),
+            person("II-2", "female"),
+            person("III-1", "male", ("II-1", "II-2"), affected=True),
+        ],
+        [{**HAVE, "person": "I-2"}],
+        **REDUCED,
+    )
+    assert "That I-1 is unaffected counts in the chance with no allele." in text
