@@ -191,8 +191,8 @@ def text_width(text: str) -> int:
 def wrap(text: str, width: int) -> list[str]:
     """Break `text` at spaces into lines of at most `width` columns, and inside long words.
 
-    A number that is longer than a line stays whole on a line of its own, and a short sum with
-    its result (``1/2 x 1/2 = 1/4``) on one line.
+    A number that is longer than a line stays whole on a line of its own, and a short formula with
+    its result (``1 - (1 - a)(1 - b) = 3/4``) on one line.
     """
     lines: list[str] = []
     line = ""
@@ -207,17 +207,26 @@ def wrap(text: str, width: int) -> list[str]:
     return [*lines, line]
 
 
-#: Numbers with signs between them, or one word.
-_SUM_OR_WORD = re.compile(r"[^\s\d]?\d\S*(?: [x=+-] \d\S*)+|\S+")
+#: What has signs of arithmetic between its words, or one word.
+_FORMULA_OR_WORD = re.compile(r"\S+(?: [x=+/~-] \S+)+|\S+")
+_BEFORE_RESULT = re.compile(" (?=[=~] )")
+#: The parts of a formula: brackets with all in them, or what is between blanks.
+_PART = re.compile(r"(?:\([^()]*\)|\S)+")
 
 
-def _words(text: str, width: int) -> Iterable[str]:
-    """Yield what is not broken: words, and sums of up to half a line."""
-    for found in _SUM_OR_WORD.findall(text):
-        if text_width(found) <= width // 2:
-            yield found
-        else:
-            yield from found.split()
+def _words(text: str, width: int) -> list[str]:
+    """Return what is not broken: words, and formulas of up to half a line.
+
+    Longer ones are broken before their results, or else outside brackets.
+    """
+    found = _FORMULA_OR_WORD.findall(text)
+    for divided in (_BEFORE_RESULT.split, _PART.findall, str.split):
+        found = [
+            part
+            for each in found
+            for part in ([each] if text_width(each) <= width // 2 else divided(each))
+        ]
+    return found
 
 
 #: A number as our sentences write them, with the punctuation about it.

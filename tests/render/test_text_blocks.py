@@ -149,6 +149,24 @@ def test_a_short_sum_stays_on_one_line_and_a_long_one_may_break():
     assert max(map(text_width, lines)) <= 32
 
 
+@pytest.mark.parametrize(
+    "formula", ["1 - (1 - a)(1 - b)", "a(1 - b) + b(1 - a)", "1 - (6/7)^2 = 13/49", "F = 1/16"]
+)
+@pytest.mark.parametrize("before", range(4, 40, 3))
+def test_a_formula_is_not_broken_at_its_signs(formula, before):
+    lines = wrap(f"{'a' * before} with chance {formula}, as was said.", 44)
+    assert sum(formula in line for line in lines) == 1
+
+
+def test_a_long_formula_is_broken_before_its_result_and_outside_brackets():
+    whole = "1/200000 x 1/30000 + (1 - 1/200000) x 1/1000 = 200029/200000000"
+    lines = wrap(f"that is {whole}", 40)
+    assert "= 200029/200000000" in lines[-1]
+    assert any("(1 - 1/200000)" in line for line in lines)
+    assert "".join(" ".join(lines).split()) == "".join(f"that is {whole}".split())
+    assert max(map(len, wrap(f"that is {whole}", 10))) <= len("= 200029/200000000")
+
+
 @given(TEXT, st.integers(10, 40))
 def test_breaking_lines_loses_no_sign(text, width):
     signs = "".join(" ".join(wrap(text, width)).split())
