@@ -28,6 +28,7 @@ from risk.document.blocks import (
 )
 from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.render.columns import share
+from risk.render.formulas import unbroken
 
 #: Columns by which text that belongs under a marked paragraph moves in.
 _PARAGRAPH_INDENT = 3
@@ -196,7 +197,7 @@ def wrap(text: str, width: int) -> list[str]:
     """
     lines: list[str] = []
     line = ""
-    for word in _words(plain_signs(text), width):
+    for word in unbroken(plain_signs(text), lambda part: text_width(part) <= width // 2):
         for piece in _break_word(word, width):
             if line and text_width(line) + 1 + text_width(piece) <= width:
                 line = f"{line} {piece}"
@@ -205,28 +206,6 @@ def wrap(text: str, width: int) -> list[str]:
                     lines.append(line)
                 line = piece
     return [*lines, line]
-
-
-#: What has signs of arithmetic between its words, or one word.
-_FORMULA_OR_WORD = re.compile(r"\S+(?: [x=+/~-] \S+)+|\S+")
-_BEFORE_RESULT = re.compile(" (?=[=~] )")
-#: The parts of a formula: brackets with all in them, or what is between blanks.
-_PART = re.compile(r"(?:\([^()]*\)|\S)+")
-
-
-def _words(text: str, width: int) -> list[str]:
-    """Return what is not broken: words, and formulas of up to half a line.
-
-    Longer ones are broken before their results, or else outside brackets.
-    """
-    found = _FORMULA_OR_WORD.findall(text)
-    for divided in (_BEFORE_RESULT.split, _PART.findall, str.split):
-        found = [
-            part
-            for each in found
-            for part in ([each] if text_width(each) <= width // 2 else divided(each))
-        ]
-    return found
 
 
 #: A number as our sentences write them, with the punctuation about it.

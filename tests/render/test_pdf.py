@@ -59,6 +59,14 @@ def squeezed(text):
     return unicodedata.normalize("NFC", "".join(text.split()))
 
 
+def test_a_formula_is_not_broken_at_its_signs():
+    formula = "1 - (1 - a)(1 - b) = 3/4"
+    texts = [f"{'m' * (3 * each)} so that it has chance {formula}" for each in range(24)]
+    content = document_to_pdf(document(*map(Paragraph, texts)))
+    lines = text_of(content).replace("\N{NO-BREAK SPACE}", " ").splitlines()
+    assert sum(formula in line for line in lines) == len(texts)
+
+
 def long_table(rows, cell="fact"):
     return Table(
         align=("left", "left", "right"),
