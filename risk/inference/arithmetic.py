@@ -21,12 +21,12 @@ from math import frexp, gcd, ldexp
 from operator import floordiv, truediv
 from typing import Any, NamedTuple
 
+from risk.number import exact_text
+
 #: Tables of floats with a largest number between these stay as they are, and the product of so
 #: many of them is not beyond floats either.
 _LOW, _HIGH = 1e-6, 1e6
 FLOATS_UNSHORTENED = 16
-
-from risk.number import exact_text
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ from risk.screens.plain import plain
 from risk.screens.preview import preview
 from risk.screens.words import file_name
 from risk.teaching.case_names import Listed
-from risk.wording.family import title_of
 from risk.teaching.practice_levels import IN_WORDS
+from risk.wording.family import title_of
 
 if TYPE_CHECKING:
     from risk.render.pdf_sheets import PageSize
