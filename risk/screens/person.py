@@ -233,14 +233,14 @@ def _ask(case: Case, person: Person) -> None:
 def _question(label: str, question: Question, case: Case) -> None:
     """A button that asks, with a tick once it has.
 
-    It is not disabled then, since the keyboard would lose its place.
+    It is not disabled then and has its help at all times, since the keyboard would lose its place.
     """
     asked = edit.asks(case, question)
     st.button(
         plain(label),
         key=f"ask|{label}",
         icon=":material/check:" if asked else None,
-        help="Asked: the answer stands below the tree." if asked else None,
+        help=f"{'Asked' if asked else 'Ask'}: the answer stands below the tree.",
         on_click=_ask_once,
         args=(question,),
     )
