@@ -73,6 +73,7 @@ def page() -> None:
     if fold.open:
         with fold:
             people_table.table(case)
+    questions.news(case, outcome)
 
 
 def _start() -> None:

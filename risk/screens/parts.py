@@ -1,4 +1,4 @@
-"""The pieces of the pages that need a little JavaScript: tree, keeper, menu, ladder.
+"""The pieces of the pages that need a little JavaScript: tree, keeper, menu, ladder, news.
 
 User text reaches them only as `data`; the scripts put it into the page as text or parse it as
 XML, never as HTML.
@@ -112,3 +112,9 @@ def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, scale: str) -> None:
     """
     component = _component("ladder", "<div id='ladder'></div>", "ladder.css")
     component(key=key, data={"rungs": [*rungs], "scale": scale}, height="content")
+
+
+def news(texts: Sequence[str]) -> None:
+    """Have a screen reader say, when it has time, which of `texts` are new or have changed."""
+    component = _component("news", "<div id='news' aria-live='polite'></div>", "news.css")
+    component(key="news", data={"texts": [*texts]}, height="content")

@@ -12,10 +12,10 @@ from risk.case.model import QUESTION_KEYS, Case, Question
 from risk.case.values import typed_years
 from risk.model.answers import Answer, Chance, certain_carriers
 from risk.problems import InputError, Problem
-from risk.screens import fields, results, session, words
+from risk.screens import fields, parts, results, session, words
 from risk.screens.plain import escape, plain
 from risk.wording import labels
-from risk.wording.chances import chance_in_words
+from risk.wording.chances import chance_in_words, short_chance
 from risk.wording.phrases import capital
 from risk.wording.questions import question_in_words
 
@@ -95,6 +95,19 @@ def strip(case: Case, outcome: results.Outcome) -> None:
                 lambda: edit.remove_question(session.case(), index)
             ),
         )
+
+
+def news(case: Case, outcome: results.Outcome) -> None:
+    """Let a screen reader say each answer that is new or has changed."""
+    answers = outcome.solution.answers if outcome.solution else ()
+    parts.news([f"{question_in_words(a.question, case)} {_in_short(a)}" for a in answers])
+
+
+def _in_short(answer: Answer) -> str:
+    if answer.probability is not None:
+        return short_chance(answer.probability)
+    each = enumerate(answer.distribution or ())
+    return "; ".join(f"{words.GENOTYPE[number]}: {short_chance(chance)}" for number, chance in each)
 
 
 def glance(case: Case, outcome: results.Outcome) -> None:

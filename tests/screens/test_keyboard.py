@@ -40,9 +40,14 @@ def test_a_question_asked_keeps_the_keyboard_where_it_is(visitor: Visitor) -> No
     visitor.open_file(file_of(healthy_brother()))
     visitor.person("I-2")
     visitor.tab_to("Carrier?")
+    said = visitor.page.locator("#news[aria-live=polite] p")
+    before = said.all_inner_texts()
     visitor.key("Enter")
     visitor.expects("2/3", "1/150", "1")
     assert "Carrier?" in focused(visitor)
+    # Of what a screen reader says on its own the answer is the only new paragraph.
+    said.nth(2).wait_for()
+    assert said.all_inner_texts() == [*before, "What is the chance that I-2 is a carrier? 1"]
     visitor.key("Enter")
     visitor.expects("2/3", "1/150", "1")
 
