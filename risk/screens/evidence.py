@@ -194,7 +194,8 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
 def _any_order(show: Show, left: list[Rung], folded: bool) -> None:
     """The facts not yet revealed, each a button, for those who want another order."""
     with st.popover("Another fact", disabled=not left) if folded else st.container():
-        st.caption("Take one of these next.")
+        if left:
+            st.caption("Take one of these next.")
         for number, rung in enumerate(left):
             st.button(
                 plain(_begun(rung.text)),

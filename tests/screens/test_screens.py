@@ -634,6 +634,14 @@ def test_a_ladder_without_bars_names_no_length_of_bars() -> None:
     assert evidence._scale([nothing, replace(nothing, chance=Chance(0.04))])[1] == "to 5%"
 
 
+def test_in_large_type_nothing_is_offered_to_be_taken_next_once_all_is_known() -> None:
+    app = page_of("evidence", healthy_brother(), projector=True)
+    offer = "Take one of these next."
+    assert offer in [each.value for each in app.caption]
+    press(app, "Everything")
+    assert offer not in [each.value for each in app.caption]
+
+
 def test_evidence_goes_forward_asks_and_goes_back() -> None:
     app = page_of("evidence", healthy_brother())
     first = htmls(app)
