@@ -1,10 +1,14 @@
-"""The page Answer: each question answered as numbers, as a picture and as a working."""
+"""The page Answer: each question answered as numbers, as a picture and as a working.
+
+Where the working comes one step at a time, whatever gives the answer away waits for the last.
+"""
 
 from __future__ import annotations
 
 import streamlit as st
 
 from risk.case.model import Case, Question
+from risk.document.blocks import Block
 from risk.document.working import working_blocks
 from risk.model.answers import Answer
 from risk.screens import frame, frequencies, parts, questions, results, session, tested
@@ -29,31 +33,37 @@ def page() -> None:
             st.info("There is no family yet. Begin on the page Family.")
         explain_trouble(case, outcome)
         return
+    told = True
     if not case.questions:
         st.info("Nothing is asked yet. Select a person on the page Family and ask.")
     else:
         index = questions.choose(case)
+        working = results.worked(case)[index]
+        pieces = pieces_of(working_blocks(working, case, heading=False))
+        shown = _shown(working, case, len(pieces))
+        told = shown == len(pieces)
         answer = outcome.solution.answers[index]
         st.header(plain(question_in_words(case.questions[index], case)), anchor=False)
-        st.html(questions.answer_html(answer))
-        vanishes = answer.probability is not None and answer.probability.vanishes
-        # Of a rare new mutation nothing is said: a carrier frequency would not help there.
-        if vanishes and case.condition.frequency.allele == "rare":
-            st.info(
-                "The allele is taken to be rare, and then this chance vanishes. How large it is in "
-                "a population shows when a carrier frequency is given on the page Condition."
-            )
+        with st.container():  # so that what stands below keeps its place, and the keyboard too
+            if told:
+                _numbers(answer, case)
+            else:
+                st.caption("The answer comes with the last step.")
         questions.assumed(case)
         questions.remarked(case)
         left, right = st.columns([3, 2], gap="large")
         with left:
             st.markdown("## The working")
-            _working(results.worked(case)[index], case)
-        with right:
-            _picture(answer, case.questions[index], case)
-            tested.trees(case, case.questions[index])
-    st.markdown(f"## Everyone's {carrier_in_words(case.condition)}")
-    labels = questions.carrier_labels(case)
+            _working(pieces, shown)
+        if told:
+            with right:
+                _picture(answer, case.questions[index], case)
+                tested.trees(case, case.questions[index])
+    if told:
+        st.markdown(f"## Everyone's {carrier_in_words(case.condition)}")
+    else:
+        st.markdown("## The family")
+    labels = questions.carrier_labels(case) if told else results.NO_LABELS
     parts.family_tree(
         results.drawn(case, labels),
         signs=results.signs(case, labels),
@@ -64,25 +74,28 @@ def page() -> None:
     )
 
 
+def _numbers(answer: Answer, case: Case) -> None:
+    st.html(questions.answer_html(answer))
+    vanishes = answer.probability is not None and answer.probability.vanishes
+    # Of a rare new mutation nothing is said: a carrier frequency would not help there.
+    if vanishes and case.condition.frequency.allele == "rare":
+        st.info(
+            "The allele is taken to be rare, and then this chance vanishes. How large it is in "
+            "a population shows when a carrier frequency is given on the page Condition."
+        )
+
+
 def _picture(answer: Answer, question: Question, case: Case) -> None:
     if answer.probability is not None:
         st.markdown("## As a picture")
         frequencies.show_crowd(answer.probability, question, case)
 
 
-def _working(working: Working, case: Case) -> None:
+def _working(pieces: list[Block], shown: int) -> None:
     """The working, whole or one row at a time."""
-    blocks = working_blocks(working, case, heading=False)
-    slowly = st.toggle("One step at a time", key="slowly")
-    if not slowly:
-        show_blocks(blocks)
+    if not st.toggle("One step at a time", key="slowly"):
+        show_blocks(together(pieces))
         return
-    pieces = pieces_of(blocks)
-    state = st.session_state
-    name = session.fingerprint(case, working.question)
-    if state.get("steps of") != name:
-        state["steps of"], state["steps shown"] = name, 1
-    shown = min(max(int(state["steps shown"]), 1), len(pieces))
     with st.container(horizontal=True):
         st.button("One back", shortcut="Left", disabled=shown <= 1, on_click=_walk, args=(-1,))
         # It is not disabled at the end, since the keyboard would lose its place.
@@ -95,6 +108,17 @@ def _working(working: Working, case: Case) -> None:
             args=(1 if shown < len(pieces) else 0,),
         )
     show_blocks(together(pieces[:shown]))
+
+
+def _shown(working: Working, case: Case, most: int) -> int:
+    """How many of the `most` pieces of a working are shown: all, unless it is given out slowly."""
+    state = st.session_state
+    if not state.get("slowly"):
+        return most
+    name = session.fingerprint(case, working.question)
+    if state.get("steps of") != name:
+        state["steps of"], state["steps shown"] = name, 1
+    return min(max(int(state["steps shown"]), 1), most)
 
 
 def _walk(steps: int) -> None:

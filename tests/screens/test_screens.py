@@ -628,6 +628,27 @@ def test_the_working_can_come_step_by_step() -> None:
     assert len(htmls(app)) > len(part)
 
 
+def test_a_working_that_comes_step_by_step_gives_its_answer_with_the_last_step() -> None:
+    """Not before: neither as numbers, nor as a crowd, as people tested or below the symbols."""
+    app = page_of("answer", negative_brother())
+    signs = ('class="figure">1/6<', "1 has a disease allele")
+    titles = {"As a picture", "The test, in whole people", "Everyone's chance of being a carrier"}
+    whole = htmls(app)
+    assert all(sign in whole for sign in signs)
+    assert titles <= headings(app)
+    app.toggle("slowly").set_value(True).run()
+    while any(each.label == "One more" for each in app.button):
+        assert not any(sign in htmls(app) for sign in signs)
+        assert not titles & headings(app)
+        press(app, "One more")
+    assert all(sign in htmls(app) for sign in signs)
+    assert titles <= headings(app)
+
+
+def headings(app) -> set[str]:  # type: ignore[no-untyped-def]
+    return {each.value.removeprefix("## ") for each in app.markdown}
+
+
 def test_a_ladder_without_bars_names_no_length_of_bars() -> None:
     nothing = Rung((), "nothing known about anyone", Chance(0.0, Fraction(0)))
     assert evidence._scale([nothing])[1] == ""
