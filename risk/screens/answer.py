@@ -55,6 +55,7 @@ def page() -> None:
         with left:
             st.markdown("## The working")
             _working(pieces, shown)
+            parts.steps(shown)
         if told:
             with right:
                 _picture(answer, case.questions[index], case)
@@ -96,18 +97,26 @@ def _working(pieces: list[Block], shown: int) -> None:
     if not st.toggle("One step at a time", key="slowly"):
         show_blocks(together(pieces))
         return
-    with st.container(horizontal=True):
-        st.button("One back", shortcut="Left", disabled=shown <= 1, on_click=_walk, args=(-1,))
+    with st.container(horizontal=True, key="step buttons"):
+        st.button(
+            "One back",
+            key="step back",
+            shortcut="Left",
+            disabled=shown <= 1,
+            on_click=_walk,
+            args=(-1,),
+        )
         # It is not disabled at the end, since the keyboard would lose its place.
         st.button(
             "One more" if shown < len(pieces) else "That is all",
-            key="one more",
+            key="step on",
             shortcut="Right",
             type="primary",
             on_click=_walk,
             args=(1 if shown < len(pieces) else 0,),
         )
-    show_blocks(together(pieces[:shown]))
+    with st.container(key="working"):
+        show_blocks(together(pieces[:shown]))
 
 
 def _shown(working: Working, case: Case, most: int) -> int:

@@ -123,6 +123,7 @@ def _controls(
             "Back",
             icon=":material/arrow_back:",
             shortcut="Left",
+            key="step back",
             disabled=not show.revealed and show.asked is None,
             on_click=_back,
             args=(show,),
@@ -134,7 +135,7 @@ def _controls(
             shortcut="Right",
             type="primary",
             disabled=not left,
-            key="next fact",
+            key="step on",
             on_click=_next,
             args=(show, left[0].facts if left else ()),
         )
@@ -146,6 +147,7 @@ def _controls(
         large = session.keep_in_step("large type", bool(st.session_state.get("projector")))
         st.toggle("Large type", key=large, on_change=_resize)
         st.toggle("Show the working so far", key="working so far")
+    parts.steps()
 
 
 def _resize() -> None:
@@ -176,7 +178,8 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
         st.html(f'<div class="tt-answer tt-now">{figure}</div>')
         # Beside the number, so that both are in sight on a low page in large type.
         if show.asked:
-            _guess(show, words[show.asked])
+            with st.container(key="guess"):
+                _guess(show, words[show.asked])
         elif show.verdict:
             st.info(plain(show.verdict), icon=":material/check:")
         parts.ladder(

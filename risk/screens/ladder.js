@@ -41,6 +41,7 @@ export default function ({ parentElement, data }) {
   const body = table.querySelector('tbody');
   const before = [...body.children];
   let width = 0;
+  let arrived = null;
   data.rungs.forEach((rung, index) => {
     let row = before[index];
     const fresh = !row || row.dataset.key !== rung.key;
@@ -49,7 +50,10 @@ export default function ({ parentElement, data }) {
       if (before[index]) before[index].replaceWith(row);
       else body.append(row);
       row.querySelector('.bar').style.width = `${width}%`;
-      if (before.length) row.classList.add('arriving');
+      if (before.length) {
+        row.classList.add('arriving');
+        arrived = row;
+      }
       void row.offsetWidth;   // so that the bar is seen to move from the length before
     }
     row.classList.toggle('newest', index === data.rungs.length - 1);
@@ -61,6 +65,9 @@ export default function ({ parentElement, data }) {
     width = rung.width;
   });
   before.slice(data.rungs.length).forEach((row) => row.remove());
+  // What is new comes into sight; of a fact that is asked about the guesses, which stand above.
+  const asked = arrived?.classList.contains('asked');
+  (asked ? document.querySelector('.st-key-guess') : arrived)?.scrollIntoView({ block: 'nearest' });
   const last = data.rungs[data.rungs.length - 1];
   const said = last ? `${last.text}: ${last.exact} ${last.percent}` : '';
   const live = host.querySelector('.said');

@@ -1,4 +1,4 @@
-"""The pieces of the pages that need a little JavaScript: tree, keeper, menu, ladder, news.
+"""The pieces of the pages that need a little JavaScript: tree, keeper, menu, ladder, steps, news.
 
 User text reaches them only as `data`; the scripts put it into the page as text or parse it as
 XML, never as HTML.
@@ -112,6 +112,15 @@ def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, scale: str) -> None:
     """
     component = _component("ladder", "<div id='ladder'></div>", "ladder.css")
     component(key=key, data={"rungs": [*rungs], "scale": scale}, height="content")
+
+
+def steps(shown: int = 0) -> None:
+    """Let the arrow keys press the buttons ``step back`` and ``step on`` beside a switch too.
+
+    The last of the `shown` rows of the container ``working`` is brought into sight.
+    """
+    component = _component("steps", "<span hidden></span>")
+    component(key="steps", data={"shown": shown}, height="content")
 
 
 def news(texts: Sequence[str]) -> None:

@@ -86,6 +86,32 @@ def test_a_lecture_in_large_type_fits_a_projector(visitor: Visitor) -> None:
     assert visitor.page.get_by_label("Large type").is_checked()
 
 
+def test_the_newest_row_is_in_sight_on_a_low_page(visitor: Visitor) -> None:
+    visitor.page.set_viewport_size({"width": 1280, "height": 720})
+    visitor.open_file(ROOT / "fixtures" / "island-family.json")
+
+    def in_sight(place: str) -> None:
+        box = visitor.page.locator(place).last.bounding_box()
+        assert box["y"] >= 60  # below the bar of pages
+        assert box["y"] + box["height"] <= 720
+
+    visitor.go("Answer")
+    visitor.press_text("One step at a time")
+    rows = visitor.page.locator(".st-key-working tr")
+    for expected in (0, 2, 3, 4, 5, 5, 7):  # heads of tables included
+        assert rows.count() == expected
+        in_sight(".st-key-working :is(p, tr)")
+        in_sight(".st-key-step-on button")
+        visitor.press("One more")
+    visitor.go("Evidence")
+    visitor.press_text("Guess first")
+    visitor.press_text("Large type")
+    visitor.page.get_by_role("button", name="More").wait_for()
+    visitor.key("ArrowRight", 6)
+    visitor.page.locator("#ladder tbody tr").nth(6).wait_for()
+    in_sight("#ladder tbody tr")
+
+
 def test_the_keyboard_stays_where_it_is_after_a_twin_and_several_at_once(visitor: Visitor) -> None:
     visitor.press("Two unaffected parents")
     visitor.press("Daughter")

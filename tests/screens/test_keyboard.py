@@ -52,6 +52,41 @@ def test_a_question_asked_keeps_the_keyboard_where_it_is(visitor: Visitor) -> No
     visitor.expects("2/3", "1/150", "1")
 
 
+def test_an_arrow_takes_the_next_step_beside_a_switch_and_among_the_questions(
+    visitor: Visitor,
+) -> None:
+    from playwright.sync_api import expect
+
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.go("Answer")
+    visitor.press_text("One step at a time")
+    parts = visitor.page.locator(".st-key-working :is(p, tr)")
+    expect(parts).to_have_count(1)
+    visitor.key("ArrowRight")
+    expect(parts).to_have_count(3)  # with the head of the table
+    question = "What is the chance that the next child of II-2 and II-3 is affected?"
+    chosen = visitor.page.get_by_role("radio", name=question)
+    visitor.press_text(question)
+    expect(parts).to_have_count(1)
+    visitor.key("ArrowRight")
+    expect(parts).to_have_count(3)
+    visitor.key("ArrowLeft")
+    expect(parts).to_have_count(1)
+    assert chosen.is_checked()
+    visitor.key("ArrowUp")
+    expect(chosen).not_to_be_checked()
+    visitor.go("Evidence")
+    rungs = visitor.page.locator("#ladder tbody tr")
+    visitor.press_text("Guess first")
+    visitor.key("ArrowRight")
+    expect(rungs).to_have_count(2)
+    visitor.press_text(question)
+    expect(rungs).to_have_count(1)
+    visitor.key("ArrowRight")
+    expect(rungs).to_have_count(2)
+    assert chosen.is_checked()
+
+
 def test_the_summary_is_downloaded_without_losing_the_place(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.go("Report")
