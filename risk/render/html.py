@@ -72,7 +72,9 @@ def _table(table: Table) -> str:
     body = "".join(
         f'<tr class="{row.kind}">{_cells(table, row.cells, "row")}</tr>' for row in table.rows
     )
-    return f"<table>{caption}<thead>{head}</thead><tbody>{body}</tbody></table>"
+    inside = f"{caption}<thead>{head}</thead><tbody>{body}</tbody>"
+    # In a box of its own, so that on a page one without enough room scrolls, and nothing else.
+    return f'<div class="wide"><table>{inside}</table></div>'
 
 
 def _cells(table: Table, texts: Sequence[str], scope: str) -> str:

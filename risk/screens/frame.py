@@ -42,6 +42,7 @@ def bottom(page: str) -> None:
     """Draw what stands below every `page`, and keep the case in the browser."""
     st.html(f'<p class="tt-foot">{escape(CAUTION_LONG)}</p>')
     parts.menu(page)
+    parts.wide()
     case = session.case()
     state = st.session_state
     parts.keeper(

@@ -1,4 +1,4 @@
-"""The pieces of the pages that need a little JavaScript: tree, keeper, menu, ladder, steps, news.
+"""The pieces of the pages that need a little JavaScript: tree, keeper, menu, ladder ...
 
 User text reaches them only as `data`; the scripts put it into the page as text or parse it as
 XML, never as HTML.
@@ -102,6 +102,11 @@ def menu(page: str) -> None:
     """Fold the list of pages away on a narrow page once `page` was chosen in it."""
     component = _component("menu", "<span hidden></span>")
     component(key="menu", data={"page": page}, height="content")
+
+
+def wide() -> None:
+    """Let tables without enough room be scrolled by keyboard, and seen to go on."""
+    _component("wide", "<span hidden></span>")(key="wide", data={}, height="content")
 
 
 def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, scale: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.screens.conftest import ROOT
 from tests.screens.test_browser import file_of
 from tests.screens.test_screens import healthy_brother
 from tests.screens.visitor import Visitor
@@ -120,3 +121,26 @@ def test_the_ring_around_a_tab_is_whole(visitor: Visitor) -> None:
     visitor.tab_to("One case after another")
     offset = "e => parseFloat(getComputedStyle(e).outlineOffset)"
     assert visitor.page.locator(":focus").evaluate(offset) <= -3
+
+
+def test_a_table_too_wide_for_a_phone_is_seen_to_go_on_and_scrolled_by_keyboard(
+    visitor: Visitor,
+) -> None:
+    visitor.open_file(ROOT / "fixtures" / "germline-mosaic.json")
+    visitor.go("Answer")
+    boxes = visitor.page.locator(".tt-doc .wide")
+    assert not boxes.and_(visitor.page.locator("[tabindex]")).count()  # all have their room
+    visitor.page.set_viewport_size({"width": 390, "height": 900})
+    box = visitor.page.get_by_role("group", name="A wide table").last
+    # Offset, blur and spread of the shadow on the left and on the right edge.
+    shadow = "e => getComputedStyle(e).boxShadow.match(/-?[\\d.]+px/g).map(parseFloat)"
+    left, right = 0, 4
+    assert box.evaluate(shadow)[left] == 0
+    assert box.evaluate(shadow)[right] < 0
+    box.focus()
+    visitor.page.keyboard.press("ArrowRight")
+    visitor.page.wait_for_function("document.activeElement.matches('.more-left')")
+    assert box.evaluate(shadow)[left] > 0
+    box.evaluate("e => e.scrollTo(e.scrollWidth, 0)")
+    visitor.page.wait_for_function("!document.activeElement.matches('.more-right')")
+    assert box.evaluate(shadow)[right] == 0
