@@ -22,7 +22,12 @@ from risk.problems import TooLarge
 from risk.wording.phrases import joined
 from risk.workings.kinship import kinship
 from risk.workings.last_line import of_pair, of_person
-from risk.workings.next_child import Kind, kinds_of_children
+from risk.workings.next_child import (
+    Kind,
+    kinds_of_children,
+    pair_with_born,
+    pairs_with_born,
+)
 from risk.workings.population import with_kinship, with_shared_copy
 from risk.workings.step import Combination, State, Step, Working
 from risk.workings.steps import Steps
@@ -66,6 +71,12 @@ def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
 
 #: Questions that ask what somebody has, and not what passes on or follows from it.
 _OF_GENOTYPES = ("carrier", "disease_allele", "genotype", "both_carriers")
+
+
+def _weights(step: Step) -> dict[Hypothesis, Any]:
+    """Return the chance of each hypothesis of a finished table."""
+    pairs = zip(step.hypotheses, step.posterior, strict=True)
+    return {tuple(hypothesis.values()): weight for hypothesis, weight in pairs}
 
 
 class _Derivation:
@@ -160,7 +171,9 @@ class _Derivation:
         kinds = self._kinds(pair, lines)
         child = self._one_child(pair, lines)
         last = of_pair(self.words, question, lines, child, kinds, step.text)
-        text = f"{step.text} {self._of_relatives(pair, combine)}{self.words.sentence(last)}".strip()
+        born = self.words.sentence(self._among_the_born(pair, step, lines))
+        text = f"{step.text} {self._of_relatives(pair, combine)}{self.words.sentence(last)} {born}"
+        text = text.strip()
         self.steps[-1] = replace(step, combine=combine, lines=lines, text=text)
 
     def _lines(
@@ -238,37 +251,60 @@ class _Derivation:
                 chances[tuple(hypothesis.values())] = (Fraction(both), Fraction(1))
         else:
             chances = self._children(pair, self.question)
-        marginals = [
-            {h[0]: chance for h, chance in self.weigher.posterior((v,), self._all).items()}
-            for v in pair
-        ]
-        born: Any = 0
-        posterior: dict[Hypothesis, Any] = {
-            tuple(hypothesis.values()): weight
-            for hypothesis, weight in zip(step.hypotheses, step.posterior, strict=True)
-        }
-        for pairing, weight in posterior.items():
-            born = born + weight * chances[pairing][1]
+        posterior = _weights(step)
+        born = total(weight * chances[pairing][1] for pairing, weight in posterior.items())
         found = []
         for pairing, weight in posterior.items():
             happens, condition = chances[pairing]
             if not weight or not condition:
                 continue
             chance, live = ratio(happens, condition), ratio(weight * condition, born)
-            factors = tuple(marginals[place].get(state, 0) for place, state in enumerate(pairing))
-            product = factors[0] * factors[1]  # type: ignore[operator]
             found.append(
                 Combination(
                     dict(zip(people, pairing, strict=True)),
                     live,
                     chance,
                     live * chance,
-                    factors if equal(product, live) and pair[0] != pair[1] else (),
+                    self._factors(pair, pairing, live),
                     self.words.pair_state(pair, pairing, people),
                 )
             )
         # Where the answer is 0, the cases say why.
         return [each for each in found if each.product] or found
+
+    def _factors(self, pair: Scope, pairing: Hypothesis, chance: Any) -> tuple[Any, ...]:
+        """Return each of two people's chances of a pair of genotypes, if `chance` multiplies them.
+
+        Empty where it does not.
+        """
+        factors = tuple(
+            self.weigher.posterior((variable,), self._all).get((state,), 0)
+            for variable, state in zip(pair, pairing, strict=True)
+        )
+        product = factors[0] * factors[1]  # type: ignore[operator]
+        return factors if equal(product, chance) and pair[0] != pair[1] else ()
+
+    def _among_the_born(self, pair: Scope, step: Step, lines: tuple[Combination, ...]) -> str:
+        """Return how the chances of the pairs change as their children are born alive."""
+        counted = [each for each in lines if each.product]
+        if self.question.parents is None or not counted:
+            return ""
+        several = self.question.ask == "children_affected"
+        one = Question("child_affected") if several else self.question
+        born = {pairing: ratio(child[1], 1) for pairing, child in self._children(pair, one).items()}
+        weights: dict[Any, Any] = {}
+        for pairing, weight in _weights(step).items():
+            weights[born[pairing]] = weights.get(born[pairing], 0) + weight
+        number = self.question.of or 1
+        if len(counted) > 1:
+            return pairs_with_born(weights, number)
+        (only,) = counted
+        pairing = tuple(only.case.values())
+        # Of a son on the X those with one and the same mother count together.
+        whole = total(weight * each**number for each, weight in weights.items())
+        before = only.weight * whole / born[pairing] ** number
+        factors = self._factors(pair, pairing, before)
+        return pair_with_born(weights, number, before, factors, born[pairing], only.weight)
 
     def _children(self, pair: Scope, question: Question) -> dict[Hypothesis, tuple[Any, Any]]:
         """Return for each pair of states the chances of such live-born children, and of any."""

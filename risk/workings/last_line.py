@@ -165,7 +165,7 @@ def of_pair(
     if question.people is not None:
         return begin
     if question.ask == "children_affected":
-        text = several_children(words.condition, states, question, only.chance, child)
+        text = several_children(words, states, question, only.chance, child, kinds)
     else:
         text = one_child(words, states, question, only.chance, kinds)
     known = words.known_genotypes([variable for _, variable, _ in reach])

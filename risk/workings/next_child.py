@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import comb
@@ -19,12 +19,14 @@ from risk.wording.phrases import joined, number_word, power
 from risk.wording.questions import child_in_words
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
-from risk.workings.values import short
-from risk.workings.weigh import MOSAIC, equal
+from risk.workings.values import chance_word, short
+from risk.workings.weigh import MOSAIC, equal, total
 
 _HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
 #: Characters of a fraction that a reader takes in.
 _LONG_FRACTION = 9
+#: Terms of a sum that are all written out.
+_MOST_TERMS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,7 @@ def one_child(
     plain = condition.viability is None and not mutates(condition)
     if _both_pass(condition, states, chance):
         return f", and both pass the allele on to the {child} with chance 1/2 × 1/2 = 1/4"
-    if plain and one_copy and chance == _HALF:
+    if _plainly_half(condition, states, chance):
         return f", and the allele is passed on to the {child} with chance 1/2"
     table = condition.penetrance
     falls_ill = plain and one_copy and question.by_age is None and isinstance(table, ByAlleles)
@@ -149,6 +151,12 @@ def _both_pass(condition: Condition, states: Sequence[State], chance: Value | No
     plain = condition.viability is None and not mutates(condition)
     usual = condition.recessive and condition.penetrance is None and not condition.x_linked
     return plain and usual and list(states) == [1, 1] and chance == _QUARTER
+
+
+def _plainly_half(condition: Condition, states: Sequence[State], chance: Value) -> bool:
+    """Tell whether a child's chance is that of getting the one allele that its parents have."""
+    plain = condition.viability is None and not mutates(condition)
+    return plain and states.count(1) == states.count(0) == 1 and chance == _HALF
 
 
 def _derived(
@@ -366,45 +374,133 @@ def _column_on_the_x(
 
 
 def several_children(
-    condition: Condition,
+    words: Naming,
     states: Sequence[State],
     question: Question,
     chance: Value,
-    one_child: Value | None,
+    child: Value | None,
+    kinds: Sequence[Kind],
 ) -> str:
-    """Return how the chance that so many of several children are affected comes about."""
-    if not isinstance(one_child, Fraction):
+    """Return how the chance that so many of several children are affected comes about.
+
+    `child` is the chance of one child, and `kinds` are those of such a child.
+    """
+    if not isinstance(child, Fraction):
         return f"; such children then have chance {chance}"
     number = question.of or 0
-    spared = 1 - one_child
+    spared = 1 - child
+    passed = "1/2 × 1/2 = " if _both_pass(words.condition, states, child) else ""
+    derived = ""
+    if not passed and 0 < child < 1 and not _plainly_half(words.condition, states, child):
+        one = replace(question, ask="child_affected")
+        derived = one_child(words, states, one, child, kinds)
     if number == 1:
-        return f"; such a child is affected with chance {one_child}" + (
-            "" if chance == one_child else f", and unaffected with chance {chance}"
+        return f"{derived or f'; such a child is affected with chance {child}'}" + (
+            "" if chance == child else f", and unaffected with chance {chance}"
         )
-    passed = "1/2 × 1/2 = " if _both_pass(condition, states, one_child) else ""
     count = question.exactly
     told = question.at_least in (None, 1) and count != number
     not_so = f" and unaffected with {spared}" if told else ""
     begin = (
-        f"; each child is affected with chance {passed}{one_child}{not_so}, independently of the "
-        "others"
+        f"{derived}; {'so ' if derived else ''}each child is affected with chance {passed}{child}"
+        f"{not_so}, independently of the others"
     )
     if question.at_least == 1:
         some = f"at least one of {number_word(number)}"
         return f"{begin}: {some} with 1 - {_powered(spared, number)} = {chance}"
-    if count is None:
-        return f"{begin}: summed over {question.at_least} to {number} affected that is {chance}"
+    if question.at_least == 0:
+        return f"{begin}: any number of them counts"
+    if count is None and question.at_least != number:
+        return f"{begin}: {_summed(child, number, question.at_least or 0)} = {chance}"
     if count == 0:
         return f"{begin}: none of {number_word(number)} with {_powered(spared, number)} = {chance}"
-    if count == number:
+    if count is None or count == number:
         every = "both" if number == 2 else f"all {number_word(number)}"
-        return f"{begin}: {every} with {_powered(one_child, number)} = {chance}"
+        return f"{begin}: {every} with {_powered(child, number)} = {chance}"
     ways = comb(number, count)
     return (
         f"{begin}: {number_word(count)} of {number_word(number)} can be chosen in {ways:,} ways, "
-        f"each with {_powered(one_child, count)} × {_powered(spared, number - count)}, "
+        f"each with {_powered(child, count)} × {_powered(spared, number - count)}, "
         f"together {chance}"
     )
+
+
+def _summed(child: Fraction, number: int, least: int) -> str:
+    """Return the sum that the chance of at least so many of several affected children is.
+
+    It goes over those numbers, or over all others where these are fewer.
+    """
+    counts, others = range(least, number + 1), range(least)
+    begin = f"{number_word(least)} or more of {number_word(number)} with"
+    if min(len(others), len(counts)) > _MOST_TERMS:
+        each = f"{power(f'({child})', 'k')} × {power(f'({1 - child})', f'{number}-k')}"
+        ways = f"times the ways to choose k of {number_word(number)}"
+        return f"{begin} {each} {ways}, added up from {least} to {number}"
+    if len(others) < len(counts):
+        return f"{begin} {' - '.join(['1', *(_of_so_many(child, number, k) for k in others)])}"
+    return f"{begin} {' + '.join(_of_so_many(child, number, k) for k in counts)}"
+
+
+def _of_so_many(child: Fraction, number: int, count: int) -> str:
+    """Return the chance of exactly so many of several: ``3 × (2/3)² × 1/3``."""
+    factors = [f"{comb(number, count):,}"] if 0 < count < number else []
+    powers = ((child, count), (1 - child, number - count))
+    factors += [_powered(chance, times) for chance, times in powers if times and chance != 1]
+    return " × ".join(factors)
+
+
+def pair_with_born(
+    weights: Mapping[Any, Any],
+    number: int,
+    before: Any,
+    factors: Sequence[Any],
+    born: Any,
+    chance: Value,
+) -> str:
+    """Return how the `chance` of two people's genotypes follows from that `before` any birth.
+
+    `weights` are the chances of all pairs of genotypes by the chance `born` of one live birth;
+    `number` children are asked about, and `factors` make `before`.  Empty where nothing changes.
+    """
+    if len([each for each in weights if weights[each]]) < 2:
+        return ""
+    rest = {**weights, born: weights[born] - before}
+    if equal(weights[born], before):
+        del rest[born]
+    own = _with_births(before, born, number)
+    terms = [_with_births(rest[each], each, number) for each in rest if rest[each] and each]
+    said = [chance_word(each) for each in factors if each != 1]
+    known = f"{' × '.join(said)} = " if len(said) > 1 else ""
+    return (
+        f"{_as_born(number)}, the chance of these genotypes is not {known}{chance_word(before)}, "
+        f"but ({own}) / ({' + '.join([own, *terms])}) = {chance_word(chance)}"
+    )
+
+
+def pairs_with_born(weights: Mapping[Any, Any], number: int) -> str:
+    """Return how live births count where several pairs of genotypes do; see `pair_with_born`."""
+    kept = {born: weight for born, weight in weights.items() if weight}
+    if len(kept) < 2:
+        return ""
+    terms = " + ".join(_with_births(kept[born], born, number) for born in kept if born)
+    whole = total(weight * born**number for born, weight in kept.items())
+    births = "that of a live birth" if number == 1 else f"that of {number_word(number)} live births"
+    return (
+        f"{_as_born(number)}, the chance of each pair is multiplied by {births} and divided by "
+        f"the sum of that over all pairs, {terms} = {chance_word(whole)}; what follows is of "
+        "those born"
+    )
+
+
+def _as_born(number: int) -> str:
+    return "As the child is born alive" if number == 1 else "As the children are born alive"
+
+
+def _with_births(weight: Any, born: Any, number: int) -> str:
+    """Return a chance times that of live births: ``1/20 × (7/8)²``."""
+    if born == 1:
+        return chance_word(weight)
+    return f"{chance_word(weight)} × {_powered(born, number)}"
 
 
 def _powered(chance: Fraction, number: int) -> str:

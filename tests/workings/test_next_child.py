@@ -32,6 +32,66 @@ def test_homozygotes_who_are_not_born_leave_two_thirds():
     assert "(1/2) / (3/4) = 2/3 of those born" in text
 
 
+HALF_BORN = {"0": "1", "1": "1", "2": "1/2"}
+SEVERAL = {"ask": "children_affected", "parents": ["I-1", "I-2"]}
+
+
+def test_a_live_birth_tells_of_the_parents():
+    """Two carriers have 7/8 of their children born alive, other couples here all of them."""
+    people = [person("I-1", "male", genotype=1), person("I-2", "female", affected=False)]
+    asked = [COUPLE, {**SEVERAL, "of": 2, "at_least": 1}]
+    one, two = told("autosomal_recessive", {"carrier": "1/20"}, people, asked, viability=HALF_BORN)
+    assert one.endswith(
+        "As the child is born alive, the chance of these genotypes is not 1/20, but "
+        "(1/20 × 7/8) / (1/20 × 7/8 + 19/20) = 7/159."
+    )
+    # 1/20 x 49/64 = 49/1280 beside 19/20 = 1216/1280.
+    assert "which is (1/8) / (7/8) = 1/7 of those born; so each child is affected" in two
+    assert two.endswith("(1/20 × (7/8)²) / (1/20 × (7/8)² + 19/20) = 49/1265.")
+
+
+def test_a_live_birth_tells_of_several_pairs_of_genotypes():
+    """Of an affected mother and a father from the population, three pairs can be."""
+    people = [person("I-1", "male"), person("I-2", "female", genotype=2)]
+    frequency = {"allele": "1/2"}
+    (text,) = told(
+        "autosomal_recessive", frequency, people, [COUPLE], viability={**HALF_BORN, "2": "1/3"}
+    )
+    # He was born alive: 1/4, 1/2 and 1/12 are 3/10, 3/5 and 1/10; of his children 1, 2/3 and 1/3
+    # are born.
+    assert text.endswith(
+        "over all pairs, 3/10 + 3/5 × 2/3 + 1/10 × 1/3 = 11/15; what follows is of those born."
+    )
+
+
+def test_no_live_birth_is_told_where_all_are_born_alike():
+    people = [person("I-1", "male", genotype=1), person("I-2", "female", affected=False)]
+    (text,) = told("autosomal_recessive", {"carrier": "1/20"}, people, [COUPLE])
+    assert "alive" not in text
+
+
+@pytest.mark.parametrize(
+    ("of", "least", "sum_"),
+    [
+        (3, 2, "two or more of three with 3 × (2/3)² × 1/3 + (2/3)³ = 20/27"),
+        # 1 - 1/243 - 10/243.
+        (5, 2, "two or more of five with 1 - (1/3)⁵ - 5 × 2/3 × (1/3)⁴ = 232/243"),
+        (9, 5, "five or more of nine with (2/3)ᵏ × (1/3)⁹⁻ᵏ times the ways to choose k of nine"),
+    ],
+)
+def test_at_least_so_many_affected_children_are_a_sum(of, least, sum_):
+    """One child has chance 2/3, of 1/4, 1/2 and 1/4 the last not being born."""
+    (text,) = told(
+        "autosomal_dominant",
+        RARE,
+        couple(affected=True),
+        [{**SEVERAL, "of": of, "at_least": least}],
+        viability={"0": "1", "1": "1", "2": "0"},
+    )
+    assert "which is (1/2) / (3/4) = 2/3 of those born; so each child is affected" in text
+    assert sum_ in text
+
+
 def test_each_genotypes_penetrance_is_a_summand():
     """1/2 x 4/5 + 1/4 = 13/20."""
     (text,) = told(
