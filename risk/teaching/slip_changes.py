@@ -120,6 +120,12 @@ def _transmission_forgotten(case: Case) -> Changed:
     condition, parents = case.condition, question.parents
     if condition.recessive and not condition.x_linked:
         yield replace(case, questions=(Question("both_carriers", people=parents),)), parents
+        with_two = [
+            id for id in parents if case.person(id).affected or case.person(id).genotype == 2
+        ]
+        if len(with_two) == 1:
+            (other,) = (id for id in parents if id not in with_two)
+            yield replace(case, questions=(Question("carrier", person=other),)), (other,)
         return
     for id in _at_risk(case):
         for ask in ("disease_allele", "carrier"):

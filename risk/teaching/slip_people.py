@@ -15,7 +15,8 @@ from math import prod
 from risk.case.edit import asked_about
 from risk.case.kin import children_of, descendants_of
 from risk.case.model import ByAlleles, BySex, Case, Person, ResultLikelihood, Test, TestResult
-from risk.genetics.penetrance import viability_matters
+from risk.genetics.penetrance import phenotype_likelihood, viability_matters
+from risk.model.locus import age_value
 from risk.number import quantity
 from risk.teaching.slip_kin import (
     affected_sibling,
@@ -305,6 +306,19 @@ def _married_in(case: Case) -> Ids:
     )
 
 
+def _affected_parents(case: Case) -> Ids:
+    """Return the affected of two parents asked about, of a condition that carriers do not have."""
+    condition = case.condition
+    return tuple(
+        person.id
+        for person in map(case.person, case.questions[0].parents or ())
+        if condition.recessive
+        and condition.copies(person.sex) == 2
+        and person.affected
+        and not phenotype_likelihood(condition, person.sex, True, age_value(person.age))[1]
+    )
+
+
 def _parents_of_affected(case: Case) -> Ids:
     if not case.condition.recessive or case.condition.x_linked:
         return ()
@@ -360,5 +374,8 @@ SETS: Mapping[str, SetSlip] = {
     "ignored_healthy_relatives": SetSlip(_not_known, _healthy_relatives, _beside_and_above),
     "half_for_two_thirds": SetSlip(_even, _healthy_siblings, ready=_with_even_odds),
     "married_in_ignored": SetSlip(_genotype(0), _married_in),
+    "affected_for_carrier": SetSlip(
+        lambda person: replace(bare(person), genotype=1), _affected_parents, _one_or_all
+    ),
     "parents_certain": SetSlip(_genotype(1), _parents_of_affected),
 }

@@ -33,6 +33,7 @@ SHORT = {
     "penetrance_forgotten": "took having the genotype for being affected",
     "ignored_by_age": "took being affected ever for being affected by an age",
     "likelihood_for_posterior": "gave the chance of what is seen, without the prior",
+    "affected_for_carrier": "took an affected parent for a carrier",
     "carriers_certain": "took the parents to have the allele for certain",
     "one_child": "took one child for several",
     "children_multiplied": "multiplied the chance of one child by the number of children",

@@ -195,6 +195,14 @@ def _carriers(slip: Slip, who: str, case: Case) -> str:
     )
 
 
+def _affected_for_carrier(slip: Slip, who: str, case: Case) -> str:
+    many = len(slip.people) > 1
+    return (
+        f"This takes {who} for {'carriers' if many else 'a carrier'}. Whoever is affected has two "
+        "copies of the allele, and passes one on to every child."
+    )
+
+
 def _exactly(slip: Slip, who: str, case: Case) -> str:
     if (least := case.questions[0].at_least) is not None:
         return (
@@ -455,6 +463,7 @@ _TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
     "two_thirds": _two_thirds,
     "likelihood_upside_down": _upside_down,
     "carriers_certain": _carriers,
+    "affected_for_carrier": _affected_for_carrier,
     "exactly_for_at_least": _exactly,
     "unaffected_counted": _unaffected_counted,
     "kinship_ignored": _unrelated,

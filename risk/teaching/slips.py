@@ -45,6 +45,7 @@ NAMES = (
     *("order_forgotten", "exactly_for_at_least", "unaffected_counted", "two_thirds"),
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
+    "affected_for_carrier",
 )
 #: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
 _NOT_CERTAIN = NAMES.index("ignored_healthy_children")

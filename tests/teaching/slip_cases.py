@@ -272,6 +272,12 @@ def edits(case):
     if "parents" in case["questions"][0]:
         if rules["inheritance"] == "autosomal_recessive":
             yield "transmission_forgotten", edited(case, question(ask="both_carriers", people=who))
+            ill = [
+                id for id in who if people[id].get("affected") or people[id].get("genotype") == 2
+            ]
+            if len(ill) == 1:
+                (id,) = set(who) - set(ill)
+                yield "transmission_forgotten", edited(case, question(ask="carrier", person=id))
         else:
             mothers = [id for id in who if people[id]["sex"] == "female"]
             for id in mothers if recessive else who:

@@ -101,6 +101,7 @@ BY_HAND = {
     *("children_multiplied", "children_independent", "order_forgotten", "exactly_for_at_least"),
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
+    "affected_for_carrier",
 }
 
 
@@ -259,17 +260,18 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_the_bundled_cases_lead_to_every_slip_but_those_named_here():
-    assert len(set(NAMES)) == len(NAMES) == 49
+    assert len(set(NAMES)) == len(NAMES) == 50
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
     # No bundled case has an affected child of parents of unknown phenotype, twins in doubt, a
     # positive test that may err, several children whose parents are in doubt, or relatives who
-    # are not independent: the cousins' grandparents are carriers for certain.  None gives q.
+    # are not independent: the cousins' grandparents are carriers for certain.  None gives q, and
+    # of recessive conditions none asks about children of an affected parent.
     assert found == set(NAMES) - {
         *("parents_certain", "zygosity_kept", "positive_is_proof"),
         *("children_multiplied", "children_independent", "only_by_descent", "kinship_ignored"),
-        "two_q",
+        *("two_q", "affected_for_carrier"),
     }
 
 
@@ -437,6 +439,40 @@ def test_slips_of_several_children(how, slip, wrong, words):
     got = mark(read_case(json.dumps(two_of_a_carrier(**how))), str(wrong))
     assert slip in got.slips
     assert words in got.feedback
+
+
+@pytest.mark.parametrize(
+    ("facts", "wrong", "slip", "words"),
+    [
+        # The answer is 1/25 x 1/2; without the half, and with the half for the other parent, too.
+        (ILL, F(1, 25), "transmission_forgotten", "how likely it is that f1 has the allele"),
+        ({"genotype": 2}, F(1, 25), "transmission_forgotten", "still has to receive it"),
+        (ILL, F(1, 100), "affected_for_carrier", "takes m1 for a carrier"),
+    ],
+)
+def test_slips_with_an_affected_parent(facts, wrong, slip, words):
+    people = [one("m1", **facts), one("f1", **WELL)]
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    plain = family("autosomal_recessive", {"carrier": "1/25"}, people, ask)
+    got = mark(read_case(json.dumps(plain)), str(wrong))
+    assert got.slips == (slip,)
+    assert words in got.feedback
+
+
+@pytest.mark.parametrize(
+    ("inheritance", "more"),
+    [
+        ("autosomal_dominant", {}),
+        # Some carriers are affected: then it is no slip to take somebody affected for one.
+        ("autosomal_recessive", {"penetrance": {"0": 0, "1": "1/10", "2": 1}}),
+    ],
+)
+def test_an_affected_parent_may_be_a_carrier(inheritance, more):
+    people = [one("m1", **ILL), one("f1", **WELL)]
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    plain = family(inheritance, {"allele": "1/10"}, people, ask, **more)
+    found = {slip.name for slip in slips(read_case(json.dumps(plain)))}
+    assert "affected_for_carrier" not in found
 
 
 def test_parents_of_one_child_taken_for_carriers():
