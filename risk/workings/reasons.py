@@ -196,26 +196,37 @@ class Reasons:
         that all facts together leave.
         """
         brought = [
-            {path for row in step.rows if row.kind == "conditional" for path in row.facts}
+            [frozenset(row.facts) for row in step.rows if row.kind == "conditional"]
             for step in steps
         ]
-        found = []
+        found: list[Step] = []
+        facts_of: list[Facts] = []
         for place, step in enumerate(steps):
             people = tuple([self.family.variable[id] for id in step.people])
             used: Facts = frozenset().union(*(row.facts for row in step.rows))
             below: Facts = frozenset().union(*map(self._told_from, people))
-            rest = below.difference(used, *(self.weigher.facts_of[each] for each in people))
+            own: Facts = frozenset().union(*(self.weigher.facts_of[each] for each in people))
+            rest = below - used - own
+            # A row that brings some of them may bring facts about partners below with them.
+            elsewhere = [row for rows in brought for row in rows if not rest & row]
+            known = own.union(used, *elsewhere)
             later = {
-                number: rest & paths
-                for number, paths in enumerate(brought[place + 1 :], place + 2)
-                if not rest.isdisjoint(paths)
+                number: frozenset().union(*[row for row in rows if rest & row]) - known
+                for number, rows in enumerate(brought[place + 1 :], place + 2)
+                if any(rest & row for row in rows)
             }
             left: Facts = frozenset().union(*later.values())
-            if left and not self.weigher.alike(people, used, used.union(*brought[place:])):
-                step = replace(
-                    step, later=self.words.sentence(self.words.left_for_later(left, list(later)))
-                )
+            everything = used.union(*[row for rows in brought[place:] for row in rows])
+            if left and not self.weigher.alike(people, used, everything):
+                again = [
+                    number
+                    for number, facts in enumerate(facts_of, 1)
+                    if steps[number - 1].people == step.people and facts & left
+                ]
+                sentence = self.words.left_for_later(left, list(later), again)
+                step = replace(step, later=self.words.sentence(sentence))
             found.append(step)
+            facts_of.append(used)
         return found
 
     def _couples(self, variable: int) -> list[list[Birth]]:

@@ -454,6 +454,9 @@ class Steps(Rows):
                 told = self._told_from(variable) & start
                 chances: Joint = {(state,): chance for state, chance in values.items()}
                 sentences.append(words.why_known(variable, told, chances, sentences))
+        counting = tuple([each for each in known if known[each]])
+        if counting:
+            sentences.append(words.counted_once(counting, common))
         both = self.weigher.posterior(pair, start).get((1, 1))
         sentences.append(words.by_ancestors(pair, related, common, cases, known, both))
         return above.uses, sentences

@@ -97,6 +97,14 @@ class Words(Children):
         names = joined([self.who(variable) for variable in pair])
         return f"{NO_X_FOR_SONS}, so that {names} have no X of a common ancestor's"
 
+    def counted_once(self, pair: Scope, common: Scope) -> str:
+        """Say that what is known of two people counts for their ancestors, and then for them."""
+        names, ancestors = [joined([self.who(each) for each in group]) for group in (pair, common)]
+        return (
+            f"What is known of {names} has told what {ancestors} may have; now it tells what "
+            f"{names} may have in each case of these, so that nothing counts twice"
+        )
+
     def one_of_a_couple(self, couple: Scope) -> str:
         """Say that what a child gets of the one allele of a couple tells nothing beyond it."""
         names = joined(self.names(couple))
@@ -252,17 +260,26 @@ class Words(Children):
 
     # --- whole steps ----------------------------------------------------------------------
 
-    def left_for_later(self, facts: Facts, steps: Sequence[int]) -> str:
-        """Say that facts about somebody's descendants come in only with these later steps."""
+    def left_for_later(self, facts: Facts, steps: Sequence[int], again: Sequence[int] = ()) -> str:
+        """Say that facts about somebody's descendants come in only with these later steps.
+
+        `again` are steps before with a table of the same person in which some of them count.
+        """
         listed = joined([str(each) for each in steps])
         if len(steps) > 2 and steps[-1] - steps[0] == len(steps) - 1:
             listed = f"{steps[0]} to {steps[-1]}"
         where = f"step{'s' if len(steps) > 1 else ''} {listed}"
+        anew = ""
+        if again:
+            anew = (
+                f"This table starts anew beside that of step {again[-1]}, so that no fact counts "
+                f"twice in what follows from it. "
+            )
         if len(facts) <= MOST_NAMED:
-            return f"That {self._told(facts)} is not used yet; it comes in {where}"
+            return f"{anew}That {self._told(facts)} is not used yet; it comes in {where}"
         owners = {self._facts[path].person for path in facts}
-        about = f"{len(owners)} relatives" if len(owners) > 1 else self.name(*owners)
-        return f"{len(facts)} facts about {about} are not used yet; they come in {where}"
+        about = f"{len(owners)} people" if len(owners) > 1 else self.name(*owners)
+        return f"{anew}{len(facts)} facts about {about} are not used yet; they come in {where}"
 
     def step_text(self, sentences: Sequence[str]) -> str:
         """Return the sentences of a step, each said once."""

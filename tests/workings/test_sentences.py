@@ -285,6 +285,45 @@ def test_later_steps_that_follow_each_other_are_a_range(numbers, told):
     assert said == f"That II-2 is unaffected is not used yet; it comes in {told}"
 
 
+def test_facts_that_come_later_are_those_of_the_row_that_brings_them():
+    """Of cousins six facts are below or beside their grandparents, partners' among them."""
+    well = {"affected": False}
+    people = [
+        *(person("I-1", "male", **well), person("I-2", "female", **well)),
+        *(person("II-1", "male", ("I-1", "I-2"), **well), person("II-2", "female", **well)),
+        *(person("II-3", "female", ("I-1", "I-2"), **well), person("II-4", "male", **well)),
+        person("III-1", "male", ("II-1", "II-2"), **well),
+        person("III-2", "female", ("II-4", "II-3"), **well),
+    ]
+    asked = [{"ask": "child_affected", "parents": ["III-1", "III-2"]}]
+    (working,) = actions.explain(case("autosomal_recessive", {"allele": "1/100"}, people, asked))
+    brought = [path for row in working.steps[2].rows[1:] for path in row.facts]
+    assert len(brought) == 6
+    for step in working.steps[:2]:
+        assert step.later == "6 facts about 6 people are not used yet; they come in step 3."
+
+
+def test_a_second_table_of_somebody_says_why_it_starts_anew():
+    """Each parent's table needs what the other may have without the child that it counts."""
+    people = [
+        *(person("I-1", "male", affected=False), person("I-2", "female", affected=False)),
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+    ]
+    (working,) = actions.explain(
+        case(
+            "autosomal_recessive",
+            {"allele": "1/20"},
+            people,
+            [{"ask": "carrier", "person": "II-2"}],
+            penetrance={"0": "0", "1": "0", "2": "1/2"},
+        )
+    )
+    assert [each.people for each in working.steps[:4]] == [(f"I-{i}",) for i in (1, 2, 2, 1)]
+    anew = "This table starts anew beside that of step 2, so that no fact counts twice"
+    assert [anew in each.later for each in working.steps] == [False, False, True, False, False]
+
+
 SMALL = [
     person("a", "male", affected=False),
     person("A", "female"),

@@ -107,6 +107,9 @@ def test_cousins_are_told_from_what_their_grandparents_have():
         "99/100 = 199/200 and if I-1 and I-2 are both carriers 1/4 + 1/2 × 99/100 = 149/200."
     ) in above.text
     assert "what II-5 may have: if at least one of I-1 and I-2 is a carrier 1/2 ×" in above.text
+    # Of III-1 and III-2 it tells in both steps, of others than before.
+    assert "What is known of III-1 and III-2 has told what I-1 and I-2 may have" in last.text
+    assert "so that nothing counts twice" in last.text
     assert last.rows[0].uses == (above.id,)
     assert "10 facts" not in last.text
     assert (
