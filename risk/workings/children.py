@@ -92,12 +92,13 @@ class Children(OwnFacts):
         married: Facts,
         values: Mapping[Hypothesis, Value],
         averages: Averages,
+        certain: State | None,
         said: Sequence[str],
     ) -> str:
         """Explain a row for facts about children; `averages` are over what a child may have.
 
-        `said` are the sentences before.
-        `married` are facts about partners below and these partners' relatives.
+        `certain` is the genotype of the first where the row makes it so, and `said` are the
+        sentences before.  `married` are facts about partners below and these partners' relatives.
         """
         people = [person for child in children for person in self._people[child]]
         number = sum(person.count or 1 for person in people)
@@ -106,9 +107,12 @@ class Children(OwnFacts):
         alone = len(parents) == 1
         if not own:
             also = f", with what is known of {self._relatives(married)}," if married else ""
+            how = f": its chance is averaged over what {names} may have"
+            if certain is not None:
+                how = f", who then {self.has(children[0], certain)} for certain"
             return (
                 f"What is known of {self.told_people(children, new)}{also} counts through "
-                f"{names}: its chance is averaged over what {names} may have"
+                f"{names}{how}"
                 + (
                     self._averaged(parents[0], values, averages)
                     if alone
@@ -143,6 +147,25 @@ class Children(OwnFacts):
             half = f"Half the children get the allele: {worked}{one}"
             why += "" if any(half in each for each in said) else f". {half}"
         return f"{self.children_row(children, new)}{why}" if why else ""
+
+    def by_partner(
+        self, child: int, partner: int, values: Mapping[Hypothesis, Value], averages: Averages
+    ) -> str:
+        """Go on with the chances of a row by a child's genotype, as `averages` over a partner."""
+        worked = self._averaged(child, values, averages)
+        names = [self.who(each) for each in (child, partner)]
+        begin = ". By the genotype of {} the chance follows from what {} may have".format(*names)
+        return f"{begin}{worked}" if worked else ""
+
+    def by_own_genotype(self, child: int, own: Facts, values: Mapping[Hypothesis, Value]) -> str:
+        """Say with what chance facts about a child are so by its `own` genotype, if not plain.
+
+        Rows about both parents, or averaged over one, weigh these by what a child may have.
+        """
+        chances = self._chances(child, values)
+        if not chances or all(value in (0, 1) for value in values.values()):
+            return ""
+        return f"{self.facts_row(own)}{chances}, weighed by what a child of the two may have"
 
     def _averaged_of_two(
         self, parents: Scope, values: Mapping[Hypothesis, Value], averages: Averages

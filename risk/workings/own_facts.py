@@ -14,7 +14,7 @@ from risk.workings.assays import result_in_words
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import Value
-from risk.workings.values import HALF, short, value_word
+from risk.workings.values import HALF, chance_word, short, value_word
 from risk.workings.weigh import MOSAIC, Averages, Facts, Hypothesis, equal
 
 #: Characters of a number in such a product.
@@ -141,13 +141,13 @@ class OwnFacts(Origins):
             trivial = len(terms) == 1 and 1 in numbers
             if value == 1 or trivial or not 0 < len(terms) <= _MOST_TERMS:
                 continue
-            if any(not short(each, _LONG_TERM) for each in [*numbers, value]):
+            if len(terms) > 2 and not all(short(each, _LONG_TERM) for each in [*numbers, value]):
                 continue
             products = [
-                " × ".join([value_word(number) for number in term if number != 1]) or "1"
+                " × ".join([chance_word(number) for number in term if number != 1]) or "1"
                 for term in terms
             ]
-            sums[hypothesis] = f"{' + '.join(products)} = {value_word(value)}"
+            sums[hypothesis] = f"{' + '.join(products)} = {chance_word(value)}"
         return sums
 
     def _told_of_each(self, paths: Facts) -> str:

@@ -359,8 +359,8 @@ class Reasons:
 
         It makes no difference, but nobody is to be counted with two copies who is known not to
         have them.  That a carrier is unaffected is the reason one sees also where the allele is
-        rare and a second one too unlikely to count.  Of people behind others who are certain the
-        working of `variables` says nothing.
+        rare and a second one too unlikely to count.  Of people behind ancestors who are certain
+        the working of `variables` says nothing, and where the allele is rare behind anybody.
         """
         condition, weigher = self.family.case.condition, self.weigher
         if not condition.recessive:
@@ -382,7 +382,7 @@ class Reasons:
         told = [self.family.variable[weigher.facts[path].person] for path in facts]
         certain = {
             each
-            for each in self.family.ancestry([*variables, *unaffected, *told])
+            for each in self.family.ancestry([*variables, *([*unaffected, *told] if rare else [])])
             if self.family.copies[each] and weigher.certain(each, facts) is not None
         }
         found: Facts = frozenset().union(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -10,6 +10,7 @@ from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
+from risk.workings.children import MOST_NAMED
 from risk.workings.step import Value
 from risk.workings.table import Table
 from risk.workings.tied import Tied
@@ -105,15 +106,28 @@ class Rows(Tied):
                 known: Facts = known,
             ) -> str:
                 averages: Averages = {}
+                below = ""
                 if not new <= self.weigher.facts_of[children[0]]:
                     averages = self._averages(values, table.variables, children[0], known, new)
+                    below = self._by_partner(children[0], known, new, averages)
                 sentences.append(
                     self.words.why_children(
-                        table.variables, tuple(children), new, married, values, averages, sentences
+                        table.variables,
+                        tuple(children),
+                        new,
+                        married,
+                        values,
+                        averages,
+                        self.weigher.certain(children[0], known | new),
+                        sentences,
                     )
+                    + below
                 )
                 if partner is not None and (0,) in table.later:
                     sentences.append(self._from_partner(table, partner, values, known, new, given))
+                if len(table.variables) == 2:
+                    # The others are alike.
+                    sentences.extend(self._by_own_genotype(children[:1], known, new))
                 return self.words.children_row(tuple(children), new, married)
 
             table.add(text, (given | married) - table.known, new)
@@ -145,6 +159,36 @@ class Rows(Tied):
                 return self.words.from_partner(partner, variable, given, factors, value)
         without = self.weigher.ratios(table.variables, known - given, new).get((0,), 0)
         return "" if equal(value, without) else self.words.counted_without(variable, given)
+
+    def _by_own_genotype(self, children: Sequence[int], known: Facts, new: Facts) -> list[str]:
+        """Explain by what a child has the chance of what is known of it alone, of each of a few."""
+        found = []
+        for child in children if len(children) <= MOST_NAMED else ():
+            own = self.weigher.facts_of[child] & new
+            alone = self._told_from(child) & new == own
+            if alone and not self.family.case.person(self.words.id_of(child, None)).count:
+                values = self.weigher.ratios((child,), known, own)
+                found.append(self.words.by_own_genotype(child, own, values))
+        return found
+
+    def _by_partner(self, child: int, known: Facts, new: Facts, averages: Averages) -> str:
+        """Go on with the chances that `averages` over a child multiply: how they follow from what
+        the one partner may have with whom the child has children that `new` is about.
+        """
+        partners = {
+            parent
+            for birth in self._births_of.get(child, ())
+            for parent in birth.parents
+            if parent != child and self._told_from(birth.child) & new
+        }
+        if len(partners) != 1 or not averages:
+            return ""
+        (partner,) = partners
+        used = {chance for terms in averages.values() for _, chance in terms}
+        chances = self.weigher.ratios((child,), known, new)
+        values = {state: chance for state, chance in chances.items() if chance in used}
+        sums = self._averages(values, (child,), partner, known, new)
+        return self.words.by_partner(child, partner, values, sums)
 
     def _averages(
         self,

@@ -230,6 +230,7 @@ class Steps(Rows):
                     from_population=from_population,
                 )
             )
+            sentences.extend(self._by_own_genotype(tuple(told), known | given, everything))
             return self.words.children_row(tuple(told), everything, married)
 
         table.add(text, given, everything, uses)

@@ -527,3 +527,62 @@ def test_the_father_of_a_son_on_the_x_is_explained_where_a_daughter_tells_of_bot
     assert "I-1 is unaffected, which rules out the allele" in father.text
     assert father.posterior == (F(1999, 2000), F(1, 2000), 0)
     assert couple.rows[0].uses == ("s1", "s2")
+
+
+FAMILY_OF_TWO = [
+    *couple(affected=False),
+    person("II-1", "female", ("I-1", "I-2"), affected=True),
+    person("II-2", "female", ("I-1", "I-2"), affected=False),
+]
+
+
+def test_a_row_about_both_parents_says_what_a_child_has_by_its_own_genotype():
+    """Of one parent with one copy 1/2 × 1/100 + 1/2 × 3/5 = 61/200 are affected."""
+    parts = ("autosomal_dominant", {"allele": "1/1000"}, FAMILY_OF_TWO)
+    asked = [{"ask": "disease_allele", "person": "II-2"}]
+    phenocopies = {"0": "1/100", "1": "3/5", "2": "3/5"}
+    (text,) = told(*parts, asked, penetrance=phenocopies)
+    by_own = (
+        "II-1 is affected: the chance of that is 1/100 with no allele, 3/5 with one copy and 3/5 "
+        "with two copies, weighed by what a child of the two may have."
+    )
+    assert by_own in text
+    # Where the phenotype shows the genotype there is nothing to say.
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, FAMILY_OF_TWO, asked)
+    assert "weighed by what a child" not in text
+
+
+def test_a_row_averaged_over_a_partner_says_what_a_child_has_by_its_own_genotype():
+    """A child of two carriers is affected with 1/4 × 1/2 = 1/8."""
+    (text,) = told(
+        "autosomal_recessive",
+        {"allele": "1/20"},
+        FAMILY_OF_TWO[:3],
+        [{"ask": "carrier", "person": "I-1"}],
+        penetrance={"0": "0", "1": "0", "2": "1/2"},
+    )
+    assert "× 1/8 + " in text
+    assert (
+        "II-1 is affected: the chance of that is 0 with no allele, 0 for a carrier and 1/2 with "
+        "two copies, weighed by what a child of the two may have."
+    ) in text
+
+
+def test_long_numbers_of_a_short_sum_are_decimals():
+    """A woman's daughter, her husband unaffected, has one allele with 1/2 × (1 + u) × (1 - u) +
+    1/2 × (1 - u) × u, about 1/2, if she is a carrier; that daughter's son is then affected with
+    (1 + u)/2, so that he is with about 0.2501."""
+    people = [
+        *couple(affected=False),
+        person("II-1", "male", affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("III-1", "male", ("II-1", "II-2"), affected=True),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"allele": "1/10000"},
+        people,
+        [{"ask": "carrier", "person": "I-2"}],
+        mutation={"maternal": "1/10000", "paternal": "1/10000"},
+    )
+    assert "for a carrier ~0.4999 × 1/10000 + ~0.50005 × 10001/20000 = ~0.2501." in text

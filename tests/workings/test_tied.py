@@ -104,9 +104,16 @@ def test_cousins_are_told_from_what_their_grandparents_have():
     # A carrier's child with II-8 or II-9 is affected with 1/4 × 1/25.
     assert (
         "averaged over what II-1 may have: if just one of I-1 and I-2 is a carrier 1/2 + 1/2 × "
-        "99/100 = 199/200 and if I-1 and I-2 are both carriers 1/4 + 1/2 × 99/100 = 149/200."
+        "99/100 = 199/200 and if I-1 and I-2 are both carriers 1/4 + 1/2 × 99/100 = 149/200. "
+        "By the genotype of II-1 the chance follows from what II-8 may have: for a carrier "
+        "24/25 + 1/25 × 3/4 = 99/100."
     ) in above.text
-    assert "what II-5 may have: if at least one of I-1 and I-2 is a carrier 1/2 ×" in above.text
+    # II-6 makes no difference, but whoever works it by hand counts him with 1/25.
+    assert (
+        "with what is known of II-6, counts through II-5, who then is a carrier for certain: if at "
+        "least one of I-1 and I-2 is a carrier 1/2 × 1/100 = 1/200. By the genotype of II-5 the "
+        "chance follows from what II-6 may have: for a carrier 1/25 × 1/4 = 1/100."
+    ) in above.text
     # Of III-1 and III-2 it tells in both steps, of others than before.
     assert "What is known of III-1 and III-2 has told what I-1 and I-2 may have" in last.text
     assert "so that nothing counts twice" in last.text
@@ -228,10 +235,11 @@ def test_a_sum_that_many_cases_share_is_told_only_where_they_have_a_name():
     ]
     asked = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, people, asked)
-    assert "averaged over what II-5 may have. " in text
+    assert "II-5, who then is a carrier for certain. By the genotype of II-5 the chance" in text
     healthy = [{**each, "affected": False} if each["id"][0] == "I" else each for each in people[:2]]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*healthy, *people[2:]], asked)
-    assert "what II-5 may have: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20" in text
+    assert "for certain: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20 = 1/40" in text
+    assert "for a carrier 9/50 × 1/4 + 1/100 × 1/2 = 1/20" in text
 
 
 def test_on_the_x_a_sister_and_brother_are_told_from_what_their_mother_has():
