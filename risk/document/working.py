@@ -222,7 +222,7 @@ def _without_said(text: str, number: int, said: dict[str, int]) -> str:
             continue
         begin, how, end = found.groups()
         if said.setdefault(how, number) != number:
-            sentences[place] = f"{begin}, with the chances of step {said[how]}{end}"
+            sentences[place] = f"{begin}, with the chances that step {said[how]} begins with{end}"
     return ". ".join(sentences)
 
 

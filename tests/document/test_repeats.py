@@ -128,7 +128,9 @@ def cases():
 
 def restored(text, steps):
     """The texts that one with references to what is said of the population may stand for."""
-    found = re.search(r"(?<= from the population), with the chances of step (\d+)(?=\.)", text)
+    found = re.search(
+        r"(?<= from the population), with the chances that step (\d+) begins with(?=\.)", text
+    )
     if found is None:
         return [text]
     told = re.findall(
@@ -188,6 +190,6 @@ def test_how_common_genotypes_are_is_said_once_in_a_working():
     told = [block.text for block in flatten(blocks) if isinstance(block, Paragraph)]
     assert told[0] == steps[0].text
     assert told[1] == (
-        "B comes from the population, with the chances of step 1. A comes from the population, too."
+        "B comes from the population, with the chances that step 1 begins with. A comes from the population, too."
     )
-    assert told[2] == "C comes from the population, with the chances of step 1."
+    assert told[2] == "C comes from the population, with the chances that step 1 begins with."
