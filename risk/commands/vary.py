@@ -8,7 +8,7 @@ from risk import actions
 from risk.commands.batch import arithmetic
 from risk.console import Command, Streams, Usage, failed, file_name, read_source, report
 from risk.output import write_whole
-from risk.problems import RiskError
+from risk.problems import InputError, RiskError
 from risk.render.figure import check_ending, figure_bytes
 
 _USUAL_STEPS = 21
@@ -71,8 +71,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 def _vary(options: argparse.Namespace, streams: Streams) -> int:
     """Print the variation.
 
-    Where no value could be solved, nothing is written but, in JSON, the object that says why of
-    each; the status is then that of the first value.
+    Where no value could be solved, or one that was typed is none, nothing is written but, in JSON,
+    the object that says why of each; the status is then that of the first such value.
     """
     if options.json and options.csv:
         raise Usage("--json and --csv are two ways to print; leave one out")
@@ -82,13 +82,15 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     case = actions.load(source.read())
     variation = actions.vary(case, options.parameter, values, arithmetic(options))
     failures = [point for point in variation.points if point.status]
-    failed_wholly = len(failures) == len(variation.points)
-    if failed_wholly:
-        for each in failures:
+    # Of a range whose ends cannot be true, the rest is what was asked for; a typing slip is not.
+    wrong = [point for point in failures if point.status == InputError.status and options.values]
+    refused = failures if len(failures) == len(variation.points) else wrong
+    if refused:
+        for each in refused:
             lines = [f"{each.value}: {line}\n" for line in (*each.problems, *each.conflict)]
             streams.stderr.write("".join(lines))
         if not options.json:
-            return failures[0].status
+            return refused[0].status
     elif options.output:
         scene = actions.variation_figure(variation, case, log=options.log)
         write_whole(options.output, figure_bytes(scene, options.output))
@@ -106,7 +108,7 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
         from risk.render.text_blocks import blocks_to_text
 
         streams.stdout.write(blocks_to_text(variation_blocks(variation, case)))
-    return failures[0].status if failed_wholly else 0
+    return refused[0].status if refused else 0
 
 
 def _values(options: argparse.Namespace) -> tuple[str, ...]:

@@ -99,11 +99,26 @@ def test_vary_refuses(
     assert not list(tmp_path.iterdir())
 
 
-def test_vary_says_of_a_point_what_is_wrong_with_it() -> None:
-    status, out, err = run("vary", SISTER, *PARAMETER, "--values", "1/25,7,x", "--json")
+@pytest.mark.parametrize("way", [(), ("--json",), ("--csv",)])
+def test_vary_refuses_typed_values_that_are_none_and_names_each(way: tuple[str, ...]) -> None:
+    status, out, err = run("vary", SISTER, *PARAMETER, "--values", "1/25,7,x", *way)
+    assert status == 2
+    assert [line.split(":")[0] for line in err.splitlines()] == ["7", "x"]
+    if way == ("--json",):
+        statuses = [point.get("error", {}).get("status") for point in json.loads(out)["points"]]
+        assert statuses == [None, 2, 2]
+    else:
+        assert out == ""
+
+
+def test_vary_of_a_range_leaves_out_ends_that_cannot_be_true() -> None:
+    """With no carrier the brother is not affected; with carriers alone nobody is unaffected."""
+    words = ("--from", "0", "--to", "1", "--steps", "3", "--json")
+    status, out, err = run("vary", SISTER, *PARAMETER, *words)
     assert (status, err) == (0, "")
     statuses = [point.get("error", {}).get("status") for point in json.loads(out)["points"]]
-    assert statuses == [None, 2, 2]
+    assert statuses[0] == 3
+    assert statuses[1] is None
 
 
 @pytest.mark.parametrize("way", [(), ("--json",), ("--csv",)])

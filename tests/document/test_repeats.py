@@ -190,6 +190,7 @@ def test_how_common_genotypes_are_is_said_once_in_a_working():
     told = [block.text for block in flatten(blocks) if isinstance(block, Paragraph)]
     assert told[0] == steps[0].text
     assert told[1] == (
-        "B comes from the population, with the chances that step 1 begins with. A comes from the population, too."
+        "B comes from the population, with the chances that step 1 begins with. "
+        "A comes from the population, too."
     )
     assert told[2] == "C comes from the population, with the chances that step 1 begins with."
