@@ -6,10 +6,12 @@ import argparse
 import codecs
 import errno
 import io
+import json
 import os
 import re
 import sys
 import textwrap
+from codecs import BOM_UTF8
 from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
 from typing import IO, TYPE_CHECKING, NamedTuple, NoReturn, TextIO
@@ -240,10 +242,26 @@ def is_stream(path: str) -> bool:
 def looks_like_stream(content: bytes) -> bool:
     """Whether standard input is one case a line: its first two lines look like whole objects.
 
-    No single JSON document does.
+    No single JSON document does.  Where one of them is damaged, the other tells.
     """
-    lines = [line.strip() for line in content.lstrip().split(b"\n", 2)[:2]]
-    return len(lines) == 2 and all(line.startswith(b"{") and line.endswith(b"}") for line in lines)
+    lines = [line.strip() for line in content.removeprefix(BOM_UTF8).split(b"\n")]
+    lines = [line for line in lines if line][:2]
+    if len(lines) < 2:
+        return False
+    if all(line.startswith(b"{") and line.endswith(b"}") for line in lines):
+        return True
+    first, second = map(_object, lines)
+    # Within a document the line of a person or a question may be an object, but no case is.
+    return first is not None or (second is not None and "version" in second)
+
+
+def _object(line: bytes) -> dict[str, object] | None:
+    """Return the JSON object that a line is, or None."""
+    try:
+        found = json.loads(line)
+    except (ValueError, RecursionError):
+        return None
+    return found if isinstance(found, dict) else None
 
 
 def _standard_input(streams: Streams) -> Iterator[Source]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import io
 import json
 import os
@@ -154,6 +155,26 @@ def test_standard_input_holds_one_case_or_one_a_line() -> None:
     lines = run("solve", "--json", "-", stdin=line + b"\n" + line + b"\n").out.splitlines()
     assert len(lines) == 2
     assert lines[0] == lines[1]
+
+
+@pytest.mark.parametrize("damaged", [b'{"version": 1, "title": \xff}', b"{bad", b"bad", b"[]"])
+def test_a_damaged_line_leaves_standard_input_a_stream(damaged: bytes) -> None:
+    line = json.dumps(json.loads(Path(SISTER).read_bytes())).encode()
+    for mark in (b"", codecs.BOM_UTF8):
+        for content in ((damaged, line, line), (line, damaged, line), (damaged, b"", line)):
+            wanted = ["error" if each == damaged else "answers" for each in content if each]
+            outcome = run("solve", "--json", "-", stdin=mark + b"\n".join(content))
+            found = [json.loads(each) for each in outcome.out.splitlines()]
+            assert ["error" if "error" in each else "answers" for each in found] == wanted
+
+
+def test_a_file_whose_second_line_is_a_person_holds_one_case() -> None:
+    case = json.loads(Path(SISTER).read_bytes())
+    (first, *others) = case.pop("people")
+    head = json.dumps(case).removesuffix("}")
+    people = ",\n".join(map(json.dumps, others))
+    content = f'{head}, "people": [\n{json.dumps(first)}\n,{people}]}}'.encode()
+    assert run("solve", "--json", "-", stdin=content).out == run("solve", "--json", SISTER).out
 
 
 def test_windows_line_ends_and_a_byte_order_mark_are_fine() -> None:
