@@ -487,7 +487,7 @@ def mark_class(
     content: bytes,
     cases: Mapping[str, Case] | CaseNames,
     count_from: int | None = 0,
-    from_one: str = "--count-from 1",
+    from_one: str = "count_from=1",
 ) -> tuple[tuple[Marked, ...], Summary]:
     """Mark a table of answers (CSV with student, case, question, answer), and summarise it.
 

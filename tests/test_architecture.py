@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
@@ -34,6 +35,28 @@ def test_packages_only_name_things() -> None:
     for path in (ROOT / "risk").rglob("__init__.py"):
         text = path.read_text(encoding="utf-8")
         assert not re.search(r"^(def|class|if|for|while|with) ", text, re.MULTILINE), path
+
+
+def test_only_the_command_line_speaks_of_its_options() -> None:
+    """What other modules say is read in notebooks and in the app as well."""
+    at_the_command_line = re.compile(r"risk/(commands/|cli\.py|console\.py)")
+    found = []
+    for path in sorted((ROOT / "risk").rglob("*.py")):
+        name = path.relative_to(ROOT).as_posix()
+        if at_the_command_line.match(name):
+            continue
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        docstrings = {
+            id(node.value)
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+        }
+        for node in ast.walk(tree):
+            said = node.value if isinstance(node, ast.Constant) else None
+            if isinstance(said, str) and id(node) not in docstrings:
+                # Not those of CSS, like var(--paper).
+                found += [f"{name}: {said}"] if re.search(r"(^|[\s`'\"])--[a-z]", said) else []
+    assert found == []
 
 
 def test_no_module_is_too_long_and_none_is_a_drawer() -> None:

@@ -120,7 +120,9 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
     cases = _named(options.cases, streams)
     table = read_source(options.answers, streams).read()
     try:
-        marked, summary = actions.mark_class(table, cases, options.count_from or 0)
+        marked, summary = actions.mark_class(
+            table, cases, options.count_from or 0, from_one="--count-from 1"
+        )
     except InputError as error:
         raise InputError(
             Problem(shown_path(options.answers), str(problem)) for problem in error.problems

@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from risk import actions
 from risk.commands.batch import arithmetic
 from risk.console import Command, Streams, Usage, failed, file_name, read_source, report
 from risk.output import write_whole
-from risk.problems import InputError, RiskError
+from risk.problems import InputError, Problem, RiskError
 from risk.render.figure import check_ending, figure_bytes
 
 _USUAL_STEPS = 21
+#: The options by which the arguments of the actions are given.
+_OPTIONS = {
+    "values": "--values, or --from and --to",
+    "start": "--from",
+    "stop": "--to",
+    "steps": "--steps",
+    "log": "--log",
+}
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -80,7 +90,8 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     values = _values(options)
     source = read_source(options.case, streams)
     case = actions.load(source.read())
-    variation = actions.vary(case, options.parameter, values, arithmetic(options))
+    with _named_by_options():
+        variation = actions.vary(case, options.parameter, values, arithmetic(options))
     failures = [point for point in variation.points if point.status]
     # Of a range whose ends cannot be true, the rest is what was asked for; a typing slip is not.
     wrong = [point for point in failures if point.status == InputError.status and options.values]
@@ -92,7 +103,8 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
         if not options.json:
             return refused[0].status
     elif options.output:
-        scene = actions.variation_figure(variation, case, log=options.log)
+        with _named_by_options():
+            scene = actions.variation_figure(variation, case, log=options.log)
         write_whole(options.output, figure_bytes(scene, options.output))
     if options.json:
         from risk.render.json import to_page
@@ -127,7 +139,19 @@ def _values(options: argparse.Namespace) -> tuple[str, ...]:
     if None in ends:
         raise Usage("--from and --to belong together")
     steps = _USUAL_STEPS if options.steps is None else options.steps
-    return actions.spaced(*ends, steps, log=options.log)
+    with _named_by_options():
+        return actions.spaced(*ends, steps, log=options.log)
+
+
+@contextmanager
+def _named_by_options() -> Iterator[None]:
+    """Name an argument that an action refuses by the option that gave it."""
+    try:
+        yield
+    except InputError as error:
+        raise InputError(
+            Problem(_OPTIONS.get(path, path), message) for path, message in error.problems
+        ) from None
 
 
 COMMAND = Command(

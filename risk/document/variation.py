@@ -65,7 +65,7 @@ def variation_blocks(variation: Variation, case: Case) -> list[Block]:
     if len(shown) < len(variation.points):
         blocks.append(
             Paragraph(
-                f"{len(shown)} of {len(variation.points):,} points; --csv and --json list all.",
+                f"{len(shown)} of {len(variation.points):,} points; CSV and JSON list all.",
                 style="note",
             )
         )
@@ -179,7 +179,7 @@ def variation_scene(variation: Variation, case: Case, *, log: bool = False) -> S
             [Problem(parameter, "a plot needs a question and at least two solved values")]
         )
     if log and any(point.number is not None and point.number <= 0 for point in numbers):
-        raise InputError([Problem("--log", "a logarithmic axis needs values above 0")])
+        raise InputError([Problem("log", "a logarithmic axis needs values above 0")])
     ordered = sorted(numbers, key=lambda point: point.number or 0)
     values = [(point, _chances(point, len(columns))) for point in ordered]
     series = [

@@ -42,7 +42,7 @@ Distributions = dict[int, tuple[Chance, ...]]
 
 _BEYOND_FLOATS = (
     "these facts are so unlikely that floating-point numbers cannot hold their chance; "
-    "leave out `--float`, or, where a frequency has an irrational root, write it as a fraction"
+    "use exact arithmetic, or, where a frequency has an irrational root, write it as a fraction"
 )
 
 _NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))

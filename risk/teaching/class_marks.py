@@ -13,7 +13,6 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 
 from risk.case.model import Case
 from risk.problems import InputError, Problem, RiskError, did_you_mean, shown
@@ -79,7 +78,7 @@ def numbered(rows: Sequence[Answered]) -> bool:
 def counted_from(
     rows: Sequence[Answered],
     cases: Mapping[str, Case] | CaseNames,
-    from_one: str = "--count-from 1",
+    from_one: str,
 ) -> int:
     """Return 0 where a row names question 0, else 1, the first number of every list on paper.
 
@@ -297,9 +296,9 @@ def _written(question: str) -> int:
 
 def summarise(
     marked: Sequence[Marked],
-    cases: Mapping[str, Case] | CaseNames = MappingProxyType({}),
-    count_from: int = 0,
-    from_one: str = "--count-from 1",
+    cases: Mapping[str, Case] | CaseNames,
+    count_from: int,
+    from_one: str,
 ) -> Summary:
     """Count verdicts and slips, in all and for each question; `cases` as in `mark_class`.
 

@@ -80,8 +80,8 @@ def vary(
     found = [Parameter(case, name) for name in names]
     values = tuple(value.strip() for value in values) or found[0].choices
     if not values:
-        mend = "give the values that it is to take: --values A,B,C or --from A --to B"
-        raise InputError([Problem(found[0].name, mend)])
+        mend = f"give the values that {found[0].name} is to take"
+        raise InputError([Problem("values", mend)])
     if len(values) > MOST_POINTS:
         raise InputError(
             [Problem(found[0].name, f"{len(values):,} values are more than {MOST_POINTS:,}")]
@@ -124,18 +124,18 @@ def spaced(start: str, stop: str, steps: int, *, log: bool = False) -> tuple[str
     """Return `steps` values from `start` to `stop`, both included, written like `start`.
 
     Evenly spaced and exact; with `log`, each is the same multiple of the one before, to six
-    digits.  Raises InputError naming ``--from``, ``--to``, ``--steps`` or ``--log``.
+    digits.  Raises InputError naming ``start``, ``stop``, ``steps`` or ``log``.
     """
     problems, ends = [], []
-    for name, text in (("--from", start), ("--to", stop)):
+    for name, text in (("start", start), ("stop", stop)):
         try:
             ends.append(read_number(text))
         except ValueError as error:
             problems.append(Problem(name, str(error)))
     if not 2 <= steps <= MOST_POINTS:
-        problems.append(Problem("--steps", f"{steps} is not a number from 2 to {MOST_POINTS:,}"))
+        problems.append(Problem("steps", f"{steps} is not a number from 2 to {MOST_POINTS:,}"))
     if log and len(ends) == 2 and min(ends) <= 0:
-        problems.append(Problem("--log", "both ends must be above 0, as 0 is never reached"))
+        problems.append(Problem("log", "both ends must be above 0, as 0 is never reached"))
     if problems:
         raise InputError(problems)
     first, last = ends

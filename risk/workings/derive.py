@@ -42,7 +42,7 @@ def explain(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Working, 
         # One generation's table asks for the table of the one before.
         raise TooLarge(
             "the working would lead through hundreds of generations, too many to go through one "
-            "by one; `twothirds solve` gives the answer without it"
+            "by one; solving the case gives the answer without it"
         ) from None
 
 

@@ -74,14 +74,16 @@ def test_vary_reads_standard_input() -> None:
     ("words", "said"),
     [
         (("--parameter", "condition.frequency.carier", "--values", "1"), "did you mean"),
-        (PARAMETER, "give the values that it is to take: --values A,B,C or --from A --to B"),
+        (PARAMETER, "--values, or --from and --to: give the values that condition.frequency.carr"),
         ((*PARAMETER, "--from", "1"), "--from and --to belong together"),
         ((*PARAMETER, "--steps", "3"), "--steps needs"),
         ((*PARAMETER, "--from", "0", "--to", "1", "--steps", "0"), "--steps: 0 is not a number"),
+        ((*PARAMETER, "--from", "x", "--to", "1"), '--from: "x" '),
+        ((*PARAMETER, "--from", "0", "--to", "x"), '--to: "x" '),
         ((*PARAMETER, "--values", "1/9,1/8", "-o", ""), "-o: no file is named"),
         ((*PARAMETER, "--values", "1", "--from", "0"), "not both"),
         ((*PARAMETER, "--values", ","), "no value"),
-        ((*PARAMETER, "--from", "0", "--to", "1", "--log"), "above 0"),
+        ((*PARAMETER, "--from", "0", "--to", "1", "--log"), "--log: both ends must be above 0"),
         (
             (*PARAMETER, "--values", "1/9", "-o", "plot.gif"),
             "plot.gif: a figure is written to a file in .svg",

@@ -104,7 +104,7 @@ def test_facts_too_unlikely_for_floats_are_not_called_a_contradiction():
     )
     [answer] = actions.solve(case).answers
     assert answer.probability.exact == Fraction(99, 100)
-    with pytest.raises(TooLarge, match="leave out `--float`"):
+    with pytest.raises(TooLarge, match="use exact arithmetic"):
         actions.solve(case, "float")
 
 

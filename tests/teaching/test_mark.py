@@ -576,8 +576,8 @@ FROM_ONE = [(who, "healthy-sister", q, a) for who in ("ann", "bo") for q, a in
 def test_questions_counted_from_one_are_noticed_and_can_be_marked():
     marked, summary = class_of(FROM_ONE)
     assert "right" not in {each.verdict for each in marked}
-    assert "--count-from 1" in summary.notes[0]
-    assert "--count-from 1" in blocks_to_text(class_blocks(summary, marked)).replace("\n", " ")
+    assert "count_from=1" in summary.notes[0]
+    assert "count_from=1" in blocks_to_text(class_blocks(summary, marked)).replace("\n", " ")
     assert summary_json(summary)["notes"] == list(summary.notes)
     marked, summary = class_of(FROM_ONE, 1)
     assert {each.verdict for each in marked} == {"right"}
@@ -607,14 +607,14 @@ def test_one_stray_number_does_not_give_a_class_to_the_wrong_questions():
         "line 6 names question 0, and lines 3, 5 name question 2 of a case that has 2: "
         "questions cannot be counted both from 0 and from 1; mend the row"
     )
-    assert "--count-from 1" in problem.message
+    assert "count_from=1" in problem.message
     # Said to be counted from 1, all are marked but the one.
     marked, summary = class_of(stray, 1)
     assert [each.verdict for each in marked] == ["right"] * 4 + ["not marked"]
     assert summary.notes == ()
     # Where 0 is said to be the first, the table is marked so, and the note says what seems wrong.
     (note,) = class_of(stray, 0)[1].notes
-    assert "Line 6 names question 0" in note and "counting from 1 (--count-from 1)" in note
+    assert "Line 6 names question 0" in note and "counting from 1 (count_from=1)" in note
     # Which stray row it is does not matter, and what fits either way is marked as before.
     with pytest.raises(InputError):
         class_of([("ann", "", "0", "2/3"), ("bo", "", "1", "1/150"), ("cy", "", "2", "1")], None)

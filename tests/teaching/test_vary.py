@@ -194,7 +194,7 @@ def test_spaced_values_are_exact_and_include_both_ends():
     assert actions.spaced("1e-300", "1e300", 5, log=True)[1:4] == ("1e-150", "1", "1e+150")
     with pytest.raises(InputError) as caught:
         actions.spaced("0", "one", 1, log=True)
-    assert [problem.path for problem in caught.value.problems] == ["--to", "--steps"]
+    assert [problem.path for problem in caught.value.problems] == ["stop", "steps"]
     with pytest.raises(InputError):
         actions.spaced("0", "1", 3, log=True)
 
