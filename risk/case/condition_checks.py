@@ -210,7 +210,7 @@ def _test(path: str, test: Test, classes: list[str] | None) -> Iterator[Problem]
             hint = did_you_mean(name, classes)
             yield Problem(
                 f"{path}.detects[{index}]",
-                f"no class {shown(name)} in condition.variants"
+                f"no variant class {shown(name)}"
                 f"{hint or '; there: ' + ', '.join(map(shown, classes))}",
             )
     for row in test.likelihood or ():

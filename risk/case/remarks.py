@@ -30,7 +30,7 @@ def remarks(case: Case) -> list[Problem]:
                 f"couples[{index}].consanguineous",
                 f"{one} and {two} are drawn as related but count as unrelated, as the tree does "
                 "not show how they are related; add their common ancestors to have it counted "
-                "(inbreeding is for a founder whose own parents were related)",
+                "(the inbreeding coefficient is for a founder whose own parents were related)",
             )
         )
     if not case.questions:
@@ -151,8 +151,8 @@ def _question(
         elif question.by_age.value > condition.onset[-1].age.value:
             yield Problem(
                 f"{path}.by_age",
-                f"after age {condition.onset[-1].age}, the last of condition.onset, nobody falls "
-                "ill any more",
+                f"after age {condition.onset[-1].age}, the last age at onset, nobody falls ill "
+                "any more",
             )
         elif (
             person is not None

@@ -349,7 +349,7 @@ def unborn(case: Case, question: Question) -> RiskError:
     one, two = [case.person(id).name or id for id in question.parents]
     message = (
         f"no {child} of {one} and {two} can be live-born, so there is no chance to give: "
-        "condition.viability is 0 for every genotype that is possible"
+        "the viability is 0 for every genotype that is possible"
     )
     if not conflict:
         message += ", whatever is known of the two; leave the question out, or change the viability"

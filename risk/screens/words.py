@@ -52,8 +52,7 @@ _PERSON_FIELDS = {
     "inbreeding": "inbreeding coefficient",
 }
 #: What messages say of the case file, and what the pages call it.
-_MESSAGES = (
-    ("condition.viability is 0", "the viability is 0"),
+MESSAGES = (
     ("add condition.mutation", "set New mutation on the page Condition"),
     ("or leave out affected", 'or choose the phenotype "Not known"'),
     (
@@ -61,11 +60,8 @@ _MESSAGES = (
         "rare new mutation does not go with a rare disease allele",
     ),
     ("without condition.onset", "without ages at onset on the page Condition"),
-    ("the last of condition.onset", "the last age at onset"),
     ("as condition.variants is not given", "as there are no variant classes"),
     ("add the classes and their shares there", "add them with their shares"),
-    ("in condition.variants", "among the variant classes"),
-    ("(inbreeding is for", "(the inbreeding coefficient is for"),
 )
 
 _KEY = re.compile(r"(\w*)(?:\[(\d+)\])?")
@@ -127,7 +123,7 @@ def _place_in_words(case: Case, problem: Problem) -> str:
 
 def message(text: str) -> str:
     """What is wrong, with the names that the pages have for what the case file calls otherwise."""
-    for in_the_file, on_the_page in _MESSAGES:
+    for in_the_file, on_the_page in MESSAGES:
         text = text.replace(in_the_file, on_the_page)
     return text
 

@@ -463,7 +463,7 @@ FAULTS = {
     "an unknown class": (
         changed(WHOLE, ("condition.tests[0].detects[1]", "scarse")),
         "condition.tests[0].detects[1]",
-        'no class "scarse" in condition.variants; did you mean "scarce"?',
+        'no variant class "scarse"; did you mean "scarce"?',
     ),
     "a class without any classes": (
         with_condition(("tests", [{"name": "t", "detects": ["common"]}])),

@@ -140,7 +140,7 @@ def test_the_facts_by_which_no_child_can_be_live_born():
         Problem(
             "questions[1]",
             "no child of I-1 and Mo can be live-born, so there is no chance to give: "
-            "condition.viability is 0 for every genotype that is possible by these facts; leave "
+            "the viability is 0 for every genotype that is possible by these facts; leave "
             "the question out, or take back I-1.genotype or I-2.affected:",
         ),
     )
