@@ -8,10 +8,10 @@ looked at.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from os import PathLike
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 from risk import actions
 from risk.case.model import Case
@@ -94,6 +94,14 @@ class Workings(_Page, tuple["Working", ...]):
 
     case: Case
 
+    def __new__(cls, workings: Iterable[Working], case: Case) -> Self:
+        made = super().__new__(cls, workings)
+        made.case = case
+        return made
+
+    def __getnewargs__(self) -> tuple[tuple[Working, ...], Case]:
+        return tuple(self), self.case  # what a copy is made of
+
     def _page(self) -> list[Block]:
         from risk.document.working import workings_blocks
         from risk.wording.family import title_in_words
@@ -107,6 +115,14 @@ class Ladder(_Page, tuple["Rung", ...]):
 
     case: Case
     question: int
+
+    def __new__(cls, rungs: Iterable[Rung], case: Case, question: int) -> Self:
+        made = super().__new__(cls, rungs)
+        made.case, made.question = case, question
+        return made
+
+    def __getnewargs__(self) -> tuple[tuple[Rung, ...], Case, int]:
+        return tuple(self), self.case, self.question
 
     def _page(self) -> list[Block]:
         from risk.document.ladder import ladder_blocks
@@ -201,18 +217,14 @@ def solve(case: Case, arithmetic: actions.Arithmetic = "exact") -> Solved:
 
 def explain(case: Case, arithmetic: actions.Arithmetic = "exact") -> Workings:
     """Return the working of every question of `case`; see `risk.actions.explain`."""
-    workings = Workings(actions.explain(case, arithmetic))
-    workings.case = case
-    return workings
+    return Workings(actions.explain(case, arithmetic), case)
 
 
 def ladder(
     case: Case, question: int = 0, order: Sequence[str] | None = None, *, alone: bool = False
 ) -> Ladder:
     """Return how one chance moves as the facts become known; see `risk.actions.ladder`."""
-    rungs = Ladder(actions.ladder(case, question, order, alone=alone))
-    rungs.case, rungs.question = case, question
-    return rungs
+    return Ladder(actions.ladder(case, question, order, alone=alone), case, question)
 
 
 def draw(case: Case, risk: str | None = None) -> Picture:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import copy
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
@@ -44,6 +45,12 @@ def test_workings_and_ladders_are_sequences_of_the_records() -> None:
     rungs = risk.ladder(CASE, 0, order)
     assert tuple(rungs) == actions.ladder(CASE, 0, order)
     assert list(rungs.table()["exact"])[-1] == Fraction(2, 3)
+
+
+def test_workings_and_ladders_are_copied_with_what_they_are_about() -> None:
+    workings, rungs = copy.deepcopy((risk.explain(CASE), risk.ladder(CASE, 1)))
+    assert (workings, workings.case) == (risk.explain(CASE), CASE)
+    assert (rungs, rungs.case, rungs.question) == (risk.ladder(CASE, 1), CASE, 1)
 
 
 @pytest.mark.parametrize(
