@@ -399,36 +399,39 @@ def cases(draw, condition=None, most=None, asked=3):
 
 
 def random_family(
-    seed,
-    people,
-    *,
-    mode=None,
-    loops=0,
-    cousins=0,
-    mutation=None,
-    onset=False,
-    tests=True,
-    twins=0,
-    told=0.6,
-    frequency="1/10",
-    reduced=None,
+    seed, people, *, mode=None, reduced=None, loops=0, cousins=0, twins=0, told=0.6, **more
 ):
     """A family of about `people` people, grown couple by couple, from a seed.
 
     `loops` couples are cousins or more distant relatives of one generation, as early as can be;
     `cousins` couples are first cousins, spread over the family; `twins` sibships get twins of
     random zygosity; `told` is the share of people with a known phenotype (and half as
-    many have a test). `mutation` is a rate for both sexes, `reduced` the penetrance.
+    many have a test). `reduced` is the penetrance; `simple_condition` takes the rest.
     """
     dice = random.Random(seed)
-    mode = mode or dice.choice(MODES)
-    on_x, dominant = mode.startswith("x_linked"), mode in DOMINANT
-    full = Fraction(str(reduced)) if reduced is not None else Fraction(1)
-    penetrance = {"0": 0, "1": str(full) if dominant else 0, "2": str(full)}
+    condition = simple_condition(mode or dice.choice(MODES), reduced, **more)
+    kindred = Kindred(dice, condition, people, loops, cousins)
+    kindred.grow()
+    kindred.make_twins(twins)
+    kindred.tell(told, Fraction(str(reduced)) if reduced is not None else 1)
+    members = kindred.members
+    return {
+        "version": 1,
+        "condition": condition,
+        "people": members,
+        "questions": [{"ask": "carrier", "person": p["id"]} for p in members[-3:]]
+        + [{"ask": "genotype", "person": members[0]["id"]}],
+    }
+
+
+def simple_condition(mode, reduced, mutation=None, onset=False, tests=True, frequency="1/10"):
+    """A condition without phenocopies; `mutation` is a rate for both sexes."""
     condition = {"inheritance": mode, "frequency": {"allele": frequency}}
-    if on_x and not dominant:
-        penetrance = {"female": penetrance, "male": {"0": 0, "1": str(full)}}
     if reduced is not None:
+        full = str(Fraction(str(reduced)))
+        penetrance = {"0": 0, "1": full if mode in DOMINANT else 0, "2": full}
+        if mode == "x_linked_recessive":
+            penetrance = {"female": penetrance, "male": {"0": 0, "1": full}}
         condition["penetrance"] = penetrance
     if mutation is not None:
         condition["mutation"] = {"maternal": mutation, "paternal": mutation}
@@ -439,103 +442,128 @@ def random_family(
         ]
     if tests:
         condition["tests"] = [{"name": "panel", "sensitivity": "9/10", "specificity": "0.98"}]
-    members, carried, spread = [], {}, cousins
-    q = float(Fraction(frequency))
-    rate = float(Fraction(str(mutation or 0)))
+    return condition
 
-    def add(sex, father=None, mother=None):
-        person = {"id": f"N{len(members) + 1}", "sex": sex}
-        male_x = on_x and sex == "male"
+
+class Kindred:
+    """People, and what alleles they carry, which are drawn as each is added."""
+
+    def __init__(self, dice, condition, people, loops, cousins):
+        self.dice, self.condition, self.people = dice, condition, people
+        self.loops, self.cousins = loops, cousins  # how many are still to come
+        self.spread = 8 * cousins / people
+        self.on_x = condition["inheritance"].startswith("x_linked")
+        self.q = float(Fraction(condition["frequency"]["allele"]))
+        self.rate = float(Fraction(str(condition.get("mutation", {}).get("maternal", 0))))
+        self.members, self.carried = [], {}
+
+    def add(self, sex, father=None, mother=None):
+        person = {"id": f"N{len(self.members) + 1}", "sex": sex}
+        male_x = self.on_x and sex == "male"
         if father is None:
-            alleles = [int(dice.random() < q) for _ in range(1 if male_x else 2)]
+            alleles = [int(self.dice.random() < self.q) for _ in range(1 if male_x else 2)]
         else:
             person |= {"father": father["id"], "mother": mother["id"]}
             from_parents = [mother] if male_x else [mother, father]
-            alleles = [dice.choice(carried[p["id"]]) for p in from_parents]
-            alleles = [int(a or dice.random() < rate) for a in alleles]
-        carried[person["id"]] = alleles
-        members.append(person)
+            alleles = [self.dice.choice(self.carried[p["id"]]) for p in from_parents]
+            alleles = [int(a or self.dice.random() < self.rate) for a in alleles]
+        self.carried[person["id"]] = alleles
+        self.members.append(person)
         return person
 
-    def related(one, other):
+    def grow(self):
+        couples = [self.founders()]
+        while self.room():
+            couples = self.couples_of(self.children_of(couples)) or [self.founders()]
+
+    def room(self):
+        return len(self.members) < self.people
+
+    def founders(self):
+        return self.add("male"), self.add("female")
+
+    def children_of(self, couples):
+        children = []
+        for father, mother in couples:
+            for _ in range(self.dice.randint(1, 4)):
+                if self.room():
+                    children.append(self.add(self.dice.choice(("female", "male")), father, mother))
+        return children
+
+    def couples_of(self, single):
+        """The couples (father, mother) that these people found; at least one if there is room."""
+        couples = []
+        while single and self.room():
+            one = single.pop(0)
+            other = self.partner(one, single, needed=not couples)
+            if other:
+                couples.append((one, other) if one["sex"] == "male" else (other, one))
+        return couples
+
+    def partner(self, one, single, needed):
+        """A relative taken from `single`, somebody new, or nobody unless `needed`."""
+        others = []
+        if self.loops or self.cousins:
+            others = [p for p in single if p["sex"] != one["sex"] and p["father"] != one["father"]]
+        if self.loops and others and self.dice.random() < 0.5:
+            other = self.dice.choice(others)
+            self.loops -= 1
+        elif (
+            self.cousins
+            and self.dice.random() < self.spread
+            and (near := [p for p in others if self.related(one, p)])
+        ):
+            other = self.dice.choice(near)
+            self.cousins -= 1
+        elif needed or self.dice.random() < 0.7:
+            return self.add("male" if one["sex"] == "female" else "female")
+        else:
+            return None
+        single.remove(other)
+        return other
+
+    def related(self, one, other):
         """Whether two people have a grandparent in common."""
         above = []
         for person in (one, other):
-            parents = [members[int(person[role][1:]) - 1] for role in ("father", "mother")]
+            parents = [self.members[int(person[role][1:]) - 1] for role in ("father", "mother")]
             above.append({p.get(role) for p in parents for role in ("father", "mother")} - {None})
         return above[0] & above[1]
 
-    generation = [(add("male"), add("female"))]
-    while len(members) < people:
-        children = []
-        for father, mother in generation:
-            for _ in range(dice.randint(1, 4)):
-                if len(members) < people:
-                    children.append(add(dice.choice(("female", "male")), father, mother))
-        single = children[:]
-        generation = []
-        while single and len(members) < people:
-            one = single.pop(0)
-            others = []
-            if loops or cousins:
-                others = [
-                    p for p in single if p["sex"] != one["sex"] and p["father"] != one["father"]
-                ]
-            if loops and others and dice.random() < 0.5:
-                other = dice.choice(others)
-                single.remove(other)
-                loops -= 1
-            elif (
-                cousins
-                and dice.random() < 8 * spread / people
-                and (near := [p for p in others if related(one, p)])
-            ):
-                other = dice.choice(near)
-                single.remove(other)
-                cousins -= 1
-            elif not generation or dice.random() < 0.7:
-                other = add("male" if one["sex"] == "female" else "female")
-            else:
-                continue
-            generation.append((one, other) if one["sex"] == "male" else (other, one))
-        if not generation:
-            generation = [(add("male"), add("female"))]
-    sibs = {}
-    for person in members:
-        if "father" in person:
-            sibs.setdefault((person["father"], person["mother"]), []).append(person)
-    for group, sibship in enumerate(s for s in list(sibs.values()) if len(s) > 1):
-        if group < twins:
-            pair, zygosity = sibship[:2], dice.choice(["unknown", "monozygotic", "dizygotic"])
-            if pair[0]["sex"] != pair[1]["sex"]:
+    def make_twins(self, most):
+        sibs = {}
+        for person in self.members:
+            if "father" in person:
+                sibs.setdefault((person["father"], person["mother"]), []).append(person)
+        several = [sibship for sibship in sibs.values() if len(sibship) > 1]
+        for group, (one, other, *_) in enumerate(several[:most]):
+            zygosity = self.dice.choice(["unknown", "monozygotic", "dizygotic"])
+            if one["sex"] != other["sex"]:
                 zygosity = "dizygotic"
-            for person in pair:
+            for person in (one, other):
                 person["twin"] = {"group": f"twins {group}", "zygosity": zygosity}
             if zygosity != "dizygotic":
-                carried[pair[1]["id"]] = carried[pair[0]["id"]]
-    # Twins' genotypes were changed after their children's: tell phenotypes of no descendant then.
-    shaken = {p["id"] for p in members if "twin" in p}
-    for person in members:
-        if {person.get("father"), person.get("mother")} & shaken:
-            shaken.add(person["id"])
-    for person in members:
-        n = sum(carried[person["id"]])
-        needed = 1 if dominant or len(carried[person["id"]]) == 1 else 2
-        falls_ill = n >= needed and dice.random() < full
-        age = dice.randint(5, 85)
-        late = min(1.0, max(0.0, age / 200 if age < 20 else 0.1 + 0.8 * (age - 20) / 50))
-        if dice.random() < told and person["id"] not in shaken:
-            person["affected"] = falls_ill and (not onset or dice.random() < late)
-            if onset:
-                person["age"] = age
-        if tests and dice.random() < told / 2:
-            positive = dice.random() < (0.9 if n else 0.02)
-            person["tests"] = [{"test": "panel", "result": "positive" if positive else "negative"}]
-    asked = [p["id"] for p in members[-3:]]
-    return {
-        "version": 1,
-        "condition": condition,
-        "people": members,
-        "questions": [{"ask": "carrier", "person": i} for i in asked]
-        + [{"ask": "genotype", "person": members[0]["id"]}],
-    }
+                self.carried[other["id"]] = self.carried[one["id"]]
+
+    def tell(self, told, full):
+        """Say what is known of people, where the penetrance is `full`."""
+        # Twins' genotypes were changed after their children's: tell phenotypes of no descendant.
+        shaken = {p["id"] for p in self.members if "twin" in p}
+        for person in self.members:
+            if {person.get("father"), person.get("mother")} & shaken:
+                shaken.add(person["id"])
+        onset, dice = "onset" in self.condition, self.dice
+        for person in self.members:
+            alleles = self.carried[person["id"]]
+            one_is_enough = self.condition["inheritance"] in DOMINANT or len(alleles) == 1
+            falls_ill = sum(alleles) >= (1 if one_is_enough else 2) and dice.random() < full
+            age = dice.randint(5, 85)
+            late = min(1.0, max(0.0, age / 200 if age < 20 else 0.1 + 0.8 * (age - 20) / 50))
+            if dice.random() < told and person["id"] not in shaken:
+                person["affected"] = falls_ill and (not onset or dice.random() < late)
+                if onset:
+                    person["age"] = age
+            if "tests" in self.condition and dice.random() < told / 2:
+                positive = dice.random() < (0.9 if any(alleles) else 0.02)
+                result = "positive" if positive else "negative"
+                person["tests"] = [{"test": "panel", "result": result}]
