@@ -185,8 +185,14 @@ def test_files_that_are_no_cases_are_refused_and_nothing_is_lost(visitor: Visito
     visitor.open_file(file_of(json.dumps(broken), "broken.json"))
     visitor.sees("broken.json was not opened")
     visitor.sees("people[2].father")
+    # The menu is folded up, so that what is wrong stands right below the title.
+    box = visitor.page.get_by_test_id("stAlert").first.bounding_box()
+    assert box is not None
+    assert box["y"] < 300
+    visitor.unfold("File")
     visitor.open_file(file_of("{", "half.json"))
     visitor.sees("half.json was not opened")
+    visitor.unfold("File")
     visitor.open_file(file_of(" " * 1_200_000, "large.json"))
     visitor.sees("must be 1.0MB or smaller")
     visitor.expects("2/3", "1/150")
