@@ -66,7 +66,7 @@ def page() -> None:
         st.markdown("## The family")
     labels = questions.carrier_labels(case) if told else results.NO_LABELS
     parts.family_tree(
-        results.drawn(case, labels),
+        results.drawn(case, labels, session.stood()),
         signs=results.signs(case, labels),
         key="answer tree",
         scale=1.2,

@@ -166,7 +166,7 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
     with left:
         told = known_case(case, known | set(show.asked or ()), every)
         parts.family_tree(
-            results.drawn(told),
+            results.drawn(told, stood=session.stood()),
             key="evidence tree",
             lit=[person_of_fact(fact) for fact in newest],
             scale=1.5,

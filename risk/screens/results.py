@@ -107,12 +107,14 @@ def climbed_as(case: Case, question: int, heard: tuple[tuple[str, ...], ...]) ->
 Stood = tuple[tuple[str, float], ...]
 
 
-def drawn(case: Case, labels: Labels = NO_LABELS) -> str:
+def drawn(case: Case, labels: Labels = NO_LABELS, stood: Stood = ()) -> str:
     """The family tree as an SVG element, the tree alone, perhaps with `labels` under the people.
+
+    People stay near where they `stood`, so that a family looks the same on every page.
 
     Title, key and caution stand on the page, where they keep their size on a narrow one.
     """
-    return drawn_after(case, labels)[0]
+    return drawn_after(case, labels, stood)[0]
 
 
 @remembered

@@ -358,4 +358,5 @@ def _version(case: Case, name: str) -> None:
     for question, answer in zip(case.questions, outcome.solution.answers, strict=True):
         st.subheader(plain(question_in_words(question, case)), anchor=False)
         st.html(questions.answer_html(answer))
-    parts.family_tree(results.drawn(case, questions.carrier_labels(case)), key=f"tree|{name}")
+    svg = results.drawn(case, questions.carrier_labels(case), session.stood())
+    parts.family_tree(svg, key=f"tree|{name}")

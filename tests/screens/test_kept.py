@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from risk import actions
-from risk.case.model import Person
+from risk.case.model import Person, Question
 from risk.case.numbering import standard_ids
 from risk.screens import results
 from risk.teaching.case_names import Listed
@@ -298,6 +298,26 @@ def test_a_family_that_grows_stays_where_it_stands() -> None:
     app.run()
     followed = app.session_state["stood"][app.session_state["history"][-1]]
     assert dict(followed) == {names[id]: x for id, x in after.items()}
+
+
+@pytest.mark.parametrize("page", ["answer", "evidence"])
+def test_a_family_that_grew_stands_alike_on_other_pages(page, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    case = grown(30, 8)
+    parents = next((p.father, p.mother) for p in case.people if p.father is not None)
+    child = Person("new", "female", father=parents[0], mother=parents[1])
+    asked = Question("carrier", person="new")
+    larger = replace(case, people=(*case.people, child), questions=(asked,))
+    app = session_of_pages()
+    app.session_state["history"], app.session_state["at"] = [case, larger], 0
+    visit(app, "family")
+    app.session_state["at"] = 1
+    visit(app, "family")
+    drawn = []
+    monkeypatch.setattr(results, "drawn_after", lambda *given: drawn.append(given) or ("", ()))
+    visit(app, page)
+    stood = app.session_state["stood"][larger]
+    assert stood
+    assert [given[2] for given in drawn] == [stood]
 
 
 def test_another_family_is_drawn_by_itself() -> None:
