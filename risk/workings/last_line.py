@@ -169,15 +169,12 @@ def of_pair(
     else:
         text = one_child(words, states, question, only.chance, kinds)
     known = words.known_genotypes([variable for _, variable, _ in reach])
-    if only.weight == 1 and f"{needs} for certain" in said and sons:
-        text = f"{NO_X_FOR_SONS}{text}"
-    elif begin in said:
-        # What the step has ended in is not said again.
-        text = _sentence_after(words, text)
-    elif known and only.weight == 1 and known in said:
-        text = f"{NO_X_FOR_SONS}{text}" if sons else _sentence_after(words, text)
-    else:
+    certain = (known or begin, f"{needs} for certain", f"for certain {needs}")
+    if only.weight != 1 or not any(each in said for each in certain):
         text = begin + text
+    else:
+        # What the step has ended in is not said again.
+        text = f"{NO_X_FOR_SONS}{text}" if sons else _sentence_after(words, text)
     if question.ask == "children_affected":
         return text
     if question.by_age is None or only.chance in (0, 1):

@@ -190,11 +190,11 @@ def _derived(
         return f"{begin}{listed}, and then is {so} with chance {each}: {_equals(both, happens)}"
     living = " + ".join(_product(kind, split, kind.born) for kind in kinds if kind.born)
     alive = joined([str(kind.born) for kind in kinds])
-    also = f"are {so}" if question.ask == "child_affected" else "have just one copy"
+    also = f"are {so} and" if question.ask == "child_affected" else "have just one copy and are"
     return (
         f"; {counting}at conception a {child} of theirs {'is' if split else 'has'} "
         f"{_listed(condition, kinds, split)}, and then is born alive with chance {alive}: in all "
-        f"{_equals(living, born)}. Of all conceived {_equals(both, happens)} {also} and "
+        f"{_equals(living, born)}. Of all conceived {_equals(both, happens)} {also} "
         f"born alive, which is ({happens}) / ({born}) = {chance} of those born"
     )
 

@@ -586,3 +586,36 @@ def test_long_numbers_of_a_short_sum_are_decimals():
         mutation={"maternal": "1/10000", "paternal": "1/10000"},
     )
     assert "for a carrier ~0.4999 × 1/10000 + ~0.50005 × 10001/20000 = ~0.2501." in text
+
+
+@pytest.mark.parametrize(
+    ("asked", "then"),
+    [
+        (COUPLE, "The allele is passed on to the child with chance 1/2."),
+        ({**SEVERAL, "of": 2, "at_least": 2}, "Each child is affected with chance 1/2, "),
+    ],
+)
+def test_what_is_certain_of_two_parents_is_said_once(asked, then):
+    """An unaffected father, an affected mother, and a son who has nothing of hers."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=True),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+    ]
+    (text,) = told("autosomal_dominant", {"allele": "1/100"}, people, [asked])
+    assert (
+        f"so for certain I-1 has no copy of the allele and I-2 has one copy of the allele. {then}"
+        in text
+    )
+    assert text.count("I-2 has one copy") == 1
+
+
+def test_carriers_among_the_born_are_counted_in_a_whole_sentence():
+    """Of 1/2 with the allele half are born: 1/4 of all, and 1/3 of the 3/4 born."""
+    people = [person("I-1", "male", genotype=0), person("I-2", "female", genotype=1)]
+    asked = {"ask": "child_carrier", "parents": ["I-1", "I-2"]}
+    parts = ("autosomal_dominant", {"allele": "1/50"}, people)
+    (text,) = told(*parts, [asked], viability={"0": "1", "1": "1/2", "2": "0"})
+    assert "= 1/4 have just one copy and are born alive, which is (1/4) / (3/4) = 1/3 of" in text
+    (text,) = told(*parts, [COUPLE], viability={"0": "1", "1": "1/2", "2": "0"})
+    assert "= 1/4 are affected and born alive, which is (1/4) / (3/4) = 1/3 of" in text
