@@ -10,6 +10,7 @@ from typing import Any
 
 from risk.case.model import ByAlleles, BySex, Condition, Question, Sex
 from risk.genetics.founders import mutates, mutation_rates
+from risk.genetics.penetrance import viability_matters
 from risk.inference.arithmetic import Term
 from risk.model.locus import Locus
 from risk.model.queries import asked_of_children
@@ -207,14 +208,16 @@ def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
     """Return the kinds with their chances: ``one copy with chance 1/2 and two copies with 1/4``."""
     parts: list[str] = []
     for kind in kinds:
-        what = COPIES[kind.alleles]
-        if kind.alleles and condition.copies(kind.sex) == 1:
-            what = "the allele"
+        what = _what(condition, kind.sex, kind.alleles)
         who = {"female": "a daughter with ", "male": "a son with "}[kind.sex] if split else ""
         word = "" if parts else " chance"
         chance = "" if kind.conceived == 1 else f" with{word} {_product(kind, split)}"
         parts.append(f"{who}{what}{chance}")
     return joined(parts)
+
+
+def _what(condition: Condition, sex: Sex, alleles: int) -> str:
+    return "the allele" if alleles and condition.copies(sex) == 1 else COPIES[alleles]
 
 
 def _product(kind: Kind, split: bool, *factors: Fraction) -> str:
@@ -256,7 +259,7 @@ def column(
     condition = words.condition
     if question.ask == "children_affected":
         one = column(words, ids, states, replace(question, ask="child_affected"))
-        return f"{one}; with p for that chance of one child, {_of_many(question)}"
+        return f"{one}; with p for the chance that one child is affected, {_of_many(question)}"
     if question.ask not in ("child_affected", "child_carrier"):
         return ""
     if condition.x_linked:
@@ -268,7 +271,45 @@ def column(
     if _falls_ill_for_sure(condition, question):
         rule = "ab" if condition.recessive else _EITHER
         return f"{text}child is affected with chance {rule}"
-    return f"{text}child is conceived with one copy with chance {_JUST_ONE}, with two with ab"
+    return (
+        f"{text}child is conceived with one copy with chance {_JUST_ONE}, with two with ab"
+        f"{_after_conception(words, question)}"
+    )
+
+
+def _after_conception(words: Naming, question: Question) -> str:
+    """Go on from a child's copies at conception to what is asked, of those born alive."""
+    condition = words.condition
+    numbers = asked_of_children(words.family.locus, question)
+    called = {"female": "a daughter", "male": "a son"}
+    if not condition.x_linked and len(set(numbers.values())) == 1:
+        called = dict.fromkeys(called, "it")
+        numbers = dict([*numbers.items()][:1])
+    said, also = [], "with just one copy"
+    if question.ask == "child_affected":
+        so = "affected" + (f" by the age of {question.by_age}" if question.by_age else "")
+        also = f"and {so}"
+        said += [
+            f"The chance that {called[sex]} is {so} is {_by_copies(condition, sex, chances)}"
+            for sex, (chances, _) in numbers.items()
+        ]
+    if viability_matters(condition):
+        said += [
+            f"The chance that {called[sex]} is born alive is {_by_copies(condition, sex, born)}"
+            for sex, (_, born) in numbers.items()
+        ]
+        said.append(
+            f"Of those born, the chance is that of being born alive {also}, divided by that of "
+            "being born alive"
+        )
+    return "".join(f". {each}" for each in said)
+
+
+def _by_copies(condition: Condition, sex: Sex, chances: Sequence[Fraction]) -> str:
+    """Return the chance with each number of copies: ``1 with no copy and 1/2 with one copy``."""
+    return joined(
+        [f"{chance} with {_what(condition, sex, count)}" for count, chance in enumerate(chances)]
+    )
 
 
 def _of_many(question: Question) -> str:
@@ -351,7 +392,7 @@ def _column_on_the_x(
     daughters = question.sex != "male"
     if daughters and his:
         text += f" and b for the chance that {father} does ({'; '.join(his)})"
-    parts = []
+    parts, then = [], ""
     if _falls_ill_for_sure(condition, question):
         text += ", "
         some = _EITHER if his else "a"
@@ -364,13 +405,14 @@ def _column_on_the_x(
             parts.append(f"a daughter{verb} with chance {some}")
     else:
         text += ", at conception "
+        then = _after_conception(words, question)
         if sons:
             parts.append("a son has the allele with chance a")
         if daughters:
             both = f"{_JUST_ONE} and two with ab" if his else "a"
             parts.append(f"a daughter has one copy with chance {both}")
     likely = "; both sexes are equally likely" if sons and daughters else ""
-    return f"{text}{joined(parts)}{likely}"
+    return f"{text}{joined(parts)}{likely}{then}"
 
 
 def several_children(

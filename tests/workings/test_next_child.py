@@ -414,7 +414,9 @@ def test_rates_of_zero_are_no_new_mutation_and_several_children_follow_from_one(
         assert ["new mutation" in text for text in found] == [bool(rate)] * 2
     text = told(*parts, germline_mosaicism=mosaics)[1]
     assert "(a germline mosaic: 1/4) a child is affected with chance 1 - (1 - a)(1 - b)" in text
-    assert "with p for that chance of one child, at least one of two is affected with" in text
+    assert (
+        "with p for the chance that one child is affected, at least one of two is affected" in text
+    )
     assert "1 - (1 - p)²" in text
 
 
@@ -619,3 +621,82 @@ def test_carriers_among_the_born_are_counted_in_a_whole_sentence():
     assert "= 1/4 have just one copy and are born alive, which is (1/4) / (3/4) = 1/3 of" in text
     (text,) = told(*parts, [COUPLE], viability={"0": "1", "1": "1/2", "2": "0"})
     assert "= 1/4 are affected and born alive, which is (1/4) / (3/4) = 1/3 of" in text
+
+
+def last_step(mode, people, asked, **condition):
+    """The last step of the working of one question, and its chances by what the two have."""
+    one = case(mode, {"allele": "1/100"}, people, [asked], **condition)
+    (working,) = actions.explain(one)
+    step = working.steps[-1]
+    return step.text, {tuple(each.case.values()): each.chance for each in step.combine}
+
+
+def test_of_several_children_each_falls_ill_by_its_copies():
+    """From none and one copy a child has the allele with 1/2, and then falls ill with 1/2."""
+    asked = {**SEVERAL, "of": 2, "at_least": 1}
+    penetrance = {"0": "0", "1": "1/2", "2": "1/2"}
+    text, chances = last_step("autosomal_dominant", couple(), asked, penetrance=penetrance)
+    assert (
+        "with two with ab. The chance that it is affected is 0 with no copy, 1/2 with one copy and "
+        "1/2 with two copies; with p for the chance that one child is affected, at least one of "
+        "two is affected with chance 1 - (1 - p)²."
+    ) in text
+    p = F(1, 2) * F(1, 2)
+    assert chances[0, 1] == 1 - (1 - p) ** 2
+
+
+def test_of_several_pairs_children_are_counted_among_those_born():
+    """Of two carriers 1/4, 1/2 and 1/4 are conceived, and 1, 9/10 and 1/2 of these are born."""
+    viability = {"0": "1", "1": "9/10", "2": "1/2"}
+    parts = ("autosomal_recessive", couple())
+    text, chances = last_step(*parts, COUPLE, viability=viability)
+    born = "The chance that it is born alive is 1 with no copy, 9/10 with one copy and 1/2 with two"
+    assert born in text
+    assert (
+        "Of those born, the chance is that of being born alive and affected, divided by that of "
+        "being born alive."
+    ) in text
+    alive = F(1, 4) + F(1, 2) * F(9, 10) + F(1, 4) * F(1, 2)
+    assert chances[1, 1] == F(1, 4) * F(1, 2) / alive
+    asked = {"ask": "child_carrier", "parents": ["I-1", "I-2"]}
+    text, chances = last_step(*parts, asked, viability=viability)
+    assert "is that of being born alive with just one copy, divided by that of being" in text
+    assert "affected is" not in text
+    assert chances[1, 1] == F(1, 2) * F(9, 10) / alive
+
+
+def test_on_the_x_daughters_and_sons_are_affected_and_born_each_in_their_way():
+    """From a father with none and a mother with one copy: half of all are daughters."""
+    text, chances = last_step(
+        "x_linked_dominant",
+        couple(),
+        COUPLE,
+        penetrance={"female": {"0": "0", "1": "1/2", "2": "1"}, "male": {"0": "0", "1": "1"}},
+        viability={"female": {"0": "1", "1": "1", "2": "1/2"}, "male": {"0": "1", "1": "1/4"}},
+    )
+    assert (
+        "both sexes are equally likely. The chance that a daughter is affected is 0 with no copy, "
+        "1/2 with one copy and 1 with two copies. The chance that a son is affected is 0 with no "
+        "copy and 1 with the allele."
+    ) in text
+    assert "that a son is born alive is 1 with no copy and 1/4 with the allele. Of those" in text
+    daughter, son = F(1, 2) * F(1, 2), F(1, 2) * F(1, 4)
+    assert chances[0, 1] == (daughter + son) / (1 + F(1, 2) + F(1, 2) * F(1, 4))
+
+
+def test_an_age_counts_in_the_chances_by_copies():
+    """Half of the 80% who ever fall ill do so by 40."""
+    asked = {**COUPLE, "by_age": 40}
+    text, chances = last_step(
+        "autosomal_dominant",
+        couple(),
+        asked,
+        penetrance={"0": "0", "1": "4/5", "2": "4/5"},
+        onset=[
+            {"age": 0, "cumulative": "0"},
+            {"age": 40, "cumulative": "1/2"},
+            {"age": 80, "cumulative": "1"},
+        ],
+    )
+    assert "The chance that it is affected by the age of 40 is 0 with no copy, 2/5 with" in text
+    assert chances[0, 1] == F(1, 2) * F(2, 5)
