@@ -20,7 +20,7 @@ from risk.wording.phrases import joined, number_word, power
 from risk.wording.questions import child_in_words
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
-from risk.workings.values import chance_word, short
+from risk.workings.values import chance_word, short, value_word
 from risk.workings.weigh import MOSAIC, equal, total
 
 _HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
@@ -264,7 +264,8 @@ def column(
         return ""
     if condition.x_linked:
         return _column_on_the_x(words, ids, states, question)
-    passing = _passing(condition, {state for each in states for state in each})
+    present = {state for each in states for state in each}
+    passing = _passing(condition, present, mutation_rates(condition))
     text = (
         f"; with a and b for the chances that the two pass the allele on ({'; '.join(passing)}) a "
     )
@@ -355,11 +356,11 @@ def _falls_ill_for_sure(condition: Condition, question: Question) -> bool:
 
 
 def _passing(
-    condition: Condition, present: set[State], copies: int = 2, rate: Any = None
+    condition: Condition, present: set[State], rates: Sequence[Any], copies: int = 2
 ) -> list[str]:
     """Return with what chance each genotype of one parent or of both passes the allele on.
 
-    `rate` is that of new mutation in the one parent; None where both are meant.
+    `rates` are those of new mutation in eggs and in sperm, 0 for a parent who is not meant.
     """
     mosaic = condition.germline_mosaicism
     alone = f"{'a carrier' if condition.recessive else 'one copy'}: 1/2"
@@ -372,8 +373,13 @@ def _passing(
         )
         if state in present
     ]
-    if any(mutation_rates(condition) if rate is None else [rate]):
-        passing.append("more by new mutation" if passing else "by new mutation only")
+    shares = [
+        f"{value_word(rate)} of {cells}"
+        for rate, cells in zip(rates, ("eggs", "sperm"), strict=True)
+        if rate
+    ]
+    if shares:
+        passing.append(f"a normal allele changes into it by new mutation in {joined(shares)}")
     return passing
 
 
@@ -385,8 +391,8 @@ def _column_on_the_x(
     at = next(place for place, id in enumerate(ids) if words.copies(id) == 2)
     mother, father = words.name(ids[at]), words.name(ids[1 - at])
     maternal, paternal = mutation_rates(condition)
-    hers = _passing(condition, {each[at] for each in states}, rate=maternal)
-    his = _passing(condition, {each[1 - at] for each in states}, copies=1, rate=paternal)
+    hers = _passing(condition, {each[at] for each in states}, (maternal, 0))
+    his = _passing(condition, {each[1 - at] for each in states}, (0, paternal), copies=1)
     text = f"; with a for the chance that {mother} passes the allele on ({'; '.join(hers) or 0})"
     sons = question.ask == "child_affected" and question.sex != "female"
     daughters = question.sex != "male"

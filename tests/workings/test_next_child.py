@@ -700,3 +700,19 @@ def test_an_age_counts_in_the_chances_by_copies():
     )
     assert "The chance that it is affected by the age of 40 is 0 with no copy, 2/5 with" in text
     assert chances[0, 1] == F(1, 2) * F(2, 5)
+
+
+def test_new_mutation_changes_a_normal_allele_and_adds_nothing_to_certainty():
+    """A carrier passes it on with 1/2, or a normal allele that mutated: 1/2 + 1/2 x 1/1000."""
+    mutation = {"maternal": "1/1000", "paternal": "1/500"}
+    text, chances = last_step("x_linked_recessive", couple(), COUPLE, mutation=mutation)
+    changes = "a normal allele changes into it by new mutation in"
+    assert (
+        f"I-2 passes the allele on (a carrier: 1/2; two copies: 1; {changes} 1/1000 of eggs) and"
+        in text
+    )
+    assert f"I-1 does (with the allele: 1; {changes} 1/500 of sperm), a son" in text
+    a, b = F(1, 2) + F(1, 2) * F(1, 1000), F(1, 500)
+    assert chances[0, 1] == F(1, 2) * a + F(1, 2) * a * b
+    text, _ = last_step("autosomal_recessive", couple(), COUPLE, mutation=mutation)
+    assert f"{changes} 1/1000 of eggs and 1/500 of sperm) a child" in text
