@@ -229,18 +229,23 @@ class _Derivation:
         return ratio(child[0], child[1])
 
     def _kinds(self, pair: Scope, combine: tuple[Combination, ...]) -> tuple[Kind, ...]:
-        """Return the kinds of next children, of the one pair of genotypes that counts."""
+        """Return the kinds of next children, of the one pair of genotypes that counts.
+
+        Where none counts, they are those of all pairs.
+        """
         counted = [each for each in combine if each.product]
-        if len(counted) != 1 or self.question.parents is None:
+        if len(counted) > 1 or self.question.parents is None:
             return ()
-        states = list(counted[0].case.values())
-        places = []
-        for variable, state in zip(pair, states, strict=True):
-            listed = range(len(self.family.locus.listed[self.family.copies[variable]]))
-            places.append(next(p for p in listed if self.weigher.state(variable, p) == state))
-        if parents_of(self.family, self.question) != self.question.parents:
-            places.reverse()
-        return kinds_of_children(self.family.locus, self.question, places[0], places[1])
+        kinds: list[Kind] = []
+        for each in counted or combine:
+            places = []
+            for variable, state in zip(pair, each.case.values(), strict=True):
+                listed = range(len(self.family.locus.listed[self.family.copies[variable]]))
+                places.append(next(p for p in listed if self.weigher.state(variable, p) == state))
+            if parents_of(self.family, self.question) != self.question.parents:
+                places.reverse()
+            kinds += kinds_of_children(self.family.locus, self.question, places[0], places[1])
+        return tuple(kinds)
 
     def _combine(self, pair: Scope, people: tuple[str, str], step: Step) -> list[Combination]:
         chances: dict[Hypothesis, tuple[Any, Any]] = {}

@@ -9,8 +9,9 @@ from risk.case.model import Condition, Person, Question
 from risk.genetics.penetrance import chance_of_falling_ill, lifetime_penetrance
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
+from risk.wording.questions import child_in_words
 from risk.workings.naming import Naming
-from risk.workings.next_child import Kind, column, one_child, several_children
+from risk.workings.next_child import Kind, column, copies_of_child, one_child, several_children
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import Combination, Value
@@ -127,12 +128,12 @@ def of_pair(
     """Explain the last line of a question about two people or their children.
 
     `child` is the chance of one child, where the question is about several and only one pair of
-    genotypes can have such children; `kinds` are the children of such a pair.  `said` is the text
-    of the step so far.
+    genotypes can have such children; `kinds` are the children of such a pair, or of all pairs
+    where none can.  `said` is the text of the step so far.
     """
     counted = [each for each in combine if each.product]
     if not counted:
-        return _never(words, question, combine)
+        return _never(words, question, combine, kinds)
     ids = list(counted[0].case)
     # What the father has on the X does not reach a son.
     sons = words.condition.x_linked and question.sex == "male"
@@ -188,7 +189,9 @@ def _sentence_after(words: Naming, text: str) -> str:
     return words.sentence(text.lstrip(",; ").removeprefix("and "))
 
 
-def _never(words: Naming, question: Question, combine: Sequence[Combination]) -> str:
+def _never(
+    words: Naming, question: Question, combine: Sequence[Combination], kinds: Sequence[Kind]
+) -> str:
     """Say why no pair of genotypes that is possible has such a child, or is what is asked."""
     condition = words.condition
     ids = list(combine[0].case)
@@ -201,15 +204,44 @@ def _never(words: Naming, question: Question, combine: Sequence[Combination]) ->
         names = joined([words.name(id) for id in not_so], " and ")
         who = f"{names} cannot be" if not_so else "they cannot be together"
         return f"What is asked is that both are {asked}, which {who}"
-    if condition.x_linked and question.sex == "male":
-        mother = next(id for id in ids if words.copies(id) == 2)
-        if mother in free:
-            return f"{NO_X_FOR_SONS}, and {words.name(mother)} has no copy of the allele"
+    no_x = condition.x_linked and question.sex != "female"
+    mother = next((words.name(id) for id in free if no_x and words.copies(id) == 2), None)
+    if mother and question.sex == "male":
+        return f"{NO_X_FOR_SONS}, and {mother} has no copy of the allele"
     if len(free) == 2:
         return f"{nobody}, so that there is none to pass on"
     needs_two = condition.recessive and condition.penetrance is None
-    on_x = condition.x_linked and question.sex != "female"
-    if free and question.ask != "child_carrier" and needs_two and not on_x:
-        child = "daughter" if condition.x_linked else "child"
-        return f"A {child} is affected only with two copies, one from each parent, and {nobody}"
-    return "No pair of genotypes that is possible here leads to this"
+    if free and question.ask != "child_carrier" and needs_two and (mother or not no_x):
+        child = f"a {'daughter' if condition.x_linked else 'child'}"
+        begin = f"{NO_X_FOR_SONS}, " if no_x else ""
+        return (
+            f"{begin}{child} is affected only with two copies, one from each parent, and {nobody}"
+        )
+    return _no_such_kind(condition, question, kinds)
+
+
+def _no_such_kind(condition: Condition, question: Question, kinds: Sequence[Kind]) -> str:
+    """Say what all children of the possible pairs have in common, so that it is never asked."""
+    so = "affected" + (f" by the age of {question.by_age}" if question.by_age else "")
+    never, no_others = f", who are never {so}", f", and no others are {so}"
+    if question.ask == "child_carrier":
+        never = no_others = ""
+    conceived = [kind for kind in kinds if kind.conceived]
+    asked = [kind for kind in conceived if kind.chance]
+    if not asked:
+        return f"The two can have only {_children(condition, conceived)}{never}"
+    if not any(kind.born for kind in asked):
+        return f"{_children(condition, asked)} are never born alive{no_others}"
+    if all(kind.chance == 1 for kind in conceived if kind.born):
+        return f"Every {child_in_words(question, condition)} who is born to the two is affected"
+    return "With each of these pairs of genotypes all children born are affected, or none"
+
+
+def _children(condition: Condition, kinds: Sequence[Kind]) -> str:
+    """Return these kinds of children: ``daughters with one copy and sons with the allele``."""
+    called = {"female": "daughters", "male": "sons", "unknown": "children"}
+    found = [
+        f"{called[kind.sex]} with {copies_of_child(condition, kind.sex, kind.alleles)}"
+        for kind in kinds
+    ]
+    return joined([*dict.fromkeys(found)])

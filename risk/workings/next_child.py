@@ -208,7 +208,7 @@ def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
     """Return the kinds with their chances: ``one copy with chance 1/2 and two copies with 1/4``."""
     parts: list[str] = []
     for kind in kinds:
-        what = _what(condition, kind.sex, kind.alleles)
+        what = copies_of_child(condition, kind.sex, kind.alleles)
         who = {"female": "a daughter with ", "male": "a son with "}[kind.sex] if split else ""
         word = "" if parts else " chance"
         chance = "" if kind.conceived == 1 else f" with{word} {_product(kind, split)}"
@@ -216,7 +216,8 @@ def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
     return joined(parts)
 
 
-def _what(condition: Condition, sex: Sex, alleles: int) -> str:
+def copies_of_child(condition: Condition, sex: Sex, alleles: int) -> str:
+    """Return what a child of this sex has: ``one copy``, or on the X of a son ``the allele``."""
     return "the allele" if alleles and condition.copies(sex) == 1 else COPIES[alleles]
 
 
@@ -309,7 +310,10 @@ def _after_conception(words: Naming, question: Question) -> str:
 def _by_copies(condition: Condition, sex: Sex, chances: Sequence[Fraction]) -> str:
     """Return the chance with each number of copies: ``1 with no copy and 1/2 with one copy``."""
     return joined(
-        [f"{chance} with {_what(condition, sex, count)}" for count, chance in enumerate(chances)]
+        [
+            f"{chance} with {copies_of_child(condition, sex, count)}"
+            for count, chance in enumerate(chances)
+        ]
     )
 
 

@@ -716,3 +716,78 @@ def test_new_mutation_changes_a_normal_allele_and_adds_nothing_to_certainty():
     assert chances[0, 1] == F(1, 2) * a + F(1, 2) * a * b
     text, _ = last_step("autosomal_recessive", couple(), COUPLE, mutation=mutation)
     assert f"{changes} 1/1000 of eggs and 1/500 of sperm) a child" in text
+
+
+NO_X = "A father gives his sons no X"
+NEEDS_TWO = "daughter is affected only with two copies, one from each parent, and I-2 has no copy"
+
+
+@pytest.mark.parametrize(
+    ("asked", "reason"),
+    [
+        (COUPLE, f"{NO_X}, a {NEEDS_TWO} of the allele."),
+        ({**SEVERAL, "of": 2, "at_least": 1}, f"{NO_X}, a {NEEDS_TWO} of the allele."),
+        ({**COUPLE, "sex": "male"}, f"{NO_X}, and I-2 has no copy of the allele."),
+        ({**COUPLE, "sex": "female"}, f"A {NEEDS_TWO} of the allele."),
+    ],
+)
+def test_an_affected_father_has_no_affected_child_on_the_x_for_a_reason(asked, reason):
+    people = [person("I-1", "male", affected=True), person("I-2", "female", affected=False)]
+    (text,) = told("x_linked_recessive", RARE, people, [asked])
+    assert text.endswith(f"and so carries nothing. {reason}")
+
+
+@pytest.mark.parametrize(
+    ("mode", "genotypes", "asked", "reason", "more"),
+    [
+        (
+            "autosomal_recessive",
+            (1, 1),
+            {},
+            "Children with two copies are never born alive, and no others are affected.",
+            {"viability": {"0": "1", "1": "1", "2": "0"}},
+        ),
+        (
+            "x_linked_recessive",
+            (0, 1),
+            {},
+            "Sons with the allele are never born alive, and no others are affected.",
+            {"viability": {"female": HALF_BORN, "male": {"0": "1", "1": "0"}}},
+        ),
+        (
+            "autosomal_recessive",
+            (2, 2),
+            {"ask": "child_carrier"},
+            "The two can have only children with two copies.",
+            {},
+        ),
+        (
+            "autosomal_dominant",
+            (0, 1),
+            {},
+            "only children with no copy and children with one copy, who are never affected.",
+            {"penetrance": {"0": "0", "1": "0", "2": "1"}},
+        ),
+        (
+            "autosomal_recessive",
+            (2, 2),
+            {**SEVERAL, "of": 2, "exactly": 1},
+            "Every child who is born to the two is affected.",
+            {},
+        ),
+        (
+            "autosomal_recessive",
+            (None, None),
+            {**SEVERAL, "of": 2, "exactly": 1},
+            "With each of these pairs of genotypes all children born are affected, or none.",
+            {"viability": {"0": "1", "1": "0", "2": "1"}},
+        ),
+    ],
+)
+def test_what_no_child_can_have_says_why(mode, genotypes, asked, reason, more):
+    people = couple()
+    for each, genotype in zip(people, genotypes, strict=True):
+        if genotype is not None:
+            each["genotype"] = genotype
+    (text,) = told(mode, {"allele": "1/50"}, people, [{**COUPLE, **asked}], **more)
+    assert text.endswith(reason)
