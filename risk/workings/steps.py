@@ -75,9 +75,9 @@ class Steps(Rows):
         made = self._made.get(id or "")
         if id is not None and made and (asked or len(made.rows) > 1 or len(made.labels) > 1):
             return _Source((id,), "")
-        if facts and len(self.weigher.weights((variable,), facts)) == 1:
-            table = Table(self.weigher, (variable,), facts, order)
-            text, sentences = "certain", self._why_certain((variable,), facts)
+        if certain := self._settling(variable, facts, order):
+            table = Table(self.weigher, (variable,), certain, order)
+            text, sentences = "certain", self._why_certain((variable,), certain)
             uses: tuple[str, ...] = ()
             table.start(text, uses)
         elif told := self._from_descendants(variable, facts):
@@ -97,6 +97,20 @@ class Steps(Rows):
             lambda hypothesis: words.state(variable, hypothesis[0]),
             words.step_text(sentences),
         )
+
+    def _settling(self, variable: int, facts: Facts, order: int) -> Facts:
+        """Return those facts by which a genotype is certain so that it needs no table, if any.
+
+        In a rare limit that is one fact about the person or those below, which has the allele show.
+        """
+        weigher = self.weigher
+        if len(weigher.weights((variable,), facts)) == 1:
+            return facts
+        if not order and weigher.certain(variable, facts):
+            for path in self._in_order(facts & self._told_from(variable)):
+                if weigher.alike((variable,), facts, frozenset({path})):
+                    return frozenset({path})
+        return frozenset()
 
     def _finish(
         self,

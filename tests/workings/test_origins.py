@@ -613,3 +613,24 @@ def test_what_counts_where_the_allele_may_come_from_many_is_named():
         **REDUCED,
     )
     assert "That I-1 is unaffected counts in the chance with no allele." in text
+
+
+@pytest.mark.parametrize("parent", ["unaffected", "affected"])
+def test_one_fact_that_makes_a_rare_genotype_certain_needs_no_table(parent):
+    people = [
+        person("I-1", "male", affected=parent == "affected"),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2"), affected=True),
+    ]
+    penetrance = {"0": 0, "1": "9/10", "2": "9/10"}
+    asked = [{**HAVE, "person": "II-1"}]
+    (working,) = actions.explain(
+        case("autosomal_dominant", {"allele": "rare"}, people, asked, penetrance=penetrance)
+    )
+    (step,) = working.steps
+    assert step.text == (
+        "II-1 is affected, so II-1 has one copy of the allele for certain (not two, the allele "
+        "being rare)."
+    )
+    assert len(step.rows) == 1
+    assert working.idle == (f"I-1 is {parent}",)
