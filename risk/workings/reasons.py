@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
@@ -12,7 +12,7 @@ from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings.step import State, Step, Transmission, Value
-from risk.workings.weigh import Facts, Joint, Weigher, equal, same, share, total
+from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words
 
 
@@ -300,7 +300,7 @@ class Reasons:
         `facts` are those of `known` that are enough for the chances of `variables`.
         """
         facts |= self._men_without(variables) | self._affected_parents(variables, facts, known)
-        return (facts | self._not_with_two(variables, facts)) & known
+        return (facts | self._unaffected_parents(variables, facts)) & known
 
     def _men_without(self, variables: Sequence[int]) -> Facts:
         """Return that men close to `variables` are unaffected, where it leaves them no allele.
@@ -354,35 +354,37 @@ class Reasons:
                 needed = without
         return needed
 
-    def _not_with_two(self, variables: Sequence[int], facts: Facts) -> Facts:
-        """Return that parents to whom `facts` leave two alleles are unaffected, which excludes it.
+    def _unaffected_parents(self, variables: Sequence[int], facts: Facts) -> Facts:
+        """Return that parents are unaffected to whom `facts` leave more alleles than that does.
 
-        It makes no difference, but nobody is to be counted with two copies who is known not to
-        have them.  That a carrier is unaffected is the reason one sees also where the allele is
+        It makes no difference, but nobody is to be counted with alleles who is known not to have
+        them.  That a carrier is unaffected is the reason one sees also where the allele is
         rare and a second one too unlikely to count.  Of people behind ancestors who are certain
         the working of `variables` says nothing, and where the allele is rare behind anybody.
         """
         condition, weigher = self.family.case.condition, self.weigher
-        if not condition.recessive:
-            return frozenset()
         rare = condition.frequency.allele == "rare"
         if self.family.locus.rare and not rare:
             # Where new mutation is vanishing, two alleles are more so.
             return frozenset()
-        unaffected = {
-            variable: status
-            for variable, status in self._parents_without_two.items()
-            if not self.weigher.facts_of[variable] & facts
-            and self._told_from(variable) & facts
-            and (2,) in weigher.weights((variable,), facts)
-            and (not rare or weigher.certain(variable, facts) == 1)
-        }
+        unaffected = {}
+        for variable, (status, gone) in self._by_being_unaffected.items():
+            told = self._told_from(variable) & facts
+            # Daughters can tell of their father's one X as much as his own health does.
+            before = facts if self.family.copies[variable] == 2 else facts - told
+            if (
+                told
+                and not weigher.facts_of[variable] & facts
+                and gone & weigher.weights((variable,), before).keys()
+                and (not rare or weigher.certain(variable, facts) == 1)
+            ):
+                unaffected[variable] = status
         if not unaffected:
             return frozenset()
-        told = [self.family.variable[weigher.facts[path].person] for path in facts]
+        known = [self.family.variable[weigher.facts[path].person] for path in facts]
         certain = {
             each
-            for each in self.family.ancestry([*variables, *([*unaffected, *told] if rare else [])])
+            for each in self.family.ancestry([*variables, *([*unaffected, *known] if rare else [])])
             if self.family.copies[each] and weigher.certain(each, facts) is not None
         }
         found: Facts = frozenset().union(
@@ -395,18 +397,15 @@ class Reasons:
         return found if rare or weigher.alike(targets, facts, facts | found) else frozenset()
 
     @cached_property
-    def _parents_without_two(self) -> dict[int, Facts]:
-        """The parents who, being unaffected, have no two alleles, and the fact that says so."""
-        found = {}
+    def _by_being_unaffected(self) -> dict[int, tuple[Facts, Set[Hypothesis]]]:
+        """The fact that parents are unaffected, and the genotypes that it rules out."""
+        words, weights = self.words, self.weigher.weights
+        found: dict[int, tuple[Facts, Set[Hypothesis]]] = {}
         for variable in self._births_of:
-            own = self.weigher.facts_of[variable]
-            status = frozenset([path for path in own if self.words.facts_kind(path) == "affected"])
-            if (
-                status
-                and self.family.copies[variable] == 2
-                and (2,) not in self.weigher.weights((variable,), status)
-            ):
-                found[variable] = status
+            own = [p for p in self.weigher.facts_of[variable] if words.facts_kind(p) == "affected"]
+            if own and not words.says_affected(own[0]):
+                status, usual = frozenset(own), weights((variable,), frozenset()).keys()
+                found[variable] = status, usual - weights((variable,), status).keys()
         return found
 
     def _other_results(self, variable: int, known: Facts, new: Facts) -> Facts:

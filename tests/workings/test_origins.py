@@ -634,3 +634,18 @@ def test_one_fact_that_makes_a_rare_genotype_certain_needs_no_table(parent):
     )
     assert len(step.rows) == 1
     assert working.idle == (f"I-1 is {parent}",)
+
+
+@pytest.mark.parametrize("mode", ["autosomal_dominant", "x_linked_dominant"])
+def test_an_unaffected_partner_without_the_allele_is_not_said_to_be_uncertain(mode):
+    people = [
+        person("II-1", "female"),
+        person("II-3", "male", affected=False),
+        person("III-1", "female", ("II-3", "II-1"), affected=False),
+    ]
+    asked = [{**HAVE, "person": "II-1"}]
+    (working,) = actions.explain(case(mode, {"allele": "1/1000"}, people, asked))
+    (step,) = working.steps
+    assert "not certain" not in step.text
+    assert step.rows[-1].values == (1, Fraction(1, 2), 0)
+    assert working.idle == ()
