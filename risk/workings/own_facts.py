@@ -51,6 +51,8 @@ class OwnFacts(Origins):
         gone = [h for h, value in values.items() if not value]
         kept = [h for h, value in values.items() if value]
         if gone and kept and all(values[h] == 1 for h in kept):
+            if gone == [(1,), (2,)]:
+                return f"{told}, which rules out the allele"
             out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
             being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
             return f"{told}, which rules out {being}{out}"

@@ -366,3 +366,14 @@ def test_other_words_begin_with_a_capital_whatever_the_ids_are():
 )
 def test_only_a_whole_name_keeps_its_small_letter(text, begun):
     assert capital(text, ("a", "a b")) == begun
+
+
+def test_one_copy_and_two_are_ruled_out_as_the_allele():
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "1/1000"},
+        [person("I-1", "male", affected=False)],
+        [{"ask": "disease_allele", "person": "I-1"}],
+        germline_mosaicism={"prior": "1/50", "gametes": "1/4"},
+    )
+    assert "I-1 is unaffected, which rules out the allele." in text
