@@ -30,7 +30,7 @@ from risk.document.repeats import Repeat, Repeats, repeats
 from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
-from risk.wording.phrases import capital, power
+from risk.wording.phrases import capital, joined, power
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
 
@@ -181,7 +181,7 @@ def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
     if 0 < len(results) <= _LONGEST_REPEATED:
         text = f"{text}: {results}"
     text = " ".join(filter(None, (f"{text}.", repeat.more)))
-    return Paragraph(text, marker=str(number), lead=_lead(step, case))
+    return Paragraph(text, marker=str(number), lead=_with_twins(_lead(step, case), step, case))
 
 
 def _names(step: Step, case: Case) -> str:
@@ -195,6 +195,16 @@ def _lead(step: Step, case: Case) -> str:
         return ""
     # Who has a record alone stands there by an alias or id, which stays as it is.
     return f"{capital(names) if case.person(step.people[0]).count else names}."
+
+
+def _with_twins(lead: str, step: Step, case: Case) -> str:
+    """Name the identical twins of the one whom a step is about, who may be the one meant later."""
+    twin = case.person(step.people[0]).twin if len(step.people) == 1 else None
+    if twin is None or twin.zygosity != "monozygotic":
+        return lead
+    group = [each.id for each in case.people if each.twin and each.twin.group == twin.group]
+    names = [person_in_words(id, case) for id in group if id not in step.people]
+    return f"{lead[:-1]}, the identical twin of {joined(names)}."
 
 
 def _step_blocks(

@@ -17,6 +17,7 @@ from risk.document.working import working_blocks, workings_blocks
 from risk.model.answers import Chance
 from risk.number import quantity
 from risk.workings.step import Combination, Row, Step, Working
+from tests.workings.families import case, person
 
 NAMES = [path.stem for path in sorted(Path("fixtures").glob("*.json"))]
 #: A line that stands for a step: who it is about, the question, the step, the results.
@@ -194,3 +195,22 @@ def test_how_common_genotypes_are_is_said_once_in_a_working():
         "A comes from the population, too."
     )
     assert told[2] == "C comes from the population, with the chances that step 1 begins with."
+
+
+def test_a_reference_to_an_identical_twin_names_the_other():
+    """Cy's mother Bea has her table in another question, under the name of her twin Ann."""
+    same = {"twin": {"group": "t", "zygosity": "monozygotic"}}
+    people = [
+        person("I-1", "male", genotype=1),
+        person("I-2", "female", genotype=1),
+        person("Ann", "female", ("I-1", "I-2"), **same),
+        person("Bea", "female", ("I-1", "I-2"), affected=False, **same),
+        person("Dan", "male", genotype=0),
+        person("Cy", "male", ("Dan", "Bea")),
+    ]
+    asked = [{"ask": "carrier", "person": each} for each in ("Ann", "Cy")]
+    family = case("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    (_, blocks) = workings_blocks(actions.explain(family), family)
+    first = next(b for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker == "1")
+    assert first.lead == "Ann, the identical twin of Bea."
+    assert first.text.startswith("As in question 1, step 1: ")
