@@ -154,8 +154,10 @@ class Rows(Tied):
         usual = self._shares(partner, known - given, 1).get(1)
         if len(terms) == 1 and usual is not None and not mutates(self.family.case.condition):
             ((weight, chance),) = terms
-            if isinstance(weight, Term) and weight.order:
-                factors = [usual, share(weight, usual), share(chance, Fraction(1))]
+            factors = [usual, share(weight, usual), share(chance, Fraction(1))]
+            # What several facts multiply by together nobody finds in a sentence.
+            plain = len(given) <= 1 or factors[1] == 1
+            if plain and isinstance(weight, Term) and weight.order:
                 return self.words.from_partner(partner, variable, given, factors, value)
         without = self.weigher.ratios(table.variables, known - given, new).get((0,), 0)
         return "" if equal(value, without) else self.words.counted_without(variable, given)

@@ -649,3 +649,22 @@ def test_an_unaffected_partner_without_the_allele_is_not_said_to_be_uncertain(mo
     assert "not certain" not in step.text
     assert step.rows[-1].values == (1, Fraction(1, 2), 0)
     assert working.idle == ()
+
+
+def test_a_factor_of_several_facts_is_not_told_as_one_number():
+    # II-1 has it of one of two parents, so that what both are counts by sums, not as a factor.
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        [
+            person("I-1", "male", affected=False),
+            person("I-2", "female", affected=False),
+            person("II-1", "male", ("I-1", "I-2")),
+            person("II-2", "female"),
+            person("III-1", "male", ("II-1", "II-2"), affected=True),
+        ],
+        [{**HAVE, "person": "II-2"}],
+        **REDUCED,
+    )
+    assert "times" not in text
+    assert "That I-1 and I-2 are unaffected counts in the chance with no allele." in text
