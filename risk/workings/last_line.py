@@ -132,6 +132,12 @@ def of_pair(
     where none can.  `said` is the text of the step so far.
     """
     counted = [each for each in combine if each.product]
+    if not combine:
+        # In the rare limit only pairs that vanish beside the others may have children at all.
+        return (
+            "No child of such a pair is ever born alive: one who is has parents with genotypes "
+            "that are vanishingly rare, and the chance is that of their children"
+        )
     if not counted:
         return _never(words, question, combine, kinds)
     ids = list(counted[0].case)

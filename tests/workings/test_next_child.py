@@ -791,3 +791,13 @@ def test_what_no_child_can_have_says_why(mode, genotypes, asked, reason, more):
             each["genotype"] = genotype
     (text,) = told(mode, {"allele": "1/50"}, people, [{**COUPLE, **asked}], **more)
     assert text.endswith(reason)
+
+
+def test_in_the_rare_limit_only_rarer_parents_may_have_children():
+    """From two copies and none comes one copy, which is never born; from two and two, two."""
+    people = [person("I-1", "male", affected=True), person("I-2", "female")]
+    parts = ("autosomal_recessive", RARE, people, [COUPLE])
+    one = case(*parts, viability={"0": "1", "1": "0", "2": "1"})
+    (working,) = actions.explain(one)
+    assert "No child of such a pair is ever born alive" in working.steps[-1].text
+    assert "certain" in working.conclusion
