@@ -10,8 +10,9 @@ from risk.genetics.penetrance import chance_of_falling_ill, lifetime_penetrance
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
 from risk.wording.questions import child_in_words
+from risk.workings.child_rule import column
 from risk.workings.naming import Naming
-from risk.workings.next_child import Kind, column, copies_of_child, one_child, several_children
+from risk.workings.next_child import Kind, copies_of_child, one_child, several_children
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
 from risk.workings.step import Combination, Value
