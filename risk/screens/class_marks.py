@@ -89,14 +89,12 @@ def draw(course: Place) -> None:
     if problem_set.listed():
         choices[_SHEET] = problem_set.listed()
     state = st.session_state
-    if state.get("class of") not in choices:
-        # Whoever has put a worksheet together comes with the answers to it.
-        state.pop("class of", None)
-    begin = _SHEET if _SHEET in choices else next(iter(choices))
+    # Whoever has put a worksheet together comes with the answers to it.
+    wanted = (state.get("class of"), _SHEET, *choices)
     chosen = st.radio(
         "Answers to",
         list(choices),
-        key=session.keep_in_step("class case", state.get("class of", begin)),
+        key=session.keep_in_step("class case", next(each for each in wanted if each in choices)),
         on_change=_chosen,
         horizontal=True,
     )

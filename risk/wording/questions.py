@@ -58,14 +58,13 @@ def event_in_words(question: Question, case: Case) -> str:
         return f"{first} and {second} {plural}"
     first, second = (person_in_words(id, case) for id in question.parents or ("?", "?"))
     child = child_in_words(question, condition)
-    age = f" by the age of {question.by_age}" if question.by_age else ""
     if question.ask == "children_affected":
         if question.of == 1 and question.exactly == 0:
             return f"the next child of {first} and {second} is unaffected"
         return f"{_so_many(question)} of {first} and {second} {_verb(question)} affected"
     if question.ask == "child_carrier":
         return f"the next {child} of {first} and {second} {_carries_one(condition)}"
-    return f"the next {child} of {first} and {second} is affected{age}"
+    return f"the next {child} of {first} and {second} is {affected_by(question)}"
 
 
 def child_in_words(question: Question, condition: Condition) -> str:
@@ -125,3 +124,8 @@ def frequency_in_words(chance: Chance, question: Question, case: Case) -> str:
     ones = "is one" if some == 1 else "are ones"
     event = event_in_words(question, case)
     return f"Of {whole:,} such families, {about}{some:,} {ones} where {event}."
+
+
+def affected_by(question: Question) -> str:
+    """Return ``affected``, with ``by the age of 40`` where the question names an age."""
+    return "affected" + (f" by the age of {question.by_age}" if question.by_age else "")

@@ -13,6 +13,7 @@ from risk.genetics.founders import mutation_rates
 from risk.genetics.penetrance import viability_matters
 from risk.model.queries import asked_of_children
 from risk.wording.phrases import joined, number_word, power
+from risk.wording.questions import affected_by
 from risk.workings.naming import Naming
 from risk.workings.next_child import copies_of_child
 from risk.workings.step import State
@@ -59,7 +60,7 @@ def _after_conception(words: Naming, question: Question) -> str:
         numbers = dict([*numbers.items()][:1])
     said, also = [], "with just one copy"
     if question.ask == "child_affected":
-        so = "affected" + (f" by the age of {question.by_age}" if question.by_age else "")
+        so = affected_by(question)
         also = f"and {so}"
         said += [
             f"The chance that {called[sex]} is {so} is {_by_copies(condition, sex, chances)}"

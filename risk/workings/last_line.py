@@ -9,7 +9,7 @@ from risk.case.model import Condition, Person, Question
 from risk.genetics.penetrance import chance_of_falling_ill, lifetime_penetrance
 from risk.model.locus import age_value
 from risk.wording.phrases import joined
-from risk.wording.questions import child_in_words
+from risk.wording.questions import affected_by, child_in_words
 from risk.workings.child_rule import column
 from risk.workings.naming import Naming
 from risk.workings.next_child import Kind, copies_of_child, one_child, several_children
@@ -229,7 +229,7 @@ def _never(
 
 def _no_such_kind(condition: Condition, question: Question, kinds: Sequence[Kind]) -> str:
     """Say what all children of the possible pairs have in common, so that it is never asked."""
-    so = "affected" + (f" by the age of {question.by_age}" if question.by_age else "")
+    so = affected_by(question)
     never, no_others = f", who are never {so}", f", and no others are {so}"
     if question.ask == "child_carrier":
         never = no_others = ""

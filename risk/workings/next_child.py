@@ -16,7 +16,7 @@ from risk.model.queries import asked_of_children
 from risk.wording.alleles import COPIES
 from risk.wording.chances import one_in
 from risk.wording.phrases import joined, number_word, power
-from risk.wording.questions import child_in_words
+from risk.wording.questions import affected_by, child_in_words
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
 from risk.workings.values import chance_word, short
@@ -173,7 +173,7 @@ def _derived(
     if not counted or not born or not equal(happens / born, chance):
         return ""
     split = len({kind.sex for kind in kinds}) > 1
-    so = "affected" + (f" by the age of {question.by_age}" if question.by_age else "")
+    so = affected_by(question)
     counting = "with new mutation " if any(map(_definite, mutation_rates(condition))) else ""
     begin = f"; {counting}a {child} of theirs {'is' if split else 'has'} "
     both = " + ".join(_product(kind, split, kind.born, kind.chance) for kind in counted)
