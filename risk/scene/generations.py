@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import networkx as nx
+
 from risk.case.numbering import standard_id
 from risk.scene.family import Family
 from risk.scene.programme import Programme
@@ -85,20 +87,12 @@ def _by_programme(family: Family) -> dict[str, int]:
 
 def _to_the_top(family: Family, level: dict[str, int]) -> dict[str, int]:
     """Move each connected part so that its top row is 0."""
+    ties = nx.Graph()
+    ties.add_nodes_from(family.people)
+    for couple in family.partnerships:
+        nx.add_path(ties, [*couple.partners, *couple.children])
     done: dict[str, int] = {}
-    for start in family.people:
-        if start in done:
-            continue
-        part, stack = {start: None}, [start]
-        while stack:
-            id = stack.pop()
-            near = [c.other(id) for c in family.unions[id]]
-            near += [child for c in family.unions[id] for child in c.children]
-            near += family.parents[id].partners if id in family.parents else ()
-            for other in near:
-                if other not in part:
-                    part[other] = None
-                    stack.append(other)
+    for part in nx.connected_components(ties):
         top = min(level[id] for id in part)
         done.update((id, level[id] - top) for id in part)
         _by_number(part, done)

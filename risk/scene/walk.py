@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal, NamedTuple
 
-from networkx.utils import UnionFind
+import networkx as nx
 
 from risk.scene.family import Family, Partnership
 
@@ -88,19 +88,19 @@ class Walk:
         return -1
 
     def _make_groups(self) -> list[list[int]]:
-        groups: list[list[int]] = []
-        for start in range(len(self.ids)):
-            if self.group_of[start] >= 0:
-                continue
-            members, stack = {start: None}, [start]
-            while stack:
-                for near in self._near(stack.pop()):
-                    if near not in members:
-                        members[near] = None
-                        stack.append(near)
-            for member in members:
-                self.group_of[member] = len(groups)
-            groups.append(self._in_line(list(members)))
+        level = nx.Graph()
+        level.add_nodes_from(range(len(self.ids)))
+        level.add_edges_from(
+            [
+                pair
+                for pair, side_by_side in zip(self.pairs, self.level, strict=True)
+                if side_by_side
+            ]
+        )
+        groups = [self._in_line(list(members)) for members in nx.connected_components(level)]
+        for number, group in enumerate(groups):
+            for member in group:
+                self.group_of[member] = number
         return groups
 
     def _near(self, person: int) -> list[int]:
@@ -184,10 +184,14 @@ class Walk:
 
     def _roots(self, groups: list[list[int]]) -> list[int]:
         """One group of each connected part, from its top row, in file order."""
-        parts = UnionFind(range(len(groups)))
+        tied = nx.Graph()
+        tied.add_nodes_from(range(len(groups)))
         for (a, b), kids in zip(self.pairs, self.children, strict=True):
-            parts.union(*(self.group_of[person] for person in (a, b, *kids)))
-        self.part_of: list[int] = [parts[number] for number in range(len(groups))]
+            nx.add_path(tied, [self.group_of[person] for person in (a, b, *kids)])
+        self.part_of = [0] * len(groups)
+        for part, members in enumerate(nx.connected_components(tied)):
+            for number in members:
+                self.part_of[number] = part
         best: dict[int, int] = {}
         for number, group in enumerate(groups):
             home = self.part_of[number]
