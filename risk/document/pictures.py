@@ -10,7 +10,9 @@ from risk.scene.chart import icon_array
 from risk.scene.rare import describe, enlargements, rare_scene
 
 #: A fraction of at most this denominator is pictured by a crowd of just so many.
-_HANDY_CROWD = 20
+_HANDY_CROWD = 100
+#: A chance below one in so many is one of a crowd: of a hundred it would be rounded coarsely.
+_COUNTED_IN_HUNDRED = 20
 #: A crowd of more than this many is too many to see the one in.
 _LARGEST_CROWD = 500
 #: A chance below one in so many is only said to be smaller.
@@ -55,14 +57,15 @@ def chance_picture(chance: Chance) -> Figure | None:
 def crowd(chance: Chance) -> tuple[int, int, bool] | None:
     """Return (some, all, whether rounded): the handiest crowd that shows a chance.
 
-    A crowd of a simple fraction's own denominator, else of a hundred; a smaller chance (or what
-    is left of a larger one) is one figure in a crowd of N, up to five hundred.  None for less.
+    A crowd of a fraction's own denominator, up to a hundred, else of a hundred; a smaller chance
+    (or what is left of a larger one) is one figure in a crowd of N, up to five hundred.  None for
+    less.
     """
     share = _share(chance)
     if share.denominator <= _HANDY_CROWD:
         return share.numerator, share.denominator, False
     least = min(share, 1 - share)
-    if least >= Fraction(1, 100):
+    if least * _COUNTED_IN_HUNDRED >= 1:
         some = round(share * 100)
         return some, 100, some != share * 100
     size = round(1 / least) if least else _LARGEST_CROWD + 1

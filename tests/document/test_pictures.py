@@ -23,6 +23,10 @@ def chance_of(share):
         (Fraction(0), (0, 1, False)),
         (Fraction(1), (1, 1, False)),
         (Fraction(33, 100), (33, 100, False)),
+        (Fraction(1, 41), (1, 41, False)),  # not "about 2 of 100", beside "1 in 41"
+        (Fraction(4, 97), (4, 97, False)),
+        (Fraction(6, 101), (6, 100, True)),
+        (Fraction(7, 200), (1, 29, True)),
         (Fraction(1, 101), (1, 101, False)),
         (Fraction(9, 2372), (1, 264, True)),
         (Fraction(1, 500), (1, 500, False)),
