@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
@@ -464,6 +464,17 @@ def _renamed(case: Case, names: Mapping[str, str]) -> Case:
         for q in case.questions
     )
     return replace(case, people=people, couples=couples, questions=questions)
+
+
+def without(case: Case, gone: Collection[str]) -> Case:
+    """The case without some people, and without the couples and questions that name them."""
+    going = set(gone)
+    return replace(
+        case,
+        people=tuple(person for person in case.people if person.id not in going),
+        couples=tuple(couple for couple in case.couples if going.isdisjoint(couple.partners)),
+        questions=tuple(asked for asked in case.questions if going.isdisjoint(asked_about(asked))),
+    )
 
 
 def lone_twins(case: Case) -> Case:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from risk.case.edit import asked_about, number_from_first, place, refuse, set_parents
+from risk.case.edit import asked_about, number_from_first, place, refuse, set_parents, without
 from risk.case.kin import children_of, partners_of
 from risk.case.model import Case, Couple, Person
 
@@ -51,13 +51,7 @@ def without_parents(case: Case, id: str) -> tuple[Case, dict[str, str]]:
         if mother not in partners_of(kept, father):
             kept = replace(kept, couples=(*kept.couples, Couple((father, mother))))
         return kept, {}
-    kept = replace(
-        kept,
-        people=tuple(person for person in kept.people if person.id not in gone),
-        couples=tuple(couple for couple in kept.couples if not gone & set(couple.partners)),
-        questions=tuple(asked for asked in kept.questions if not gone & set(asked_about(asked))),
-    )
-    return number_from_first(kept, emptied=True)
+    return number_from_first(without(kept, gone), emptied=True)
 
 
 def _parents(case: Case, id: str) -> tuple[str, str]:

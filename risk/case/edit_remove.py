@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from risk.case.edit import asked_about, index_of, lone_twins
+from risk.case.edit import index_of, lone_twins, without
 from risk.case.kin import descendants_of, partners_of
 from risk.case.model import Case
 
@@ -32,8 +30,4 @@ def removal(case: Case, id: str) -> tuple[str, ...]:
 def remove(case: Case, id: str) -> Case:
     """Remove a person and those whom `removal` names, with their couples and questions."""
     index_of(case, id)
-    gone = set(removal(case, id))
-    people = tuple(p for p in case.people if p.id not in gone)
-    couples = tuple(c for c in case.couples if not gone & set(c.partners))
-    questions = tuple(q for q in case.questions if not gone & set(asked_about(q)))
-    return lone_twins(replace(case, people=people, couples=couples, questions=questions))
+    return lone_twins(without(case, removal(case, id)))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from risk.case.model import Case, Couple, Person, Sex, Twin
 
 
@@ -63,17 +65,18 @@ def descendants_of(case: Case, id: str) -> tuple[str, ...]:
     return tuple(person.id for person in case.people if person.id in found)
 
 
-def ancestors_of(case: Case, id: str) -> tuple[str, ...]:
-    """Everyone from whom a person descends, in file order."""
-    found: set[str] = set()
-    waiting = [id]
-    while waiting:
-        person = case.person(waiting.pop())
-        for parent in (person.father, person.mother):
+def ancestors(case: Case, ids: Iterable[str]) -> list[str]:
+    """Everyone from whom some people descend, the nearest first."""
+    by_id = {person.id: person for person in case.people}
+    found: dict[str, None] = {}
+    waiting = list(ids)
+    for id in waiting:
+        person = by_id[id]
+        for parent in (person.mother, person.father):
             if parent is not None and parent not in found:
-                found.add(parent)
+                found[parent] = None
                 waiting.append(parent)
-    return tuple(person.id for person in case.people if person.id in found)
+    return list(found)
 
 
 def related_only_in_drawing(case: Case) -> tuple[tuple[int, Couple], ...]:
@@ -81,19 +84,13 @@ def related_only_in_drawing(case: Case) -> tuple[tuple[int, Couple], ...]:
 
     Nothing counts of what is said so: their answers are those of two unrelated people.
     """
-    people = {person.id: person for person in case.people}
 
-    def line(id: str) -> set[str]:
-        found, waiting = {id}, [id]
-        while waiting:
-            person = people[waiting.pop()]
-            above = {id for id in (person.father, person.mother) if id is not None} - found
-            found |= above
-            waiting += above
-        return found
+    def related(one: str, two: str) -> bool:
+        lines = [{id, *ancestors(case, (id,))} for id in (one, two)]
+        return not lines[0].isdisjoint(lines[1])
 
     return tuple(
         (index, couple)
         for index, couple in enumerate(case.couples)
-        if couple.consanguineous and line(couple.partners[0]).isdisjoint(line(couple.partners[1]))
+        if couple.consanguineous and not related(*couple.partners)
     )

@@ -170,11 +170,8 @@ def _delete(case: Case, id: str, going: set[str], problems: list[Problem]) -> Ca
         message = f"{id} is a parent of {', '.join(staying)}; remove those first, or together"
         problems.append(Problem(edit.place(case, id), message))
         return case
+    left = edit.without(case, (id,))
     people = tuple(
-        replace(p, father=None, mother=None) if p.id in going else p
-        for p in case.people
-        if p.id != id
+        replace(p, father=None, mother=None) if p.id in going else p for p in left.people
     )
-    couples = tuple(c for c in case.couples if id not in c.partners)
-    questions = tuple(q for q in case.questions if id not in edit.asked_about(q))
-    return edit.lone_twins(replace(case, people=people, couples=couples, questions=questions))
+    return edit.lone_twins(replace(left, people=people))

@@ -12,8 +12,8 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Literal, overload
 
-from risk.case.edit import asked_about, lone_twins
-from risk.case.kin import children_of, descendants_of, twin_groups
+from risk.case.edit import asked_about, lone_twins, without
+from risk.case.kin import ancestors, children_of, descendants_of, twin_groups
 from risk.case.model import (
     ByAlleles,
     BySex,
@@ -33,7 +33,6 @@ from risk.model.locus import age_value
 from risk.number import quantity
 from risk.teaching.slip_kin import (
     affected_sibling,
-    ancestors,
     below,
     changed_people,
     identical,
@@ -60,12 +59,7 @@ def _ignored_children(case: Case) -> Changed:
         # Those through whom one asked about descends from another stay, without their facts.
         asked = set(asked_about(case.questions[0]))
         gone = {id for id in ids if not set(descendants_of(case, id)) & asked}
-        smaller = replace(
-            unknown,
-            people=tuple(p for p in unknown.people if p.id not in gone),
-            couples=tuple(c for c in unknown.couples if not gone & set(c.partners)),
-        )
-        yield lone_twins(smaller), ids
+        yield lone_twins(without(unknown, gone)), ids
 
 
 def _only_affected(case: Case) -> Changed:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from risk.case.edit import asked_about
-from risk.case.kin import descendants_of, partners_of, twin_groups
+from risk.case.kin import ancestors, descendants_of, partners_of, twin_groups
 from risk.case.model import Case, Person, Question, Twin
 from risk.model.family import twin_chance
 
@@ -23,20 +23,6 @@ def below(case: Case) -> tuple[str, ...]:
     asked = asked_about(case.questions[0])
     below = {each for id in asked for each in descendants_of(case, id)} - set(asked)
     return tuple(person.id for person in case.people if person.id in below)
-
-
-def ancestors(case: Case, ids: Iterable[str]) -> list[str]:
-    """Return the ancestors of some people, the nearest first."""
-    by_id = {person.id: person for person in case.people}
-    found: dict[str, None] = {}
-    waiting = list(ids)
-    for id in waiting:
-        person = by_id[id]
-        for parent in (person.mother, person.father):
-            if parent is not None and parent not in found:
-                found[parent] = None
-                waiting.append(parent)
-    return list(found)
 
 
 def common_ancestors(case: Case, one: str, two: str) -> list[str]:

@@ -13,14 +13,13 @@ from itertools import product
 from math import prod
 
 from risk.case.edit import asked_about
-from risk.case.kin import children_of, descendants_of
+from risk.case.kin import ancestors, children_of, descendants_of
 from risk.case.model import ByAlleles, BySex, Case, Person, ResultLikelihood, Test, TestResult
 from risk.genetics.penetrance import phenotype_likelihood, viability_matters
 from risk.model.locus import age_value
 from risk.number import quantity
 from risk.teaching.slip_kin import (
     affected_sibling,
-    ancestors,
     below,
     partners_without_history,
     shows,

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
-from risk.case.kin import ancestors_of
+from risk.case.kin import ancestors
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.workings.kinship import kinship
@@ -111,7 +111,7 @@ class Tied(Reasons):
         if not case.condition.x_linked:
             return False
         one, two = [self.words.id_of(variable, None) for variable in pair]
-        lines = [{id, *ancestors_of(case, id)} for id in (one, two)]
+        lines = [{id, *ancestors(case, (id,))} for id in (one, two)]
         mine, others = [self.family.ancestry([variable]) for variable in pair]
         return bool(lines[0] & lines[1]) and not set(mine) & set(others)
 
