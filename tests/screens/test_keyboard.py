@@ -130,8 +130,10 @@ def test_a_table_too_wide_for_a_phone_is_seen_to_go_on_and_scrolled_by_keyboard(
     visitor.go("Answer")
     boxes = visitor.page.locator(".tt-doc .wide")
     assert not boxes.and_(visitor.page.locator("[tabindex]")).count()  # all have their room
-    visitor.page.set_viewport_size({"width": 390, "height": 900})
+    visitor.page.set_viewport_size({"width": 320, "height": 900})
     box = visitor.page.get_by_role("group", name="A wide table").last
+    # One press goes 40 pixels, which is not to be the end.
+    assert box.evaluate("e => e.scrollWidth - e.clientWidth") > 60
     # Whether the shadow can be seen on the left and on the right edge.
     shadows = "e => getComputedStyle(e).boxShadow.match(/rgba?\\([^)]*\\)/g)"
     shadows += ".map(colour => colour !== 'rgba(0, 0, 0, 0)')"
