@@ -96,6 +96,8 @@ _THREE = "the whole answer is three, for no copy, one and two, with semicolons b
 _ONE_OF_THREE = f"one number is read as the chance of at least one disease allele; {_THREE}"
 
 _LIST = re.compile(r"\s*;\s*|,\s+")
+#: Commas without spaces that cannot be decimal commas: between fractions, or three numbers.
+_CLOSE_LIST = re.compile(r"\d+/\d+,\d+/\d+|[\d./]+,[\d./]+,[\d./]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +207,10 @@ def _made(case: Case, bare: Mark, *, exactly: bool) -> list[Slip]:
 
 def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
     if question.ask == "genotype":
-        parts = [part for part in _LIST.split(answer.strip()) if part]
+        answer = answer.strip()
+        parts = [part for part in _LIST.split(answer) if part]
+        if _CLOSE_LIST.fullmatch(answer):
+            parts = answer.split(",")
         if len(parts) in (2, 3):
             # A male has one X, so that two numbers say all.
             parts += ["0"] * (3 - len(parts))

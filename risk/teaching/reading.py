@@ -361,9 +361,7 @@ def _half_unit(number: str) -> Fraction | None:
     """Return half a unit of the last digit, or None for a whole number, which rounds nothing."""
     mantissa, _, exponent = number.partition("e")
     places = len(mantissa.partition(".")[2]) - int(exponent or 0)
-    if "." not in mantissa and not exponent:
-        return None
-    return Fraction(1, 2) * Fraction(10) ** -places
+    return Fraction(1, 2) * Fraction(10) ** -places if places > 0 else None
 
 
 def _half_of_whole(number: str) -> Fraction:

@@ -361,7 +361,8 @@ def test_genotype_questions():
     }
     asked = read_case(json.dumps(plain))
     assert actions.mark(asked, "3/4").verdict == "right"  # at least one
-    assert actions.mark(asked, "1/4; 1/2; 1/4").verdict == "right"
+    for three in ("1/4; 1/2; 1/4", "1/4, 1/2, 1/4", "1/4,1/2,1/4", "0.25,0.5,0.25"):
+        assert actions.mark(asked, three).verdict == "right"
     assert actions.mark(asked, "0: 25%, 1: 50%, 2: 25%").verdict in ("right", "rounded")
     assert actions.mark(asked, "1/4; 1/4; 1/2").verdict == "wrong"
     # One number for three is told how it was read, whether right, a slip or wrong.

@@ -76,6 +76,12 @@ def test_decimals(text, value):
     assert answer.half_unit is not None
 
 
+@pytest.mark.parametrize("text", ["1", "1.", "1e0", "1.e0", "0.1e1", "10e-1", "1e2%", "100%"])
+def test_no_way_of_writing_1_is_two_thirds_rounded(text):
+    assert read_answer(text).value == 1
+    assert read_answer(text).matches(Fraction(2, 3)) is None
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
