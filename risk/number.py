@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
+from math import floor
 
 #: Longest number accepted, in decimal digits of numerator or denominator.  A longer one is
 #: never a rate somebody knows, and ``1e-999999999`` would fill the memory.
@@ -90,6 +91,16 @@ def read_number(text: str) -> Fraction:
     zero denominator and for a number of more than `MOST_DIGITS` digits.
     """
     return _read(text.strip())
+
+
+def half_up(value: float | Fraction, places: int = 0) -> Decimal:
+    """Round a number that is not negative for people, a half up as schools have it: 26.25 to 26.3.
+
+    Negative `places` are before the point.
+    """
+    factor: int = 10 ** abs(places)
+    scaled = Fraction(value) * factor if places >= 0 else Fraction(value) / factor
+    return Decimal(floor(scaled + Fraction(1, 2))).scaleb(-places)
 
 
 def exact_text(value: Fraction) -> str:

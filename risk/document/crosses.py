@@ -17,6 +17,7 @@ from risk.document.blocks import (
     Together,
 )
 from risk.document.working import value_text
+from risk.number import half_up
 from risk.teaching.counts import Fit, RunningPoint, Simulation
 from risk.teaching.cross import Square, ratio
 from risk.teaching.crossing import Cross
@@ -141,7 +142,7 @@ def brief(share: Fraction) -> str:
         return text
     if share > Fraction(99999, 100000):
         return ">0.99999"
-    return f"≈{float(share):.5f}" if share > Fraction(1, 10000) else f"≈{float(share):.1e}"
+    return f"≈{half_up(share, 5)}" if share > Fraction(1, 10000) else f"≈{float(share):.1e}"
 
 
 def _how(cross: Cross, plan: Plan, recovered: bool) -> str:
@@ -261,7 +262,7 @@ def leaving_in_words(drawn: Simulation) -> str:
     if not drawn.leaving:
         return ""
     of_hundred = 100 * drawn.leaving
-    often = "fewer than 1" if of_hundred < 1 else f"about {of_hundred:.0f}"
+    often = "fewer than 1" if of_hundred < 1 else f"about {half_up(of_hundred)}"
     return (
         f"{each} {often} of 100 runs of {drawn.offspring:,} are outside at one number or another."
     )
@@ -347,8 +348,8 @@ def verdict(p: float) -> str:
 
 def count_text(expected: Fraction) -> str:
     """Return an expected count, with two decimals where it is not whole."""
-    return str(expected) if expected.denominator == 1 else f"{float(expected):,.2f}"
+    return str(expected) if expected.denominator == 1 else f"{half_up(expected, 2):,}"
 
 
 def _percent(share: Fraction) -> str:
-    return f"{float(100 * share):.1f}%"
+    return f"{half_up(100 * share, 1)}%"

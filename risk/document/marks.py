@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from types import MappingProxyType
 
 from risk.case.model import Case
@@ -10,6 +11,7 @@ from risk.caution import CAUTION
 from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Table, TableRow
 from risk.document.working import value_text
 from risk.model.answers import Chance, Vanishing
+from risk.number import half_up
 from risk.teaching.class_marks import Marked, Summary
 from risk.teaching.mark import Mark
 from risk.teaching.parting import Parting
@@ -233,4 +235,4 @@ def _number(count: int, noun: str) -> str:
 
 
 def _share(count: int, summary: Summary) -> str:
-    return f"{100 * count / summary.answers:.1f}%"
+    return f"{half_up(Fraction(100 * count, summary.answers), 1)}%"

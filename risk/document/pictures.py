@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from risk.document.blocks import Figure
 from risk.model.answers import Chance
+from risk.number import half_up
 from risk.scene.chart import icon_array
 from risk.scene.rare import describe, enlargements, rare_scene
 
@@ -66,9 +67,9 @@ def crowd(chance: Chance) -> tuple[int, int, bool] | None:
         return share.numerator, share.denominator, False
     least = min(share, 1 - share)
     if least * _COUNTED_IN_HUNDRED >= 1:
-        some = round(share * 100)
+        some = int(half_up(share * 100))
         return some, 100, some != share * 100
-    size = round(1 / least) if least else _LARGEST_CROWD + 1
+    size = int(half_up(1 / least)) if least else _LARGEST_CROWD + 1
     if size > _LARGEST_CROWD:
         return None
     return (1 if share == least else size - 1), size, size * least != 1
@@ -82,5 +83,4 @@ def _number(exact: Fraction) -> tuple[int, bool]:
     """Round what is not whole to the three digits that the words give it too."""
     if exact.denominator == 1:
         return int(exact), False
-    power = 10 ** max(len(str(round(exact))) - 3, 0)
-    return round(exact / power) * power, True
+    return int(half_up(exact, min(3 - len(str(half_up(exact))), 0))), True

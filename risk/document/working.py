@@ -11,7 +11,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
@@ -30,6 +29,7 @@ from risk.document.repeats import Repeat, Repeats, repeats
 from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
+from risk.wording.chances import decimal
 from risk.wording.phrases import capital, joined, power
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
@@ -37,8 +37,6 @@ from risk.workings.step import Combination, Step, Value, Working
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Results that take more characters are not said again in one line.
 _LONGEST_REPEATED = 70
-#: A number with so many more bits above the point, or below, may lie beyond floats.
-_BITS_OF_FLOATS = 1000
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 15
 
@@ -64,8 +62,8 @@ def _rare_note(case: Case) -> str:
 def value_text(value: Value) -> str:
     """Return a value of a working as a student would write it.
 
-    A fraction that is too long to work with, and a number that is not exact, is a decimal of
-    six digits after ``≈``.  A value of a rare limit is a number times a power of ε.
+    A fraction that is too long to work with, and a number that is not exact, is a `decimal`.
+    A value of a rare limit is a number times a power of ε.
     """
     if isinstance(value, Term):
         if not value or not value.order:
@@ -79,10 +77,8 @@ def value_text(value: Value) -> str:
             text = str(exact)
             if len(text) <= LONGEST_FRACTION:
                 return text
-        if abs(exact.numerator.bit_length() - exact.denominator.bit_length()) > _BITS_OF_FLOATS:
-            return f"≈{Decimal(exact.numerator) / Decimal(exact.denominator):.6g}"
-        value = float(exact)
-    return f"{value:.6g}" if value in (0.0, 1.0) else f"≈{value:.6g}"
+        value = exact
+    return decimal(value)
 
 
 def working_blocks(

@@ -13,6 +13,7 @@ from typing import Literal
 
 from risk.case.model import Case, Person, Question, Test
 from risk.model import solve
+from risk.number import half_up
 
 #: People are whole; where that would need more than this many, they are rounded.
 _MOST_PEOPLE = 1_000_000
@@ -71,7 +72,7 @@ def _tree(case: Case, person: Person, index: int, test: Test) -> FrequencyTree |
     about = total > _MOST_PEOPLE
     if about:
         total = _round_number(min(share for share in shares if share))
-    leaves = tuple(round(share * total) for share in shares)
+    leaves = tuple(int(half_up(share * total)) for share in shares)
     a, b, c, d = leaves
     positive = person.tests[index].result == "positive"
     kind: Literal["positive", "negative"] = "positive" if positive else "negative"

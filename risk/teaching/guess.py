@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from risk.model.answers import Chance
+from risk.number import half_up
 from risk.problems import InputError
 from risk.teaching.reading import MOST_CHARACTERS, read_answer
 
@@ -42,7 +43,7 @@ def guess_in_words(typed: str, chance: Chance) -> str:
     points = abs(guess.value - true) * 100
     if points < Fraction(1, 10):
         return f"The guess {shown} was a little too {side}."
-    said = f"{float(points):.1f}" if points < 1 else f"{round(points)}"
+    said = f"{half_up(points, 1 if points < 1 else 0)}"
     unit = "point" if said == "1" else "points"
     return f"The guess {shown} was too {side} by {said} percentage {unit}."
 
@@ -50,5 +51,5 @@ def guess_in_words(typed: str, chance: Chance) -> str:
 def _rounded(ratio: Fraction) -> str:
     """A factor with at most two digits that matter, so that nobody takes it for more."""
     if ratio < 10:
-        return f"{float(ratio):.1f}".removesuffix(".0")
+        return f"{half_up(ratio, 1)}".removesuffix(".0")
     return f"{int(float(f'{float(ratio):.1e}')):,}"

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal, Inexact
 from fractions import Fraction
 
 from risk.model.answers import Chance
+from risk.number import half_up
 
 #: A fraction of more characters than this is not printed in a sentence.
 LONGEST_FRACTION = 40
 
 #: A smaller chance is only said to be smaller than this.
 _LEAST_PICTURED = Fraction(1, 10**9)
+
+#: Digits before the point, or noughts after it, that floats surely have.
+_FLOATS = 300
 
 #: How far ``1 in N`` may be off, as a share of the chance.
 _NEAR = Fraction(6, 100)
@@ -83,6 +87,17 @@ def chance_in_words(chance: Chance, about: str = "about ") -> ChanceWords:
     return ChanceWords(str(exact), percent(number, about), one_in(number))
 
 
+def decimal(value: float | Fraction) -> str:
+    """Return a number as a decimal of six digits, ``≈0.333333``; one that is exact has no sign."""
+    top, bottom = value.as_integer_ratio()
+    rounding = Context(prec=6, rounding=ROUND_HALF_UP)
+    rounded = rounding.divide(Decimal(top), Decimal(bottom)).normalize()
+    # Digits as a float writes them, where there are such small or large floats.
+    text = f"{float(rounded) if abs(rounded.adjusted()) < _FLOATS else rounded:.6g}"
+    exact = isinstance(value, Fraction) and not rounding.flags[Inexact]
+    return text if exact or value in (0, 1) else f"≈{text}"
+
+
 def pictured(share: Fraction) -> int:
     """Return of how many to tell a share: exactly so many, of a round number where it can be."""
     bottom = share.denominator
@@ -94,7 +109,7 @@ def pictured(share: Fraction) -> int:
     if bottom < 100:
         return 10 * bottom
     whole: int = 10 ** max(3, 1 - _magnitude(share))
-    while round(share * whole) >= whole:
+    while half_up(share * whole) >= whole:
         whole *= 10
     return whole
 
@@ -116,7 +131,7 @@ def percent(value: float | Fraction, about: str = "about ") -> str:
     rest = min(share, 100 - share)
     digits = 3 if share < 99 else 2
     places = max(digits - 1 - _magnitude(share if share < 99 else rest), 0)
-    rounded = _round(share, places)
+    rounded = half_up(share, places)
     text = f"{rounded:f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
@@ -137,18 +152,18 @@ def one_in(value: float | Fraction) -> str:
     simple = isinstance(value, Fraction) and (value.denominator <= 20 or value.numerator == 1)
     if simple and share.denominator < 10**7:
         return f"{share.numerator:,} in {share.denominator:,}"
-    significant = _round(1 / share, 0)
+    significant = half_up(1 / share, 0)
     if share < Fraction(1, 5) and abs(1 / Fraction(significant) - share) < share * _NEAR:
         if significant >= 1000:
-            significant = _round(1 / share, 2 - _magnitude(1 / share))
+            significant = half_up(1 / share, 2 - _magnitude(1 / share))
         about = "" if Fraction(significant) == 1 / share else "about "
         return f"{about}1 in {significant:,f}"
     whole = 100
-    while round(share * whole) >= whole and whole < 10**9:
+    while half_up(share * whole) >= whole and whole < 10**9:
         whole *= 10
     part = share * whole
     about = "" if part.denominator == 1 else "about "
-    return f"{about}{min(round(part), whole - 1):,} in {whole:,}"
+    return f"{about}{min(int(half_up(part)), whole - 1):,} in {whole:,}"
 
 
 def _magnitude(share: Fraction) -> int:
@@ -159,11 +174,6 @@ def _magnitude(share: Fraction) -> int:
     while _times_ten(share, -guess) < 1:
         guess -= 1
     return guess
-
-
-def _round(share: Fraction, places: int) -> Decimal:
-    """Round to so many places, a half to the even digit."""
-    return Decimal(round(_times_ten(share, places))).scaleb(-places)
 
 
 def _times_ten(share: Fraction, power: int) -> Fraction:

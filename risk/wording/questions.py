@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from risk.case.model import Case, Condition, Person, Question
 from risk.model.answers import Chance
+from risk.number import half_up
 from risk.wording.chances import pictured
 from risk.wording.phrases import number_word
 
@@ -119,7 +120,7 @@ def frequency_in_words(chance: Chance, question: Question, case: Case) -> str:
     if number in (0, 1):
         return f"That is {'none' if not number else 'all'} of any number of such families."
     whole = pictured(number)
-    some = round(number * whole)
+    some = int(half_up(number * whole))
     about = "" if some == number * whole else "about "
     ones = "is one" if some == 1 else "are ones"
     event = event_in_words(question, case)

@@ -17,7 +17,7 @@ from risk.inference.arithmetic import Term
 from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
-from risk.workings.values import factor, short, value_word
+from risk.workings.values import chance_word, factor, short, value_word
 from risk.workings.weigh import MOSAIC, equal
 
 #: Why a man's phenotype says nothing of his sons on the X.
@@ -77,9 +77,9 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
         or condition.x_linked
     ):
         return ""
-    q = _number(allele_frequency(condition))
+    q = chance_word(allele_frequency(condition))
     _, carrier, affected = allele_counts(condition, 2, related)
-    _, one, two = map(_number, allele_counts(condition, 2, Fraction(0)))
+    _, one, two = map(chance_word, allele_counts(condition, 2, Fraction(0)))
     if question.ask == "child_carrier":
         formula, value = "2q(1 - q)(1 - F)", carrier
         worked = f"{one} × {1 - related}"
@@ -90,7 +90,7 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
         return ""
     if not value or not equal(value, chance):
         return ""
-    return f"{_allele(condition)}; {formula} = {worked} = {_number(value)}"
+    return f"{_allele(condition)}; {formula} = {worked} = {chance_word(value)}"
 
 
 def with_shared_copy(
@@ -123,15 +123,10 @@ def with_shared_copy(
     )
 
 
-def _number(value: Value) -> str:
-    """Return a number of a formula: a fraction, or where that is long or unknown a decimal."""
-    return str(value) if short(value) else f"{float(value):.6g}"  # type: ignore[arg-type]
-
-
 def _allele(condition: Condition) -> str:
     """Return where q, the frequency of the allele, comes from."""
     frequency, q = condition.frequency, allele_frequency(condition)
-    comes = f"q = {q}" if short(q) else f"q ≈ {float(q):.6g}"
+    comes = f"q = {chance_word(q)}"
     if frequency.carrier is not None:
         people = "women" if condition.x_linked else "people"
         at_most_one = condition.penetrance is not None or condition.viability is not None

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from risk.inference.arithmetic import Term
 from risk.number import Quantity
+from risk.wording.chances import decimal
 from risk.wording.phrases import power
 from risk.workings.step import Value
 
@@ -42,4 +43,4 @@ def chance_word(chance: Value) -> str:
     """Return a chance for a sum: a long fraction as a decimal, which nobody multiplies by hand."""
     if short(chance) or isinstance(chance, Term):
         return value_word(chance)
-    return f"~{float(chance):.6g}"
+    return decimal(chance)

@@ -7,6 +7,7 @@ values.  A rule that leads to one, such as a product with 1/2, is said only wher
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from risk.case.model import Question
 from risk.inference.plan import Scope
@@ -317,8 +318,12 @@ MOST_IDLE = 12
 
 
 def _readable(chance: Chance) -> str:
-    """Return a chance in words, a long fraction behind what can be read of it."""
+    """Return a chance in words, a long fraction behind what can be read of it.
+
+    With it stands the decimal that it is in a table.
+    """
     words = chance_in_words(chance)
     if words.fraction is None or len(words.fraction) <= _LONG_FRACTION:
         return str(words)
-    return f"{str(words).removeprefix(words.fraction + ', ')} (exactly {words.fraction})"
+    number = chance_word(Fraction(words.fraction))
+    return f"{str(words).removeprefix(words.fraction + ', ')} (exactly {words.fraction} = {number})"

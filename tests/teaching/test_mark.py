@@ -52,6 +52,23 @@ def test_verdicts(answer, verdict, slips):
     assert (mark.verdict, list(mark.slips)) == (verdict, slips)
 
 
+@pytest.mark.parametrize("answer", ["26.3%", "26.2%", "0.263", "0.262"])
+def test_a_half_may_be_rounded_either_way(answer):
+    """21/80 = 26.25 %, of an affected person's child where 21/40 of those with it are affected."""
+    people = [{"id": "I-1", "sex": "male", "affected": True}, {"id": "I-2", "sex": "female"}]
+    text = {
+        "version": 1,
+        "condition": {
+            "inheritance": "autosomal_dominant",
+            "frequency": {"allele": "rare"},
+            "penetrance": {"0": "0", "1": "21/40", "2": "21/40"},
+        },
+        "people": people,
+        "questions": [{"ask": "child_affected", "parents": ["I-1", "I-2"]}],
+    }
+    assert actions.mark(read_case(json.dumps(text)), answer).verdict == "rounded"
+
+
 @pytest.mark.parametrize(
     ("question", "true"),
     [

@@ -14,6 +14,7 @@ from risk.number import read_number
 from risk.wording.chances import (
     answer_in_words,
     chance_in_words,
+    decimal,
     fraction_and_percent,
     one_in,
     percent,
@@ -30,6 +31,9 @@ inside = st.fractions(min_value=0, max_value=1, max_denominator=10**12).filter(l
         (F(1, 1446), "1/1446, about 0.0692%, 1 in 1,446"),
         (F(256, 257), "256/257, about 99.61%, about 996 in 1,000"),
         (F(2, 75), "2/75, about 2.67%, about 1 in 38"),
+        # A half goes up, as at school.
+        (F(21, 80), "21/80, about 26.3%, about 26 in 100"),
+        (F(17, 40), "17/40, 42.5%, about 43 in 100"),
         (F(1), "1, 100%, certain under these assumptions"),
         (F(0), "0, 0%, impossible under these assumptions"),
         (F(1, 10**12), "1/1000000000000, less than 0.0001%, less than 1 in 1,000,000,000"),
@@ -37,6 +41,20 @@ inside = st.fractions(min_value=0, max_value=1, max_denominator=10**12).filter(l
 )
 def test_the_three_forms(value: F, words: str) -> None:
     assert answer_in_words(Chance(float(value), value)) == words
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        (F(276903, 10**8), "0.00276903"),
+        (F(1, 3), "≈0.333333"),
+        (F(1000005, 10**7), "≈0.100001"),
+        (1 / 4, "≈0.25"),
+        (1.0, "1"),
+    ],
+)
+def test_a_decimal_has_the_sign_only_where_digits_are_left_out(value, words):
+    assert decimal(value) == words
 
 
 @given(inside)

@@ -587,7 +587,7 @@ def test_long_numbers_of_a_short_sum_are_decimals():
         [{"ask": "carrier", "person": "I-2"}],
         mutation={"maternal": "1/10000", "paternal": "1/10000"},
     )
-    assert "for a carrier ~0.4999 × 1/10000 + ~0.50005 × 10001/20000 = ~0.2501." in text
+    assert "for a carrier ≈0.4999 × 1/10000 + ≈0.50005 × 10001/20000 ≈ 0.2501." in text
 
 
 @pytest.mark.parametrize(

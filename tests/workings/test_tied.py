@@ -145,8 +145,8 @@ def test_long_and_irrational_chances_are_decimals():
     ]
     asked = child("II-6", "II-2")
     (text,) = told("autosomal_recessive", {"incidence": "1/2000"}, people, asked)
-    assert "if just one of I-1 and I-2 is a carrier (chance ~0.990443)" in text
-    assert ", each of II-6 and II-2 is a carrier with chance ~0.5; if I-1 and I-2 are both" in text
+    assert "if just one of I-1 and I-2 is a carrier (chance ≈0.990443)" in text
+    assert ", each of II-6 and II-2 is a carrier with chance ≈0.5; if I-1 and I-2 are both" in text
 
 
 def test_half_sibs_are_told_from_what_their_one_parent_has():
