@@ -19,7 +19,6 @@ from risk.model.locus import ArithmeticName
 from risk.model.queries import child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, possible_network
 from risk.problems import TooLarge
-from risk.wording.phrases import joined
 from risk.workings.kinship import kinship
 from risk.workings.last_line import of_pair, of_person
 from risk.workings.next_child import (
@@ -28,7 +27,7 @@ from risk.workings.next_child import (
     pair_with_born,
     pairs_with_born,
 )
-from risk.workings.population import with_kinship, with_shared_copy
+from risk.workings.population import how_frequent, with_kinship
 from risk.workings.step import Combination, State, Step, Working
 from risk.workings.steps import Steps
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis, Weigher, equal, total
@@ -211,13 +210,12 @@ class _Derivation:
         )
         if not formula:
             return ""
-        names = joined([self.words.who(variable) for variable in pair])
-        chances = {tuple(each.case.values()): each.weight for each in combine}
-        shared = with_shared_copy(self.family.case.condition, names, related.coefficient, chances)
         lines = self.words.sentence(self.words.lines_of(related))
-        side = "The table comes to the same from the parents' side"
-        side = f"{side}: {shared}" if shared else side
-        return f"{lines} {self.words.sentence(formula)} {self.words.sentence(side)} "
+        begin = f"{how_frequent(self.family.case.condition)}; a"
+        if lines in self.steps[-1].text:
+            lines, begin = "", "Straight from F a"
+        begin = self.words.sentence(f"{begin} child's chance is {formula}, as by the table")
+        return f"{lines} {begin} "
 
     def _one_child(self, pair: Scope, combine: tuple[Combination, ...]) -> Any:
         """Return the chance of one child, of the one pair of genotypes that counts."""

@@ -142,8 +142,9 @@ class Origins(Twins):
         also = f" (and so on the {more})" if others else ""
         own = "" if related.plain else ", more where an ancestor's own parents are related"
         return (
-            f"Both copies of a child of theirs descend from one and the same copy of an "
-            f"ancestor's with chance F: on the path {path} each of the {number_word(len(first))} "
+            f"A copy that the one passes on and a copy that the other does descend from one and "
+            f"the same copy of an ancestor's with chance F: on the path {path} each of the "
+            f"{number_word(len(first))} "
             f"people adds a factor of 1/2{also}, so that "
             f"F = {sum_of_paths(related.paths)}{own} = {related.coefficient}"
         )

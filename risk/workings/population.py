@@ -48,7 +48,7 @@ def how_common(
         parts.append(_two_copies(condition, shares if copies == [2] else None, inbreeding))
     if 1 in copies:
         parts.append("a man has the allele with chance q")
-    return f": {_allele(condition)}; {'; '.join(parts)}{mosaics}"
+    return f": {how_frequent(condition)}; {'; '.join(parts)}{mosaics}"
 
 
 def _vanishing(copies: Sequence[int]) -> str:
@@ -90,7 +90,7 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
         return ""
     if not value or not equal(value, chance):
         return ""
-    return f"{_allele(condition)}; {formula} = {worked} = {chance_word(value)}"
+    return f"{formula} = {worked} = {chance_word(value)}"
 
 
 def with_shared_copy(
@@ -98,32 +98,34 @@ def with_shared_copy(
 ) -> str:
     """Return how the `chances` of what two relatives have follow from their sharing one copy.
 
-    Empty where they do not: where both of a pair of copies can be shared.
+    Empty where they do not: on the X, and where both of a pair of copies can be shared.
     """
-    share = 4 * related
-    if share > 1:
+    frequency, share = condition.frequency, 4 * related
+    balanced = frequency.mutation_selection_balance is not None
+    if share > 1 or balanced or frequency.allele == "rare" or condition.x_linked:
         return ""
     expected: Any = counts_of_relatives(condition, share)
     if not all(equal(expected.get(states, 0), chance) for states, chance in chances.items()):
         return ""
-    rest = 1 - share
-    terms = {
-        (1, 1): ("both are carriers with chance", "q(1 - q)", "(2q(1 - q))²"),
-        (1, 2): ("a given one is and the other has two with", "q²(1 - q)", "2q³(1 - q)"),
-        (2, 2): ("both have two with", "q³", "q⁴"),
-    }
-    parts = [
-        f"{begin} {share} × {shared}" + (f" + {rest} × {apart}" if rest else "")
-        for states, (begin, shared, apart) in terms.items()
-        if states in chances
-    ]
+    both = "both are carriers" if condition.recessive else "both have one copy"
+    mixed, result = f"{share} × q(1 - q)", ""
+    if share < 1:
+        mixed = f"{mixed} + {1 - share} × (2q(1 - q))²"
+    if (1, 1) in chances:
+        result = f", so that {both} with chance {mixed} = {chance_word(chances[1, 1])}"
+    apart = (
+        "; otherwise they are as two strangers, each with no copy with (1 - q)², one with "
+        "2q(1 - q) and two with q², and these chances multiply"
+    )
     return (
-        f"with chance 4F = {share} {names} share one copy by descent, and otherwise they are as "
-        f"two strangers: {joined(parts)}"
+        f"{how_frequent(condition)}; with chance 4F = {share} {names} share one copy by descent, "
+        f"and then neither has the allele with chance (1 - q)³, just a given one has one copy with "
+        f"q(1 - q)², both have one with q(1 - q), a given one has one and the other two with "
+        f"q²(1 - q), and both have two with q³{apart if share < 1 else ''}{result}"
     )
 
 
-def _allele(condition: Condition) -> str:
+def how_frequent(condition: Condition) -> str:
     """Return where q, the frequency of the allele, comes from."""
     frequency, q = condition.frequency, allele_frequency(condition)
     comes = f"q = {chance_word(q)}"

@@ -18,7 +18,7 @@ from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.table import Table
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, orders_upto
+from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, equal, orders_upto
 
 
 @dataclass(frozen=True, slots=True)
@@ -372,9 +372,13 @@ class Steps(Rows):
             start = weigher.connected(pair, facts - below, ())
             # What is known of their children tells of both.
             left_out = ()
+            if start <= weigher.facts_of[one] | weigher.facts_of[two] and self._shared(pair):
+                start = frozenset()
         text, uses, sentences = self._prior_of_two(pair, start, facts, left_out)
         table = Table(weigher, pair, start)
         table.start(text, uses)
+        for variable in pair if one != two else ():
+            self._add_own_of_two(table, variable, facts, sentences)
         if start != facts:
             self._add_common(table, common, facts, sentences)
         self._add_rest(table, facts, sentences)
@@ -386,6 +390,27 @@ class Steps(Rows):
             words.step_text(sentences),
             needless,
         )
+
+    def _shared(self, pair: Scope) -> str:
+        """Return how two relatives of whom nothing is known share one copy, where that is all."""
+        return self.words.with_shared_copy(pair, self.weigher.posterior(pair, frozenset()))
+
+    def _add_own_of_two(
+        self, table: Table, variable: int, facts: Facts, sentences: list[str]
+    ) -> None:
+        """Add a row for each fact about one of two relatives that the table does not start from."""
+        place = table.variables.index(variable)
+        for path in self._in_order(self.weigher.facts_of[variable] & facts - table.known):
+            new, known = frozenset({path}), self.weigher.facts_of[variable] & table.known
+            own = self.weigher.ratios((variable,), known, new)
+
+            def text(values: dict[Hypothesis, Value], new: Facts = new, own: Joint = own) -> str:
+                # Where alleles are of several classes, one relative's tell of the other's.
+                if all(equal(value, own[each[place],]) for each, value in values.items()):
+                    sentences.append(self.words.why_known(variable, new, own, sentences))
+                return self.words.facts_row(new)
+
+            table.add(text, frozenset(), new)
 
     def _prior_of_two(
         self, pair: Scope, start: Facts, facts: Facts, needless: Scope
@@ -459,8 +484,8 @@ class Steps(Rows):
         if not untold and 0 < len(common) <= 2 and self.weigher.small:
             cases = self._cases_of_ancestors(pair, common, start)
         if related is None or not cases:
-            summed = [words.summed(pair, related)] if start else []
-            return (), [words.why_tied(pair, start), *summed]
+            how = words.summed(pair, related) if start else self._shared(pair)
+            return (), [words.why_tied(pair, start), how]
         above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
         known = {v: self._known_of(v, common, cases, start) for v in pair if v not in common}
         sentences = [words.why_tied(pair), *self._why_certain(tuple(certain), start), above.text]

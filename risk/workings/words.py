@@ -19,10 +19,10 @@ from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.children import MOST_NAMED, Children
 from risk.workings.kinship import Kinship, kinship
 from risk.workings.passing import just_one, passed_on
-from risk.workings.population import NO_X_FOR_SONS
+from risk.workings.population import NO_X_FOR_SONS, with_shared_copy
 from risk.workings.step import AncestorsCase, State, Value
 from risk.workings.values import chance_word
-from risk.workings.weigh import Facts
+from risk.workings.weigh import Facts, Joint
 
 
 class Words(Children):
@@ -244,20 +244,25 @@ class Words(Children):
         return joined([f"{self.who(variable)} {what}" for variable, what in told.items()]) + also
 
     def summed(self, pair: Scope, related: Kinship | None) -> str:
-        """Say that a joint table is a sum too long for hands, and what to do instead."""
+        """Say that a joint table is a sum that is too long to be told."""
         paths = related.paths if related else ()
         between = dict.fromkeys(each for path in paths for each in path if each not in pair)
         whom = "their relatives"
         if 0 < len(between) <= MOST_BETWEEN:
             whom = joined([self.who(each) for each in between])
-        text = (
+        return (
             f"The table is the sum over all that {whom} may have, of the chance of that with all "
-            f"that is known of the family; it is exact, and too long a sum to do by hand"
+            f"that is known of the family; it is exact, and too long a sum to be written out here"
         )
-        frequency = self.condition.frequency
-        if frequency.allele == "rare" or frequency.mutation_selection_balance is not None:
-            return text
-        return f"{text}. By hand one takes the allele for rare, which is an approximation"
+
+    def with_shared_copy(self, pair: Scope, chances: Joint) -> str:
+        """Return how the `chances` of two relatives follow from one shared copy, if they do."""
+        related = kinship(self.family, *pair)
+        if related is None:
+            return ""
+        names = joined(self.names(pair))
+        how = with_shared_copy(self.condition, names, related.coefficient, chances)
+        return f"{self.lines_of(related)}. {self.sentence(how)}" if how else ""
 
     # --- whole steps ----------------------------------------------------------------------
 

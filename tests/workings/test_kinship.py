@@ -4,6 +4,7 @@ from fractions import Fraction as F
 
 import pytest
 
+from risk import actions
 from risk.model.family import Family
 from risk.workings.kinship import kinship
 from tests.workings.families import case, person, told
@@ -77,8 +78,34 @@ def test_cousins_without_family_history_are_worked_out_by_f():
     assert "q²(1 - F) + qF = 1/10000 × 15/16 + 1/100 × 1/16 = 23/32000" in text
     # First cousins share one copy with chance 1/4, and never two (common practice).
     assert "with chance 4F = 1/4 III-1 and III-2 share one copy by descent" in text
-    assert "both are carriers with chance 1/4 × q(1 - q) + 3/4 × (2q(1 - q))²" in text
-    assert "a given one is and the other has two with 1/4 × q²(1 - q) + 3/4 × 2q³(1 - q)" in text
+    both = "both are carriers with chance 1/4 × q(1 - q) + 3/4 × (2q(1 - q))² = 0.00276903."
+    assert both in text
+    assert "a given one has one and the other two with q²(1 - q), and both have two with q³" in text
+    # Asked for that itself, the same is said.
+    asked = {"ask": "both_carriers", "people": ["III-1", "III-2"]}
+    (text,) = told("autosomal_recessive", {"allele": "1/100"}, COUSINS, [asked])
+    assert "with chance 4F = 1/4 III-1 and III-2 share one copy by descent" in text
+    assert both in text
+
+
+def test_what_is_known_of_two_cousins_is_divided_by():
+    """q = 1/39 for carriers 1/20; both unaffected, by the shared copy or as two strangers.
+
+    Both carriers: 1/4 pq + 3/4 (2pq)².  Both unaffected: 3/4 (1 - q²)² + 1/4 (1 - 2q² + q³).
+    """
+    people = [{**each, "affected": False} if each["id"][:3] == "III" else each for each in COUSINS]
+    asked = {"ask": "both_carriers", "people": ["III-1", "III-2"]}
+    (working,) = actions.explain(case("autosomal_recessive", {"carrier": "1/20"}, people, [asked]))
+    (step,) = working.steps
+    q = F(1, 39)
+    carriers = F(1, 4) * (1 - q) * q + F(3, 4) * (2 * q * (1 - q)) ** 2
+    unaffected = F(3, 4) * (1 - q**2) ** 2 + F(1, 4) * (1 - 2 * q**2 + q**3)
+    assert step.rows[0].facts == ()
+    assert step.rows[0].values[step.labels.index("III-1 carrier, III-2 carrier")] == carriers
+    assert step.total == unaffected
+    assert working.probability.exact == carriers / unaffected == F(659, 81067)
+    assert "each with no copy with (1 - q)², one with 2q(1 - q) and two with q²" in step.text
+    assert "too long" not in step.text
 
 
 def test_f_is_not_enough_where_something_is_known():

@@ -199,7 +199,7 @@ def test_a_daughter_is_told_from_what_her_father_has():
     assert "is 2/3 × 1/2 = 1/3, and so on for every other pair of genotypes." in text
 
 
-def test_a_table_that_is_too_long_a_sum_says_so():
+def test_a_table_that_is_too_long_a_sum_says_so_and_no_more():
     """Double first cousins have four common ancestors."""
     people = [
         *[person(f"I-{n}", "male" if n % 2 else "female") for n in (1, 2, 3, 4)],
@@ -213,9 +213,8 @@ def test_a_table_that_is_too_long_a_sum_says_so():
     ]
     asked = child("III-1", "III-2")
     (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
-    assert "it is exact, and too long a sum to do by hand. By hand one takes the allele for" in text
-    (text,) = told("autosomal_recessive", {"allele": "rare"}, people, asked)
-    assert "By hand one takes" not in text
+    assert "it is exact, and too long a sum to be written out here." in text
+    assert "by hand" not in text.lower()
 
 
 def test_a_sum_that_many_cases_share_is_told_only_where_they_have_a_name():
