@@ -12,6 +12,7 @@ from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings.step import State, Step, Transmission, Value
+from risk.workings.table import product_of
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, same, share, total
 from risk.workings.words import Words
 
@@ -241,13 +242,14 @@ class Reasons:
         return [pair.second for pair in self.family.pairs if pair.first == variable]
 
     def _by_marriage(
-        self, parents: Scope, children: Sequence[int], below: Facts, side: Facts
+        self, parents: Scope, children: Sequence[int], below: Facts, side: Facts, known: Facts
     ) -> dict[int, Facts]:
         """Return for each child the facts on the side that bear on its parents through it alone.
 
         They are those of partners of the child or of its descendants, and of these partners'
         relatives; `below` are the facts of all the children and their descendants.  What comes in
-        through two of the children is left out, for neither's row holds all of it.
+        through two of the children is the first's where beside it, and what is `known`, their rows
+        say nothing of each other; else it is left out, for neither's row holds all of it.
         """
         found: dict[int, Facts] = {}
         # What is known below a second twin of unknown zygosity is below the first, too.
@@ -262,10 +264,22 @@ class Reasons:
                 closed = {*parents, *self.family.parents[child]} - {child}
                 found[child] = self.weigher.connected([child], side | told, closed) & side
         times = Counter(path for facts in found.values() for path in facts)
-        return {
-            child: frozenset([path for path in facts if times[path] == 1])
-            for child, facts in found.items()
-        }
+        shared = frozenset([path for path, number in times.items() if number > 1])
+        if not shared:
+            return found
+        first = next(child for child in found if found[child] & shared)
+        apart = {child: facts - shared for child, facts in found.items()}
+        if self.weigher.small:
+            parts = [(self._told_from(child) & below) | apart[child] for child in apart]
+            if self._multiplied(parents, known | shared, parts):
+                apart[first] |= shared
+        return apart
+
+    def _multiplied(self, variables: Scope, known: Facts, told: Sequence[Facts]) -> bool:
+        """Tell whether the chance of all that is `told` is that of each part, multiplied."""
+        parts = [self.weigher.ratios(variables, known, each) for each in told]
+        whole = self.weigher.ratios(variables, known, frozenset().union(*told))
+        return all(equal(whole[each], product_of([x[each] for x in parts])) for each in whole)
 
     @cached_property
     def _near(self) -> list[list[int]]:

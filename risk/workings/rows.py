@@ -234,7 +234,9 @@ class Rows(Tied):
         pair = table.variables
         below = facts & set().union(*[self._told_from(birth.child) for birth in common])
         side = facts - below - table.known
-        beside = self._by_marriage(pair, [birth.child for birth in common], below, side)
+        beside = self._by_marriage(
+            pair, [birth.child for birth in common], below, side, table.known
+        )
         for birth in common:
             told = (self._told_from(birth.child) & facts) - table.known
             if told:

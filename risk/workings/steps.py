@@ -169,7 +169,7 @@ class Steps(Rows):
         table.start(text, uses)
         for path in self._in_order(own - merged - self._tests(own)):
             self._add_own(table, variable, frozenset({path}), sentences)
-        beside = self._by_marriage((variable,), [*children, *twins], below, side)
+        beside = self._by_marriage((variable,), [*children, *twins], below, side, table.known)
         for births in self._couples(variable):
             self._add_children(table, variable, births, side, beside, sentences, facts)
         for twin in twins:

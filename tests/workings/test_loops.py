@@ -113,6 +113,31 @@ def test_what_comes_in_through_two_children_is_said_to_be_in_a_loop():
     assert loop_free(family | {"people": people[:-1]})
 
 
+def test_a_loop_that_certain_people_cut_is_none():
+    """Double cousins, and II-5 makes carriers of I-1 and I-2, so that II-1 and II-4 are with 2/3.
+
+    A carrier's child with one of these is unaffected with 1/3 + 2/3 × 3/4 = 5/6; so each of the
+    two children of I-3 and I-4 counts with 1/2 + 1/2 × 5/6 = 11/12, or with 1/4 + 1/2 × 5/6 = 2/3.
+    """
+    people = [
+        *[person(f"I-{n}", "male" if n % 2 else "female", affected=False) for n in (1, 2, 3, 4)],
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-3", "I-4"), affected=False),
+        person("II-3", "male", ("I-3", "I-4"), affected=False),
+        person("II-4", "female", ("I-1", "I-2"), affected=False),
+        person("II-5", "female", ("I-1", "I-2"), affected=True),
+        person("III-1", "male", ("II-1", "II-2"), affected=False),
+        person("III-2", "female", ("II-3", "II-4"), affected=False),
+    ]
+    asked = [{"ask": "child_affected", "parents": ["III-1", "III-2"]}]
+    (working,) = actions.explain(case("autosomal_recessive", {"carrier": "1/40"}, people, asked))
+    step = working.steps[0]
+    assert step.people == ("I-3", "I-4")
+    values = tuple(Fraction(each) for each in ("1", "11/12", "11/12", "2/3"))
+    assert [row.values for row in step.rows[1:]] == [values, values]
+    assert SAID not in step.text
+
+
 @pytest.mark.parametrize("twins", [0, 2])
 def test_no_loop_is_spoken_of_where_there_is_none(twins):
     found = 0
