@@ -61,12 +61,12 @@ def fact_phrases(facts: Iterable[Fact], case: Case) -> list[str]:
         if case.person(fact.person).count:
             several.add(fact.person)
         groups.setdefault(predicate(fact, case), []).append(fact.person)
-    phrases = []
+    phrases: dict[str, list[str]] = {}
     for (one, many), ids in groups.items():
         plural = len(ids) > 1 or ids[0] in several
         names = [_all_of(case.person(id)) for id in ids]
-        phrases.append(f"{joined(names)} {many if plural else one}")
-    return phrases
+        phrases.setdefault(joined(names), []).append(many if plural else one)
+    return [f"{names} {joined(said)}" for names, said in phrases.items()]
 
 
 def _all_of(person: Person) -> str:

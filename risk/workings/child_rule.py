@@ -17,7 +17,7 @@ from risk.wording.questions import affected_by
 from risk.workings.naming import Naming
 from risk.workings.next_child import copies_of_child
 from risk.workings.step import State
-from risk.workings.values import value_word
+from risk.workings.values import by_case, value_word
 from risk.workings.weigh import MOSAIC
 
 
@@ -44,9 +44,11 @@ def column(
     if _falls_ill_for_sure(condition, question):
         rule = "ab" if condition.recessive else _EITHER
         return f"{text}child is affected with chance {rule}"
+    if question.ask == "child_carrier" and not viability_matters(condition):
+        return f"{text}child has just one copy with chance {_JUST_ONE}"
     return (
-        f"{text}child is conceived with one copy with chance {_JUST_ONE}, with two with ab"
-        f"{_after_conception(words, question)}"
+        f"{text}child is conceived with one copy with chance {_JUST_ONE} and with two copies with "
+        f"chance ab{_after_conception(words, question)}"
     )
 
 
@@ -80,9 +82,9 @@ def _after_conception(words: Naming, question: Question) -> str:
 
 def _by_copies(condition: Condition, sex: Sex, chances: Sequence[Fraction]) -> str:
     """Return the chance with each number of copies: ``1 with no copy and 1/2 with one copy``."""
-    return joined(
+    return by_case(
         [
-            f"{chance} with {copies_of_child(condition, sex, count)}"
+            (str(chance), f"with {copies_of_child(condition, sex, count)}")
             for count, chance in enumerate(chances)
         ]
     )

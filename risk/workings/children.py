@@ -11,7 +11,7 @@ from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
 from risk.workings.own_facts import OwnFacts
 from risk.workings.step import State, Value
-from risk.workings.values import HALF, factor, short, value_word
+from risk.workings.values import HALF, chance_word, factor, short, value_word
 from risk.workings.weigh import Averages, Facts, Hypothesis, total
 
 #: How many people, or facts, are named; more are only counted.
@@ -282,9 +282,9 @@ class Children(OwnFacts):
         """
         who = self.names((partner, variable))[0]
         known = [
-            f"{self.has(partner, state, alone=True)} with chance {value_word(chance)}"
+            f"{self.has(partner, state, alone=True)} with chance {chance_word(chance)}"
             for state, chance in shares.items()
-            if state != 0 and short(chance)
+            if state != 0
         ]
         begin = f"What {who} has is not certain"
         if from_population:

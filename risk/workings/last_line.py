@@ -88,10 +88,12 @@ def _share(
     if now:
         left = f"({until} - {now}) / (1 - {now}) = {chance}"
         age = question.by_age
+        by = f"by {age}" if age else "at some time in life"
         if how and age and chance_by_age(condition, person.sex, age) == until:
             return f"{how}. The chance by {person.age} was {now}, so that from then on it is {left}"
         return (
-            f"{how}: {until} are affected by then and {now} by {person.age}, so that it is {left}"
+            f"{how}: of those with this genotype {until} are affected {by} and {now} by "
+            f"{person.age}, so that it is {left}"
         )
     return how
 
@@ -161,7 +163,8 @@ def of_pair(
     ]
     having = [words.has(variable, state, alone=True) for _, variable, state in reach]
     names = [words.name(id) for id, _, _ in reach]
-    needs = joined([f"{name} {has}" for name, has in zip(names, having, strict=True)])
+    clauses = [f"{name} {has}" for name, has in zip(names, having, strict=True)]
+    needs = joined(clauses)
     if len(having) == 2 and having[0] == having[1]:
         needs = f"{joined(names)} {words.has(*reach[0][1:], many=True)}"
     if only.weight == 1:
@@ -177,8 +180,9 @@ def of_pair(
     else:
         text = one_child(words, states, question, only.chance, kinds)
     known = words.known_genotypes([variable for _, variable, _ in reach])
-    certain = (known or begin, f"{needs} for certain", f"for certain {needs}")
-    if only.weight != 1 or not any(each in said for each in certain):
+    either_way = [f"for certain {joined(each)}" for each in (clauses, clauses[::-1])]
+    certain = (known or begin, f"{needs} for certain", f"for certain {needs}", *either_way)
+    if only.weight != 1 or not any(clause in said for clause in certain):
         text = begin + text
     else:
         # What the step has ended in is not said again.

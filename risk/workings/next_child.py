@@ -121,7 +121,9 @@ def one_child(
             f"affected with chance {table.one}: together {chance}"
         )
     if chance == 1:
-        return f", and then it is certain for a {child}"
+        carrier = "is a carrier" if condition.recessive else "has just one copy"
+        so = f"is {affected_by(question)}" if question.ask == "child_affected" else carrier
+        return f"; every {child} of theirs {so}"
     return _derived(condition, child, question, chance, kinds) or (
         f"; a {child} of theirs then has chance {_in_words(chance)}"
     )
@@ -182,7 +184,8 @@ def _derived(
         listed = _listed(condition, counted, split)
         if set(then) == {"1"}:
             if len(counted) == 1:
-                return begin + (f"{listed} = {chance}" if split else listed)
+                alone = not split or listed.endswith(f" {chance}")
+                return begin + (listed if alone else f"{listed} = {chance}")
             return f"{begin}{listed}: {both} = {chance}"
         each = then[0] if len(set(then)) == 1 else joined(then)
         if both == each:

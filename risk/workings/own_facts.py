@@ -14,7 +14,7 @@ from risk.workings.assays import result_in_words
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import Value
-from risk.workings.values import HALF, chance_word, short, value_word
+from risk.workings.values import HALF, by_case, chance_word, short, value_word
 from risk.workings.weigh import MOSAIC, Averages, Facts, Hypothesis, equal
 
 #: Characters of a number in such a product.
@@ -56,6 +56,11 @@ class OwnFacts(Origins):
             out = joined([self.has(variable, h[0]).split(" ", 1)[1] for h in gone])
             being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
             return f"{told}, which rules out {being}{out}"
+        if {self.facts_kind(path) for path in new} == {"fathered"} and short(values.get((1,), 0.0)):
+            return (
+                f"{told}: men with the allele have {value_word(values[1,])} of the children that "
+                "others have (fitness), and that is its weight in the row"
+            )
         escaped = all(
             self.facts_kind(path) == "affected" and not self.says_affected(path) for path in new
         )
@@ -157,9 +162,7 @@ class OwnFacts(Origins):
         told = []
         for id in dict.fromkeys(self._facts[path].person for path in self._in_order(paths)):
             own = [path for path in self._in_order(paths) if self._facts[path].person == id]
-            first, *more = self.fact_phrases(own)
-            name = self.name(id)
-            told.append(joined([first, *(each.removeprefix(f"{name} ") for each in more)]))
+            told += self.fact_phrases(own)
         return "; ".join(told)
 
     def _onset(self, new: Facts, value: Value | None = None) -> str:
@@ -192,14 +195,14 @@ class OwnFacts(Origins):
 
         With `escaped` a chance is shown as what is left of 1: being unaffected so far.
         """
-        shown = []
+        shown: list[tuple[str, str]] = []
         for hypothesis, value in values.items():
             number = value_word(value)
             if escaped and isinstance(value, Fraction) and HALF <= value < 1:
                 number = f"1 - {1 - value} = {number}"
             if isinstance(value, Term) and value.order and mutates(self.condition):
                 number += " (by new mutation)"
-            shown.append(f"{number} {self._with(variable, hypothesis[0])}")
+            shown.append((number, self._with(variable, hypothesis[0])))
         if len(shown) <= 3 and all(short(value) for value in values.values()):
-            return f": the chance of that is {joined(shown)}"
+            return f": the chance of that is {by_case(shown)}"
         return ""

@@ -218,7 +218,7 @@ def _balance(
     rates = f"u = {u} in eggs and v = {v} in sperm"
     if isinstance(u, Term):
         rates = "u in eggs and v in sperm (both ε here)"
-    half = f"(u + v + {f}u)/(1 - {f})" if fitness.value else "(u + v)"
+    half = f"(u + v + {f} × u)/(1 - {f})" if fitness.value else "(u + v)"
     who = (
         f"a man has the allele with half the chance of a woman's being a carrier, and u more: "
         f"{half} + u"

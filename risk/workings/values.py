@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from fractions import Fraction
 
 from risk.inference.arithmetic import Term
 from risk.number import Quantity
 from risk.wording.chances import decimal
-from risk.wording.phrases import power
+from risk.wording.phrases import joined, power
 from risk.workings.step import Value
 
 HALF = Fraction(1, 2)
@@ -37,6 +39,20 @@ def value_word(value: Value) -> str:
         small = "ε" if value.order == 1 else power("ε", value.order)
         return f"{number} {small}" if "/" in number else f"{number}{small}"
     return str(value)
+
+
+def by_case(chances: Sequence[tuple[str, str]]) -> str:
+    """Return numbers with their cases: ``1 with no copy and 1/2 with one``.
+
+    Where all but one are alike: ``1 with two copies, else 0``.
+    """
+    times = Counter(number for number, _ in chances)
+    single = [(number, case) for number, case in chances if times[number] == 1]
+    if len(chances) > len(times) == 2 and len(single) == 1:
+        ((number, case),) = single
+        (other,) = times.keys() - {number}
+        return f"{number} {case}, else {other}"
+    return joined([" ".join(each) for each in chances])
 
 
 def chance_word(chance: Value) -> str:

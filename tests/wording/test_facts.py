@@ -1,11 +1,15 @@
 """Facts in words."""
 
+import json
+
 import pytest
 
 from risk import actions
 from risk.case import edit
 from risk.case.model import TestResult
-from risk.wording.facts import fact_in_words
+from risk.case.read import read_case
+from risk.model.facts import facts_of
+from risk.wording.facts import fact_in_words, fact_phrases
 
 
 def family():
@@ -34,3 +38,20 @@ def test_one_who_stands_for_several_is_said_to_be_several():
     path = f"{case.people[-1].id}.affected"
     said = f"{case.people[-1].id} (three siblings) are unaffected"
     assert fact_in_words(path, case) == said
+
+
+def test_what_is_known_of_the_same_people_is_one_clause():
+    text = {
+        "version": 1,
+        "condition": {
+            "inheritance": "autosomal_dominant",
+            "frequency": {"allele": "1/100"},
+            "viability": {"0": "1", "1": "1", "2": "0"},
+        },
+        "people": [
+            {"id": "I-1", "sex": "male", "affected": True, "name": "Bob"},
+            {"id": "I-2", "sex": "female", "affected": True, "name": "Cat"},
+        ],
+    }
+    case = read_case(json.dumps(text))
+    assert fact_phrases(facts_of(case), case) == ["Bob and Cat are affected and were born alive"]

@@ -449,7 +449,9 @@ def test_on_the_x_a_carrier_is_a_daughter_in_the_working_too():
     asked = {"ask": "child_carrier", "parents": ["I-1", "I-2"]}
     parts = "x_linked_recessive", RARE, people
     (text,) = told(*parts, [asked])
-    assert "and then it is certain for a daughter" in text
+    assert (
+        "I-2 has no copy of the allele for certain; every daughter of theirs is a carrier." in text
+    )
     (working,) = actions.explain(case(*parts, [asked]))
     assert "The next daughter of I-1 and I-2 is a carrier" in working.conclusion
 
@@ -545,8 +547,8 @@ def test_a_row_about_both_parents_says_what_a_child_has_by_its_own_genotype():
     phenocopies = {"0": "1/100", "1": "3/5", "2": "3/5"}
     (text,) = told(*parts, asked, penetrance=phenocopies)
     by_own = (
-        "II-1 is affected: the chance of that is 1/100 with no allele, 3/5 with one copy and 3/5 "
-        "with two copies, weighed by what a child of the two may have."
+        "II-1 is affected: the chance of that is 1/100 with no allele, else 3/5, weighed by what a "
+        "child of the two may have."
     )
     assert by_own in text
     # Where the phenotype shows the genotype there is nothing to say.
@@ -565,8 +567,8 @@ def test_a_row_averaged_over_a_partner_says_what_a_child_has_by_its_own_genotype
     )
     assert "× 1/8 + " in text
     assert (
-        "II-1 is affected: the chance of that is 0 with no allele, 0 for a carrier and 1/2 with "
-        "two copies, weighed by what a child of the two may have."
+        "II-1 is affected: the chance of that is 1/2 with two copies, else 0, weighed by what a "
+        "child of the two may have."
     ) in text
 
 
@@ -637,8 +639,8 @@ def test_of_several_children_each_falls_ill_by_its_copies():
     penetrance = {"0": "0", "1": "1/2", "2": "1/2"}
     text, chances = last_step("autosomal_dominant", couple(), asked, penetrance=penetrance)
     assert (
-        "with two with ab. The chance that it is affected is 0 with no copy, 1/2 with one copy and "
-        "1/2 with two copies; with p for the chance that one child is affected, at least one of "
+        "and with two copies with chance ab. The chance that it is affected is 0 with no copy, "
+        "else 1/2; with p for the chance that one child is affected, at least one of "
         "two is affected with chance 1 - (1 - p)²."
     ) in text
     p = F(1, 2) * F(1, 2)
@@ -698,7 +700,7 @@ def test_an_age_counts_in_the_chances_by_copies():
             {"age": 80, "cumulative": "1"},
         ],
     )
-    assert "The chance that it is affected by the age of 40 is 0 with no copy, 2/5 with" in text
+    assert "The chance that it is affected by the age of 40 is 0 with no copy, else 2/5." in text
     assert chances[0, 1] == F(1, 2) * F(2, 5)
 
 

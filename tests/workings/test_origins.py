@@ -447,7 +447,7 @@ def test_a_phenotype_has_its_stated_chance_also_where_the_frequency_is_irrationa
         [{"ask": "disease_allele", "person": "I-1"}],
         penetrance={"0": "1/1000", "1": "9/10", "2": "9/10"},
     )
-    assert "the chance of that is 1/1000 with no allele, 9/10 with one copy and 9/10 with" in text
+    assert "the chance of that is 1/1000 with no allele, else 9/10." in text
 
 
 def test_each_of_two_founders_has_the_numbers_of_their_own_inbreeding():
@@ -530,8 +530,29 @@ def test_a_mans_chance_at_the_balance_is_not_told_as_the_rate_of_new_mutation():
         [{"ask": "disease_allele", "person": "I-1"}],
         mutation={"maternal": "1/100000", "paternal": "3/100000"},
     )
-    assert "(u + v + 0.7u)/(1 - 0.7) + u = 1/6000" in text
+    assert "(u + v + 0.7 × u)/(1 - 0.7) + u = 1/6000" in text
     assert "plus u" not in text
+
+
+def test_a_mans_having_children_weighs_the_allele_by_its_fitness():
+    """A weight beside that of others, and no chance."""
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2")),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": "1/2"}},
+        people,
+        [{"ask": "disease_allele", "person": "I-1"}],
+        mutation={"maternal": "1/100000", "paternal": "3/100000"},
+    )
+    assert (
+        "I-1 has children: men with the allele have 1/2 of the children that others have "
+        "(fitness), and that is its weight in the row."
+    ) in text
+    assert "(u + v + 1/2 × u)/(1 - 1/2) + u" in text
 
 
 REDUCED = {"penetrance": {"0": 0, "1": "90%", "2": "90%"}}

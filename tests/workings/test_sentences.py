@@ -197,9 +197,7 @@ def test_why_a_partner_is_certain_comes_before_the_children():
         [{"ask": "carrier", "person": "II-2"}],
         tests=[test],
     )
-    reason = (
-        "II-3 is unaffected and II-3 tested positive (screen), so II-3 is a carrier for certain."
-    )
+    reason = "II-3 is unaffected and tested positive (screen), so II-3 is a carrier for certain."
     assert f"{reason} An unaffected daughter: the chance of that is 1 with no allele" in text
 
 
@@ -377,3 +375,74 @@ def test_one_copy_and_two_are_ruled_out_as_the_allele():
         germline_mosaicism={"prior": "1/50", "gametes": "1/4"},
     )
     assert "I-1 is unaffected, which rules out the allele." in text
+
+
+def test_an_uncertain_partner_is_told_with_the_likelier_state_too():
+    """Unaffected with one copy: 2q(1 - q)/10 of about 1, far likelier than two copies, q²/10."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=True),
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "1/100000"},
+        people,
+        [{"ask": "disease_allele", "person": "I-2"}],
+        penetrance={"0": "0", "1": "0.9", "2": "0.9"},
+        mutation={"maternal": "1/50000", "paternal": "1/50000"},
+    )
+    assert (
+        "What I-1 has is not certain (I-1 has one copy of the allele with chance ≈2.00002e-06 and "
+        "has two copies of the allele with chance 1/99998200009), so" in text
+    )
+
+
+def test_what_is_certain_of_two_parents_in_either_order_is_said_once():
+    """An affected woman on the X: her sons have the allele, and her daughters are carriers."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=True),
+    ]
+    parents = ["I-2", "I-1"]
+    asked = [
+        {"ask": "child_affected", "parents": parents},
+        {"ask": "child_carrier", "parents": parents, "sex": "female"},
+    ]
+    one, two = told("x_linked_recessive", {"allele": "1/100"}, people, asked)
+    assert one.endswith(
+        "so for certain I-1 has no copy of the allele and I-2 has two copies of the allele. A "
+        "child of theirs is a son with the allele with chance 1/2."
+    )
+    assert two.endswith("I-2 has two copies of the allele. Every daughter of theirs is a carrier.")
+
+
+def test_a_next_child_who_is_a_carrier_needs_no_second_copy():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False, genotype=1),
+    ]
+    asked = [{"ask": "child_carrier", "parents": ["I-1", "I-2"]}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    assert text.endswith("a child has just one copy with chance a(1 - b) + b(1 - a).")
+
+
+def test_who_are_affected_at_some_time_is_said():
+    """Of those with one copy 9/10 fall ill, 9/20 by 40: (9/10 - 9/20) / (11/20) = 9/11."""
+    people = [
+        person("I-1", "male", affected=True, age=50),
+        person("I-2", "female", affected=False, age=50),
+        person("II-1", "female", ("I-1", "I-2"), affected=False, age=40),
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        [{"ask": "will_be_affected", "person": "II-1"}],
+        penetrance={"0": "0", "1": "9/10", "2": "9/10"},
+        onset=[{"age": 40, "cumulative": "1/2"}, {"age": 80, "cumulative": "1"}],
+    )
+    assert (
+        "of those with this genotype 9/10 are affected at some time in life and 9/20 by 40, so "
+        "that it is (9/10 - 9/20) / (1 - 9/20) = 9/11." in text
+    )
