@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import codecs
+import csv
 import errno
 import io
 import json
@@ -113,6 +114,12 @@ class Options(argparse.ArgumentParser):
         ):
             message = message.replace(theirs, ours)
         raise Usage(f"{message} (see: {self.prog} --help)")
+
+
+def listed(text: str) -> list[str]:
+    """Return what a list with commas names; quotes hold together what has a comma of its own."""
+    (row,) = csv.reader([text], skipinitialspace=True)
+    return [part.strip() for part in row if part.strip()]
 
 
 def file_name(text: str) -> str:

@@ -103,6 +103,10 @@ def path_of(loc: Iterable[str | int]) -> str:
     return path
 
 
+#: The beginning of a word of so many letters tells which is meant.
+_TELLING = 3
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``; did you mean "x"?`` for the known word nearest to `word`, or ``""``."""
     near = nearest(word, known)
@@ -118,4 +122,6 @@ def nearest(word: str, known: Iterable[str], alike: float = 0.5) -> str:
     meant = word.strip().lstrip("-")
     near = [each for each in words if each.lower() == meant.lower()]
     near = near or difflib.get_close_matches(meant[:60], words, n=1, cutoff=alike)
+    if not near and len(meant) >= _TELLING:
+        near = sorted([each for each in words if each.lower().startswith(meant.lower())], key=len)
     return words[near[0]] if near else ""

@@ -41,6 +41,7 @@ def test_exceptions_carry_exit_status_and_problems():
     [
         ("fathr", ["father", "mother"], '; did you mean "father"?'),
         ("I-9", ["I-1", "II-1"], '; did you mean "I-1"?'),
+        ("gen", ["id", "genotype", "gender"], '; did you mean "gender"?'),
         ("zzz", ["father", "mother"], ""),
         ("", ["father"], ""),
         ("x" * 10**6, ["father"], ""),

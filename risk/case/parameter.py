@@ -86,6 +86,11 @@ def _by_its_end(end: str, places: dict[str, Steps], case: Case) -> tuple[str, St
     for name, steps in places.items():
         if end and name.endswith(f".{end}"):
             found.setdefault(steps, name)
+    if len(found) > 1:
+        # Where the case has a value in some of these places, they are meant.
+        data = json.loads(write_case_line(case))
+        said = {steps: name for steps, name in found.items() if _at(data, steps) is not None}
+        found = said or found
     if len(found) == 1:
         ((steps, name),) = found.items()
         return name, steps

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import arithmetic, case_options, run
-from risk.console import Command, Streams, Usage
+from risk.console import Command, Streams, Usage, listed
 
 if TYPE_CHECKING:
     from risk.workings.step import Rung
@@ -70,8 +70,9 @@ def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "--order",
         metavar="FACT,FACT,...",
-        type=lambda text: [fact.strip() for fact in text.split(",") if fact.strip()],
-        help="the facts that the ladder begins with, like II-1.affected,I-1.affected",
+        type=listed,
+        help="the facts that the ladder begins with, like II-1.affected,I-1.affected ("
+        'in quotes what has a comma of its own: "a,b.affected")',
     )
     options.add_argument(
         "--frequencies",

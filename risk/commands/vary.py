@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 from risk import actions
 from risk.commands.batch import arithmetic
-from risk.console import Command, Streams, Usage, failed, file_name, read_source, report
+from risk.console import Command, Streams, Usage, failed, file_name, listed, read_source, report
 from risk.output import write_whole
 from risk.problems import InputError, Problem, RiskError
 from risk.render.figure import check_ending, figure_bytes
@@ -40,8 +40,8 @@ def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "--values",
         metavar="A,B,C",
-        help="the values, 1/100,2%%,0.04; unknown takes a fact away (without --values a fact "
-        "takes all it can)",
+        help='the values, 1/100,2%%,0.04 (in quotes what has a comma of its own: "a,b"); unknown '
+        "takes a fact away (without --values a fact takes all it can)",
     )
     options.add_argument("--from", dest="start", metavar="A", help="instead of --values: the first")
     options.add_argument("--to", dest="stop", metavar="B", help="the last value")
@@ -128,7 +128,7 @@ def _values(options: argparse.Namespace) -> tuple[str, ...]:
     if options.values is not None:
         if any(each is not None for each in (*ends, options.steps)):
             raise Usage("give --values, or --from, --to and --steps, but not both")
-        values = tuple(part.strip() for part in options.values.split(",") if part.strip())
+        values = tuple(listed(options.values))
         if not values:
             raise Usage("--values: no value is given")
         return values

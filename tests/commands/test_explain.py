@@ -22,6 +22,15 @@ def test_an_order_without_a_ladder_is_refused():
     assert "--order belongs to --ladder" in err
 
 
+def test_an_order_names_facts_with_a_comma_in_quotes():
+    case = SISTER.read_text("utf-8").replace('"II-2"', '"a,b"')
+    order = 'I-1.affected, "a,b.affected"'
+    status, out, _ = explain("--ladder", "--json", "--order", order, "-", stdin=case)
+    assert status == 0
+    rungs = json.loads(out)["ladders"][0]["rungs"]
+    assert [rung["facts"] for rung in rungs[1:3]] == [["I-1.affected"], ["a,b.affected"]]
+
+
 def test_a_case_without_questions_says_so():
     case = {"version": 1, "people": [{"id": "I-1", "sex": "male"}]}
     case["condition"] = {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/10"}}

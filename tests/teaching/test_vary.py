@@ -129,6 +129,12 @@ def test_the_end_of_a_path_stands_for_it_where_no_other_ends_so(end, path):
     assert short == whole  # the whole path is what JSON and tables name
 
 
+def test_where_one_place_of_several_has_a_value_that_one_is_meant():
+    healthy_sons = read_case(load("healthy-sons"))  # everybody could have a count, and IV-1 has
+    short, whole = (actions.vary(healthy_sons, name, ["2"]) for name in ("count", "IV-1.count"))
+    assert short == whole
+
+
 def test_an_end_that_several_paths_have_names_some_of_them():
     case = read_case(load("negative-test"))
     for end in ("affected", "age", "tests[0]"):
