@@ -293,4 +293,5 @@ def _warnings(tree: list[Shape]) -> tuple[str, ...]:
     lost = dict.fromkeys(c for s in tree if isinstance(s, Text) for c in lacking(s.text))
     if not lost:
         return ()
-    return (f"the bundled typeface lacks {' '.join(lost)}; another will be used for them",)
+    shown = f"the bundled typeface lacks {' '.join(lost)}: an SVG shows them in another typeface"
+    return (f"{shown}, a PDF or PNG \N{REPLACEMENT CHARACTER} in their place",)
