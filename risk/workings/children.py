@@ -120,20 +120,10 @@ class Children(OwnFacts):
                 )
             )
         if number > 1:
-            for hypothesis, value in values.items():
-                root = whole_root(value, number) if isinstance(value, Fraction) else None
-                if root is not None and 0 < root < 1:
-                    product = (
-                        " × ".join([str(root)] * number)
-                        if number <= 5
-                        else power(f"({root})", number)
-                    )
-                    worked = self._half(new, people[0].sex, root) if alone else ""
-                    return (
-                        f"Each {self._noun(people, 1)} {self._says(new)} with chance "
-                        f"{worked}{root} if {self._both_have(parents, hypothesis)}, independently "
-                        f"of the others: {product} = {value}"
-                    )
+            noun = self._noun(people, 1)
+            together = self._each_of(number, noun, people[0], parents, new, values, said)
+            if together:
+                return together
         if not alone:
             return (
                 "If we knew what both parents have, their children would be independent of each "
@@ -147,6 +137,44 @@ class Children(OwnFacts):
             half = f"Half the children get the allele: {worked}{one}"
             why += "" if any(half in each for each in said) else f". {half}"
         return f"{self.children_row(children, new)}{why}" if why else ""
+
+    def _each_of(
+        self,
+        number: int,
+        noun: str,
+        child: Person,
+        parents: Scope,
+        new: Facts,
+        values: Mapping[Hypothesis, Value],
+        said: Sequence[str],
+    ) -> str:
+        """Explain the chances of a row for a `number` of alike children, as powers of one's.
+
+        Of several the one that takes most is worked out.  Empty where these are no powers, or too
+        many.
+        """
+        alike: dict[Fraction, list[Hypothesis]] = {}
+        for hypothesis, value in values.items():
+            root = whole_root(value, number) if isinstance(value, Fraction) else None
+            if root is not None and 0 < root < 1:
+                alike.setdefault(root, []).append(hypothesis)
+        if not 0 < len(alike) <= MOST_NAMED:
+            return ""
+        whose = {root: f"if {self.one_of(parents, alike[root], values)}" for root in alike}
+        hardest = max(reversed(alike), key=lambda root: len(str(root)))
+        worked = self._half(new, child.sex, hardest) if len(parents) == 1 else ""
+        each = [f"{worked * (root == hardest)}{root} {whose[root]}" for root in alike]
+        product = power(f"({hardest})", number)
+        if number <= 5:
+            product = " × ".join([str(hardest)] * number)
+        more = self._onset(new, hardest)
+        if len(parents) == 1:
+            carrier = next((root for root in alike if (1,) in alike[root]), None)
+            more += self._with_mutation(parents[0], carrier, said)
+        return (
+            f"Each {noun} {self._says(new)} with chance {joined(each)}, independently of the "
+            f"others: {product} = {chance_word(hardest**number)}{more}"
+        )
 
     def by_partner(
         self, child: int, partner: int, values: Mapping[Hypothesis, Value], averages: Averages

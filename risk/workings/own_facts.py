@@ -177,12 +177,12 @@ class OwnFacts(Origins):
             if fact.evidence.kind != "affected" or person.affected or person.age is None:
                 return ""
             ages[person.sex, person.age.value] = person.age
-        if len(ages) != 1:
+        # Sons and daughters of one age may have the same chances.
+        texts = {by_age_in_words(self.condition, sex, age) for (sex, _), age in ages.items()}
+        (text, *others) = texts or {""}
+        if others or not text:
             return ""
-        (((sex, _), age),) = ages.items()
-        text = by_age_in_words(self.condition, sex, age)
-        if not text:
-            return ""
+        (sex, _), age = next(iter(ages.items()))
         chance = chance_by_age(self.condition, sex, age)
         if chance and isinstance(value, Fraction) and value == 1 - chance * HALF:
             text += f". Half the children get the allele: 1 - 1/2 × {chance} = {value}"

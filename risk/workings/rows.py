@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from fractions import Fraction
-from typing import Any
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
+from risk.model.locus import Evidence
 from risk.workings.children import MOST_NAMED
 from risk.workings.step import Value
 from risk.workings.table import Table
 from risk.workings.tied import Tied
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, equal, share
+from risk.workings.weigh import Averages, Facts, Hypothesis, Weigher, equal, share
 
 
 class Rows(Tied):
     """Adds rows to tables, each with its sentence."""
+
+    def __init__(self, weigher: Weigher) -> None:
+        super().__init__(weigher)
+        #: See `_by_its_chances`.
+        self._phenotypes: dict[Hashable, Evidence] = {}
 
     def _is_status(self, path: str) -> bool:
         return self.weigher.facts[path].evidence.kind == "affected"
@@ -87,12 +92,9 @@ class Rows(Tied):
         A child with descendants has one of its own, with what is known `beside` these.  It is said
         how a `partner` can be the one with a rare allele, of whom `given` tells.
         """
-        groups: dict[Any, list[int]] = {}
+        groups: dict[Hashable, list[int]] = {}
         for child, paths in told.items():
-            alone = paths <= self.weigher.facts_of[child]
-            details = tuple(self.weigher.facts[path].evidence for path in sorted(paths))
-            key = (self.family.copies[child], details) if alone else child
-            groups.setdefault(key, []).append(child)
+            groups.setdefault(self._likeness(child, paths), []).append(child)
         for children in groups.values():
             new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
             married = beside[children[0]] - table.known - given
@@ -251,15 +253,35 @@ class Rows(Tied):
     ) -> dict[int, Facts]:
         """Return the children of a couple with the same facts as one of them."""
 
-        def details(child: int) -> tuple[Any, ...]:
-            paths = (self._told_from(child) & facts) - known
-            if not paths <= self.weigher.facts_of[child]:
-                return (child,)
-            return tuple(self.weigher.facts[path].evidence for path in sorted(paths))
+        def likeness(child: int) -> Hashable:
+            return self._likeness(child, (self._told_from(child) & facts) - known)
 
+        alike = likeness(like.child)
         return {
             birth.child: self.weigher.facts_of[birth.child] & facts
             for birth in common
-            if self.family.copies[birth.child] == self.family.copies[like.child]
-            and details(birth.child) == details(like.child)
+            if likeness(birth.child) == alike
         }
+
+    def _likeness(self, child: int, paths: Facts) -> Hashable:
+        """Return what is the same for children of whom the same is known, and nobody below them.
+
+        Sons and daughters are alike where their phenotypes have the same chances.
+        """
+        if not paths <= self.weigher.facts_of[child]:
+            return child
+        copies = self.family.copies[child]
+        evidence = [self.weigher.facts[path].evidence for path in sorted(paths)]
+        return copies, tuple([self._by_its_chances(copies, each) for each in evidence])
+
+    def _by_its_chances(self, copies: int, evidence: Evidence) -> Evidence:
+        """Return the first phenotype with the same chances as this, but for the sex."""
+        if evidence.kind != "affected":
+            return evidence
+        found = self._phenotypes.get((copies, evidence))
+        if found is None:
+            chances = self.family.locus.fact_likelihood(copies, evidence)
+            alike = copies, evidence.detail[1:], chances  # type: ignore[index]
+            found = self._phenotypes.setdefault(alike, evidence)
+            self._phenotypes[copies, evidence] = found
+        return found

@@ -256,7 +256,8 @@ def test_what_half_the_children_get_is_said_once():
         person("II-1", "female", ("I-1", "I-2")),
         person("II-2", "male"),
         person("III-1", "male", ("II-2", "II-1"), affected=False),
-        person("III-2", "female", ("II-2", "II-1"), affected=False),
+        person("II-3", "male"),
+        person("III-2", "female", ("II-3", "II-1"), affected=False),
     ]
     (text,) = told(
         "autosomal_dominant",
@@ -446,3 +447,65 @@ def test_who_are_affected_at_some_time_is_said():
         "of those with this genotype 9/10 are affected at some time in life and 9/20 by 40, so "
         "that it is (9/10 - 9/20) / (1 - 9/20) = 9/11." in text
     )
+
+
+def _rows_of(*parts, **condition):
+    """The rows of the last table of a case with one question, and its text."""
+    (working,) = actions.explain(case(*parts, **condition))
+    return [(row.text, row.values) for row in working.steps[-1].rows], working.steps[-1].text
+
+
+WELL_CHILDREN = [
+    person("I-1", "male", genotype=1),
+    person("I-2", "female"),
+    person("II-1", "male", ("I-1", "I-2"), affected=False),
+    person("II-2", "female", ("I-1", "I-2"), affected=False),
+]
+
+
+def test_sons_and_daughters_are_alike_where_sex_makes_no_difference():
+    """Of a carrier and a carrier 3/4 of the children are unaffected, whatever their sex."""
+    asked = [{"ask": "carrier", "person": "I-2"}]
+    rows, text = _rows_of("autosomal_recessive", {"allele": "1/25"}, WELL_CHILDREN, asked)
+    assert rows[-1] == ("two unaffected children", (F(1), F(9, 16), F(1, 4)))
+    assert text.endswith(
+        "Each child is unaffected with chance 3/4 if I-2 is a carrier and 1/2 if I-2 has two "
+        "copies of the allele, independently of the others: 1/2 × 1/2 = 1/4."
+    )
+    unknown = [person("I-1", "male"), *WELL_CHILDREN[1:]]
+    both = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
+    rows, _ = _rows_of("autosomal_recessive", {"carrier": "1/25"}, unknown, both)
+    assert [text for text, _ in rows[1:]] == ["two unaffected children"]
+
+
+def test_sons_and_daughters_are_told_apart_where_sex_makes_a_difference():
+    penetrance = {sex: {"0": "0", "1": "0", "2": x} for sex, x in (("male", 1), ("female", "1/2"))}
+    asked = [{"ask": "carrier", "person": "I-2"}]
+    rows, _ = _rows_of(
+        "autosomal_recessive", {"carrier": "1/25"}, WELL_CHILDREN, asked, penetrance=penetrance
+    )
+    assert [text for text, _ in rows[1:]] == ["an unaffected son", "an unaffected daughter"]
+    on_the_x = [person("I-1", "male"), *WELL_CHILDREN[1:]]
+    rows, _ = _rows_of(
+        "x_linked_dominant",
+        {"allele": "1/25"},
+        on_the_x,
+        asked,
+        penetrance={"0": 0, "1": "1/2", "2": 1},
+    )
+    assert [text for text, _ in rows[1:]] == ["an unaffected son", "an unaffected daughter"]
+
+
+def test_a_chance_by_an_age_is_derived_for_several_children_too():
+    """Half the children get the allele; by 40 half of them are affected: 1 - 1/2 × 1/2 = 3/4."""
+    people = [
+        *(person("I-1", "male", genotype=0), person("I-2", "female")),
+        person("II-1", "male", ("I-1", "I-2"), affected=False, age=40),
+        person("II-2", "female", ("I-1", "I-2"), affected=False, age=40),
+    ]
+    onset = [{"age": 0, "cumulative": 0}, {"age": 40, "cumulative": "1/2"}]
+    asked = [{"ask": "disease_allele", "person": "I-2"}]
+    rows, text = _rows_of("autosomal_dominant", {"allele": "1/25"}, people, asked, onset=onset)
+    assert rows[-1] == ("two unaffected children at 40", (F(1), F(9, 16), F(1, 4)))
+    assert "Here 1/2 is the share of those ever affected who are so by 40" in text
+    assert "Half the children get the allele: 1 - 1/2 × 1/2 = 3/4" in text
