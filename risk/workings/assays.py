@@ -15,10 +15,11 @@ def result_in_words(
     condition: Condition,
     result: TestResult,
     one: Value | None,
+    two: Value | None,
     because: str = "",
     said: Sequence[str] = (),
 ) -> str:
-    """Return a sentence on the row of a result, whose value with one disease allele is `one`.
+    """Return a sentence on the row of a result: its value with `one` disease allele, and `two`.
 
     `because` tells why that is not as for anybody's allele, where others' results are the reason.
     `said` are sentences before, of which nothing is said again.
@@ -26,7 +27,7 @@ def result_in_words(
     """
     test = next(each for each in condition.tests or () if each.name == result.test)
     if test.detects is not None:
-        return _of_classes(condition, test.detects, result, one, because)
+        return _of_classes(condition, test.detects, result, one, two, because)
     if test.sensitivity is None or test.specificity is None:
         return ""
     before = [text.lower() for text in said if f"({result.test}): the chance" in text]
@@ -51,9 +52,13 @@ def _of_classes(
     detects: tuple[str, ...],
     result: TestResult,
     one: Value | None,
+    two: Value | None,
     because: str,
 ) -> str:
-    """Explain the chance that one allele is of a class that the test does, or does not, find."""
+    """Explain the chance that one allele is of a class that the test does, or does not, find.
+
+    And so of just one, or of neither, of two.
+    """
     if not isinstance(one, Fraction) or not short(one) or one in (0, 1) or result.found == 2:
         return ""
     found = result.found == 1
@@ -67,4 +72,9 @@ def _of_classes(
     if share != one:
         known = f"as {because}" if because else "with all that is known so far"
         chance = f"{known}, a single disease allele here is {which} with chance {one}"
+    both = 2 * one * (1 - one) if found else one * one
+    if both and both == two:
+        worked = f"2 × {one} × {1 - one}" if found else f"{one} × {one}"
+        of_both = "just one" if found else "neither found"
+        chance += f", and of two {of_both} with {worked} = {two}"
     return f"the test finds {classes} only; {chance}"

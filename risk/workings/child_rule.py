@@ -61,6 +61,8 @@ def _after_conception(words: Naming, question: Question) -> str:
         called = dict.fromkeys(called, "it")
         numbers = dict([*numbers.items()][:1])
     said, also = [], "with just one copy"
+    if not condition.x_linked and len(numbers) > 1:
+        said.append("Sons and daughters are equally likely")
     if question.ask == "child_affected":
         so = affected_by(question)
         also = f"and {so}"

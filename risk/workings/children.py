@@ -114,7 +114,7 @@ class Children(OwnFacts):
                 f"What is known of {self.told_people(children, new)}{also} counts through "
                 f"{names}{how}"
                 + (
-                    self._averaged(parents[0], values, averages)
+                    self.averaged(parents[0], values, averages)
                     if alone
                     else self._averaged_of_two(parents, values, averages)
                 )
@@ -132,6 +132,11 @@ class Children(OwnFacts):
         why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
         one = values.get((1,))
         worked = self._half(new, people[0].sex, one) if isinstance(one, Fraction) else ""
+        if averages and not why:
+            why = f": its chance is averaged over what {names} may have"
+            return f"{self.children_row(children, new)}{why}" + self.averaged(
+                parents[0], values, averages
+            )
         why += self._with_mutation(parents[0], one, said) if why else ""
         if why and worked:
             half = f"Half the children get the allele: {worked}{one}"
@@ -161,15 +166,17 @@ class Children(OwnFacts):
         if not 0 < len(alike) <= MOST_NAMED:
             return ""
         whose = {root: f"if {self.one_of(parents, alike[root], values)}" for root in alike}
-        hardest = max(reversed(alike), key=lambda root: len(str(root)))
-        worked = self._half(new, child.sex, hardest) if len(parents) == 1 else ""
-        each = [f"{worked * (root == hardest)}{root} {whose[root]}" for root in alike]
+        carrier = next((root for root in alike if (1,) in alike[root]), None)
+        hardest = max(alike, key=lambda root: (len(str(root)), root == carrier))
+        worked = dict.fromkeys(alike, "")
+        if len(parents) == 1:
+            worked = {root: self._half(new, child.sex, root) for root in alike}
+        each = [f"{worked[root]}{root} {whose[root]}" for root in alike]
         product = power(f"({hardest})", number)
         if number <= 5:
             product = " × ".join([str(hardest)] * number)
-        more = self._onset(new, hardest)
+        more = self._onset(new, carrier)
         if len(parents) == 1:
-            carrier = next((root for root in alike if (1,) in alike[root]), None)
             more += self._with_mutation(parents[0], carrier, said)
         return (
             f"Each {noun} {self._says(new)} with chance {joined(each)}, independently of the "
@@ -180,34 +187,40 @@ class Children(OwnFacts):
         self, child: int, partner: int, values: Mapping[Hypothesis, Value], averages: Averages
     ) -> str:
         """Go on with the chances of a row by a child's genotype, as `averages` over a partner."""
-        worked = self._averaged(child, values, averages)
+        worked = self.averaged(child, values, averages)
         names = [self.who(each) for each in (child, partner)]
         begin = ". By the genotype of {} the chance follows from what {} may have".format(*names)
         return f"{begin}{worked}" if worked else ""
 
-    def by_own_genotype(self, child: int, own: Facts, values: Mapping[Hypothesis, Value]) -> str:
+    def by_own_genotype(
+        self,
+        child: int,
+        own: Facts,
+        values: Mapping[Hypothesis, Value],
+        parents: Scope,
+        weighed: Mapping[Hypothesis, Value],
+        averages: Averages,
+    ) -> str:
         """Say with what chance facts about a child are so by its `own` genotype, if not plain.
 
-        Rows about both parents, or averaged over one, weigh these by what a child may have.
+        Rows about both parents, or averaged over one, weigh these by what a child may have: so
+        `weighed`, of which `averages` are the sums.
         """
         chances = self._chances(child, values)
         if not chances or all(value in (0, 1) for value in values.values()):
             return ""
-        return f"{self.facts_row(own)}{chances}, weighed by what a child of the two may have"
+        return (
+            f"{self.facts_row(own)}{chances}, weighed by what a child of the two may have"
+            f"{self._averaged_of_two(parents, weighed, averages)}"
+        )
 
     def _averaged_of_two(
         self, parents: Scope, values: Mapping[Hypothesis, Value], averages: Averages
     ) -> str:
-        """Return the sums that the values of a row about two parents are, as `_averaged` does."""
-        alike: dict[str, list[Hypothesis]] = {}
-        for hypothesis, worked in self._sums(values, averages).items():
-            alike.setdefault(worked, []).append(hypothesis)
-        if any(len(each) > MOST_NAMED for each in alike.values()):
-            return ""
-        sums = [
-            f"if {self.one_of(parents, each, values)} {worked}" for worked, each in alike.items()
-        ]
-        return f": {joined(sums)}" if 0 < len(sums) <= MOST_NAMED else ""
+        """Return the sums that the values of a row about two parents are, as `averaged` does."""
+        return self._worked(
+            values, averages, lambda alike: f"if {self.one_of(parents, alike, values)}"
+        )
 
     def one_of(
         self,
@@ -323,7 +336,7 @@ class Children(OwnFacts):
             begin = f"{begin}. What {who} has is not certain"
         elif known:
             begin = f"{begin} ({who} {joined(known)})"
-        averaged = self._averaged(variable, values, averages)
+        averaged = self.averaged(variable, values, averages)
         return f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
 
     def from_partner(
@@ -370,7 +383,7 @@ class Children(OwnFacts):
         return (
             f"{self.who(child)} is the twin: with chance {stated} they are monozygotic and the "
             f"genotypes are the same, otherwise they are those of any two siblings"
-            f"{self._averaged(variable, values, averages)}"
+            f"{self.averaged(variable, values, averages)}"
         )
 
 

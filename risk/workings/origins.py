@@ -363,6 +363,7 @@ class Origins(Twins):
         return joined(rules)
 
     def why_joint_parents(self, variable: int) -> str:
+        """Say that a child's chances follow from the joint table of its parents."""
         return (
             f"The parents' genotypes are tied together by what is known of their children; what "
             f"{self.who_does(variable, 'gets', 'get')} is weighed by what both may have"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from typing import cast
 
@@ -14,13 +14,12 @@ from risk.workings.assays import result_in_words
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import Value
-from risk.workings.values import HALF, by_case, chance_word, short, value_word
+from risk.workings.values import HALF, bits, by_case, chance_word, short, value_word
 from risk.workings.weigh import MOSAIC, Averages, Facts, Hypothesis, equal
 
-#: Characters of a number in such a product.
-_LONG_TERM = 11
-#: How many products a sentence adds up, and how many such sums it holds.
-_MOST_TERMS = 3
+#: How many such sums a sentence holds, of how many characters.
+_MOST_SUMS = 3
+_LONGEST_SUMS = 160
 
 
 class OwnFacts(Origins):
@@ -71,15 +70,15 @@ class OwnFacts(Origins):
         if why and len(new) == 1 and self.facts_kind(next(iter(new))) == "tests":
             (result,) = [self._facts[path].evidence.detail for path in new]
             others_told = self._told_of_each(because)
-            one = values.get((1,))
+            one, two = values.get((1,)), values.get((2,))
             tested = result_in_words(
-                self.condition, cast(TestResult, result), one, others_told, said
+                self.condition, cast(TestResult, result), one, two, others_told, said
             )
             why += f". {self.sentence(tested)}" if tested else ""
         if others:
             other = self._others(others, values, parent)
             if averages:
-                other += self._averaged(variable, values, averages)
+                other += self.averaged(variable, values, averages)
             why = f"{why.rstrip('.')}. {self.sentence(other)}"
         return f"{told}{why}" if why else ""
 
@@ -127,35 +126,46 @@ class OwnFacts(Origins):
         whose = "the parents" if parent is None else self.who(parent)
         return f"{are}, averaged over what {whose} may have, of which this one's genotype tells"
 
-    def _averaged(
+    def averaged(
         self, variable: int, values: Mapping[Hypothesis, Value], averages: Averages
     ) -> str:
-        """Return the sums that the values of a row are, where these are short, to go on with."""
-        sums = [
-            f"{self._with(variable, hypothesis[0])} {worked}"
-            for hypothesis, worked in self._sums(values, averages).items()
-        ]
-        return f": {joined(sums)}" if 0 < len(sums) <= _MOST_TERMS else ""
+        """Return the sums that the values of a row are, to go on with; see `_worked`."""
 
-    def _sums(
-        self, values: Mapping[Hypothesis, Value], averages: Averages
-    ) -> dict[Hypothesis, str]:
-        """Return the sums that values of a row are, if short: ``3/4 + 1/4 × 1/2 = 7/8``."""
-        sums = {}
+        def case(alike: Sequence[Hypothesis]) -> str:
+            return joined([self._with(variable, each[0]) for each in alike], " or ")
+
+        return self._worked(values, averages, case)
+
+    def _worked(
+        self,
+        values: Mapping[Hypothesis, Value],
+        averages: Averages,
+        case: Callable[[Sequence[Hypothesis]], str],
+    ) -> str:
+        """Return values of a row as sums, each with its `case`: ``3/4 + 1/4 × 1/2 = 7/8``.
+
+        Of too many it is the one that takes most.
+        """
+        groups: list[tuple[list[Hypothesis], Sequence[tuple[Value, Value]]]] = []
         for hypothesis, value in values.items():
-            terms = averages.get(hypothesis, [])
-            numbers = [number for term in terms for number in term]
-            trivial = len(terms) == 1 and 1 in numbers
-            if value == 1 or trivial or not 0 < len(terms) <= _MOST_TERMS:
+            terms = averages.get(hypothesis, ())
+            trivial = len(terms) == 1 and 1 in terms[0]
+            if value == 1 or trivial or not terms:
                 continue
-            if len(terms) > 2 and not all(short(each, _LONG_TERM) for each in [*numbers, value]):
-                continue
-            products = [
-                " × ".join([chance_word(number) for number in term if number != 1]) or "1"
-                for term in terms
-            ]
-            sums[hypothesis] = f"{' + '.join(products)} = {chance_word(value)}"
-        return sums
+            alike = next((own for own, known in groups if known == terms), None)
+            if alike is None:
+                groups.append(([hypothesis], terms))
+            else:
+                alike.append(hypothesis)
+        groups = [each for each in groups if len(each[0]) <= _MOST_SUMS]
+        listed: list[str] = []
+        if 0 < len(groups) <= _MOST_SUMS:
+            listed = [f"{case(own)} {_sum(terms, values[own[0]])}" for own, terms in groups]
+        if len(groups) > 1 and not 0 < len("".join(listed)) <= _LONGEST_SUMS:
+            hardest = max(groups, key=lambda each: (len(each[1]), bits(values[each[0][0]])))
+            sums = f"{case(hardest[0])} {_sum(hardest[1], values[hardest[0][0]])}"
+            return f": {sums}, and the others likewise"
+        return f": {joined(listed)}" if listed else ""
 
     def _told_of_each(self, paths: Facts) -> str:
         """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""
@@ -200,9 +210,24 @@ class OwnFacts(Origins):
             number = value_word(value)
             if escaped and isinstance(value, Fraction) and HALF <= value < 1:
                 number = f"1 - {1 - value} = {number}"
+            if isinstance(value, Fraction) and not short(value):
+                number = f"1 - {1 - value}"
             if isinstance(value, Term) and value.order and mutates(self.condition):
                 number += " (by new mutation)"
             shown.append((number, self._with(variable, hypothesis[0])))
-        if len(shown) <= 3 and all(short(value) for value in values.values()):
+        if len(shown) <= 3 and all(map(_plain, values.values())):
             return f": the chance of that is {by_case(shown)}"
         return ""
+
+
+def _sum(terms: Sequence[tuple[Value, Value]], value: Value) -> str:
+    """Return a sum of products with its value."""
+    products = [
+        " × ".join([chance_word(number) for number in term if number != 1]) or "1" for term in terms
+    ]
+    return f"{' + '.join(products)} = {chance_word(value)}"
+
+
+def _plain(value: Value) -> bool:
+    """Tell whether a chance can be told as a short number, or as what is left of 1 beside one."""
+    return short(value) or (isinstance(value, Fraction) and value >= HALF and short(1 - value))

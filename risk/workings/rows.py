@@ -40,13 +40,12 @@ class Rows(Tied):
 
         def text(values: dict[Hypothesis, Value]) -> str:
             because = self._other_results(variable, before, new)
-            parent = self._unsure_parent(variable, before)
+            parents: Scope = ()
             averages: Averages = {}
-            if (
-                parent is not None
-                and self.family.case.person(self.words.id_of(variable, None)).count
-            ):
-                averages = self._averages(values, (variable,), parent, before, new)
+            if self.family.case.person(self.words.id_of(variable, None)).count:
+                parents = self._unsure_parents(variable, before)
+                averages = self._averages(values, (variable,), parents, before, new)
+            parent = parents[0] if len(parents) == 1 else None
             sentences.append(
                 self.words.why_own(variable, new, values, sentences, because, parent, averages)
             )
@@ -54,12 +53,11 @@ class Rows(Tied):
 
         table.add(text, frozenset(), new)
 
-    def _unsure_parent(self, variable: int, facts: Facts) -> int | None:
-        """Return the one parent who is not certain given `facts`, if it is one."""
+    def _unsure_parents(self, variable: int, facts: Facts) -> Scope:
+        """Return the parents who are not certain given `facts`."""
         birth = self._births.get(variable)
         parents = birth.parents if birth else ()
-        open_ = [each for each in parents if self.weigher.certain(each, facts) is None]
-        return open_[0] if len(open_) == 1 else None
+        return tuple([each for each in parents if self.weigher.certain(each, facts) is None])
 
     def _add_rest(self, table: Table, facts: Facts, sentences: list[str]) -> None:
         """Add what the other rows left out, where that still changes something.
@@ -102,20 +100,22 @@ class Rows(Tied):
 
             def text(
                 values: dict[Hypothesis, Value],
-                children: list[int] = children,
+                children: Scope = tuple(children),
                 new: Facts = new,
                 married: Facts = married,
                 known: Facts = known,
             ) -> str:
                 averages: Averages = {}
                 below = ""
-                if not new <= self.weigher.facts_of[children[0]]:
-                    averages = self._averages(values, table.variables, children[0], known, new)
+                own = new <= self.weigher.facts_of[children[0]]
+                if not own or (len(table.variables) == 1 and not all(map(short, values.values()))):
+                    averages = self._averages(values, table.variables, children[:1], known, new)
+                if not own:
                     below = self._by_partner(children[0], known, new, averages)
                 sentences.append(
                     self.words.why_children(
                         table.variables,
-                        tuple(children),
+                        children,
                         new,
                         married,
                         values,
@@ -129,8 +129,10 @@ class Rows(Tied):
                     sentences.append(self._from_partner(table, partner, values, known, new, given))
                 if len(table.variables) == 2:
                     # The others are alike.
-                    sentences.extend(self._by_own_genotype(children[:1], known, new))
-                return self.words.children_row(tuple(children), new, married)
+                    sentences.extend(
+                        self._by_own_genotype(table.variables, children[:1], known, new)
+                    )
+                return self.words.children_row(children, new, married)
 
             table.add(text, (given | married) - table.known, new)
 
@@ -152,7 +154,7 @@ class Rows(Tied):
         value = values.get((0,))
         if not self.weigher.small or not isinstance(value, Term) or not value.order:
             return ""
-        terms = self._averages(values, table.variables, partner, known, new).get((0,), ())
+        terms = self._averages(values, table.variables, (partner,), known, new).get((0,), ())
         usual = self._shares(partner, known - given, 1).get(1)
         if len(terms) == 1 and usual is not None and not mutates(self.family.case.condition):
             ((weight, chance),) = terms
@@ -164,7 +166,9 @@ class Rows(Tied):
         without = self.weigher.ratios(table.variables, known - given, new).get((0,), 0)
         return "" if equal(value, without) else self.words.counted_without(variable, given)
 
-    def _by_own_genotype(self, children: Sequence[int], known: Facts, new: Facts) -> list[str]:
+    def _by_own_genotype(
+        self, parents: Scope, children: Sequence[int], known: Facts, new: Facts
+    ) -> list[str]:
         """Explain by what a child has the chance of what is known of it alone, of each of a few."""
         found = []
         for child in children if len(children) <= MOST_NAMED else ():
@@ -172,7 +176,10 @@ class Rows(Tied):
             alone = self._told_from(child) & new == own
             if alone and not self.family.case.person(self.words.id_of(child, None)).count:
                 values = self.weigher.ratios((child,), known, own)
-                found.append(self.words.by_own_genotype(child, own, values))
+                weighed = self.weigher.ratios(parents, known, own)
+                averages = self._averages(weighed, parents, (child,), known, own)
+                told = self.words.by_own_genotype(child, own, values, parents, weighed, averages)
+                found.append(told)
         return found
 
     def _by_partner(self, child: int, known: Facts, new: Facts, averages: Averages) -> str:
@@ -191,21 +198,21 @@ class Rows(Tied):
         used = {chance for terms in averages.values() for _, chance in terms}
         chances = self.weigher.ratios((child,), known, new)
         values = {state: chance for state, chance in chances.items() if chance in used}
-        sums = self._averages(values, (child,), partner, known, new)
+        sums = self._averages(values, (child,), (partner,), known, new)
         return self.words.by_partner(child, partner, values, sums)
 
     def _averages(
         self,
         values: Mapping[Hypothesis, Value],
         variables: Scope,
-        other: int,
+        others: Scope,
         known: Facts,
         new: Facts,
     ) -> Averages:
-        """Return a row as sums over what somebody else may have, if some are worth showing."""
-        if not any(value not in (0, 1) and short(value) for value in values.values()):
+        """Return a row as sums over what some others may have, if some are worth showing."""
+        if not others or all(value in (0, 1) for value in values.values()):
             return {}
-        return self.weigher.averages(variables, other, known, new)
+        return self.weigher.averages(variables, others, known, new)
 
     def _add_twin(
         self, table: Table, child: int, beside: Facts, new: Facts, sentences: list[str]
@@ -220,7 +227,7 @@ class Rows(Tied):
         known = table.known | married
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            averages = self._averages(values, (variable,), zygosity, known, new)
+            averages = self._averages(values, (variable,), (zygosity,), known, new)
             sentences.append(self.words.why_twin(child, stated, variable, values, averages))
             return self.words.facts_row(new | married)
 

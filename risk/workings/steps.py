@@ -229,7 +229,7 @@ class Steps(Rows):
         known = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            averages = self._averages(values, (variable,), partner, known | given, everything)
+            averages = self._averages(values, (variable,), (partner,), known | given, everything)
             # What vanishes is told only where a sum goes by it.
             vanishing = from_population or _with_vanishing(averages)
             sentences.append(
@@ -244,7 +244,9 @@ class Steps(Rows):
                     from_population=from_population,
                 )
             )
-            sentences.extend(self._by_own_genotype(tuple(told), known | given, everything))
+            sentences.extend(
+                self._by_own_genotype((variable, partner), list(told), known | given, everything)
+            )
             return self.words.children_row(tuple(told), everything, married)
 
         table.add(text, given, everything, uses)
@@ -341,7 +343,9 @@ class Steps(Rows):
             reason = words.through_sibling(pair, *sibling, variable)
             return words.from_parents(variable, list(pair)), (), [reason]
         source = self.couple(pair, above)
-        reason = words.why_joint_parents(variable)
+        gets = self.weigher.posterior((variable,), above)
+        sums = self.weigher.by_parents(variable, pair, above)
+        reason = words.why_joint_parents(variable) + words.averaged(variable, gets, sums)
         return words.from_parents(variable, list(pair)), source.uses, [reason]
 
     # --- two people jointly ---------------------------------------------------------------

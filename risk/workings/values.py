@@ -21,10 +21,14 @@ def short(value: Value, longest: int = _LONGEST) -> bool:
     """Tell whether a number is exact and short enough for a sentence."""
     if isinstance(value, float):
         return False
-    number = value.coefficient if isinstance(value, Term) else value
-    bits = number.numerator.bit_length() + number.denominator.bit_length()
     # A digit has more than three bits; Python does not write thousands of digits.
-    return bits <= 4 * longest and len(str(value)) <= longest
+    return bits(value) <= 4 * longest and len(str(value)) <= longest
+
+
+def bits(value: Value) -> int:
+    """Return how many bits a number takes, which is how long it is."""
+    number = Fraction(value.coefficient if isinstance(value, Term) else value)
+    return number.numerator.bit_length() + number.denominator.bit_length()
 
 
 def factor(number: Quantity) -> str:

@@ -548,9 +548,10 @@ def test_a_row_about_both_parents_says_what_a_child_has_by_its_own_genotype():
     (text,) = told(*parts, asked, penetrance=phenocopies)
     by_own = (
         "II-1 is affected: the chance of that is 1/100 with no allele, else 3/5, weighed by what a "
-        "child of the two may have."
+        "child of the two may have: "
     )
     assert by_own in text
+    assert "1/4 × 1/100 + 3/4 × 3/5 = 181/400, and the others likewise." in text
     # Where the phenotype shows the genotype there is nothing to say.
     (text,) = told("autosomal_recessive", {"carrier": "1/25"}, FAMILY_OF_TWO, asked)
     assert "weighed by what a child" not in text
@@ -568,7 +569,8 @@ def test_a_row_averaged_over_a_partner_says_what_a_child_has_by_its_own_genotype
     assert "× 1/8 + " in text
     assert (
         "II-1 is affected: the chance of that is 1/2 with two copies, else 0, weighed by what a "
-        "child of the two may have."
+        "child of the two may have: if I-1 and I-2 are both carriers 1/4 × 1/2 = 1/8 and if one of "
+        "I-1 and I-2 has two copies of the allele and the other is a carrier 1/2 × 1/2 = 1/4."
     ) in text
 
 

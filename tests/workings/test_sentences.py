@@ -470,7 +470,7 @@ def test_sons_and_daughters_are_alike_where_sex_makes_no_difference():
     assert rows[-1] == ("two unaffected children", (F(1), F(9, 16), F(1, 4)))
     assert text.endswith(
         "Each child is unaffected with chance 3/4 if I-2 is a carrier and 1/2 if I-2 has two "
-        "copies of the allele, independently of the others: 1/2 × 1/2 = 1/4."
+        "copies of the allele, independently of the others: 3/4 × 3/4 = 9/16."
     )
     unknown = [person("I-1", "male"), *WELL_CHILDREN[1:]]
     both = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
@@ -509,3 +509,121 @@ def test_a_chance_by_an_age_is_derived_for_several_children_too():
     assert rows[-1] == ("two unaffected children at 40", (F(1), F(9, 16), F(1, 4)))
     assert "Here 1/2 is the share of those ever affected who are so by 40" in text
     assert "Half the children get the allele: 1 - 1/2 × 1/2 = 3/4" in text
+
+
+def test_of_many_sums_the_one_that_takes_most_is_worked_out():
+    """A partner's three genotypes, of which two have the same chances in a row."""
+    test = {"name": "screen", "sensitivity": "9/10", "specificity": "99/100"}
+    negative = {"tests": [{"test": "screen", "result": "negative"}]}
+    people = [
+        *(person("I-1", "male"), person("I-2", "female")),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False, **negative),
+    ]
+    asked = [{"ask": "genotype", "person": "I-1"}]
+    (text,) = told("autosomal_recessive", {"allele": "1/10"}, people, asked, tests=[test])
+    # I-2 from the population: 81, 18 and 1 in 100.  With a carrier and somebody without the
+    # allele II-2 is well and negative with 1/2 × 99/100 + 1/2 × 1/10 = 109/200; with two carriers
+    # with 1/4 × 99/100 + 1/2 × 1/10 = 119/400, and II-1 is well with 3/4: 357/1600; with a carrier
+    # and somebody with two copies with 1/2 × 1/10, and II-1 with 1/2: 1/40.
+    assert F(81, 100) * F(109, 200) + F(18, 100) * F(357, 1600) + F(1, 4000) == F(38549, 80000)
+    assert (
+        "for a carrier 81/100 × 109/200 + 9/50 × 357/1600 + 1/100 × 1/40 = 38549/80000, and the "
+        "others likewise."
+    ) in text
+    assert "1/4 × 99/100 + 1/2 × 1/10 = 119/400, and the others likewise." in text
+
+
+def test_siblings_counted_with_one_are_averaged_over_what_two_parents_may_have():
+    """With a child of no allele both parents are carriers with (1/625 × 1/4) / (2401/2500)."""
+    people = [
+        *(person("Jim", "male", affected=False), person("Kit", "female", affected=False)),
+        person("II-1", "female", ("Jim", "Kit"), affected=False, count=3),
+    ]
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    assert F(1, 625) * F(1, 4) / F(2401, 2500) == F(1, 2401)
+    assert text.endswith(
+        "with no allele 2400/2401 + 1/2401 × 9/16 = 5487/5488 and for a carrier "
+        "48/49 + 1/49 × 9/16 = 111/112."
+    )
+
+
+def test_what_a_child_of_tied_parents_gets_is_a_sum_over_both():
+    """Gia, a carrier with 2/3, and Hal, one with 1/50, have an unaffected child and III-1.
+
+    Before III-1 both are carriers with 3/299, and just one is with 198/299.
+    """
+    people = [
+        *(person("I-1", "male", genotype=1), person("I-2", "female", genotype=1)),
+        person("Gia", "female", ("I-1", "I-2"), affected=False),
+        person("Hal", "male", affected=False),
+        person("III-1", "male", ("Hal", "Gia"), affected=False),
+        person("III-2", "female", ("Hal", "Gia"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": "III-1"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/50"}, people, asked)
+    assert (
+        "weighed by what both may have: with no allele 98/299 + 198/299 × 1/2 + 3/299 × 1/4 = "
+        "791/1196, for a carrier 201/299 × 1/2 = 201/598 and with two copies 3/299 × 1/4 = 3/1196."
+    ) in text
+
+
+def test_long_chances_of_children_are_sums_too():
+    """With new mutation every number of a daughter with children of her own is long."""
+    people = [
+        *(person("I-1", "male", affected=False), person("I-2", "female")),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+        person("II-2", "male", affected=False),
+        person("III-1", "male", ("II-2", "II-1"), affected=False, count=4),
+        person("III-2", "female", ("II-2", "II-1"), affected=False),
+    ]
+    rates = {"maternal": "1/10000", "paternal": "1/10000"}
+    asked = [{"ask": "carrier", "person": id} for id in ("I-2", "II-1")]
+    above, own = told("x_linked_recessive", {"carrier": "1/1000"}, people, asked, mutation=rates)
+    # A carrier's daughter has no allele with (1 - 1/10000)² / 2; of a carrier's sons (1 - 1/10000)
+    # / 2 are unaffected, 0.062475 of four.
+    assert (
+        "for a carrier ~0.4999 × ~0.9996 + ~0.50005 × ~0.0624719 = ~0.530939, and the others "
+        "likewise."
+    ) in above
+    assert (
+        "9999/20000 × 9999/20000 × 9999/20000 × 9999/20000 = ~0.062475. A carrier passes the "
+        "allele on with chance 1/2, and otherwise new mutation in the egg may add it: "
+        "1 - (1/2 + 1/2 × 1/10000) = 9999/20000."
+    ) in own
+    # A daughter has two copies if both pass one on: 1/10000 × 1/10000, or of a carrier
+    # (1/2 + 1/2 × 1/10000) × 1/10000.
+    assert F(10001, 20000) / 10000 == F(10001, 200000000)
+    assert "1 - 1/100000000 with no allele and 1 - 10001/200000000 for a carrier." in own
+
+
+def test_one_of_two_alleles_found_is_derived():
+    """A panel that finds 9 of 10 alleles finds just one of two with 2 × 9/10 × 1/10."""
+    tests = [{"name": "panel", "detects": ["x"]}]
+    variants = [{"name": "x", "share": "9/10"}, {"name": "y", "share": "1/10"}]
+    texts = []
+    for found in (0, 1):
+        people = [
+            *(person("I-1", "male", genotype=1), person("I-2", "female", genotype=1)),
+            person("II-1", "male", ("I-1", "I-2"), tests=[{"test": "panel", "found": found}]),
+        ]
+        asked = [{"ask": "genotype", "person": "II-1"}]
+        texts += told(
+            *("autosomal_recessive", {"allele": "1/10"}, people, asked),
+            tests=tests,
+            variants=variants,
+        )
+    none, one = texts
+    assert none.endswith("something else, and of two neither found with 1/10 × 1/10 = 1/100.")
+    assert one.endswith("finds, and of two just one with 2 × 9/10 × 1/10 = 9/50.")
+
+
+def test_sons_and_daughters_with_other_chances_are_half_each():
+    penetrance = {sex: {"0": "0", "1": x, "2": x} for sex, x in (("male", 1), ("female", "1/2"))}
+    people = [person("I-1", "male", affected=False), person("I-2", "female", affected=True)]
+    (text,) = told(
+        *("autosomal_dominant", {"allele": "1/10"}, people, [{"ask": "child_affected", **COUPLE}]),
+        penetrance=penetrance,
+    )
+    assert "with two with ab. Sons and daughters are equally likely. The chance that a" in text
