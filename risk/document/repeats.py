@@ -15,6 +15,10 @@ class Repeat(NamedTuple):
     more: str = ""
 
 
+#: Characters about a table that is not shown, from which on they are not said again.
+_LONG_TEXT = 160
+
+
 class _Shown(NamedTuple):
     text: str
     content: Hashable
@@ -29,8 +33,8 @@ def repeats(workings: Sequence[Working], names: Sequence[str]) -> list[Repeats]:
     """Return for each working which of its steps an earlier one shows; `names` name the workings.
 
     A step repeats another where every number of both is the same, in the steps that they use
-    too, and every word, save that one may go on where the other ends.  The last line of a
-    question about children is the question's own, save for a table that was shown before.
+    too, and every word about its table, save that one may go on where the other ends.  The last
+    line of a question about children is the question's own.
     """
     shown: dict[Hashable, list[_Shown]] = {}
     found: list[Repeats] = []
@@ -40,19 +44,21 @@ def repeats(workings: Sequence[Working], names: Sequence[str]) -> list[Repeats]:
         contents: dict[str, Hashable] = {}
         for number, step in enumerate(working.steps, 1):
             numbers = _numbers(step, contents)
-            contents[step.id] = numbers, step.text
-            if step.combine is not None and len(step.rows) == 1:
+            contents[step.id] = numbers, step.of_table
+            if step.combine is not None and len(step.rows) == 1 and len(step.opening) < _LONG_TEXT:
                 continue
             for earlier in shown.get(numbers, ()):
-                if earlier.text.startswith(step.text) or step.text.startswith(f"{earlier.text} "):
-                    more = step.text[len(earlier.text) :].strip()
+                said = step.of_table
+                if step.text.startswith(f"{earlier.text} "):
+                    said = earlier.text
+                if earlier.text.startswith(said):
+                    more = step.text[len(said) :].strip()
                     repeated[step.id] = Repeat(earlier.place, more)
                     contents[step.id] = earlier.content
                     break
             else:
-                if step.combine is None:
-                    place = f"{name}, step {number}"
-                    here.append((numbers, _Shown(step.text, contents[step.id], place)))
+                place = f"{name}, step {number}"
+                here.append((numbers, _Shown(step.of_table, contents[step.id], place)))
         for numbers, each in here:
             shown.setdefault(numbers, []).append(each)
         found.append(repeated)
@@ -66,3 +72,25 @@ def _numbers(step: Step, earlier: Mapping[str, Hashable]) -> Hashable:
         for row in step.rows
     )
     return step.people, step.labels, rows, step.joint, step.posterior
+
+
+def folded(steps: Sequence[Step], repeated: Repeats) -> dict[str, int]:
+    """Return which steps need no line of their own, with the number of the repeat that has them.
+
+    They stand right before a step that is repeated, and are there for it alone.
+    """
+    kept = [step for step in steps if step.id not in repeated]
+    needed = {use for step in kept for row in step.rows for use in row.uses}
+    people = [step.people for step in kept]
+    found: dict[str, int] = {}
+    leading: set[str] = set()
+    number = 0
+    for i, step in reversed(list(enumerate(steps, 1))):
+        uses = {use for row in step.rows for use in row.uses}
+        alone = step.id in repeated and step.id not in needed and step.people not in people
+        if step.id in leading and alone:
+            found[step.id] = number
+            leading |= uses
+        else:
+            number, leading = i, uses if step.id in repeated else set()
+    return found

@@ -25,7 +25,7 @@ from risk.document.blocks import (
     TableRow,
     Together,
 )
-from risk.document.repeats import Repeat, Repeats, repeats
+from risk.document.repeats import Repeat, Repeats, folded, repeats
 from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
@@ -106,10 +106,17 @@ def working_blocks(
         blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
     said: dict[str, int] = {}
+    within = folded(working.steps, repeated)
+    first: dict[int, int] = {}
+    for id, shown in within.items():
+        first[shown] = min(numbers[id], first.get(shown, shown))
     last: list[Block] = []
     for i, step in enumerate(working.steps, 1):
+        if step.id in within:
+            continue
         if step.id in repeated:
-            last = [_repeated(step, i, repeated[step.id], case)]
+            marker = f"{first[i]}–{i}" if i in first else str(i)
+            last = [_repeated(step, marker, repeated[step.id], case)]
         else:
             last = _step_blocks(step, i, numbers, case, said)
         if step.combine is not None:
@@ -165,8 +172,11 @@ def _vanishes(value: Value) -> bool:
     return isinstance(value, Term) and bool(value) and value.order != 0
 
 
-def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
-    """One line for a step that is shown elsewhere: where, and what came out."""
+def _repeated(step: Step, marker: str, repeat: Repeat, case: Case) -> Paragraph:
+    """One line for a step that is shown elsewhere: where, and what came out.
+
+    Its `marker` counts those in that lead to it there, too.
+    """
     results = ", ".join(
         f"{label} {value_text(value)}"
         for label, value in zip(step.labels, step.posterior, strict=True)
@@ -177,7 +187,7 @@ def _repeated(step: Step, number: int, repeat: Repeat, case: Case) -> Paragraph:
     if 0 < len(results) <= _LONGEST_REPEATED:
         text = f"{text}: {results}"
     text = " ".join(filter(None, (f"{text}.", repeat.more)))
-    return Paragraph(text, marker=str(number), lead=_with_twins(_lead(step, case), step, case))
+    return Paragraph(text, marker=marker, lead=_with_twins(_lead(step, case), step, case))
 
 
 def _names(step: Step, case: Case) -> str:
@@ -222,6 +232,7 @@ def _without_said(text: str, number: int, said: dict[str, int]) -> str:
     `said` are the steps by the words in which they said it, to which this one is added.
     """
     sentences = text.split(". ")
+    here: set[str] = set()
     for place, each in enumerate(sentences):
         found = _FROM_POPULATION.fullmatch(each)
         if found is None:
@@ -229,6 +240,9 @@ def _without_said(text: str, number: int, said: dict[str, int]) -> str:
         begin, how, end = found.groups()
         if said.setdefault(how, number) != number:
             sentences[place] = f"{begin}, with the chances that step {said[how]} begins with{end}"
+        elif how in here:
+            sentences[place] = f"{begin}, with the same chances{end}"
+        here.add(how)
     return ". ".join(sentences)
 
 

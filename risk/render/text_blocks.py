@@ -107,7 +107,7 @@ def _paragraph(block: Paragraph, width: int) -> list[str]:
     text = f"{block.lead} {block.text}" if block.lead else block.text
     inset = _PARAGRAPH_INDENT * block.indent
     if block.marker:
-        return _hang(f"{block.marker:<{_PARAGRAPH_INDENT}}", text, inset, width)
+        return _hang(f"{plain_signs(block.marker)} ".ljust(_PARAGRAPH_INDENT), text, inset, width)
     return [
         line
         for part in text.splitlines()

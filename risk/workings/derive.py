@@ -147,7 +147,7 @@ class _Derivation:
         person = self.family.case.person(id)
         last = of_person(self.words, person, self.question, combine)
         text = f"{step.text} {self.words.sentence(last)}"
-        self.steps[-1] = replace(step, combine=tuple(combine), text=text.strip())
+        self.steps[-1] = replace(step, combine=tuple(combine), text=text.strip(), opening=step.text)
 
     def _tell_mosaics(self) -> None:
         """Say in the last step how its germline mosaics count, if there may be any."""
@@ -173,7 +173,7 @@ class _Derivation:
         born = self.words.sentence(self._among_the_born(pair, step, lines))
         text = f"{step.text} {self._of_relatives(pair, combine)}{self.words.sentence(last)} {born}"
         text = text.strip()
-        self.steps[-1] = replace(step, combine=combine, lines=lines, text=text)
+        self.steps[-1] = replace(step, combine=combine, lines=lines, text=text, opening=step.text)
 
     def _lines(
         self, pair: Scope, people: tuple[str, str], combine: tuple[Combination, ...]

@@ -59,6 +59,7 @@ class Step:
     """One table.  `labels` says each hypothesis in words, in the order of `hypotheses`.
 
     `text` explains it, and `later` goes on with facts that only later steps of the working use.
+    `opening` is what `text` says of the table, where it goes on with the question's own last line.
     `lines` are the cases of `combine` as they are shown: those together that differ only in what
     cannot reach the child.
     """
@@ -74,11 +75,17 @@ class Step:
     combine: tuple[Combination, ...] | None = None
     later: str = ""
     lines: tuple[Combination, ...] = ()
+    opening: str = ""
 
     @property
     def whole_text(self) -> str:
         """All that is said of the step."""
         return f"{self.text} {self.later}".strip()
+
+    @property
+    def of_table(self) -> str:
+        """What is said of the table."""
+        return self.opening or self.text
 
     def renumbered(self, ids: Mapping[str, str]) -> Step:
         """Return the step with other ids, its own and those of the steps it uses."""

@@ -26,7 +26,7 @@ class _Source:
     """Where a distribution used by a row comes from: steps, and whether it has one of its own."""
 
     uses: tuple[str, ...]
-    text: str
+    sentences: tuple[str, ...] = ()
 
 
 class Steps(Rows):
@@ -74,7 +74,7 @@ class Steps(Rows):
         id = self._ids.get(((variable,), (shown,), facts, order, ()))
         made = self._made.get(id or "")
         if id is not None and made and (asked or len(made.rows) > 1 or len(made.labels) > 1):
-            return _Source((id,), "")
+            return _Source((id,))
         if certain := self._settling(variable, facts, order):
             table = Table(self.weigher, (variable,), certain, order)
             text, sentences = "certain", self._why_certain((variable,), certain)
@@ -87,7 +87,7 @@ class Steps(Rows):
         else:
             table, text, uses, sentences = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:
-            source = _Source(uses, " ".join(words.inherited(variable, text, sentences)))
+            source = _Source(uses, tuple(words.inherited(variable, text, sentences)))
             self._told[key] = source
             return source
         return self._finish(
@@ -127,7 +127,7 @@ class Steps(Rows):
         said = self.words.with_twins(table.variables, text, self._texts_before(uses))
         self._made[id] = table.step(id, people, labels, said)
         self._ids[table.variables, people, facts, table.order, needless] = id
-        return _Source((id,), "")
+        return _Source((id,))
 
     def _texts_before(self, uses: Sequence[str]) -> set[str]:
         """Return the texts of steps and of all that these use."""
@@ -269,8 +269,7 @@ class Steps(Rows):
         if not enough:
             return ()
         source = self.person(partner, self.with_reasons((partner,), enough, known))
-        if source.text:
-            sentences.append(source.text)
+        sentences.extend(source.sentences)
         return source.uses
 
     # --- where a table starts -------------------------------------------------------------
@@ -320,13 +319,12 @@ class Steps(Rows):
             return words.from_certain(states), (), self._why_certain(parents, above)
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
             uses = ()
-            sentences = []
+            sentences: list[str] = []
             for parent in parents:
                 if states[parent] is None:
                     source = self.person(parent, above, order=order)
                     uses += source.uses
-                    if source.text:
-                        sentences.append(source.text)
+                    sentences.extend(source.sentences)
                 else:
                     sentences += self._why_certain((parent,), above)
             posteriors = {parent: self._shares(parent, above, order) for parent in open_}
@@ -367,7 +365,7 @@ class Steps(Rows):
         shown = people or (words.id_of(one, None), words.id_of(two, None))
         made = self._ids.get((pair, shown, facts, 0, needless))
         if made is not None:
-            return _Source((made,), "")
+            return _Source((made,))
         common: list[Birth] = []
         start, left_out = facts, needless
         if one != two and not weigher.independent(one, two, facts):
@@ -446,8 +444,7 @@ class Steps(Rows):
             if variable in open_:
                 source = self._one_of_two(variable, start, order)
                 uses += source.uses
-                if source.text:
-                    sentences.append(source.text)
+                sentences.extend(source.sentences)
             else:
                 sentences += self._why_certain((variable,), start)
         if not needless:
@@ -492,7 +489,11 @@ class Steps(Rows):
             return (), [words.why_tied(pair, start), how]
         above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
         known = {v: self._known_of(v, common, cases, start) for v in pair if v not in common}
-        sentences = [words.why_tied(pair), *self._why_certain(tuple(certain), start), above.text]
+        sentences = [
+            words.why_tied(pair),
+            *self._why_certain(tuple(certain), start),
+            *above.sentences,
+        ]
         for variable, values in known.items():
             if values:
                 told = self._told_from(variable) & start

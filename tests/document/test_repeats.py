@@ -96,14 +96,13 @@ def test_facts_that_are_not_shown_make_no_other_step():
     assert repeats([asked, other], ["one", "two"])[1] == {"s1": ("one, step 1", "")}
 
 
-def test_a_repeat_is_one_line_with_its_results_and_keeps_its_number():
+def test_a_repeat_is_one_line_with_its_results_and_the_numbers_of_those_that_lead_to_it():
     asked = working(step("s1", "A"), step("s2", "B", "s1", values=(F(1), F(0))))
     first, again = workings_blocks([asked, replace(asked)], CASE, names=["the first", "the second"])
     assert any(isinstance(block, Table) for block in flatten(first))
     texts = [block for block in flatten(again) if isinstance(block, Paragraph)]
     assert [(each.marker, each.lead, each.text) for each in texts] == [
-        ("1", "Ada (A).", "As in the first, step 1: no allele 2/3, carrier 1/3."),
-        ("2", "B.", "As in the first, step 2: no allele 1."),
+        ("1–2", "B.", "As in the first, step 2: no allele 1."),
         ("", "", "It is 1/3."),
     ]
 
@@ -129,6 +128,11 @@ def cases():
 
 def restored(text, steps):
     """The texts that one with references to what is said of the population may stand for."""
+    same = re.search(r"(?<= from the population), with the same chances(?=\.)", text)
+    if same is not None:
+        told = re.findall(r" from the population([:,] .+?)(?=\. |\.$)", text[: same.start()])
+        whole = [f"{text[: same.start()]}{each}{text[same.end() :]}" for each in told]
+        return [each for one in whole for each in restored(one, steps)]
     found = re.search(
         r"(?<= from the population), with the chances that step (\d+) begins with(?=\.)", text
     )
@@ -149,23 +153,35 @@ def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source
     shown = workings_blocks(workings, case)
     for place, (asked, blocks) in enumerate(zip(workings, shown, strict=True)):
         markers = [b for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker]
-        assert [b.marker for b in markers] == [str(i + 1) for i in range(len(asked.steps))]
-        for here, line in zip(asked.steps, markers, strict=True):
+        counted = []
+        for line in markers:
+            first, _, last = line.marker.partition("–")
+            counted += range(int(first), int(last or first) + 1)
+            here = asked.steps[counted[-1] - 1]
             found = REFERENCE.match(line.text)
             if found is None:
+                assert not last
                 assert here.whole_text in restored(line.text, asked.steps)
                 continue
             question, number = int(found[1]) - 1, int(found[2]) - 1
             assert question < place
             there = workings[question].steps[number]
             assert (there.people, there.posterior) == (here.people, here.posterior)
-            assert here.text.startswith(there.text) or there.text.startswith(here.text)
+            said = here.opening or here.text
+            table = there.opening or there.text
+            assert here.text.startswith(table) or table.startswith(said)
             assert (", so far" in found[0]) == bool(here.later)
-            assert line.text.endswith(here.text.removeprefix(there.text).strip() or ".")
+            more = here.text.removeprefix(table if here.text.startswith(table) else said)
+            assert line.text.endswith(more.strip() or ".")
             full = working_blocks(workings[question], case)
             told = [b for b in flatten(shown[question]) if isinstance(b, Paragraph) and b.marker]
-            assert there.whole_text in restored(told[number].text, workings[question].steps)
-            assert told[number] in list(flatten(full))
+            (shown_there,) = [b for b in told if b.marker == str(number + 1)]
+            assert there.whole_text in restored(shown_there.text, workings[question].steps)
+            assert shown_there in list(flatten(full))
+            # Those that lead to it here lead to it there, too.
+            leading = [each.people for each in asked.steps[int(first) - 1 : int(last or first) - 1]]
+            assert all(each in [s.people for s in workings[question].steps] for each in leading)
+        assert counted == list(range(1, len(asked.steps) + 1))
 
 
 def test_a_repeated_step_with_more_to_come_says_so_far_and_lists_it_no_more():
@@ -214,3 +230,69 @@ def test_a_reference_to_an_identical_twin_names_the_other():
     first = next(b for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker == "1")
     assert first.lead == "Ann, the identical twin of Bea."
     assert first.text.startswith("As in question 1, step 1: ")
+
+
+def test_a_table_is_shown_once_whichever_question_about_it_comes_first():
+    """Of two parents with a child: are both carriers, and two questions about a next."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [
+        {"ask": "child_affected", "parents": ["I-1", "I-2"]},
+        {"ask": "both_carriers", "people": ["I-1", "I-2"]},
+        {"ask": "child_carrier", "parents": ["I-1", "I-2"]},
+    ]
+    family = case("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    workings = actions.explain(family)
+    assert [len(each.steps[-1].rows) for each in workings] == [2, 2, 2]
+    first, *others = workings_blocks(workings, family)
+    assert sum(isinstance(block, Table) for block in flatten(first)) == 1
+    both, child = [
+        [b.text for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker]
+        for blocks in others
+    ]
+    assert both == [
+        "As in question 1, step 1. What is asked is that I-1 and I-2 are both carriers."
+    ]
+    assert child[0].startswith("As in question 1, step 1. For each pair of genotypes: its chance")
+    # The sum over the pairs of genotypes is the question's own.
+    assert [sum(isinstance(b, Table) for b in flatten(blocks)) for blocks in others] == [0, 1]
+
+
+def test_long_reasons_without_a_table_are_said_once_and_no_sentence_twice_in_them():
+    """Half siblings of an affected mother and two fathers from the population."""
+    people = [
+        person("Cora", "female", affected=True),
+        *(person("I-1", "male"), person("I-3", "male")),
+        person("Dan", "male", ("I-1", "Cora")),
+        person("Eva", "female", ("I-3", "Cora")),
+    ]
+    asked = [
+        {"ask": "child_affected", "parents": ["Dan", "Eva"]},
+        {"ask": "both_carriers", "people": ["Dan", "Eva"]},
+    ]
+    family = case("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    first, again = [
+        [b.text for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker]
+        for blocks in workings_blocks(actions.explain(family), family)
+    ]
+    assert first[0].count("Cora is affected, so Cora has two copies") == 1
+    assert first[0].count("2q(1 - q)") == 1
+    assert "I-3 comes from the population, with the same chances." in first[0]
+    assert len(again) == 1
+    assert again[0].startswith("As in question 1, step 1. What is asked is that Dan and Eva are")
+
+
+def test_a_step_that_something_shown_uses_keeps_its_line():
+    """B is used by C, which is shown, and A only by B: A and B are one line."""
+    first = working(step("s1", "A"), step("s2", "B", "s1"))
+    again = working(step("s1", "A"), step("s2", "B", "s1"), step("s3", "C", "s2"))
+    other = working(step("s1", "A"), step("s2", "B", "s1"), step("s3", "C", "s1", "s2"))
+    shown = workings_blocks([first, again, other], CASE)
+    markers = [
+        [b.marker for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker]
+        for blocks in shown
+    ]
+    assert markers == [["1", "2"], ["1–2", "3"], ["1", "2", "3"]]
