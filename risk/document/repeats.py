@@ -45,7 +45,8 @@ def repeats(workings: Sequence[Working], names: Sequence[str]) -> list[Repeats]:
         for number, step in enumerate(working.steps, 1):
             numbers = _numbers(step, contents)
             contents[step.id] = numbers, step.of_table
-            if step.combine is not None and len(step.rows) == 1 and len(step.opening) < _LONG_TEXT:
+            short = step.combine is not None and len(step.opening) < _LONG_TEXT
+            if step.plain or (short and len(step.rows) == 1):
                 continue
             for earlier in shown.get(numbers, ()):
                 said = step.of_table

@@ -101,7 +101,7 @@ def working_blocks(
     if heading:
         asked = question_in_words(working.question, case)
         blocks.append(Heading(f"{number}. {asked}" if number else asked, level))
-    whole = [step for step in working.steps if step.id not in repeated]
+    whole = [step for step in working.steps if step.id not in repeated and not step.plain]
     if any("ε" in step.text or any(map(_vanishes, _values(step))) for step in whole):
         blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
@@ -119,7 +119,7 @@ def working_blocks(
             last = [_repeated(step, marker, repeated[step.id], case)]
         else:
             last = _step_blocks(step, i, numbers, case, said)
-        if step.combine is not None:
+        if step.combine is not None and not step.plain:
             last += _combine_blocks(step, working)
         if i < len(working.steps):
             blocks.append(Together(tuple(last)))
@@ -221,6 +221,8 @@ def _step_blocks(
     text = _without_said(step.whole_text, number, said)
     blocks: list[Block] = [Paragraph(text, marker=str(number), lead=lead)]
     # A table of one certain hypothesis only says what the sentence says.
+    if step.plain:
+        return blocks
     if len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step)):
         blocks += _table_blocks(step.labels, _lines(step, names, steps))
     return blocks

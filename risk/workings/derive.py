@@ -6,7 +6,7 @@ from `risk.workings.weigh`, sentences from `risk.workings.words`.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -16,7 +16,7 @@ from risk.genetics.genotypes import is_carrier
 from risk.inference.arithmetic import ratio
 from risk.inference.plan import Scope
 from risk.model.locus import ArithmeticName
-from risk.model.queries import child_event, children_event, parents_of, person_event
+from risk.model.queries import Event, child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, possible_network
 from risk.problems import TooLarge
 from risk.workings.kinship import kinship
@@ -72,6 +72,11 @@ def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
 _OF_GENOTYPES = ("carrier", "disease_allele", "genotype", "both_carriers")
 
 
+def _alike(events: Sequence[Event]) -> bool:
+    """Tell whether it is certain in each of these cases, or impossible in each."""
+    return not any(each.happens for each in events) or not any(each.fails for each in events)
+
+
 def _weights(step: Step) -> dict[Hypothesis, Any]:
     """Return the chance of each hypothesis of a finished table."""
     pairs = zip(step.hypotheses, step.posterior, strict=True)
@@ -88,33 +93,65 @@ class _Derivation:
         self.words = steps.words
         steps.asked = question.person
         targets = pair or (self.family.variable[question.person or ""],)
-        ordered = steps.by_nearness(targets)
-        needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
-        steps.counted = targets, needed
-        needless = self._needless(targets)
-        asked = [each for each in targets if each not in needless]
-        facts = steps.with_reasons(asked, needed, frozenset(ordered))
         people = question.people or question.parents
-        if people is None:
-            last = steps.person(targets[0], facts, asked=True)
+        enough = self._settling_facts()
+        if enough is not None:
+            last = steps.settled(targets[0], enough)
         else:
-            # In the order of the question; `pair` has the mother first.
-            pair = (self.family.variable[people[0]], self.family.variable[people[1]])
-            last = steps.couple(pair, facts, people=people, needless=self._needless(pair))
+            ordered = steps.by_nearness(targets)
+            needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
+            steps.counted = targets, needed
+            needless = self._needless(targets)
+            asked = [each for each in targets if each not in needless]
+            facts = steps.with_reasons(asked, needed, frozenset(ordered))
+            if people is None:
+                last = steps.person(targets[0], facts, asked=True)
+            else:
+                # In the order of the question; `pair` has the mother first.
+                pair = (self.family.variable[people[0]], self.family.variable[people[1]])
+                last = steps.couple(pair, facts, people=people, needless=self._needless(pair))
         #: The steps of the working, the question's own as the last.
         self.steps = steps.with_what_is_left(steps.leading_to(*last.uses))
         if people is not None and pair is not None:
             self._combine_pair(pair, people)
         elif question.ask == "will_be_affected":
             self._combine_person(targets[0])
-        if question.ask in _OF_GENOTYPES:
+        if question.ask in _OF_GENOTYPES and enough is None:
             self._tell_mosaics()
         used = {path for step in self.steps for row in step.rows for path in row.facts}
+        if enough is not None:
+            self.steps[-1] = replace(self.steps[-1], plain=True)
+            used = set(enough)
         if question.ask == "will_be_affected":
             # Where it tells no genotypes apart, it still says what is left to happen.
             used.add(f"{question.person}.affected")
         #: Facts that change nothing here, in the order of the case.
         self.idle = [path for path in weigher.facts if path not in used]
+
+    def _settling_facts(self) -> Facts | None:
+        """Return those of the person's own facts with which the answer is 0 or 1, whatever else
+        is known; None where there are none such, or these leave one genotype alone.
+
+        Whether somebody falls ill asks for none but the phenotype, which is in the question.
+        """
+        question, locus = self.question, self.family.locus
+        if question.person is None or question.ask == "genotype":
+            return None
+        variable = self.family.variable[question.person]
+        copies = self.family.copies[variable]
+        event = person_event(self.family, question)
+        events = [event(place) for place in range(len(locus.listed[copies]))]
+        if question.ask == "will_be_affected":
+            return frozenset() if _alike(events) else None
+        for path in self.weigher.in_order(self.weigher.facts_of[variable]):
+            likely = locus.fact_likelihood(copies, self.weigher.facts[path].evidence)
+            states = {
+                self.weigher.state(variable, place) for place, chance in enumerate(likely) if chance
+            }
+            left = [each for each, chance in zip(events, likely, strict=True) if chance]
+            if _alike(left) and len(states) > 1:
+                return frozenset({path})
+        return None
 
     def _needless(self, targets: Scope) -> Scope:
         """Return the father, where sons are asked about and what he has does not reach them."""

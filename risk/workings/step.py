@@ -60,6 +60,7 @@ class Step:
 
     `text` explains it, and `later` goes on with facts that only later steps of the working use.
     `opening` is what `text` says of the table, where it goes on with the question's own last line.
+    With `plain` the text says all that the question needs, so that no table is shown.
     `lines` are the cases of `combine` as they are shown: those together that differ only in what
     cannot reach the child.
     """
@@ -76,6 +77,7 @@ class Step:
     later: str = ""
     lines: tuple[Combination, ...] = ()
     opening: str = ""
+    plain: bool = False
 
     @property
     def whole_text(self) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
@@ -96,6 +97,26 @@ class Steps(Rows):
             facts,
             lambda hypothesis: words.state(variable, hypothesis[0]),
             words.step_text(sentences),
+        )
+
+    def settled(self, variable: int, enough: Facts) -> _Source:
+        """Add a table of all that is known of somebody, of whom `enough` is all that matters."""
+        words, weigher = self.words, self.weigher
+        table = Table(weigher, (variable,), frozenset(weigher.facts))
+        table.start(words.all_known(), ())
+        reasons: list[str] = []
+        if enough:
+            likely = weigher.ratios((variable,), frozenset(), enough)
+            # What it rules out is all that counts.
+            possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
+            reasons.append(words.why_own(variable, enough, possible, ()))
+        return self._finish(
+            table,
+            (words.id_of(variable, self.asked),),
+            table.known,
+            lambda hypothesis: words.state(variable, hypothesis[0]),
+            words.step_text(reasons),
+            (variable,),
         )
 
     def _settling(self, variable: int, facts: Facts, order: int) -> Facts:

@@ -28,6 +28,9 @@ from risk.workings.weigh import Facts, Joint
 class Words(Children):
     """Sentences about one family."""
 
+    def all_known(self) -> str:
+        return "all that is known"
+
     def rest_row(self, rest: Facts) -> str:
         return f"everything else known ({len(rest)} fact{'s' if len(rest) > 1 else ''})"
 

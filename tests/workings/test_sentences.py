@@ -5,6 +5,7 @@ from fractions import Fraction as F
 import pytest
 
 from risk import actions
+from risk.document.blocks import Table, flatten
 from risk.document.variation import variation_blocks
 from risk.document.working import working_blocks
 from risk.model.family import Family
@@ -627,3 +628,49 @@ def test_sons_and_daughters_with_other_chances_are_half_each():
         penetrance=penetrance,
     )
     assert "with two with ab. Sons and daughters are equally likely. The chance that a" in text
+
+
+CERTAIN = [
+    *(person("I-1", "male", affected=True), person("I-2", "female", affected=False)),
+    person("Ann", "female", ("I-1", "I-2"), affected=False),
+    person("Bo", "male", ("I-1", "I-2"), affected=True),
+    person("Cy", "male", affected=False),
+    person("Dee", "female", ("Cy", "Ann"), affected=False),
+]
+
+
+def test_what_ones_own_facts_make_certain_takes_one_sentence_and_no_table():
+    """Whatever Bo's parents have, he has a copy; and without onset data Ann stays well."""
+    asked = [
+        {"ask": "disease_allele", "person": "Bo"},
+        {"ask": "will_be_affected", "person": "Ann"},
+    ]
+    family = case(
+        *("autosomal_dominant", {"allele": "1/20"}, CERTAIN, asked),
+        penetrance={"0": "0", "1": "1/2", "2": "1/2"},
+    )
+    bo, ann = actions.explain(family)
+    assert [step.text for step in bo.steps] == [
+        "Bo is affected, which rules out having no copy of the allele."
+    ]
+    assert [step.text for step in ann.steps] == [
+        "Ann is unaffected, and without onset data that is taken to be for life."
+    ]
+    shown = [block for each in (bo, ann) for block in flatten(working_blocks(each, family))]
+    assert not any(isinstance(block, Table) for block in shown)
+    # The step is the question's own: what Bo may have, given everything.
+    numbers = dict(zip((1, 2), bo.steps[0].posterior, strict=True))
+    (true,) = [each for each in actions.solve(family).people if each.id == "Bo"]
+    assert numbers == {n: true.disease_alleles[n].exact for n in numbers}
+    assert set(bo.no_difference) == {f"{p['id']}.affected" for p in CERTAIN} - {"Bo.affected"}
+
+
+def test_a_table_that_another_question_needs_is_still_made():
+    asked = [{"ask": "will_be_affected", "person": "Ann"}, {"ask": "carrier", "person": "Ann"}]
+    _, carrier = actions.explain(
+        case(
+            *("autosomal_dominant", {"allele": "1/20"}, CERTAIN, asked),
+            penetrance={"0": "0", "1": "1/2", "2": "1/2"},
+        )
+    )
+    assert len(carrier.steps[-1].rows) > 1
