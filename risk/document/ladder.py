@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from risk.case.model import Case, Question
 from risk.document.blocks import Block, Heading, Paragraph, Table, TableRow
+from risk.document.working import value_text
 from risk.model.answers import Chance
 from risk.wording.chances import chance_in_words
 from risk.wording.questions import event_in_words, question_in_words
@@ -28,7 +29,9 @@ def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list
         words = chance_in_words(rung.chance, about="")
         bar = "#" * round(rung.chance.value / largest * _LONGEST_BAR)
         bar = bar or ("." if rung.chance.value else "")
-        rows.append(TableRow((rung.text, words.fraction or "", words.percent, f"|{bar}")))
+        exact = rung.chance.exact
+        number = "" if exact is None else value_text(exact)
+        rows.append(TableRow((rung.text, number, words.percent, f"|{bar}")))
     asked = question_in_words(question, case)
     if question.ask == "genotype" and question.person is not None:
         asked = f"What is the chance that {event_in_words(_has_it(question), case)}?"

@@ -8,6 +8,7 @@ from risk import actions
 from risk.document.blocks import Paragraph, Table
 from risk.document.ladder import ladder_blocks
 from risk.problems import InputError
+from tests.workings.families import case, person
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 
@@ -82,3 +83,23 @@ def test_test_results_come_last_and_affected_people_first(path):
         assert tests == sorted(tests)
         known = [fact in affected for fact in told if ".genotype" not in fact]
         assert known == sorted(known, reverse=True)
+
+
+def test_a_fraction_too_long_to_read_is_a_decimal_and_no_cell_is_blank():
+    # The fractions grow with every result.
+    odd = {"name": "screen", "sensitivity": "0.123456789", "specificity": "0.987654321"}
+    result = {"tests": [{"test": "screen", "result": "positive"}] * 3}
+    family = case(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [person("Ann", "female", affected=False, **result)],
+        [{"ask": "carrier", "person": "Ann"}],
+        tests=[odd],
+    )
+    rungs = actions.ladder(family, 0, None)
+    (table,) = (b for b in ladder_blocks(rungs, family.questions[0], family) if hasattr(b, "rows"))
+    shown = [row.cells[1] for row in table.rows]
+    assert all(0 < len(each) <= 15 for each in shown)
+    assert shown[1] == "1/25"
+    # Three results, each 0.123456789 / 0.012345679 ≈ 10 times as likely of a carrier: 1000 to 24.
+    assert shown[-1].startswith("≈0.9765")
