@@ -184,7 +184,9 @@ def _repeated(step: Step, marker: str, repeat: Repeat, case: Case) -> Paragraph:
     )
     # Which facts are still to come stands where the step is shown, or their rows are.
     text = f"As in {repeat.place}{', so far' if step.later else ''}"
-    if 0 < len(results) <= _LONGEST_REPEATED:
+    # Of two people the last line says what counts of it.
+    told = step.combine is None or len(step.people) == 1
+    if told and 0 < len(results) <= _LONGEST_REPEATED:
         text = f"{text}: {results}"
     text = " ".join(filter(None, (f"{text}.", repeat.more)))
     return Paragraph(text, marker=marker, lead=_with_twins(_lead(step, case), step, case))
