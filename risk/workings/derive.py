@@ -143,13 +143,15 @@ class _Derivation:
         events = [event(place) for place in range(len(locus.listed[copies]))]
         if question.ask == "will_be_affected":
             return frozenset() if _alike(events) else None
+        if self.weigher.certain(variable, self._all) is not None:
+            return None
         for path in self.weigher.in_order(self.weigher.facts_of[variable]):
             likely = locus.fact_likelihood(copies, self.weigher.facts[path].evidence)
             states = {
                 self.weigher.state(variable, place) for place, chance in enumerate(likely) if chance
             }
             left = [each for each, chance in zip(events, likely, strict=True) if chance]
-            if _alike(left) and len(states) > 1:
+            if _alike(left) and len(states) > 1 and MOSAIC not in states:
                 return frozenset({path})
         return None
 
