@@ -15,7 +15,7 @@ class Repeat(NamedTuple):
     more: str = ""
 
 
-#: Characters about a table that is not shown, from which on they are not said again.
+#: Characters about two people without a table, from which on they are not said again.
 _LONG_TEXT = 160
 
 
@@ -45,8 +45,8 @@ def repeats(workings: Sequence[Working], names: Sequence[str]) -> list[Repeats]:
         for number, step in enumerate(working.steps, 1):
             numbers = _numbers(step, contents)
             contents[step.id] = numbers, step.of_table
-            short = step.combine is not None and len(step.opening) < _LONG_TEXT
-            if step.plain or (short and len(step.rows) == 1):
+            short = len(step.people) == 1 or len(step.opening) < _LONG_TEXT
+            if step.plain or (step.combine is not None and len(step.rows) == 1 and short):
                 continue
             for earlier in shown.get(numbers, ()):
                 said = step.of_table
