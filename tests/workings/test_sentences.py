@@ -585,11 +585,11 @@ def test_long_chances_of_children_are_sums_too():
     # A carrier's daughter has no allele with (1 - 1/10000)² / 2; of a carrier's sons (1 - 1/10000)
     # / 2 are unaffected, 0.062475 of four.
     assert (
-        "for a carrier ~0.4999 × ~0.9996 + ~0.50005 × ~0.0624719 = ~0.530939, and the others "
+        "for a carrier ≈0.4999 × ≈0.9996 + ≈0.50005 × ≈0.0624719 ≈ 0.530939, and the others "
         "likewise."
     ) in above
     assert (
-        "9999/20000 × 9999/20000 × 9999/20000 × 9999/20000 = ~0.062475. A carrier passes the "
+        "9999/20000 × 9999/20000 × 9999/20000 × 9999/20000 ≈ 0.062475. A carrier passes the "
         "allele on with chance 1/2, and otherwise new mutation in the egg may add it: "
         "1 - (1/2 + 1/2 × 1/10000) = 9999/20000."
     ) in own
@@ -627,7 +627,7 @@ def test_sons_and_daughters_with_other_chances_are_half_each():
         *("autosomal_dominant", {"allele": "1/10"}, people, [{"ask": "child_affected", **COUPLE}]),
         penetrance=penetrance,
     )
-    assert "with two with ab. Sons and daughters are equally likely. The chance that a" in text
+    assert "chance ab. Sons and daughters are equally likely. The chance that a daughter" in text
 
 
 CERTAIN = [
