@@ -20,13 +20,14 @@ from risk.model.answers import Answer
 from risk.model.facts import facts_of
 from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError
-from risk.teaching.parting import Parting, follows_for_certain, where_paths_part, working_of
+from risk.teaching.parting import Parting, follows_for_certain, where_paths_part
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_answers import Chances, chances, given
 from risk.teaching.slip_people import size
 from risk.teaching.slip_plain import why_possible
 from risk.teaching.slip_short import SHORT
 from risk.teaching.slip_words import related, said
+from risk.teaching.slip_working import working_of
 from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
 from risk.wording.questions import question_in_words
 

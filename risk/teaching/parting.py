@@ -10,7 +10,6 @@ import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
 
 from risk.case.edit import asked_about
 from risk.case.model import Case
@@ -20,10 +19,9 @@ from risk.number import exact_text
 from risk.problems import RiskError
 from risk.teaching.slip_answers import Chances
 from risk.teaching.slip_kin import twins_in_doubt
-from risk.teaching.slip_readings import sum_where, wanted
+from risk.teaching.slip_working import sum_where, wanted, working_of
 from risk.teaching.slips import Slip
 from risk.wording.facts import fact_phrases
-from risk.workings.derive import explain
 from risk.workings.step import Row, Step, Value, Working
 
 #: What one parent and two pass on stands in most workings, and tells nothing of another answer.
@@ -43,13 +41,6 @@ class Parting:
     text: str
     labels: tuple[str, ...]
     values: tuple[Value, ...]
-
-
-# Cases are frozen, so the same question of the same case is explained once for a whole class.
-@lru_cache(maxsize=512)
-def working_of(case: Case) -> Working:
-    """Return the working of the first question of a case."""
-    return explain(case)[0]
 
 
 def where_paths_part(

@@ -10,10 +10,9 @@ from risk.case.model import Case, Question
 from risk.genetics.penetrance import phenotype_likelihood
 from risk.model.facts import facts_of
 from risk.model.locus import age_value
-from risk.model.solve import answers
-from risk.teaching.parting import working_of
-from risk.teaching.slip_answers import Chances, chances
+from risk.teaching.slip_answers import Chances, with_question
 from risk.teaching.slip_kin import changed_people
+from risk.teaching.slip_working import working_of
 from risk.wording.phrases import capital, joined
 
 #: More people than this are not named.
@@ -39,7 +38,7 @@ def beside_half_of_two_thirds(case: Case, child: str, parent: str) -> str:
     """
     person, name = case.person(parent), _name(case, parent)
     above = _parents(case, parent)
-    (both,) = _solved(case, Question("both_carriers", people=(above[0], above[1])))
+    (both,) = with_question(case, Question("both_carriers", people=(above[0], above[1])))
     seen = phenotype_likelihood(case.condition, person.sex, False, age_value(person.age))
     parts = []
     if not _is_certain(both):
@@ -90,13 +89,13 @@ def tests_alone(changed: Case, case: Case, ids: Collection[str]) -> tuple[str, .
     In `case` they are known to be well, which makes no difference to the answer.
     """
     (question,) = changed.questions
-    result = _solved(changed, question)
+    result = with_question(changed, question)
     found = []
     for id in ids:
         if not case.person(id).tests:
             continue
         well = changed_people(changed, (id,), lambda person: replace(person, affected=False))
-        if _solved(well, question) == result:
+        if with_question(well, question) == result:
             changed = well
             found.append(id)
     return tuple(found)
@@ -139,11 +138,7 @@ def _parents(case: Case, id: str) -> tuple[str, ...]:
 
 def _copies(case: Case, id: str) -> Chances:
     """Return the chances that somebody has no copy of the allele, one and two."""
-    return _solved(case, Question("genotype", person=id))
-
-
-def _solved(case: Case, question: Question) -> Chances:
-    return chances(answers(replace(case, questions=(question,)))[0])
+    return with_question(case, Question("genotype", person=id))
 
 
 def _is_certain(chance: Fraction) -> bool:

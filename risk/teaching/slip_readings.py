@@ -6,10 +6,9 @@ more.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
 from itertools import product
 from math import prod
 
@@ -18,7 +17,6 @@ from risk.case.kin import descendants_of
 from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.genetics.founders import allele_counts, allele_frequency
 from risk.genetics.penetrance import lifetime_penetrance, share_by_age, viability_matters
-from risk.inference.arithmetic import Term
 from risk.model.family import Family
 from risk.model.locus import age_value
 from risk.model.solve import answers
@@ -36,20 +34,14 @@ from risk.teaching.slip_kin import (
 )
 from risk.teaching.slip_people import bare
 from risk.teaching.slip_several import SEVERAL
-from risk.workings.derive import explain
+from risk.teaching.slip_working import alleles, numbers_in, sum_where, wanted, working_of
 from risk.workings.kinship import kinship
-from risk.workings.step import State, Step, Value, Working
+from risk.workings.step import Step
 
 #: So many groups of twins in doubt are looked at together.
 _MOST_GROUPS = 3
 #: What share of a chance floats may lose.
 _LOST = Fraction(1, 10**12)
-
-
-# Several slips are read off one working.
-@lru_cache(maxsize=8)
-def _working(case: Case) -> Working:
-    return explain(case)[0]
 
 
 def _joints(case: Case) -> Iterator[Chances]:
@@ -58,7 +50,7 @@ def _joints(case: Case) -> Iterator[Chances]:
     That is the last table; or, where its products add to 1 already, an earlier table (or both)
     from which its first row comes.
     """
-    working = _working(case)
+    working = working_of(case)
     if not working.steps:
         return
     last = working.steps[-1]
@@ -95,9 +87,9 @@ def _products(step: Step) -> Iterator[list[Fraction]]:
     """
     if step.total == 1:
         return
-    if (joint := _numbers(step.joint)) is not None:
+    if (joint := numbers_in(step.joint)) is not None:
         yield joint
-    rows = [_numbers(row.values) for row in step.rows]
+    rows = [numbers_in(row.values) for row in step.rows]
     for place in range(1, len(rows)):
         first, then = rows[:place], rows[place:]
         if any(row is None for row in rows):
@@ -110,11 +102,11 @@ def _products(step: Step) -> Iterator[list[Fraction]]:
 
 def _odds(case: Case) -> Iterator[Chances]:
     """Yield the odds of the products in the last table, where a chance is asked."""
-    working = _working(case)
+    working = working_of(case)
     last, question = (working.steps[-1] if working.steps else None), case.questions[0]
     if last is None or question.ask not in ("carrier", "disease_allele") or last.total == 1:
         return
-    if (joint := _numbers(last.joint)) is not None:
+    if (joint := numbers_in(last.joint)) is not None:
         part = sum_where(last, joint, wanted(case, question))
         if 0 < 2 * part < sum(joint):
             yield (part / (sum(joint) - part),)
@@ -125,7 +117,7 @@ def _likelihoods(case: Case) -> Iterator[Chances]:
 
     Of a question about being affected it is multiplied by the chance of that, as the true one is.
     """
-    working = _working(case)
+    working = working_of(case)
     question = case.questions[0]
     last = working.steps[-1] if working.steps else None
     if last is None or question.person is None or working.distribution is not None:
@@ -133,7 +125,7 @@ def _likelihoods(case: Case) -> Iterator[Chances]:
     rates = {tuple(each.case.items()): each.chance for each in last.combine or ()}
     numbers = wanted(case, question)
     for place, hypothesis in enumerate(last.hypotheses):
-        values = _numbers(tuple(row.values[place] for row in last.rows if row.kind != "prior"))
+        values = numbers_in(tuple(row.values[place] for row in last.rows if row.kind != "prior"))
         if last.combine is not None:
             rate = rates.get(tuple(hypothesis.items()), Fraction(0))
         else:
@@ -358,46 +350,6 @@ def _half_of_two_thirds(case: Case) -> Iterator[Chances]:
     plain = Condition(condition.inheritance, Frequency(allele="rare"))
     asked = replace(question, person="5")
     yield chances(answers(Case(plain, people, questions=(asked,)))[0])
-
-
-def _numbers(values: tuple[Value, ...]) -> list[Fraction] | None:
-    """Return the values as fractions; None where some are not numbers in a rare limit."""
-    found = []
-    for value in values:
-        if isinstance(value, Term):
-            if value and value.order:
-                return None
-            value = Fraction(value.coefficient)
-        found.append(Fraction(value))
-    return found
-
-
-def sum_where(step: Step, joint: list[Fraction], numbers: Collection[int]) -> Fraction:
-    """Return the sum of what stands under the hypotheses with these numbers of alleles."""
-    return sum(
-        (
-            weight
-            for hypothesis, weight in zip(step.hypotheses, joint, strict=True)
-            if all(alleles(state) in numbers for state in hypothesis.values())
-        ),
-        Fraction(0),
-    )
-
-
-def alleles(state: State) -> int:
-    """Return the number of disease alleles in a state; a germline mosaic has none."""
-    if isinstance(state, int):
-        return state
-    return 0 if isinstance(state, str) else sum(name != "normal" for name in state)
-
-
-def wanted(case: Case, question: Question) -> Collection[int]:
-    """Return the numbers of disease alleles that a question about one person is about."""
-    if question.ask == "disease_allele":
-        return (1, 2)
-    assert question.person is not None
-    single = case.condition.copies(case.person(question.person).sex) == 1
-    return () if single else (1,)
 
 
 #: What each slip reads off the working, by its name.
