@@ -182,7 +182,7 @@ def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
     if not cut_off:
         leads = _compared(made[0].result, len(read))
         others = _answers_elsewhere(case, case.questions[index])
-        parting = where_paths_part(case, index, made[0], true, leads, others)
+        parting = where_paths_part(made[0], true, leads, others)
         near = made[0].name in _APPROXIMATIONS and _is_near(read, true)
     return replace(
         bare,
@@ -201,7 +201,7 @@ def _made(case: Case, bare: Mark, *, exactly: bool) -> list[Slip]:
     made = [
         slip for slip in _slips(case, bare.index) if _leads_to(slip, read, true, exactly=exactly)
     ]
-    made = [smallest(case, slip) for slip in made if not covered(slip, made)]
+    made = [smallest(slip) for slip in made if not covered(slip, made)]
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
     return sorted(made, key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
 
@@ -329,7 +329,7 @@ def _comment(
         many = 0
     for slip in ordered[:many]:
         start = ("Or, rounded: " if slip in rounded else "Or: ") if parts else ""
-        parts.append(start + said(slip, case, question))
+        parts.append(start + said(slip))
     for start, several in (
         ("The same number", [slip for slip in ordered[many:] if slip not in rounded]),
         ("Rounded, the same number", [slip for slip in ordered[many:] if slip in rounded]),

@@ -44,21 +44,16 @@ class Parting:
 
 
 def where_paths_part(
-    case: Case,
-    question: int,
-    slip: Slip,
-    true: Chances,
-    leads: Chances,
-    others: Collection[Fraction] = (),
+    slip: Slip, true: Chances, leads: Chances, others: Collection[Fraction] = ()
 ) -> Parting | None:
     """Return the first line of the true working that the slip's own working does not have.
 
     `true` is the true answer and `leads` that of the slip, each one number or three; `others` are
     the answers to other questions of the case.  None where there is no such line.
     """
-    working = working_of(replace(case, questions=(case.questions[question],)))
+    working = working_of(slip.asked)
     if set(true) <= {0, 1}:
-        return _certain(working, case, _forgotten(slip, case, question))
+        return _certain(working, slip.asked, _forgotten(slip))
     line: Parting | None = None
     if slip.name in ("joint_not_divided", "likelihood_for_posterior"):
         line = _undivided(working, true, leads)
@@ -67,17 +62,17 @@ def where_paths_part(
     elif slip.name in ("kinship_ignored", "only_by_descent"):
         line = _of_several(working)
     elif slip.name in ("plain_half", "half_of_two_thirds", "two_thirds"):
-        line = _beyond(working, case, leads)
+        line = _beyond(working, slip.asked, leads)
     elif slip.name == "step_forgotten":
         line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
     elif slip.name in ("twins_certain", "zygosity_kept"):
-        line = _first_difference(working, working, slip, _forgotten(slip, case, question))
+        line = _first_difference(working, working, slip, _forgotten(slip))
     elif slip.case is not None:
         try:
             other = working_of(slip.case)
         except RiskError:
             return None
-        line = _first_difference(working, other, slip, _forgotten(slip, case, question))
+        line = _first_difference(working, other, slip, _forgotten(slip))
     hidden = {*true, *({*others} - _PASSED_ON)} - {0, 1}
     return None if line is None else _without(line, hidden)
 
@@ -152,16 +147,17 @@ _KINDS = {
 }
 
 
-def _forgotten(slip: Slip, case: Case, question: int) -> list[str]:
+def _forgotten(slip: Slip) -> list[str]:
     """Return the paths of the facts that a slip leaves out or takes for something else.
 
     Of slips about twins that is what is known of those who are not asked about; of new mutation
     and germline mosaicism, that somebody is affected.
     """
+    case = slip.asked
     facts = facts_of(case)
     if slip.name in ("twins_certain", "zygosity_kept", "ignored_identical_twins"):
         twins = {*slip.people} or {id for ids in twins_in_doubt(case) for id in ids}
-        twins -= {*asked_about(case.questions[question])}
+        twins -= {*asked_about(case.questions[0])}
         return [fact.path for fact in facts if fact.person in twins]
     if slip.name in ("mutation_forgotten", "mosaicism_forgotten"):
         return [

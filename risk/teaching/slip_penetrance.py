@@ -9,9 +9,9 @@ from risk.teaching.slip_changes import risen
 from risk.teaching.slips import Slip
 
 
-def full_penetrance(slip: Slip, who: str, case: Case) -> str:
+def full_penetrance(slip: Slip) -> str:
     """Say what full penetrance leaves out."""
-    if not _reduced(case):
+    if not _reduced(slip.asked):
         return (
             "This takes nobody to be affected but those with the genotype. Here others are, too, "
             "so that being affected is weaker evidence."
@@ -22,8 +22,9 @@ def full_penetrance(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def penetrance_forgotten(slip: Slip, who: str, case: Case) -> str:
+def penetrance_forgotten(slip: Slip) -> str:
     """Say what belongs between having the genotype and being affected."""
+    case = slip.asked
     left = [
         "Not everyone who has it is affected, or not by then: multiply by the share who are."
         if _reduced(case) or case.condition.onset is not None

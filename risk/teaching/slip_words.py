@@ -29,12 +29,9 @@ from risk.teaching.slips import Slip
 from risk.wording.phrases import joined, number_word
 
 
-def said(slip: Slip, case: Case, question: Question) -> str:
+def said(slip: Slip) -> str:
     """Return two sentences: what the answer leaves out, and what to think of instead."""
-    if slip.name in PLAIN:
-        return PLAIN[slip.name]
-    case = replace(case, questions=(question,))
-    return _TOLD[slip.name](slip, _who(slip, case), case)
+    return PLAIN[slip.name] if slip.name in PLAIN else _TOLD[slip.name](slip)
 
 
 def related(case: Case, question: Question, *, by_descent: bool) -> str:
@@ -57,21 +54,22 @@ def _are(slip: Slip) -> str:
     return "are" if size(slip.chosen) > 1 else "is"
 
 
-def _unaffected(slip: Slip, who: str, case: Case) -> str:
+def _unaffected(slip: Slip) -> str:
     return (
-        f"This is the answer without the fact that {who} {_are(slip)} unaffected. Being well is "
-        "evidence too: it makes the genotypes that would have shown less likely."
+        f"This is the answer without the fact that {who(slip)} {_are(slip)} unaffected. Being well "
+        "is evidence too: it makes the genotypes that would have shown less likely."
     )
 
 
-def _healthy_children(slip: Slip, who: str, case: Case) -> str:
+def _healthy_children(slip: Slip) -> str:
+    case = slip.asked
     assert slip.case is not None
     entire = [id for id, number in slip.chosen if number == (case.person(id).count or 1)]
     tested = tests_alone(slip.case, case, entire)
     rest = tuple(pair for pair in slip.chosen if pair[0] not in tested)
     well = replace(slip, chosen=rest, people=tuple(id for id, _ in rest))
     without = [_test_results(tested, case)] if tested else []
-    without += [f"{_who(well, case)}, who {_are(well)} healthy"] if rest else []
+    without += [f"{who(well)}, who {_are(well)} healthy"] if rest else []
     more = (
         " A healthy child says something about its parents too, though less than an affected one."
         if rest
@@ -85,68 +83,71 @@ def _test_results(ids: tuple[str, ...], case: Case) -> str:
     return f"the test {'results' if several else 'result'} of {_names(ids, case)}"
 
 
-def _healthy_relatives(slip: Slip, who: str, case: Case) -> str:
-    return f"This is the answer without the fact that {who} {_are(slip)} unaffected. " + (
+def _healthy_relatives(slip: Slip) -> str:
+    return f"This is the answer without the fact that {who(slip)} {_are(slip)} unaffected. " + (
         "Being well counts, in whoever is asked about and in relatives too."
-        if set(slip.people) & set(asked_about(case.questions[0]))
+        if set(slip.people) & set(asked_about(slip.asked.questions[0]))
         else "A relative's being well counts too, and as a rule more, the closer the relative."
     )
 
 
-def _tests(slip: Slip, who: str, case: Case) -> str:
-    tested = sum(person.count or 1 for person in case.people if person.tests)
-    of = f" of {who}" if size(slip.chosen) < tested else ""
+def _tests(slip: Slip) -> str:
+    tested = sum(person.count or 1 for person in slip.asked.people if person.tests)
+    of = f" of {who(slip)}" if size(slip.chosen) < tested else ""
     return (
         f"This is the answer without the test results{of}. A result, good or bad, changes the odds."
     )
 
 
-def _perfect_tests(slip: Slip, who: str, case: Case) -> str:
+def _perfect_tests(slip: Slip) -> str:
     takes = "tests" if len(slip.people) > 1 else "test"
     return (
-        f"This takes the negative {takes} of {who} to exclude the disease allele. A test that "
-        "misses some who have it leaves a chance."
+        f"This takes the negative {takes} of {who(slip)} to exclude the disease allele. A test "
+        "that misses some who have it leaves a chance."
     )
 
 
-def _positive(slip: Slip, who: str, case: Case) -> str:
+def _positive(slip: Slip) -> str:
     one = size(slip.chosen) == 1
     return (
-        f"This takes the positive {'test' if one else 'tests'} of {who} for proof of the disease "
-        "allele. A test that is positive in some who do not have it leaves a chance that it errs."
+        f"This takes the positive {'test' if one else 'tests'} of {who(slip)} for proof of the "
+        "disease allele. A test that is positive in some who do not have it leaves a chance that "
+        "it errs."
     )
 
 
-def _partner_certain(slip: Slip, who: str, case: Case) -> str:
+def _partner_certain(slip: Slip) -> str:
+    case = slip.asked
     carrier = case.condition.recessive and all(
         case.condition.copies(case.person(id).sex) == 2 for id in slip.people
     )
     one = len(slip.people) == 1
     be = ("be a carrier" if one else "be carriers") if carrier else "have the disease allele"
-    known = _before(slip, case)
+    known = _before(slip)
     return (
-        f"This takes {who} to {be} for sure. "
+        f"This takes {who(slip)} to {be} for sure. "
         f"{'What is known does not make that certain' if known else 'Nothing says so'}: for "
         f"someone without a family history the chance is that of the population{known}."
     )
 
 
-def _partner_ignored(slip: Slip, who: str, case: Case) -> str:
+def _partner_ignored(slip: Slip) -> str:
     return (
-        f"This takes {who} to carry nothing. Someone without a family history can still have the "
-        f"allele: the chance is that of the population{_before(slip, case)}."
+        f"This takes {who(slip)} to carry nothing. Someone without a family history can still have "
+        f"the allele: the chance is that of the population{_before(slip)}."
     )
 
 
-def _married_in(slip: Slip, who: str, case: Case) -> str:
+def _married_in(slip: Slip) -> str:
     return (
-        f"This takes {who} to carry nothing. Whoever marries in can have the allele too, and pass "
-        f"it on: the chance is that of the population{_before(slip, case)}."
+        f"This takes {who(slip)} to carry nothing. Whoever marries in can have the allele too, and "
+        f"pass it on: the chance is that of the population{_before(slip)}."
     )
 
 
-def _before(slip: Slip, case: Case) -> str:
+def _before(slip: Slip) -> str:
     """Return what the chance of the population is still to be changed by, or ""."""
+    case = slip.asked
     tests = any(case.person(id).tests for id in slip.people)
     below = {each for id in slip.people for each in descendants_of(case, id)}
     children = any(case.person(id) != bare(case.person(id)) for id in below)
@@ -155,55 +156,56 @@ def _before(slip: Slip, case: Case) -> str:
     return f", before {joined(what)} {'are' if tests else 'is'} counted" if what else ""
 
 
-def _parents(slip: Slip, who: str, case: Case) -> str:
+def _parents(slip: Slip) -> str:
     return (
-        f"This takes {who} to have one copy for certain. Whether they are affected is not known, "
-        "so that other genotypes are possible, too."
+        f"This takes {who(slip)} to have one copy for certain. Whether they are affected is not "
+        "known, so that other genotypes are possible, too."
     )
 
 
-def _half(slip: Slip, who: str, case: Case) -> str:
-    rates = case.condition.mutation
+def _half(slip: Slip) -> str:
+    rates = slip.asked.condition.mutation
     new = rates is not None and any(
         isinstance(rate, Quantity) and rate.value for rate in (rates.maternal, rates.paternal)
     )
     several = len(slip.people) > 1
     child = "healthy children" if several else "the healthy child"
     return (
-        f"This takes {who}, as {child} of two carriers, to carry with chance 1/2"
+        f"This takes {who(slip)}, as {child} of two carriers, to carry with chance 1/2"
         f"{' each' if several else ''}. Such a child is{', but for new mutation,' if new else ''} "
         "one of three equally likely kinds, two of which carry: the fourth would be affected."
     )
 
 
-def _transmission(slip: Slip, who: str, case: Case) -> str:
+def _transmission(slip: Slip) -> str:
     if len(slip.people) > 1:
         return (
-            f"This belongs to another question: how likely it is that {who} both carry. Each child "
-            "still has to receive the allele, from both of them."
+            f"This belongs to another question: how likely it is that {who(slip)} both carry. Each "
+            "child still has to receive the allele, from both of them."
         )
     return (
-        f"This belongs to another question: how likely it is that {who} has the allele. Each child "
-        "still has to receive it."
+        f"This belongs to another question: how likely it is that {who(slip)} has the allele. Each "
+        "child still has to receive it."
     )
 
 
-def _carriers(slip: Slip, who: str, case: Case) -> str:
+def _carriers(slip: Slip) -> str:
     return (
-        f"This takes {who} to have the disease allele for certain. What is known does not make "
-        "that certain: how likely it is comes first, and the rest is multiplied by it."
+        f"This takes {who(slip)} to have the disease allele for certain. What is known does not "
+        "make that certain: how likely it is comes first, and the rest is multiplied by it."
     )
 
 
-def _affected_for_carrier(slip: Slip, who: str, case: Case) -> str:
+def _affected_for_carrier(slip: Slip) -> str:
     many = len(slip.people) > 1
     return (
-        f"This takes {who} for {'carriers' if many else 'a carrier'}. Whoever is affected has two "
-        "copies of the allele, and passes one on to every child."
+        f"This takes {who(slip)} for {'carriers' if many else 'a carrier'}. Whoever is affected "
+        "has two copies of the allele, and passes one on to every child."
     )
 
 
-def _exactly(slip: Slip, who: str, case: Case) -> str:
+def _exactly(slip: Slip) -> str:
+    case = slip.asked
     if (least := case.questions[0].at_least) is not None:
         return (
             f"This belongs to a question about exactly {least}. Here {least} or more are meant: "
@@ -215,7 +217,8 @@ def _exactly(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _plain_half(slip: Slip, who: str, case: Case) -> str:
+def _plain_half(slip: Slip) -> str:
+    case = slip.asked
     asked = asked_about(case.questions[0])
     if all_copies := _without_normal_copy(asked, case):
         return (
@@ -228,7 +231,8 @@ def _plain_half(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _two_thirds(slip: Slip, who: str, case: Case) -> str:
+def _two_thirds(slip: Slip) -> str:
+    case = slip.asked
     asked = asked_about(case.questions[0])
     alone = tuple([id for id in asked if not affected_sibling(case, case.person(id))])
     if all_copies := _without_normal_copy(alone, case):
@@ -242,7 +246,8 @@ def _two_thirds(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _unrelated(slip: Slip, who: str, case: Case) -> str:
+def _unrelated(slip: Slip) -> str:
+    case = slip.asked
     asked = asked_about(case.questions[0])
     above = tuple(common_ancestors(case, *asked))
     one = above[0] if set(above) & {*asked} else None
@@ -257,9 +262,9 @@ def _unrelated(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _two_q(slip: Slip, who: str, case: Case) -> str:
-    nothing = f" It also takes {who} to carry nothing." if slip.people else ""
-    women = " women" if case.condition.x_linked else ""
+def _two_q(slip: Slip) -> str:
+    nothing = f" It also takes {who(slip)} to carry nothing." if slip.people else ""
+    women = " women" if slip.asked.condition.x_linked else ""
     return (
         "This takes 2q for the chance of being a carrier, which is a good approximation where the "
         f"allele is rare. Exactly it is 2q(1 - q) of all{women}, and of those without two copies "
@@ -267,12 +272,12 @@ def _two_q(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _only_affected(slip: Slip, who: str, case: Case) -> str:
-    return beside_the_affected(case)
+def _only_affected(slip: Slip) -> str:
+    return beside_the_affected(slip.asked)
 
 
-def _descent(slip: Slip, who: str, case: Case) -> str:
-    well = any(person.affected is False for person in case.people)
+def _descent(slip: Slip) -> str:
+    well = any(person.affected is False for person in slip.asked.people)
     return (
         "This is F × q: it counts the children both of whose copies descend from one copy of a "
         "common ancestor's. The others, a share 1 - F, can have two copies of the allele as well, "
@@ -281,7 +286,8 @@ def _descent(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _still_well(slip: Slip, who: str, case: Case) -> str:
+def _still_well(slip: Slip) -> str:
+    case = slip.asked
     question = case.questions[0]
     (asked,) = asked_about(question)
     by = f"by {question.by_age}" if question.by_age is not None else "ever"
@@ -293,17 +299,18 @@ def _still_well(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _half_of_two_thirds(slip: Slip, who: str, case: Case) -> str:
+def _half_of_two_thirds(slip: Slip) -> str:
+    case = slip.asked
     (asked,) = asked_about(case.questions[0])
     return beside_half_of_two_thirds(case, asked, healthy_siblings_above(case)[0])
 
 
-def _unaffected_counted(slip: Slip, who: str, case: Case) -> str:
+def _unaffected_counted(slip: Slip) -> str:
     said = (
         "This counts the children who are not affected: it multiplies the chance of being "
         "affected where that of not being so belongs, and the reverse."
     )
-    if case.questions[0].at_least == 1:
+    if slip.asked.questions[0].at_least == 1:
         said += " The opposite of at least one affected child is that every child is unaffected."
     return said
 
@@ -334,22 +341,24 @@ def _is_no_such(all_copies: Mapping[str, str], case: Case) -> str:
     )
 
 
-def _upside_down(slip: Slip, who: str, case: Case) -> str:
+def _upside_down(slip: Slip) -> str:
+    case = slip.asked
     assert slip.case is not None
     if slip.case.people == case.people:
         negative = "test of {} is" if len(slip.people) == 1 else "tests of {} are"
         return (
-            f"The {negative.format(who)} negative, and this counts the share of those with the "
-            "allele whom it finds. The share that it misses belongs there."
+            f"The {negative.format(who(slip))} negative, and this counts the share of those with "
+            "the allele whom it finds. The share that it misses belongs there."
         )
     then = " by then" if case.condition.onset is not None else ""
     return (
-        f"{who} is well, and this counts the share of those with the genotype who are affected"
-        f"{then}. The share who are not belongs there."
+        f"{who(slip)} is well, and this counts the share of those with the genotype who are "
+        f"affected{then}. The share who are not belongs there."
     )
 
 
-def _zygosity(slip: Slip, who: str, case: Case) -> str:
+def _zygosity(slip: Slip) -> str:
+    case = slip.asked
     twins = joined([_names(ids, case) for ids in twins_in_doubt(case)], ", or ")
     return (
         f"This leaves the chance that {twins} are identical as it was at first. What is known of "
@@ -358,23 +367,24 @@ def _zygosity(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _identical(slip: Slip, who: str, case: Case) -> str:
+def _identical(slip: Slip) -> str:
     return (
-        f"This takes {who} to be identical for sure. They may be, but need not be: weigh both "
-        "possibilities by how well they explain what is known."
+        f"This takes {who(slip)} to be identical for sure. They may be, but need not be: weigh "
+        "both possibilities by how well they explain what is known."
     )
 
 
-def _ordinary_siblings(slip: Slip, who: str, case: Case) -> str:
-    doubt = any(set(ids) & set(slip.people) for ids in twins_in_doubt(case))
+def _ordinary_siblings(slip: Slip) -> str:
+    doubt = any(set(ids) & set(slip.people) for ids in twins_in_doubt(slip.asked))
     return (
-        f"This takes {who} for ordinary siblings. "
+        f"This takes {who(slip)} for ordinary siblings. "
         + ("They may be identical twins, who" if doubt else "Identical twins")
         + " have one genotype, so that what tells of one's genotype tells of the other's."
     )
 
 
-def _step(slip: Slip, who: str, case: Case) -> str:
+def _step(slip: Slip) -> str:
+    case = slip.asked
     if not slip.people and not case.condition.recessive:
         return (
             "This leaves out that a parent with one copy of the allele passes it on half of the "
@@ -392,7 +402,7 @@ def _step(slip: Slip, who: str, case: Case) -> str:
     )
 
 
-def _child_sex(slip: Slip, who: str, case: Case) -> str:
+def _child_sex(slip: Slip) -> str:
     assert slip.case is not None
     sex = slip.case.questions[0].sex
     if sex is None:
@@ -404,8 +414,9 @@ def _child_sex(slip: Slip, who: str, case: Case) -> str:
     return f"This belongs to a question about a {other}. Here a child of either sex is meant."
 
 
-def _who(slip: Slip, case: Case) -> str:
+def who(slip: Slip) -> str:
     """Return the names of those whom a slip is about; of alike people how many, if not all."""
+    case = slip.asked
     if not slip.chosen or len(slip.people) > _MOST_NAMED:
         return _names(slip.people, case)
     chosen = dict(slip.chosen)
@@ -439,8 +450,8 @@ def _names(ids: tuple[str, ...], case: Case) -> str:
     return joined([case.person(id).name or id for id in ids])
 
 
-#: What is said of the slip, the names of those whom it is about, and the case with one question.
-_TOLD: Mapping[str, Callable[[Slip, str, Case], str]] = {
+#: What is said of each slip that is not the same in any case.
+_TOLD: Mapping[str, Callable[[Slip], str]] = {
     "ignored_unaffected": _unaffected,
     "ignored_tests": _tests,
     "perfect_tests": _perfect_tests,

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import prod
 
@@ -77,14 +77,15 @@ _MOST_TRIED = 128
 class Slip:
     """A slip and the answer that it leads to.
 
-    `case` is the changed case with its one question, and None where nothing was changed but the
-    working was left too early.  `people` are those whose facts or genotypes were changed; of a slip
-    about a set of people `chosen` says how many of each record these are, and `split` whether some
-    of alike people are among them and others are not.
+    `asked` is the true case with the one question that was asked, and `case` the changed one; it
+    is None where nothing was changed but the working was left too early.  `people` are those whose
+    facts or genotypes were changed; of a slip about a set of people `chosen` says how many of each
+    record these are, and `split` whether some of alike people are among them and others are not.
     """
 
     name: str
     result: Chances
+    asked: Case = field(compare=False)
     case: Case | None = None
     people: tuple[str, ...] = ()
     chosen: Chosen = ()
@@ -109,7 +110,7 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
         if NAMES.index(slip.name) >= _NOT_CERTAIN and set(slip.result) <= {0, 1}:
             continue
         same = [each for each in found.values() if each.result == slip.result]
-        if _has_simpler(slip, same, asked):
+        if _has_simpler(slip, same):
             continue
         if not covered(slip, same):
             key = (slip.name, slip.result)
@@ -118,7 +119,7 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     return tuple(found.values())
 
 
-def _has_simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
+def _has_simpler(slip: Slip, others: Iterable[Slip]) -> bool:
     """Tell whether some of `others`, with the same result, say more plainly what was done.
 
     1/2 for 2/3, of the one person asked about, is to forget that they are well; and a parent is
@@ -135,7 +136,7 @@ def _has_simpler(slip: Slip, others: Iterable[Slip], case: Case) -> bool:
         return bool(names - {"complement"})
     if slip.name == "step_forgotten" and not slip.people:
         return "transmission_forgotten" in names
-    alone = slip.people == (case.questions[0].person,)
+    alone = slip.people == (slip.asked.questions[0].person,)
     return slip.name == "half_for_two_thirds" and alone and "ignored_unaffected" in names
 
 
@@ -162,15 +163,15 @@ def covered(slip: Slip, others: Iterable[Slip]) -> bool:
     )
 
 
-def smallest(case: Case, slip: Slip) -> Slip:
+def smallest(slip: Slip) -> Slip:
     """Return a slip about a set of people with as few of them as lead to its result.
 
-    `case` is the true one.  Whoever was asked about is remembered first.
+    Whoever was asked about is remembered first.
     """
     if slip.case is None or size(slip.chosen) < 2:
         return slip
     asked = asked_about(slip.case.questions[0])
-    start = replace(case, questions=slip.case.questions)
+    start = replace(slip.asked, questions=slip.case.questions)
     many = prod(number + 1 for _, number in slip.chosen) > _MOST_TRIED
 
     def order(chosen: Chosen) -> tuple[int, int]:
@@ -208,16 +209,16 @@ def _all(case: Case, true: Chances) -> Iterator[Slip]:
     for name in NAMES:
         if name == "complement":
             if len(true) == 1:
-                yield Slip(name, (1 - true[0],))
+                yield Slip(name, (1 - true[0],), case)
         elif name == "percent_sign" and len(true) == 1:
-            yield from (Slip(name, (value,)) for value in (true[0] * 100, true[0] / 100))
+            yield from (Slip(name, (value,), case) for value in (true[0] * 100, true[0] / 100))
         found: list[tuple[Slip, bool]] = []
         if name in SETS:
             made = ((_of(name, case, each), part) for each, part in SETS[name].chosen(case))
             found += [(slip, part) for slip, part in made if slip]
         if name in CHANGES:
             made = (
-                (_solved(Slip(name, (), changed, people)), False)
+                (_solved(Slip(name, (), case, changed, people)), False)
                 for changed, people in CHANGES[name](case)
                 if changed != case
             )
@@ -225,7 +226,7 @@ def _all(case: Case, true: Chances) -> Iterator[Slip]:
         if name in READINGS:
             # What is read off may be a chance of what cannot be: no child of theirs is born.
             with suppress(RiskError):
-                found += [(Slip(name, result), False) for result in READINGS[name](case)]
+                found += [(Slip(name, result, case), False) for result in READINGS[name](case)]
         yield from (slip for slip, part in found if not _unlikely(slip, true, part))
 
 
@@ -235,7 +236,7 @@ def _of(name: str, case: Case, chosen: Chosen) -> Slip | None:
     people = tuple(id for id, _ in chosen)
     if changed == case:
         return None
-    return _solved(Slip(name, (), changed, people, chosen, splits(case, SETS[name], chosen)))
+    return _solved(Slip(name, (), case, changed, people, chosen, splits(case, SETS[name], chosen)))
 
 
 def _solved(slip: Slip) -> Slip | None:

@@ -14,7 +14,7 @@ from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one
 def told(plain, slip):
     """What is said of each slip of one name to the first question of a case."""
     case = read_case(json.dumps(plain))
-    return [said(each, case, case.questions[0]) for each in slips(case) if each.name == slip]
+    return [said(each) for each in slips(case) if each.name == slip]
 
 
 def test_the_three_kinds_are_equally_likely_but_for_new_mutation():
