@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from risk.teaching.crossing import Cross
     from risk.teaching.frequency_tree import FrequencyTree
     from risk.teaching.mark import Mark
-    from risk.teaching.slips import Slip
+    from risk.teaching.slip_kind import Slip
     from risk.teaching.testcross import ParentChances
     from risk.teaching.vary import Variation
     from risk.teaching.xcrossing import XCross

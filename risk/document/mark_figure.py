@@ -6,7 +6,7 @@ from risk.caution import CAUTION
 from risk.fonts.metrics import text_width, wrap
 from risk.scene.shapes import Anchor, Line, Polygon, Role, Scene, Shape, Text
 from risk.teaching.class_marks import Summary
-from risk.teaching.slip_short import SHORT
+from risk.teaching.slips import SHORT
 
 #: Lengths in points.
 _MARGIN, _SIZE, _TITLE, _SMALL = 16.0, 11.0, 14.0, 9.0

@@ -16,7 +16,7 @@ from risk.teaching.class_marks import Marked, Summary
 from risk.teaching.mark import Mark
 from risk.teaching.parting import Parting
 from risk.teaching.scores import SCORE_COLUMNS, Score, score_rows
-from risk.teaching.slip_short import SHORT
+from risk.teaching.slips import SHORT
 from risk.wording.alleles import distribution_in_words
 from risk.wording.chances import answer_in_words
 from risk.wording.family import title_of

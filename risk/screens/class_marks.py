@@ -27,7 +27,7 @@ from risk.teaching.case_names import Listed, names_of
 from risk.teaching.class_marks import Marked, Summary, marks_table, numbered
 from risk.teaching.class_table import template
 from risk.teaching.scores import scores, scores_table
-from risk.teaching.slip_short import SHORT
+from risk.teaching.slips import SHORT
 from risk.wording.family import title_of
 from risk.wording.questions import question_in_words
 

@@ -18,7 +18,7 @@ from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.teaching.case_names import Listed
 from risk.teaching.practice_levels import IN_WORDS
-from risk.teaching.slip_short import SHORT
+from risk.teaching.slips import SHORT
 from risk.wording.questions import question_in_words
 
 LEVELS = tuple(IN_WORDS)

@@ -23,25 +23,18 @@ from risk.problems import InputError, Problem, RiskError
 from risk.teaching.parting import Parting, follows_for_certain, where_paths_part
 from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_answers import Chances, chances, given
-from risk.teaching.slip_people import size
-from risk.teaching.slip_plain import why_possible
-from risk.teaching.slip_short import SHORT
-from risk.teaching.slip_words import related, said
+from risk.teaching.slip_kind import Slip
+from risk.teaching.slip_kinship import related
+from risk.teaching.slip_population import why_possible
+from risk.teaching.slip_sets import size
 from risk.teaching.slip_working import working_of
-from risk.teaching.slips import NAMES, Slip, covered, slips, smallest
+from risk.teaching.slips import KINDS, covered, slips, smallest
 from risk.wording.questions import question_in_words
 
 Verdict = Literal["right", "rounded", "slip", "wrong"]
 
 #: An answer that several slips lead to is explained by this many; the others are only named.
 _MOST_SAID = 2
-#: Slips of which another one is the likelier reason.
-_UNLIKELY = ("complement",)
-#: The slips of the trade, which are the reason where others lead to the same number.
-_LIKELIEST = ("half_for_two_thirds", "twins_certain", "positive_is_proof")
-
-#: What is no mistake where the allele is rare.  The first is the reason where others lead there.
-_APPROXIMATIONS = ("two_q", "rare_allele")
 #: Of approximations that differ from the answer by no more than this share it is said to be near.
 _NEAR = Fraction(1, 10)
 
@@ -165,7 +158,7 @@ def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
     made = _made(case, bare, exactly=exactly)
     names = tuple(dict.fromkeys(slip.name for slip in made))
     exact_slips = {slip for slip in made if _leads_to(slip, read, true, exactly=True)}
-    made.sort(key=lambda slip: (slip not in exact_slips, *_likeliest(slip)))
+    made.sort(key=lambda slip: (slip not in exact_slips, -slip.kind.likely))
     rounded = [slip for slip in made if exact_slips and slip not in exact_slips]
     cut_off = _cut_off(read, true) and not exact_slips
     comment = _comment(case, bare, made, rounded, cut_off=cut_off)
@@ -183,7 +176,7 @@ def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
         leads = _compared(made[0].result, len(read))
         others = _answers_elsewhere(case, case.questions[index])
         parting = where_paths_part(made[0], true, leads, others)
-        near = made[0].name in _APPROXIMATIONS and _is_near(read, true)
+        near = made[0].kind.approximation and _is_near(read, true)
     return replace(
         bare,
         verdict="slip",
@@ -203,7 +196,7 @@ def _made(case: Case, bare: Mark, *, exactly: bool) -> list[Slip]:
     ]
     made = [smallest(slip) for slip in made if not covered(slip, made)]
     made = [slip for slip in dict.fromkeys(made) if not covered(slip, made)]
-    return sorted(made, key=lambda slip: (NAMES.index(slip.name), *_nearness(slip, read)))
+    return sorted(made, key=lambda slip: (KINDS.index(slip.kind), *_nearness(slip, read)))
 
 
 def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
@@ -298,16 +291,12 @@ def _praise(verdict: Verdict, read: Sequence[StudentAnswer], leading: Sequence[S
     if verdict == "right":
         return notes.strip()
     if leading:
-        slip = SHORT[min(leading, key=_likeliest).name]
+        slip = max(leading, key=lambda slip: slip.kind.likely).kind.short
         return (
             "Right at the digits given, but it is also exactly the answer of whoever "
             f"{slip}: give the fraction, or one digit more.{notes}"
         )
     return f"Right at the digits given; an exact answer is a fraction.{notes}"
-
-
-def _likeliest(slip: Slip) -> tuple[bool, bool, bool]:
-    return slip.name not in _APPROXIMATIONS[:1], slip.name in _UNLIKELY, slip.name not in _LIKELIEST
 
 
 def _notes(read: Sequence[StudentAnswer]) -> str:
@@ -322,21 +311,21 @@ def _comment(
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
-    many = 1 if made and made[0].name in _APPROXIMATIONS else _MOST_SAID
+    many = 1 if made and made[0].kind.approximation else _MOST_SAID
     if cut_off:
         parts.append(_DIGITS_CUT_OFF)
         # Few digits are near to many slips, of which none is as likely.
         many = 0
     for slip in ordered[:many]:
         start = ("Or, rounded: " if slip in rounded else "Or: ") if parts else ""
-        parts.append(start + said(slip))
+        parts.append(start + slip.said)
     for start, several in (
         ("The same number", [slip for slip in ordered[many:] if slip not in rounded]),
         ("Rounded, the same number", [slip for slip in ordered[many:] if slip in rounded]),
     ):
         if several:
             parts.append(
-                f"{start} comes to whoever {', or '.join(SHORT[slip.name] for slip in several)}."
+                f"{start} comes to whoever {', or '.join(slip.kind.short for slip in several)}."
             )
     if not parts:
         parts.append(_no_slip(read, bare.true, case))

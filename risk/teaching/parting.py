@@ -7,7 +7,8 @@ out.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -18,9 +19,8 @@ from risk.model.facts import facts_of
 from risk.number import exact_text
 from risk.problems import RiskError
 from risk.teaching.slip_answers import Chances
-from risk.teaching.slip_kin import twins_in_doubt
+from risk.teaching.slip_kind import Slip
 from risk.teaching.slip_working import sum_where, wanted, working_of
-from risk.teaching.slips import Slip
 from risk.wording.facts import fact_phrases
 from risk.workings.step import Row, Step, Value, Working
 
@@ -54,27 +54,30 @@ def where_paths_part(
     working = working_of(slip.asked)
     if set(true) <= {0, 1}:
         return _certain(working, slip.asked, _forgotten(slip))
-    line: Parting | None = None
-    if slip.name in ("joint_not_divided", "likelihood_for_posterior"):
-        line = _undivided(working, true, leads)
-    elif slip.name in ("transmission_forgotten", "penetrance_forgotten", "onset_from_birth"):
-        line = _passed_on(working)
-    elif slip.name in ("kinship_ignored", "only_by_descent"):
-        line = _of_several(working)
-    elif slip.name in ("plain_half", "half_of_two_thirds", "two_thirds"):
-        line = _beyond(working, slip.asked, leads)
-    elif slip.name == "step_forgotten":
-        line = _prior(working, slip.people[0]) if slip.people else _passed_on(working)
-    elif slip.name in ("twins_certain", "zygosity_kept"):
-        line = _first_difference(working, working, slip, _forgotten(slip))
-    elif slip.case is not None:
-        try:
-            other = working_of(slip.case)
-        except RiskError:
-            return None
-        line = _first_difference(working, other, slip, _forgotten(slip))
+    line = _parting_line(working, slip, true, leads)
     hidden = {*true, *({*others} - _PASSED_ON)} - {0, 1}
     return None if line is None else _without(line, hidden)
+
+
+def _parting_line(working: Working, slip: Slip, true: Chances, leads: Chances) -> Parting | None:
+    where = slip.kind.parts_at
+    match where(slip) if callable(where) else where:
+        case "products":
+            return _undivided(working, true, leads)
+        case "passed on":
+            return _passed_on(working)
+        case "several people":
+            return _of_several(working)
+        case "beyond":
+            return _beyond(working, slip.asked, leads)
+        case "parents":
+            return _prior(working, slip.people[0])
+        case "fact":
+            return _first_difference(working, working, slip)
+        case "difference" if slip.case is not None:
+            with suppress(RiskError):
+                return _first_difference(working, working_of(slip.case), slip)
+    return None
 
 
 def _without(line: Parting, hidden: Collection[Fraction]) -> Parting:
@@ -90,7 +93,7 @@ def follows_for_certain(case: Case, question: int) -> Parting | None:
     return _certain(working_of(replace(case, questions=(case.questions[question],))), case, ())
 
 
-def _certain(working: Working, case: Case, forgotten: Sequence[str]) -> Parting | None:
+def _certain(working: Working, case: Case, forgotten: Collection[str]) -> Parting | None:
     """Return the facts that make an answer certain, of which each line would say what it is.
 
     Of those only what was forgotten, where that is among them.
@@ -113,14 +116,12 @@ def _line(step: Step, row: Row) -> Parting:
     return Parting(step.text, row.text, labels, tuple([row.values[place] for place in left]))
 
 
-def _first_difference(
-    working: Working, other: Working, slip: Slip, forgotten: Sequence[str]
-) -> Parting | None:
+def _first_difference(working: Working, other: Working, slip: Slip) -> Parting | None:
     """Return the first row that brings in a forgotten fact, or else that the other has not.
 
     Of the latter those come first that are about whom the slip is about.
     """
-    told = set(forgotten)
+    told = set(_forgotten(slip))
     for step in working.steps:
         for row in step.rows:
             if row.kind == "conditional" and told & set(row.facts):
@@ -134,40 +135,15 @@ def _first_difference(
     return None
 
 
-#: The kinds of facts that a slip leaves out or takes for something else, by its name.
-_KINDS = {
-    "ignored_unaffected": ("affected",),
-    "ignored_children": ("affected", "genotype", "tests", "born"),
-    "ignored_healthy_children": ("affected", "genotype", "tests", "born"),
-    "ignored_healthy_relatives": ("affected",),
-    "half_for_two_thirds": ("affected",),
-    "ignored_tests": ("tests",),
-    "perfect_tests": ("tests",),
-    "positive_is_proof": ("tests",),
-}
-
-
-def _forgotten(slip: Slip) -> list[str]:
-    """Return the paths of the facts that a slip leaves out or takes for something else.
-
-    Of slips about twins that is what is known of those who are not asked about; of new mutation
-    and germline mosaicism, that somebody is affected.
-    """
-    case = slip.asked
-    facts = facts_of(case)
-    if slip.name in ("twins_certain", "zygosity_kept", "ignored_identical_twins"):
-        twins = {*slip.people} or {id for ids in twins_in_doubt(case) for id in ids}
-        twins -= {*asked_about(case.questions[0])}
-        return [fact.path for fact in facts if fact.person in twins]
-    if slip.name in ("mutation_forgotten", "mosaicism_forgotten"):
-        return [
-            fact.path
-            for fact in facts
-            if fact.evidence.kind == "affected" and case.person(fact.person).affected
-        ]
-    kinds = _KINDS.get(slip.name, ())
+def _forgotten(slip: Slip) -> Collection[str]:
+    """Return the paths of the facts that a slip leaves out or takes for something else."""
+    kinds = slip.kind.forgets
+    if callable(kinds):
+        return kinds(slip)
     return [
-        fact.path for fact in facts if fact.person in slip.people and fact.evidence.kind in kinds
+        fact.path
+        for fact in facts_of(slip.asked)
+        if fact.person in slip.people and fact.evidence.kind in kinds
     ]
 
 

@@ -1,21 +1,34 @@
-"""Whom a slip is about: relatives of those asked about, as a student sees them."""
+"""Whom a slip is about, relatives as a student sees them, and what is changed of people."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
-from fractions import Fraction
 
 from risk.case.edit import asked_about
-from risk.case.kin import ancestors, descendants_of, partners_of, twin_groups
-from risk.case.model import Case, Person, Question, Twin
-from risk.model.family import twin_chance
+from risk.case.kin import ancestors, descendants_of, partners_of
+from risk.case.model import Case, Person, Question
+from risk.teaching.slip_sets import Ids
 
 
 def changed_people(case: Case, ids: Iterable[str], change: Callable[[Person], Person]) -> Case:
     wanted = set(ids)
     people = tuple(change(p) if p.id in wanted else p for p in case.people)
     return replace(case, people=people)
+
+
+def bare(person: Person) -> Person:
+    """Return a person of whom nothing is known but the place in the family."""
+    return replace(person, affected=None, genotype=None, tests=())
+
+
+def not_known(person: Person) -> Person:
+    return replace(person, affected=None)
+
+
+def having(number: int) -> Callable[[Person], Person]:
+    """Return what gives a person this number of disease alleles for certain."""
+    return lambda person: replace(person, genotype=number)
 
 
 def below(case: Case) -> tuple[str, ...]:
@@ -111,23 +124,31 @@ def shows(person: Person) -> bool:
     )
 
 
-def twins_in_doubt(case: Case) -> Mapping[tuple[str, ...], Fraction]:
-    """Return the twins who may be identical or not, and the chance before any evidence."""
-    found: dict[tuple[str, ...], Fraction] = {}
-    for twin, group in twin_groups(case):
-        chance = twin_chance(group, twin)
-        if len(group) > 1 and 0 < chance < 1:
-            found[tuple(person.id for person in group)] = chance
-    return found
+def married_in(case: Case) -> Ids:
+    """Return those who married in above those asked about, without affected descendants."""
+    line = [case.person(id) for id in ancestors(case, asked_about(case.questions[0]))]
+    return tuple(
+        person.id
+        for person in line
+        if person.founder
+        and person.genotype is None
+        and not shows(person)
+        and not shows_below(case, person.id)
+    )
 
 
-def identical(person: Person) -> Person:
-    """Return a twin as one of identical twins."""
-    assert person.twin is not None
-    return replace(person, twin=Twin(person.twin.group, "monozygotic"))
+def at_risk(case: Case) -> list[str]:
+    """Return which of the parents asked about may pass the condition on by themselves.
+
+    Of an autosomal recessive condition these are both, together.
+    """
+    parents = case.questions[0].parents or ()
+    if not case.condition.recessive:
+        spared = partners_without_history(case, case.questions[0])
+        return [id for id in parents if id not in spared] or list(parents)
+    sexes = ("female",) if case.condition.x_linked else ("female", "male", "unknown")
+    return [id for id in parents if case.person(id).sex in sexes]
 
 
-def dizygotic(person: Person) -> Person:
-    """Return a twin as one of twins who are not identical."""
-    assert person.twin is not None
-    return replace(person, twin=Twin(person.twin.group, "dizygotic"))
+def healthy(case: Case, ids: Collection[str]) -> Ids:
+    return tuple(p.id for p in case.people if p.id in ids and p.affected is False)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from dataclasses import replace
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 
 from risk.case.model import Case, Question
@@ -11,12 +10,9 @@ from risk.genetics.penetrance import phenotype_likelihood
 from risk.model.facts import facts_of
 from risk.model.locus import age_value
 from risk.teaching.slip_answers import Chances, with_question
-from risk.teaching.slip_kin import changed_people
 from risk.teaching.slip_working import working_of
 from risk.wording.phrases import capital, joined
 
-#: More people than this are not named.
-_MOST_NAMED = 6
 #: What floats lack to certainty.
 _NEAR = Fraction(1, 10**12)
 
@@ -58,47 +54,30 @@ def beside_half_of_two_thirds(case: Case, child: str, parent: str) -> str:
     )
 
 
-def beside_the_affected(case: Case) -> str:
-    """Say what else counts where a student counted who is affected, and nothing else."""
-    (asked,) = case.questions
-    ill = [person for person in case.people if person.affected]
-    isolated = (
-        case.condition.x_linked
-        and case.condition.frequency.mutation_selection_balance is not None
-        and [person.mother for person in ill] == [asked.person]
+def without_normal_copy(ids: tuple[str, ...], case: Case) -> dict[str, str]:
+    """Return the parents who, being affected, pass the allele on surely, each with the child."""
+    condition = case.condition
+    found = {}
+    for child in map(case.person, ids):
+        for id in (child.mother, child.father):
+            parent = None if id is None else case.person(id)
+            if parent is None or not parent.affected:
+                continue
+            if condition.x_linked and child.sex == parent.sex == "male":
+                continue  # who has no X from his father
+            seen = phenotype_likelihood(condition, parent.sex, True, None)
+            if not any(seen[: condition.copies(parent.sex)]):
+                found[parent.id] = child.id
+    return found
+
+
+def is_no_such(all_copies: Mapping[str, str], case: Case) -> str:
+    """Say that a parent is no carrier, without what follows from it."""
+    parent, child = (_name(case, id) for id in next(iter(all_copies.items())))
+    return (
+        f"{parent} is affected, though, and has no copy without the allele: ask what {child} gets "
+        "from such a parent."
     )
-    who = "of the mother of an isolated case" if isolated else "given who is affected"
-    known = [_name(case, person.id) for person in case.people if _counts_besides(case, person.id)]
-    of = f" of {joined(known)}" if 0 < len(known) <= _MOST_NAMED else ""
-    return f"This is the chance {who}, and no more. What else is known{of} counts, too."
-
-
-def _counts_besides(case: Case, id: str) -> bool:
-    """Tell whether somebody is known to be well, or has a test result, and that counts."""
-    kinds = ("tests",) if case.person(id).affected else ("affected", "tests")
-    idle = working_of(case).no_difference
-    return any(
-        fact.person == id and fact.evidence.kind in kinds and fact.path not in idle
-        for fact in facts_of(case)
-    )
-
-
-def tests_alone(changed: Case, case: Case, ids: Collection[str]) -> tuple[str, ...]:
-    """Return those of whom `changed` lacks test results that count, and nothing else that does.
-
-    In `case` they are known to be well, which makes no difference to the answer.
-    """
-    (question,) = changed.questions
-    result = with_question(changed, question)
-    found = []
-    for id in ids:
-        if not case.person(id).tests:
-            continue
-        well = changed_people(changed, (id,), lambda person: replace(person, affected=False))
-        if with_question(well, question) == result:
-            changed = well
-            found.append(id)
-    return tuple(found)
 
 
 def _other_parent(case: Case, child: str, parent: str) -> list[str]:

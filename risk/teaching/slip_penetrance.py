@@ -1,15 +1,52 @@
-"""What is said of the slips about penetrance: who of those at risk is affected, and who else."""
+"""The slips about who of those with the genotype is affected, by which age, and is born alive."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
-from risk.case.model import ByAlleles, BySex, Case
-from risk.teaching.slip_changes import risen
-from risk.teaching.slips import Slip
+from risk.case.edit import asked_about
+from risk.case.kin import children_of
+from risk.case.model import ByAlleles, BySex, Case, Question, ResultLikelihood, Test, TestResult
+from risk.genetics.penetrance import lifetime_penetrance, phenotype_likelihood, share_by_age
+from risk.model.locus import age_value
+from risk.number import quantity
+from risk.teaching.slip_answers import Chances, with_question
+from risk.teaching.slip_kin import changed_people
+from risk.teaching.slip_kind import Changed, Slip, SlipKind
+from risk.teaching.slip_names import names
+
+# --- penetrance ---------------------------------------------------------------------------
 
 
-def full_penetrance(slip: Slip) -> str:
+def _full_penetrance(case: Case) -> Changed:
+    condition = case.condition
+    if condition.penetrance is None:
+        return
+    full = replace(condition, penetrance=None)
+    yield replace(case, condition=full), ()
+    if condition.onset is not None:
+        yield _ageless(replace(case, condition=full)), ()
+    phenocopies = _risen(condition.penetrance, condition.recessive)
+    yield replace(case, condition=replace(condition, penetrance=phenocopies)), ()
+
+
+def _risen(table: ByAlleles | BySex, recessive: bool) -> ByAlleles | BySex:
+    """Return the table with 1 for those at risk, and whatever it says of the others."""
+    if isinstance(table, BySex):
+        return BySex(_all_affected(table.female, recessive), _all_affected(table.male, recessive))
+    return _all_affected(table, recessive)
+
+
+def _all_affected(table: ByAlleles, recessive: bool) -> ByAlleles:
+    sure = quantity("1")
+    if table.two is None:
+        return replace(table, one=sure)
+    return replace(table, one=table.one if recessive else sure, two=sure)
+
+
+def _without_reduction(slip: Slip) -> str:
     """Say what full penetrance leaves out."""
     if not _reduced(slip.asked):
         return (
@@ -22,7 +59,41 @@ def full_penetrance(slip: Slip) -> str:
     )
 
 
-def penetrance_forgotten(slip: Slip) -> str:
+def _penetrance_forgotten(case: Case) -> Changed:
+    """Yield the case in which whoever is asked about falls ill with every genotype at risk.
+
+    What the phenotypes of the others say stays: as results with the same likelihoods.
+    """
+    condition, question = case.condition, case.questions[0]
+    if question.ask not in ("will_be_affected", "child_affected", "children_affected"):
+        return
+    if question.person is not None and case.person(question.person).affected:
+        return
+    seen = [person for person in case.people if person.affected is not None]
+    if condition.frequency.mutation_selection_balance is not None and any(
+        person.sex == "male" and children_of(case, person.id) for person in seen
+    ):
+        return  # a father of unknown phenotype would count as one more fact
+    tests, people = list(condition.tests or ()), {}
+    for person in seen:
+        assert person.affected is not None
+        chances = phenotype_likelihood(
+            condition, person.sex, person.affected, age_value(person.age)
+        )
+        numbers = [quantity(str(chance)) for chance in (*chances, chances[-1])[:3]]
+        name = f"phenotype of {person.id}"
+        tests.append(Test(name, likelihood=(ResultLikelihood("seen", ByAlleles(*numbers)),)))
+        results = (*person.tests, TestResult(name, result="seen"))
+        people[person.id] = replace(person, affected=None, tests=results)
+    full = replace(condition, penetrance=None, onset=None, tests=tuple(tests) or None)
+    changed = replace(
+        changed_people(case, people, lambda person: people[person.id]), condition=full
+    )
+    if condition.penetrance is not None or condition.onset is not None:
+        yield changed, asked_about(question)
+
+
+def _from_genotype_to_affected(slip: Slip) -> str:
     """Say what belongs between having the genotype and being affected."""
     case = slip.asked
     left = [
@@ -45,7 +116,8 @@ def _tables(case: Case) -> list[ByAlleles]:
 def _reduced(case: Case) -> bool:
     """Tell whether some of those at risk are never affected."""
     return any(
-        _values(risen(table, case.condition.recessive)) != _values(table) for table in _tables(case)
+        _values(_all_affected(table, case.condition.recessive)) != _values(table)
+        for table in _tables(case)
     )
 
 
@@ -61,3 +133,111 @@ def _phenocopies(case: Case) -> bool:
         table.zero.value or (recessive and table.two is not None and table.one.value)
         for table in _tables(case)
     )
+
+
+# --- age ----------------------------------------------------------------------------------
+
+
+def _ignored_age(case: Case) -> Changed:
+    if case.condition.onset is None:
+        return
+    yield _ageless(case), ()
+    if case.condition.penetrance is not None:
+        yield _ageless(replace(case, condition=replace(case.condition, penetrance=None))), ()
+
+
+def _ageless(case: Case) -> Case:
+    return replace(case, condition=replace(case.condition, onset=None))
+
+
+def _ignored_by_age(case: Case) -> Changed:
+    yield replace(case, questions=(replace(case.questions[0], by_age=None),)), ()
+
+
+def _onset_from_birth(case: Case) -> Iterator[Chances]:
+    """Yield the chance of ever having been affected by an age, of somebody who is still well."""
+    question, condition = case.questions[0], case.condition
+    if question.ask != "will_be_affected" or question.person is None:
+        return
+    person = case.person(question.person)
+    if condition.onset is None or person.affected is not False or person.age is None:
+        return
+    numbers = with_question(case, Question("genotype", person=person.id))
+    share = share_by_age(condition.onset, age_value(question.by_age))
+    ever = lifetime_penetrance(condition, person.sex)
+    parts = (number * chance * share for number, chance in zip(numbers, ever, strict=False))
+    yield (sum(parts, Fraction(0)),)
+
+
+def _still_well(slip: Slip) -> str:
+    case = slip.asked
+    question = case.questions[0]
+    (asked,) = asked_about(question)
+    by = f"by {question.by_age}" if question.by_age is not None else "ever"
+    age = case.person(asked).age
+    return (
+        f"This counts all with the genotype who are affected {by}. {names((asked,), case)} is "
+        f"well at {age}, and so none of those affected before: of those who are still well at "
+        f"{age} take the share who are affected {by}."
+    )
+
+
+# --- live birth ---------------------------------------------------------------------------
+
+
+def _ignored_viability(case: Case) -> Changed:
+    yield replace(case, condition=replace(case.condition, viability=None)), ()
+
+
+KINDS = (
+    SlipKind(
+        name="full_penetrance",
+        short="took the penetrance to be full",
+        words=_without_reduction,
+        changes=_full_penetrance,
+        to_certainty=True,
+    ),
+    SlipKind(
+        name="penetrance_forgotten",
+        short="took having the genotype for being affected",
+        words=_from_genotype_to_affected,
+        changes=_penetrance_forgotten,
+        parts_at="passed on",
+    ),
+    SlipKind(
+        name="ignored_age",
+        short="forgot the age of onset",
+        words=(
+            "This leaves the age of onset out. Someone who is well but young may still "
+            "become affected."
+        ),
+        changes=_ignored_age,
+        to_certainty=True,
+    ),
+    SlipKind(
+        name="ignored_by_age",
+        short="took being affected ever for being affected by an age",
+        words=(
+            "This belongs to a question about ever being affected. Here an age is meant, and by "
+            "then only a share are affected."
+        ),
+        changes=_ignored_by_age,
+    ),
+    SlipKind(
+        name="onset_from_birth",
+        short="took the share of all for that of those still well",
+        words=_still_well,
+        reads=_onset_from_birth,
+        parts_at="passed on",
+    ),
+    SlipKind(
+        name="ignored_viability",
+        short="forgot that some genotypes are not always born alive",
+        words=(
+            "This counts every conception. Here some genotypes are not always born alive, and "
+            "whoever is asked about is live-born: leave out the share that is lost, and divide "
+            "by what remains."
+        ),
+        changes=_ignored_viability,
+    ),
+)

@@ -1,17 +1,15 @@
 """Named ways of going wrong, each as the answer of a changed case.
 
 A slip says which case somebody solved instead of the one that was asked.  The changed case is
-solved by the same engine, so no formula stands here twice.  Some slips change the case as a whole
-(`slip_changes`), others a set of people (`slip_people`); a few are read off the working
-(`slip_readings`), `complement` is one minus the true answer, and `percent_sign` a hundred times or
-a hundredth of it.
+solved by the same engine, so no formula stands here twice.  What each slip is stands in the file
+of its theme; here is which of them can be made in a case.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import prod
 
@@ -19,10 +17,22 @@ from risk.case.edit import asked_about
 from risk.case.model import Case
 from risk.model.solve import answers
 from risk.problems import RiskError
+from risk.teaching import (
+    slip_arithmetic,
+    slip_children,
+    slip_facts,
+    slip_granted,
+    slip_kinship,
+    slip_penetrance,
+    slip_population,
+    slip_siblings,
+    slip_steps,
+    slip_tests,
+    slip_twins,
+)
 from risk.teaching.slip_answers import Chances, chances
-from risk.teaching.slip_changes import CHANGES
-from risk.teaching.slip_people import SETS, Chosen, one_less, size, smaller, splits, within
-from risk.teaching.slip_readings import READINGS
+from risk.teaching.slip_kind import Slip, SlipKind
+from risk.teaching.slip_sets import Chosen, one_less, size, smaller, splits, within
 
 #: Every slip, in the order in which they are looked for and reported.
 NAMES = (
@@ -47,49 +57,31 @@ NAMES = (
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
     "affected_for_carrier",
 )
-#: From this one on a slip that leads to certainty is none: nobody forgets a half on the way to 1.
-_NOT_CERTAIN = NAMES.index("ignored_healthy_children")
-#: Those that leave out that somebody is unaffected, or more: the first is the simplest.
-_FORGETTING = ("ignored_unaffected", "ignored_healthy_children", "ignored_healthy_relatives")
-#: Those that leave out that others are.
-_HEALTHY = _FORGETTING[1:]
-#: Of these, some of several people are only said to be forgotten where that is felt.
-_FELT = (
-    *("ignored_tests", "perfect_tests", "ignored_healthy_children"),
-    *("half_for_two_thirds", "parents_certain"),
+#: Every slip, in this order.
+KINDS = tuple(
+    sorted(
+        (
+            *slip_facts.KINDS,
+            *slip_tests.KINDS,
+            *slip_granted.KINDS,
+            *slip_siblings.KINDS,
+            *slip_steps.KINDS,
+            *slip_twins.KINDS,
+            *slip_kinship.KINDS,
+            *slip_population.KINDS,
+            *slip_penetrance.KINDS,
+            *slip_children.KINDS,
+            *slip_arithmetic.KINDS,
+        ),
+        key=lambda kind: NAMES.index(kind.name),
+    )
 )
-#: Those that are named where nothing but the chance of the opposite leads to the same number.
-_LAST = (
-    *("plain_half", "half_of_two_thirds"),
-    *("odds_for_chance", "only_affected", "rare_allele"),
-)
-#: Those that leave a factor out.
-_LARGER = ("step_forgotten", "transmission_forgotten")
-#: Why a parent may have been taken for a carrier for certain.
-_REASONS = {"partner_certain", "positive_is_proof", "mutation_forgotten", "mosaicism_forgotten"}
+#: What whoever makes a slip did, by its name.
+SHORT = {kind.name: kind.short for kind in KINDS}
 #: What moves an answer by no more than this share of it is not felt.
 _SLIGHT = Fraction(1, 20)
 #: So many smaller sets of the same people are tried one by one.
 _MOST_TRIED = 128
-
-
-@dataclass(frozen=True, slots=True)
-class Slip:
-    """A slip and the answer that it leads to.
-
-    `asked` is the true case with the one question that was asked, and `case` the changed one; it
-    is None where nothing was changed but the working was left too early.  `people` are those whose
-    facts or genotypes were changed; of a slip about a set of people `chosen` says how many of each
-    record these are, and `split` whether some of alike people are among them and others are not.
-    """
-
-    name: str
-    result: Chances
-    asked: Case = field(compare=False)
-    case: Case | None = None
-    people: tuple[str, ...] = ()
-    chosen: Chosen = ()
-    split: bool = False
 
 
 def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
@@ -107,7 +99,7 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
         # A product of densities may be more than 1; nobody gives that as a chance.
         if slip.result == true or any(value > 1 for value in slip.result):
             continue
-        if NAMES.index(slip.name) >= _NOT_CERTAIN and set(slip.result) <= {0, 1}:
+        if not slip.kind.to_certainty and set(slip.result) <= {0, 1}:
             continue
         same = [each for each in found.values() if each.result == slip.result]
         if _has_simpler(slip, same):
@@ -120,24 +112,12 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
 
 
 def _has_simpler(slip: Slip, others: Iterable[Slip]) -> bool:
-    """Tell whether some of `others`, with the same result, say more plainly what was done.
-
-    1/2 for 2/3, of the one person asked about, is to forget that they are well; and a parent is
-    taken for a carrier for some reason.  At least one of two in one order is the chance of one.
-    A plain half, that of 2/3, and what leaves out more than one thing, is what is left where
-    nothing else leads there.
-    """
+    """Tell whether some of `others`, with the same result, say more plainly what was done."""
     names = {each.name for each in others}
-    if slip.name == "carriers_certain":
-        return bool(names & _REASONS)
-    if slip.name == "order_forgotten":
-        return "one_child" in names
-    if slip.name in _LAST:
+    if slip.kind.last:
         return bool(names - {"complement"})
-    if slip.name == "step_forgotten" and not slip.people:
-        return "transmission_forgotten" in names
-    alone = slip.people == (slip.asked.questions[0].person,)
-    return slip.name == "half_for_two_thirds" and alone and "ignored_unaffected" in names
+    simpler = slip.kind.gives_way_to
+    return not names.isdisjoint(simpler(slip) if callable(simpler) else simpler)
 
 
 def covered(slip: Slip, others: Iterable[Slip]) -> bool:
@@ -147,15 +127,11 @@ def covered(slip: Slip, others: Iterable[Slip]) -> bool:
     among the fewer, and all of them among the others, it is chance that both lead there.  Who is
     healthy among the children is forgotten with whatever else is known of these.
     """
-    names = {slip.name}
-    if slip.name in _HEALTHY and any(
-        each.name == "ignored_children" and {*slip.people} <= {*each.people} for each in others
-    ):
-        return True
-    if slip.name == "ignored_healthy_relatives":
-        names.update(_FORGETTING)
+    names = (slip.name, *slip.kind.includes)
     return any(
-        each.name in names
+        {*slip.people} <= {*each.people}
+        if each.name in slip.kind.part_of
+        else each.name in names
         and each.chosen
         and within(each.chosen, slip.chosen)
         and (slip.split or not each.split)
@@ -179,7 +155,7 @@ def smallest(slip: Slip) -> Slip:
 
     while True:
         fewer = one_less(slip.chosen) if many else smaller(slip.chosen)
-        found = (_of(slip.name, start, chosen) for chosen in sorted(fewer, key=order))
+        found = (_of(slip.kind, start, chosen) for chosen in sorted(fewer, key=order))
         less = next((each for each in found if each and _like(each, slip)), None)
         if less is None:
             return slip
@@ -199,44 +175,47 @@ def _unlikely(slip: Slip, true: Chances, part: bool) -> bool:
     forgotten, who hardly matter; and below the truth by leaving out a half.
     """
     pairs = list(zip(slip.result, true, strict=True))
-    if slip.name == "ignored_healthy_relatives" or (part and slip.name in _FELT):
+    felt = slip.kind.felt
+    if felt == "always" or (part and felt == "in part"):
         return all(abs(value - right) <= right * _SLIGHT for value, right in pairs)
     # To pass an allele on, or one half more, makes a chance smaller and never larger.
-    return slip.name in _LARGER and len(pairs) == 1 and slip.result < true
+    return slip.kind.a_factor and len(pairs) == 1 and slip.result < true
 
 
 def _all(case: Case, true: Chances) -> Iterator[Slip]:
-    for name in NAMES:
-        if name == "complement":
-            if len(true) == 1:
-                yield Slip(name, (1 - true[0],), case)
-        elif name == "percent_sign" and len(true) == 1:
-            yield from (Slip(name, (value,), case) for value in (true[0] * 100, true[0] / 100))
-        found: list[tuple[Slip, bool]] = []
-        if name in SETS:
-            made = ((_of(name, case, each), part) for each, part in SETS[name].chosen(case))
-            found += [(slip, part) for slip, part in made if slip]
-        if name in CHANGES:
-            made = (
-                (_solved(Slip(name, (), case, changed, people)), False)
-                for changed, people in CHANGES[name](case)
-                if changed != case
-            )
-            found += [(slip, part) for slip, part in made if slip]
-        if name in READINGS:
-            # What is read off may be a chance of what cannot be: no child of theirs is born.
-            with suppress(RiskError):
-                found += [(Slip(name, result, case), False) for result in READINGS[name](case)]
-        yield from (slip for slip, part in found if not _unlikely(slip, true, part))
+    for kind in KINDS:
+        for slip, part in _of_kind(kind, case, true):
+            if not _unlikely(slip, true, part):
+                yield slip
 
 
-def _of(name: str, case: Case, chosen: Chosen) -> Slip | None:
+def _of_kind(kind: SlipKind, case: Case, true: Chances) -> Iterator[tuple[Slip, bool]]:
+    """Yield what can be done wrong in this way, and whether of a part of those it might be."""
+    if kind.of_true:
+        yield from ((Slip(kind, result, case), False) for result in kind.of_true(true))
+    if kind.sets:
+        for chosen, part in kind.sets.chosen(case):
+            if slip := _of(kind, case, chosen):
+                yield slip, part
+    if kind.changes:
+        for changed, people in kind.changes(case):
+            if changed != case and (slip := _solved(Slip(kind, (), case, changed, people))):
+                yield slip, False
+    if kind.reads:
+        # What is read off may be a chance of what cannot be: no child of theirs is born.
+        with suppress(RiskError):
+            yield from [(Slip(kind, result, case), False) for result in kind.reads(case)]
+
+
+def _of(kind: SlipKind, case: Case, chosen: Chosen) -> Slip | None:
     """Return a slip made of the people chosen; None where it changes nothing or cannot be."""
-    changed = SETS[name].made(case, chosen)
+    assert kind.sets is not None
+    changed = kind.sets.made(case, chosen)
     people = tuple(id for id, _ in chosen)
     if changed == case:
         return None
-    return _solved(Slip(name, (), case, changed, people, chosen, splits(case, SETS[name], chosen)))
+    split = splits(case, kind.sets, chosen)
+    return _solved(Slip(kind, (), case, changed, people, chosen, split))
 
 
 def _solved(slip: Slip) -> Slip | None:

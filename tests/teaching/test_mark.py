@@ -18,7 +18,7 @@ from risk.render.teaching_json import mark_json, summary_json
 from risk.render.text_blocks import blocks_to_text
 from risk.teaching.class_marks import marks_table
 from risk.teaching.class_table import read_answers
-from risk.teaching.slip_short import SHORT
+from risk.teaching.slips import SHORT
 from risk.wording.chances import one_in, percent
 from tests.teaching.slip_cases import CASES
 

@@ -6,7 +6,7 @@ import pytest
 
 from risk.case.read import read_case
 from risk.teaching.mark import mark
-from risk.teaching.slip_people import size, some, whole
+from risk.teaching.slip_sets import size, some, whole
 from tests.teaching.slip_cases import (
     DONE,
     ILL,

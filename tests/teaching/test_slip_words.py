@@ -6,7 +6,6 @@ import pytest
 
 from risk.case.read import read_case
 from risk.teaching.slip_left_out import beside_half_of_two_thirds, beside_the_half
-from risk.teaching.slip_words import said
 from risk.teaching.slips import slips
 from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one
 
@@ -14,7 +13,7 @@ from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one
 def told(plain, slip):
     """What is said of each slip of one name to the first question of a case."""
     case = read_case(json.dumps(plain))
-    return [said(each) for each in slips(case) if each.name == slip]
+    return [each.said for each in slips(case) if each.name == slip]
 
 
 def test_the_three_kinds_are_equally_likely_but_for_new_mutation():

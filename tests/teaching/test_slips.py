@@ -10,7 +10,7 @@ from hypothesis import given, note, settings
 from risk import actions
 from risk.case.read import read_case
 from risk.teaching.mark import mark
-from risk.teaching.slips import NAMES, slips
+from risk.teaching.slips import KINDS, NAMES, slips
 from tests.teaching.slip_cases import (
     CASES,
     DONE,
@@ -273,6 +273,14 @@ def test_the_bundled_cases_lead_to_every_slip_but_those_named_here():
         *("children_multiplied", "children_independent", "only_by_descent", "kinship_ignored"),
         *("two_q", "affected_for_carrier"),
     }
+
+
+def test_slips_are_those_of_the_themes_and_refer_to_each_other():
+    assert tuple(kind.name for kind in KINDS) == NAMES
+    for kind in KINDS:
+        assert kind.sets or kind.changes or kind.reads or kind.of_true
+        simpler = () if callable(kind.gives_way_to) else kind.gives_way_to
+        assert {*simpler, *kind.includes, *kind.part_of} < {*NAMES}
 
 
 def test_a_slip_that_changes_nothing_is_none():
