@@ -499,14 +499,15 @@ def mark_class(
     or None is given and some rows count from 0, others from 1.
     """
     from risk.teaching import class_marks
+    from risk.teaching.case_names import CaseNames
     from risk.teaching.class_table import read_answers
+    from risk.teaching.question_numbers import counted_from
 
+    named = cases if isinstance(cases, CaseNames) else CaseNames(cases)
     rows = read_answers(content)
-    first = count_from
-    if first is None:
-        first = class_marks.counted_from(rows, cases, from_one)
-    marked = class_marks.mark_class(rows, cases, first)
-    return marked, class_marks.summarise(marked, cases, first, from_one)
+    first = counted_from(rows, named, from_one) if count_from is None else count_from
+    marked = class_marks.mark_class(rows, named, first)
+    return marked, class_marks.summarise(marked, named, first, from_one)
 
 
 def slips_figure(summary: Summary) -> Scene:

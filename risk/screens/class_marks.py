@@ -24,8 +24,9 @@ from risk.screens import parts, problem_set, results, session
 from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
 from risk.teaching.case_names import Listed, names_of
-from risk.teaching.class_marks import Marked, Summary, marks_table, numbered
+from risk.teaching.class_marks import Marked, Summary, marks_table
 from risk.teaching.class_table import template
+from risk.teaching.question_numbers import numbered
 from risk.teaching.scores import scores, scores_table
 from risk.teaching.slips import SHORT
 from risk.wording.family import title_of

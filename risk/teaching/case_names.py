@@ -7,11 +7,13 @@ see it.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from risk.case.model import Case
+from risk.problems import InputError, Problem, did_you_mean, shown
+from risk.teaching.class_table import Answered
 
 #: So many cases that one name may mean are listed.
 _MOST_MEANT = 4
@@ -37,7 +39,7 @@ class CaseNames:
     """
 
     cases: Mapping[str, Case]
-    unclear: Mapping[str, str]
+    unclear: Mapping[str, str] = field(default_factory=dict)
 
 
 def spaced(name: str) -> str:
@@ -93,3 +95,73 @@ def _or(cases: Sequence[str]) -> str:
     if len(cases) > _MOST_MEANT:
         several.append("others")
     return f"{', '.join(several[:-1])} or {several[-1]}"
+
+
+#: The first name of the case of a row, and that case; raises InputError where it is not clear.
+CaseOf = Callable[[Answered], tuple[str, Case]]
+
+
+def case_finder(rows: Sequence[Answered], named: CaseNames) -> CaseOf:
+    """Return what finds the case of each of the rows."""
+    names = {spaced(name): name for name in named.cases}
+    for name in named.cases:
+        names.setdefault(plain(name), name)
+    if only := one_name(rows, named.cases):
+        names.setdefault(plain(only), "")
+    first: dict[int, str] = {}
+    for name, case in named.cases.items():
+        first.setdefault(id(case), name)
+
+    def case_of(row: Answered) -> tuple[str, Case]:
+        case = _case(row, named, names, first)
+        return first[id(case)], case
+
+    return case_of
+
+
+def plain(name: str) -> str:
+    """Return a name as `spaced` does, and without the ending of a file of cases."""
+    return re.sub(r"\.jsonl?$", "", spaced(name)).strip()
+
+
+def one_name(rows: Sequence[Answered], cases: Mapping[str, Case]) -> str:
+    """Return what a table calls the one case that has no name of its own; "" for several names."""
+    called = {plain(row.case): row.case for row in rows if row.case}
+    return next(iter(called.values())) if "" in cases and len(called) == 1 else ""
+
+
+def _case(
+    row: Answered, named: CaseNames, names: Mapping[str, str], first: Mapping[int, str]
+) -> Case:
+    for name in (spaced(row.case), plain(row.case)):
+        if meant := named.unclear.get(name):
+            message = f"{shown(row.case)} can mean {meant}: write one of these names"
+            raise InputError([Problem("case", message)])
+        if name and name in names:
+            return named.cases[names[name]]
+    if not spaced(row.case) and len(first) == 1:
+        return next(iter(named.cases.values()))
+    known = _known(list(first.values()))
+    if not spaced(row.case):
+        raise InputError([Problem("case", f"no case is given; {known}")])
+    hint = did_you_mean(row.case, filter(None, names.values()))
+    known = f" {known[0].upper()}{known[1:]}" if hint else f"; {known}"
+    raise InputError([Problem("case", f"there is no case {shown(row.case)}{hint}{known}")])
+
+
+#: So many cases are listed where one is not found.
+_MOST_CASES = 12
+
+
+def _known(names: Sequence[str]) -> str:
+    """Say what the cases are called, each by its first name."""
+    if not names:
+        return "the files given hold no case"
+    if names == [""]:
+        return "there is one case here: leave the column case out, or empty"
+    if len(names) == 1:
+        return f"the only case is {names[0]}"
+    several = list(names[:_MOST_CASES])
+    if len(names) > _MOST_CASES:
+        several.append(f"{len(names) - _MOST_CASES:,} more")
+    return f"the cases are {', '.join(several[:-1])} and {several[-1]}"
