@@ -23,7 +23,7 @@ from risk.problems import RiskError
 from risk.screens import parts, problem_set, results, session
 from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
-from risk.teaching.case_names import Listed, names_of
+from risk.teaching.case_names import CaseNames, Listed, names_of
 from risk.teaching.class_marks import Marked, Summary, marks_table
 from risk.teaching.class_table import template
 from risk.teaching.question_numbers import numbered
@@ -63,12 +63,12 @@ class Marking:
 @lru_cache(8)
 def marking(content: bytes, problems: tuple[Listed, ...], count_from: int | None) -> Marking:
     """Mark a table on one case, whatever it is called there, or on several."""
+    names = names_of(problems)
     if len(problems) == 1 and not problems[0].path:
         case = problems[0].case
         # Its file has no name here; the title is one by which a table of many cases can mean it.
-        names = {"": case, case.title or "": case}
-        return Marking(*actions.mark_class(content, names, count_from, f'"{_COUNT}": 1'))
-    return Marking(*actions.mark_class(content, names_of(problems), count_from, f'"{_COUNT}": 1'))
+        names = CaseNames({"": case, case.title or "": case})
+    return Marking(*actions.mark_class(content, names, count_from, f'"{_COUNT}": 1'))
 
 
 def draw(course: Place) -> None:
@@ -80,6 +80,31 @@ def draw(course: Place) -> None:
         "**case** (the number of the problem, its title or its file) where there are several "
         "problems. The marks come back as a CSV file with a row for each answer."
     )
+    problems = _answers_to(course)
+    count_from = _counted_from()
+    asked = st.container()
+    st.download_button(
+        "Download a table to fill in",
+        f"{_MARK}{template([each.case for each in problems])}".encode(),
+        "class.csv",
+        "text/csv",
+        on_click="ignore",
+    )
+    content = _uploaded()
+    found = None if content is None else _marked(content, problems, count_from)
+    if found is None:
+        _questions(asked, problems, count_from)
+        return
+    first = found.summary.count_from
+    _questions(asked, problems, first)
+    if count_from is None and numbered([each.row for each in found.marked]):
+        none = "No row names" if first else "A row names"
+        st.markdown(f"{none} question 0, so questions are counted from {first}.")
+    _results(found, problems)
+
+
+def _answers_to(course: Place) -> tuple[Listed, ...]:
+    """What the answers are to, as chosen."""
     choices: dict[str, tuple[Listed, ...]] = {
         "The practice case": (
             Listed("", None, results.generated(course.level, course.seed, course.topic)),
@@ -89,9 +114,8 @@ def draw(course: Place) -> None:
         choices["The case of the page Family"] = (Listed("", None, session.case()),)
     if problem_set.listed():
         choices[_SHEET] = problem_set.listed()
-    state = st.session_state
     # Whoever has put a worksheet together comes with the answers to it.
-    wanted = (state.get("class of"), _SHEET, *choices)
+    wanted = (st.session_state.get("class of"), _SHEET, *choices)
     chosen = st.radio(
         "Answers to",
         list(choices),
@@ -99,26 +123,25 @@ def draw(course: Place) -> None:
         on_change=_chosen,
         horizontal=True,
     )
-    problems = choices[str(chosen)]
     if _SHEET not in choices:
         st.caption("Answers to several problems: put these together in the tab A worksheet first.")
-    said = str(
-        st.radio(
-            _COUNT,
-            list(_COUNTS),
-            key=session.kept("class count", next(iter(_COUNTS))),
-            horizontal=True,
-        )
+    return choices[str(chosen)]
+
+
+def _counted_from() -> int | None:
+    """The number of the first question in the table, as chosen; None is read off the table."""
+    said = st.radio(
+        _COUNT,
+        list(_COUNTS),
+        key=session.kept("class count", next(iter(_COUNTS))),
+        horizontal=True,
     )
-    count_from = _COUNTS[said]
-    asked = st.container()
-    st.download_button(
-        "Download a table to fill in",
-        f"{_MARK}{template([each.case for each in problems])}".encode(),
-        "class.csv",
-        "text/csv",
-        on_click="ignore",
-    )
+    return _COUNTS[str(said)]
+
+
+def _uploaded() -> bytes | None:
+    """The table of answers, as it was given, or None."""
+    state = st.session_state
     upload = st.file_uploader(
         f"The answers (CSV, at most {LARGEST_FILE} MB)",
         type=["csv"],
@@ -133,23 +156,18 @@ def draw(course: Place) -> None:
         with st.container(horizontal=True, vertical_alignment="center"):
             st.markdown(plain(f"The answers of {state['class answers'][0]}, as they were given."))
             st.button("Take them away", on_click=_forget_answers)
-    if "class answers" not in state:
-        _questions(asked, problems, count_from)
-        return
-    _, content = state["class answers"]
+    return state["class answers"][1] if "class answers" in state else None
+
+
+def _marked(content: bytes, problems: tuple[Listed, ...], count_from: int | None) -> Marking | None:
+    """The marks of a table, or what is wrong with it."""
     try:
         with st.spinner("Marking"):
-            found = marking(content, problems, count_from)
+            return marking(content, problems, count_from)
     except RiskError as error:
-        _questions(asked, problems, count_from)
         for problem in error.problems:
             st.error(plain(str(problem)), icon=":material/error:")
-        return
-    _questions(asked, problems, found.summary.count_from)
-    if count_from is None and numbered([each.row for each in found.marked]):
-        none = "No row names" if found.summary.count_from else "A row names"
-        st.markdown(f"{none} question 0, so questions are counted from {found.summary.count_from}.")
-    _results(found, problems)
+    return None
 
 
 def _chosen() -> None:
