@@ -57,7 +57,7 @@ NAMES = (
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
     "affected_for_carrier",
 )
-#: Every slip, in this order.
+#: What is to be known of each of them.
 KINDS = tuple(
     sorted(
         (
@@ -144,10 +144,9 @@ def smallest(slip: Slip) -> Slip:
 
     Whoever was asked about is remembered first.
     """
-    if slip.case is None or size(slip.chosen) < 2:
+    if size(slip.chosen) < 2:
         return slip
-    asked = asked_about(slip.case.questions[0])
-    start = replace(slip.asked, questions=slip.case.questions)
+    asked = asked_about(slip.asked.questions[0])
     many = prod(number + 1 for _, number in slip.chosen) > _MOST_TRIED
 
     def order(chosen: Chosen) -> tuple[int, int]:
@@ -155,7 +154,7 @@ def smallest(slip: Slip) -> Slip:
 
     while True:
         fewer = one_less(slip.chosen) if many else smaller(slip.chosen)
-        found = (_of(slip.kind, start, chosen) for chosen in sorted(fewer, key=order))
+        found = (_of(slip.kind, slip.asked, chosen) for chosen in sorted(fewer, key=order))
         less = next((each for each in found if each and _like(each, slip)), None)
         if less is None:
             return slip
