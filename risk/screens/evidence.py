@@ -48,24 +48,27 @@ def page() -> None:
     """Draw the page."""
     case = session.case()
     title = "Evidence, one fact at a time"
-    if st.session_state.get("projector"):  # the bar of pages says it, and room is dear
+    large = bool(st.session_state.get("projector"))
+    if large:  # the bar of pages says it, and room is dear
         st.html(f'<h1 class="tt-visually-hidden">{title}</h1>')
     else:
         st.title(title, anchor=False)
     outcome = results.solved(case)
     if nothing_to_show(case, outcome):
         return
-    if st.session_state.get("projector"):
-        with st.container(horizontal=True, vertical_alignment="center", key="evidence bar"):
-            front = st.container(horizontal=True, width="content")
-            rest: DeltaGenerator = st.popover("More")
+    if not large:
+        index = questions.choose(case)
+    with st.container(horizontal=True, key="evidence bar"):
+        # By themselves, since on a phone they stay in sight (page.css).
+        front = st.container(horizontal=True, width="content", key="step buttons")
+        rest: DeltaGenerator
+        if large:
+            rest = st.popover("More")
+        else:
+            rest = st.container(horizontal=True, vertical_alignment="center")
+    if large:
         with rest:
             index = questions.choose(case)
-    else:
-        index = questions.choose(case)
-        front = rest = st.container(
-            horizontal=True, vertical_alignment="center", key="evidence bar"
-        )
     usual = results.climbed(case, index)
     show = _show(case, index)
     _controls(show, usual, front, rest)
@@ -140,11 +143,12 @@ def _controls(
             args=(show, left[0].facts if left else ()),
         )
     with rest:
-        _any_order(show, left, folded=front is rest)
+        projector = bool(st.session_state.get("projector"))
+        _any_order(show, left, folded=not projector)
         st.button("From the start", disabled=not show.revealed, on_click=_again, args=(show,))
         st.button("Everything", disabled=not left, on_click=_all, args=(show, left))
         st.toggle("Guess first", value=True, key="guess first")
-        large = session.keep_in_step("large type", bool(st.session_state.get("projector")))
+        large = session.keep_in_step("large type", projector)
         st.toggle("Large type", key=large, on_change=_resize)
         st.toggle("Show the working so far", key="working so far")
     parts.steps()

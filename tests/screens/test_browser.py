@@ -103,7 +103,24 @@ def test_the_newest_row_is_in_sight_on_a_low_page(visitor: Visitor) -> None:
         in_sight(".st-key-working :is(p, tr)")
         in_sight(".st-key-step-on button")
         visitor.press("One more")
+    bar = visitor.page.locator(":has(> .st-key-step-buttons)").last
+    for scheme in ("dark", "light"):
+        visitor.page.emulate_media(color_scheme=scheme)
+        visitor.page.wait_for_timeout(400)
+        ground = "e => getComputedStyle(e).backgroundColor"
+        assert bar.evaluate(ground) == visitor.page.get_by_test_id("stApp").evaluate(ground)
     visitor.go("Evidence")
+    visitor.page.set_viewport_size({"width": 390, "height": 720})
+    for fact in range(2):
+        visitor.press("Next fact")
+        in_sight(".st-key-step-on button")
+        if fact:  # of the first the fields for votes have to be fetched, and grow
+            in_sight(".st-key-guess")
+        visitor.press("Reveal")
+        in_sight(".st-key-step-on button")
+        in_sight("#ladder tbody tr")
+    visitor.press("From the start")
+    visitor.page.set_viewport_size({"width": 1280, "height": 720})
     visitor.press_text("Guess first")
     visitor.press_text("Large type")
     visitor.page.get_by_role("button", name="More").wait_for()
