@@ -37,6 +37,8 @@ def page() -> None:
         st.markdown(f"**{plain(case.title or '')}** {plain(case.vignette or '')}")
     outcome = results.solved(case)
     chosen = session.selected()
+    added = st.session_state.pop("added", ())
+    kin = person.relatives(case, chosen, added) if chosen else ""
     # One after the other on a narrow page; on a wide one page.css puts the panel beside the rest.
     with st.container(key="family"):
         tree, panel, answers = (st.container(key=key) for key in ("family-tree", "panel", "asked"))
@@ -45,7 +47,7 @@ def page() -> None:
             st.info("Select a person in the tree to say more about them and to add relatives.")
             frame.say_refused("")
         else:
-            person.panel(case, chosen, outcome.problems)
+            person.panel(case, chosen, outcome.problems, kin)
     show_chances = session.kept("show chances", False)
     with tree:
         wrong = {id for p in outcome.problems if (id := place_of(case, p)[0])}
@@ -73,7 +75,7 @@ def page() -> None:
     if fold.open:
         with fold:
             people_table.table(case)
-    questions.news(case, outcome)
+    questions.news(case, outcome, kin if added else "")
 
 
 def _start() -> None:

@@ -11,7 +11,7 @@ import streamlit as st
 
 from risk.case import edit, edit_remove
 from risk.case.edit_parents import anything_known, parents_gone
-from risk.case.kin import partners_of
+from risk.case.kin import children_of, partners_of
 from risk.case.model import Case, Person, Question, Sex
 from risk.case.values import typed_years
 from risk.problems import Problem
@@ -19,15 +19,15 @@ from risk.screens import person_more, session, words
 from risk.screens.frame import say_refused
 from risk.screens.person_fields import PersonFields
 from risk.screens.plain import plain
-from risk.wording.phrases import joined
+from risk.wording.phrases import joined, plural
 
 #: What may be said of people as they are added, and the key of that choice.
 _NEW = {"Not known": None, "Unaffected": False, "Affected": True}
 _NEW_KEY = "new people"
 
 
-def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
-    """Draw the panel of one person; `problems` are those of the whole case."""
+def panel(case: Case, id: str, problems: Sequence[Problem], kin: str) -> None:
+    """Draw the panel of one person with `kin` in words; `problems` are those of the whole case."""
     person = case.person(id)
     place = edit.place(case, id)
     mine = session.problems_at(problems, place)
@@ -45,7 +45,7 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
         own.choice("Sex at birth", "sex", words.SEX)
     with right:
         own.number("Age in years", "age", read=typed_years)
-    _grow(case, person)
+    _grow(case, person, kin)
     _ask(case, person)
     shown = ("", "affected", "sex", "age")
     hidden = any(words.place_of(case, problem)[1] not in shown for problem in mine)
@@ -59,7 +59,30 @@ def panel(case: Case, id: str, problems: Sequence[Problem]) -> None:
     _remove(case, id)
 
 
-def _grow(case: Case, person: Person) -> None:
+def relatives(case: Case, id: str, added: Sequence[str]) -> str:
+    """Who has just been added, and how many relatives a person has now."""
+    person = case.person(id)
+    parents = {person.father, person.mother} - {None}
+    siblings = [p for p in case.people if p.id != id and parents & {p.father, p.mother}]
+    numbers = (
+        (len(parents), "parent", "parents"),
+        (_number(siblings), "sibling", "siblings"),
+        (len(partners_of(case, id)), "partner", "partners"),
+        (_number(children_of(case, id)), "child", "children"),
+    )
+    near = [plural(number, one, many) for number, one, many in numbers if number]
+    said = f"{id} has {joined(near) or 'nobody in the tree yet'}."
+    if not added:
+        return said
+    who = joined(added) if len(added) < 4 else f"{added[0]} to {added[-1]}"
+    return f"{who} {'is' if len(added) == 1 else 'are'} added. {said}"
+
+
+def _number(people: Sequence[Person]) -> int:
+    return sum(person.count or 1 for person in people)
+
+
+def _grow(case: Case, person: Person, kin: str) -> None:
     """Buttons that add relatives.
 
     Whoever they are added to stays selected, and the buttons stay where they are: one more is one
@@ -95,6 +118,8 @@ def _grow(case: Case, person: Person) -> None:
         with further:
             _twins(id, why)
             _several(id)
+    # On a phone the tree is out of sight.  Always there, so that what follows keeps its place.
+    st.markdown(plain(kin))
     if len(partners) > 1:
         st.selectbox(
             "Children with",

@@ -97,10 +97,11 @@ def strip(case: Case, outcome: results.Outcome) -> None:
         )
 
 
-def news(case: Case, outcome: results.Outcome) -> None:
-    """Let a screen reader say each answer that is new or has changed."""
+def news(case: Case, outcome: results.Outcome, grown: str) -> None:
+    """Let a screen reader say each answer that is new or has changed, and who was added."""
     answers = outcome.solution.answers if outcome.solution else ()
-    parts.news([f"{question_in_words(a.question, case)} {_in_short(a)}" for a in answers])
+    said = [f"{question_in_words(a.question, case)} {_in_short(a)}" for a in answers]
+    parts.news([*said, grown] if grown else said)
 
 
 def _in_short(answer: Answer) -> str:

@@ -166,7 +166,9 @@ def grow(edit: Callable[[], Grown]) -> tuple[str, ...]:
         return ()
     new, names = number_from_first(new)
     commit_renamed(new, names)
-    return tuple(names.get(id, id) for id in added)
+    arrived = tuple(names.get(id, id) for id in added)
+    st.session_state["added"] = arrived
+    return arrived
 
 
 def take_parents_off(id: str) -> None:

@@ -134,12 +134,20 @@ def test_the_keyboard_stays_where_it_is_after_a_twin_and_several_at_once(visitor
     visitor.press("Daughter")
     visitor.person("II-1")
     visitor.unfold("A twin, or several at once")
-    for name, arrives in (("Fraternal sister", "II-2"), ("Add them", "II-3")):
+    spoken = visitor.page.locator("[aria-live], [role=alert], [role=status]")
+    for name, arrives, siblings in (
+        ("Fraternal sister", "II-2", "1 sibling"),
+        ("Add them", "II-3", "4 siblings"),
+    ):
         visitor.page.get_by_role("button", name=name).focus()
         visitor.key("Enter")
         visitor.page.locator(f'[data-person="{arrives}"]').wait_for()
         focused = visitor.page.get_by_role("button", name=name)
         assert focused.evaluate("button => document.activeElement === button")
+        # Beside the buttons it is seen, and from elsewhere a screen reader says it, once.
+        said = f"{arrives} is added. II-1 has 2 parents and {siblings}."
+        assert visitor.page.get_by_test_id("stMarkdown").filter(has_text=said).count() == 1
+        assert spoken.filter(has_text=said).count() == 1
 
 
 def test_by_keyboard_a_mode_is_chosen_without_the_ones_on_the_way(visitor: Visitor) -> None:
@@ -512,6 +520,8 @@ def test_narrow_pages_do_not_scroll_sideways(visitor: Visitor) -> None:
             main = visitor.page.get_by_test_id("stMain")
             over = main.evaluate("e => e.scrollWidth - e.clientWidth")
             assert over <= 1, (name, width)
+            for row in visitor.page.get_by_role("tablist").all():
+                assert row.evaluate("e => e.scrollWidth - e.clientWidth") <= 1, (name, width)
             assert visitor.page.locator(".tt-caution").first.is_visible()
 
 
