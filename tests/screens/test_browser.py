@@ -549,6 +549,32 @@ def test_a_tree_that_fits_is_offered_no_other_size(visitor: Visitor) -> None:
     assert not visitor.page.locator("#fit").first.is_visible()
 
 
+def luminance(colour: str) -> float:
+    shares = [int(part) / 255 for part in re.findall(r"\d+", colour)[:3]]
+    red, green, blue = [s / 12.92 if s <= 0.03928 else ((s + 0.055) / 1.055) ** 2.4 for s in shares]
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: str, other: str) -> float:
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+#: What axe does not look at: targets of less than 24 pixels, links in headings among them ...
+SMALL = """
+() => [...document.querySelectorAll(`[data-testid="stRadioOption"], :is(h1, h2, h3) a,
+    [data-testid="stCheckbox"] label, [data-testid="stTooltipIcon"] button`)]
+  .filter((e) => e.checkVisibility())
+  .filter((e) => Math.min(e.offsetWidth, e.offsetHeight) < 24)
+  .map((e) => e.outerHTML.slice(0, 160))
+"""
+#: ... and the edges of radio buttons, check boxes and switches that are off.
+UNCHECKED = """[data-testid="stRadioOption"]:not([data-selected]) > div > div:first-child,
+  [data-testid="stCheckbox"] label:not([data-selected]) > div:not([data-testid])"""
+EDGES = """(all) => all.map((e) => getComputedStyle(e))
+  .map((s) => (s.outlineStyle === 'none' ? s.backgroundColor : s.outlineColor))"""
+
+
 def test_axe_finds_nothing_serious_in_light_and_dark(visitor: Visitor) -> None:
     from axe_playwright_python.sync_playwright import Axe
 
@@ -563,9 +589,13 @@ def test_axe_finds_nothing_serious_in_light_and_dark(visitor: Visitor) -> None:
             visitor.page.emulate_media(color_scheme=scheme)
             visitor.page.wait_for_timeout(400)
             ground = visitor.page.get_by_test_id("stApp").evaluate(
-                "e => getComputedStyle(e).backgroundColor.match(/\\d+/g).slice(0, 3).map(Number)"
+                "e => getComputedStyle(e).backgroundColor"
             )
-            assert (sum(ground) < 150) == (scheme == "dark")
+            assert (luminance(ground) < 0.1) == (scheme == "dark")
+            found += [(name, scheme, "small", html) for html in visitor.page.evaluate(SMALL)]
+            for edge in set(visitor.page.locator(UNCHECKED).evaluate_all(EDGES)):
+                if contrast(edge, ground) < 3:
+                    found.append((name, scheme, "pale", edge))
             found += [
                 (name, scheme, fault["id"], node["html"][:160])
                 for fault in axe.run(visitor.page).response["violations"]
@@ -576,13 +606,6 @@ def test_axe_finds_nothing_serious_in_light_and_dark(visitor: Visitor) -> None:
 
 
 def test_the_labels_of_charts_can_be_read_also_when_the_page_turns_dark(visitor: Visitor) -> None:
-    def luminance(colour: str) -> float:
-        shares = [int(part) / 255 for part in re.findall(r"\d+", colour)[:3]]
-        red, green, blue = [
-            s / 12.92 if s <= 0.03928 else ((s + 0.055) / 1.055) ** 2.4 for s in shares
-        ]
-        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
     visitor.open_file(file_of(negative_brother()))
     visitor.go("Crosses")
     visitor.page.get_by_role("tab", name="Offspring").click()
@@ -595,8 +618,7 @@ def test_the_labels_of_charts_can_be_read_also_when_the_page_turns_dark(visitor:
             "e => getComputedStyle(e).backgroundColor"
         )
         for ink in set(labels.evaluate_all("all => all.map(e => getComputedStyle(e).fill)")):
-            low, high = sorted((luminance(ink), luminance(paper)))
-            assert (high + 0.05) / (low + 0.05) >= 4.5, (scheme, ink)
+            assert contrast(ink, paper) >= 4.5, (scheme, ink)
 
 
 def test_the_packaged_settings_are_those_of_the_checkout() -> None:
