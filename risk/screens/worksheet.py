@@ -196,7 +196,7 @@ def _list(problems: tuple[Listed, ...]) -> None:
     for place, each in enumerate(problems):
         many = len(each.case.questions)
         asked = "1 question" if many == 1 else f"{many or 'no'} questions"
-        where = f", {each.path}{':' if each.line else ''}{each.line}" if each.path else ""
+        where = f", {each.path}{f':{each.line}' if each.line else ''}" if each.path else ""
         said, buttons = st.columns([3, 2], vertical_alignment="center")
         said.markdown(
             f"**{plain(f'{place + 1}. {title_of(each.case)}')}** {plain(f'({asked}{where})')}"

@@ -69,6 +69,12 @@ def test_problems_come_from_practice_an_example_the_family_and_files() -> None:
         ("more.jsonl", 2),
         ("twins.json", None),
     ]
+    said = [re.sub("[\\\\\u2060]", "", each.value) for each in app.markdown]
+    assert [text.rpartition(", ")[2] for text in said if text.endswith(("json)", "jsonl:2)"))] == [
+        "healthy-sister.json)",
+        "more.jsonl:2)",
+        "twins.json)",
+    ]
 
 
 def example() -> Case:
