@@ -94,7 +94,7 @@ def _picture(answer: Answer, question: Question, case: Case) -> None:
 
 def _working(pieces: list[Block], shown: int) -> None:
     """The working, whole or one row at a time."""
-    if not st.toggle("One step at a time", key="slowly"):
+    if not st.toggle("One step at a time", key=session.kept("slowly", False)):
         show_blocks(together(pieces))
         return
     with st.container(horizontal=True, key="step buttons"):
@@ -122,7 +122,7 @@ def _working(pieces: list[Block], shown: int) -> None:
 def _shown(working: Working, case: Case, most: int) -> int:
     """How many of the `most` pieces of a working are shown: all, unless it is given out slowly."""
     state = st.session_state
-    if not state.get("slowly"):
+    if not state[session.kept("slowly", False)]:
         return most
     name = session.fingerprint(case, working.question)
     if state.get("steps of") != name:

@@ -147,10 +147,10 @@ def _controls(
         _any_order(show, left, folded=not projector)
         st.button("From the start", disabled=not show.revealed, on_click=_again, args=(show,))
         st.button("Everything", disabled=not left, on_click=_all, args=(show, left))
-        st.toggle("Guess first", value=True, key="guess first")
+        st.toggle("Guess first", key=session.kept("guess first", True))
         large = session.keep_in_step("large type", projector)
         st.toggle("Large type", key=large, on_change=_resize)
-        st.toggle("Show the working so far", key="working so far")
+        st.toggle("Show the working so far", key=session.kept("working so far", False))
     parts.steps()
 
 

@@ -180,6 +180,19 @@ def test_at_the_end_of_the_hints_the_buttons_lead_back() -> None:
     assert htmls(app) == before
 
 
+def test_an_answer_held_back_is_held_back_of_the_next_case_too() -> None:
+    """Nothing gives it away before the switch is seen to be on."""
+    app = session_of_pages()
+    visit(app, "answer")
+    app.toggle("slowly").set_value(True).run()
+    visit(app, "family")
+    app.session_state["history"] = [actions.example("healthy-sister")]
+    visit(app, "answer")
+    assert app.toggle("slowly").value is True
+    assert "The answer comes with the last step." in [each.value for each in app.caption]
+    assert 'class="figure"' not in htmls(app)
+
+
 def test_a_step_past_the_last_of_a_working_does_nothing() -> None:
     app = page_of("answer", healthy_brother(), slowly=True)
     while any(each.label == "One more" for each in app.button):
