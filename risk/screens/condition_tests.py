@@ -22,6 +22,12 @@ KINDS = {
     "likelihood": "Any result, with its chance for each number of alleles",
 }
 
+#: Said of a test without results.
+_NOBODY = (
+    "Nobody has a result of it yet. Give one on the page Family: select a person, then under "
+    "More about them *Add a test result*."
+)
+
 
 def fold(case: Case, problems: Sequence[Problem]) -> None:
     """Draw the tests of the condition, each with its fields, and a way to add one."""
@@ -30,8 +36,11 @@ def fold(case: Case, problems: Sequence[Problem]) -> None:
     # Whoever comes from a person's panel to make a test finds the fold open.
     unfolded = bool(problems or st.session_state.get("open tests"))
     with st.expander(label, expanded=unfolded, key=f"fold|tests|{unfolded}"):
+        used = {result.test for person in case.people for result in person.tests}
         for index, test in enumerate(tests):
             st.markdown(f"**{plain(test.name)}**: {kind_of(test)}")
+            if test.name not in used:
+                st.caption(_NOBODY)
             _fields(case, index, test, session.problems_at(problems, f"condition.tests[{index}]"))
             st.button(
                 plain(f"Remove {test.name} and its results"),

@@ -301,6 +301,8 @@ def test_a_test_with_rates() -> None:
     press(page.app, "Add the test")
     made = {"name": "panel", "sensitivity": "0.9", "specificity": "99%"}
     assert page.condition() == {**BASE, "tests": [made]}
+    (said,) = [each.value for each in page.app.caption if "Nobody has a result" in each.value]
+    assert "Add a test result" in said
     page.write("Sensitivity", "4/5")
     page.write("Specificity", "1")
     page.refuses("Sensitivity", "good", "is not a number")
