@@ -76,6 +76,7 @@ def _close() -> None:
 
 
 def _forget_button() -> None:
+    st.session_state["files done"] = st.session_state.get("files done", 0) + 1
     """Forgetting, asked about first where there is something to lose."""
     state = st.session_state
     loses = len(state.history) > 1

@@ -41,7 +41,7 @@ def top() -> None:
 def bottom(page: str) -> None:
     """Draw what stands below every `page`, and keep the case in the browser."""
     st.html(f'<p class="tt-foot">{escape(CAUTION_LONG)}</p>')
-    parts.menu(page)
+    parts.menu(page, st.session_state.get("files done", 0))
     parts.wide()
     case = session.case()
     state = st.session_state

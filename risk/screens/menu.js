@@ -5,6 +5,8 @@
 let shown = null;
 let watched = null;
 let open = null;
+let filesDone = null;
+let until = 0;
 
 function follow() {
   const button = document.querySelector('[data-testid="stExpandSidebarButton"]');
@@ -17,12 +19,20 @@ function follow() {
     else if (focused === document.body || list?.contains(focused)) button?.focus();
   }
   open = now;
+  // What was chosen in the fold File has folded it up, and what had the focus goes a moment later.
+  const file = document.querySelector('.st-key-files summary');
+  if (file && Date.now() < until && document.activeElement === document.body) {
+    until = 0;
+    file.focus();
+  }
 }
 
 export default function ({ data }) {
   const fold = document.querySelector('[data-testid="stSidebarCollapseButton"] button');
   if (fold && shown !== null && shown !== data.page && window.innerWidth < 768) fold.click();
   shown = data.page;
+  if (filesDone !== null && filesDone !== data.filesDone) until = Date.now() + 2000;
+  filesDone = data.filesDone;
   follow();
   // Not the header alone: it may not be there yet, and is made anew when the page gets narrow.
   if (!watched) {

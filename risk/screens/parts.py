@@ -98,10 +98,13 @@ def keeper(
     component(key="keeper", data=data, on_restored_change=restored, height="content")
 
 
-def menu(page: str) -> None:
-    """Fold the list of pages away on a narrow page once `page` was chosen in it."""
+def menu(page: str, files_done: int) -> None:
+    """Fold the list of pages away on a narrow page once `page` was chosen in it.
+
+    The keyboard goes back to the fold File whenever `files_done` has grown.
+    """
     component = _component("menu", "<span hidden></span>")
-    component(key="menu", data={"page": page}, height="content")
+    component(key="menu", data={"page": page, "filesDone": files_done}, height="content")
 
 
 def wide() -> None:

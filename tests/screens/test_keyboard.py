@@ -37,6 +37,34 @@ def test_from_the_menu_of_files_the_next_tab_leads_into_it(visitor: Visitor) -> 
     assert not visitor.page.get_by_role("button", name="Start anew").count()
 
 
+def test_an_example_that_is_opened_leads_the_keyboard_to_the_menu_of_files(
+    visitor: Visitor,
+) -> None:
+    for _ in range(2):  # from the empty page, then from the menu
+        visitor.page.get_by_role("combobox", name="Open an example").focus()
+        visitor.page.keyboard.press("ArrowDown")
+        visitor.page.get_by_role("option").first.wait_for()
+        visitor.key("Enter")
+        visitor.page.locator("[data-person]").first.wait_for()
+        visitor.page.wait_for_function(
+            "document.activeElement.matches('.st-key-files summary')", timeout=15000
+        )
+        visitor.key("Enter")
+        visitor.page.get_by_role("button", name="Start anew").wait_for()
+
+
+def test_the_page_itself_has_no_frame_while_it_is_stepped_through(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.go("Answer")
+    visitor.press_text("One step at a time")
+    visitor.page.mouse.click(20, 900)
+    visitor.key("ArrowRight")
+    main = visitor.page.get_by_test_id("stMain")
+    assert main.evaluate("e => e.matches(':focus-visible')")
+    assert main.evaluate("e => getComputedStyle(e, '::before').content") == "none"
+    assert main.evaluate("e => getComputedStyle(e).outlineStyle") == "none"
+
+
 def test_a_question_asked_keeps_the_keyboard_where_it_is(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.person("I-2")
