@@ -71,12 +71,15 @@ def _menu() -> None:
 
 
 def _close() -> None:
-    """Fold the menu up: what was chosen in it is done."""
+    """Fold the menu up: what was chosen in it is done.
+
+    It takes along what had the keyboard, which `frame.bottom` is told of.
+    """
     st.session_state[_MENU] = False
+    st.session_state["files done"] = st.session_state.get("files done", 0) + 1
 
 
 def _forget_button() -> None:
-    st.session_state["files done"] = st.session_state.get("files done", 0) + 1
     """Forgetting, asked about first where there is something to lose."""
     state = st.session_state
     loses = len(state.history) > 1
@@ -119,8 +122,10 @@ def open_file(where: str) -> None:
 def say_refused() -> None:
     """Say why the file that was given last was not opened."""
     refused = session.refused("upload")
-    if refused is not None:
-        shown = refused.problems[:12]
+    if refused is None:
+        return
+    shown = refused.problems[:12]
+    with st.container(key="refused"):
         st.error(
             plain(f"{refused.text} was not opened; the family here is as it was.")
             + "".join(f"\n\n- {plain(str(problem))}" for problem in shown),

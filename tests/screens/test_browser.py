@@ -267,6 +267,7 @@ def test_on_a_narrow_page_the_panel_follows_the_tree(visitor: Visitor) -> None:
         return visitor.page.locator(place).first.bounding_box()  # type: ignore[no-any-return]
 
     for width, beside in ((1280, True), (390, False)):
+    assert not visitor.page.get_by_text("half.json was not opened").is_visible()
         visitor.page.set_viewport_size({"width": width, "height": 1000})
         visitor.page.wait_for_timeout(300)
         tree, panel, asked = (box(f".st-key-{key}") for key in ("family-tree", "panel", "asked"))
