@@ -16,7 +16,7 @@ from risk.case.model import Case
 from risk.document.working import working_blocks
 from risk.model.facts import facts_of
 from risk.problems import InputError
-from risk.screens import parts, questions, results, session
+from risk.screens import frame, parts, questions, results, session
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
 from risk.screens.trouble import nothing_to_show
@@ -47,32 +47,28 @@ class Show:
 def page() -> None:
     """Draw the page."""
     case = session.case()
-    title = "Evidence, one fact at a time"
-    large = bool(st.session_state.get("projector"))
-    if large:  # the bar of pages says it, and room is dear
-        st.html(f'<h1 class="tt-visually-hidden">{title}</h1>')
-    else:
-        st.title(title, anchor=False)
+    frame.title("Evidence, one fact at a time")
     outcome = results.solved(case)
     if nothing_to_show(case, outcome):
         return
-    if not large:
+    projector = bool(st.session_state.get("projector"))
+    if not projector:
         index = questions.choose(case)
-    with st.container(horizontal=True, key="evidence bar"):
-        # By themselves, since on a phone they stay in sight (page.css).
-        front = st.container(horizontal=True, width="content", key="step buttons")
-        rest: DeltaGenerator
-        if large:
-            rest = st.popover("More")
-        else:
-            rest = st.container(horizontal=True, vertical_alignment="center")
-    if large:
+    # The place of what the lecture is given with; it stays in sight.
+    bar = st.container(horizontal=True, vertical_alignment="bottom", key="evidence bar")
+    # By themselves, since on a phone only they stay in sight (page.css).
+    front = bar.container(horizontal=True, width="content", key="step buttons")
+    rest: DeltaGenerator
+    if projector:
+        rest = bar.popover("More")
         with rest:
             index = questions.choose(case)
+    else:
+        rest = bar.container(horizontal=True, vertical_alignment="center")
     usual = results.climbed(case, index)
     show = _show(case, index)
     _controls(show, usual, front, rest)
-    _stage(show, usual, _climbed(show, usual))
+    _stage(show, usual, _climbed(show, usual), bar if projector else None)
 
 
 def _show(case: Case, question: int) -> Show:
@@ -148,18 +144,17 @@ def _controls(
         st.button("From the start", disabled=not show.revealed, on_click=_again, args=(show,))
         st.button("Everything", disabled=not left, on_click=_all, args=(show, left))
         st.toggle("Guess first", key=session.kept("guess first", True))
-        large = session.keep_in_step("large type", projector)
-        st.toggle("Large type", key=large, on_change=_resize)
         st.toggle("Show the working so far", key=session.kept("working so far", False))
     parts.steps()
 
 
-def _resize() -> None:
-    st.session_state["projector"] = st.session_state["large type"]
+def _stage(
+    show: Show, usual: tuple[Rung, ...], climbed: list[Rung], votes: DeltaGenerator | None
+) -> None:
+    """The tree with what is known, the chance in large figures, the ladder, what is left.
 
-
-def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
-    """The tree with what is known, the chance in large figures, the ladder, what is left."""
+    The class's guesses stand at `votes`, or above the ladder.
+    """
     case = show.case
     known = {fact for facts in show.revealed for fact in facts}
     every = {fact for rung in usual for fact in rung.facts}
@@ -180,10 +175,13 @@ def _stage(show: Show, usual: tuple[Rung, ...], climbed: list[Rung]) -> None:
         st.header(plain(asked), anchor=False)
         figure = questions.chance_html(climbed[-1].chance)
         st.html(f'<div class="tt-answer tt-now">{figure}</div>')
-        # Beside the number, so that both are in sight on a low page in large type.
         if show.asked:
-            with st.container(key="guess"):
-                _guess(show, words[show.asked])
+            st.info(
+                plain(f"{_begun(words[show.asked])}. What happens to the chance?"),
+                icon=":material/front_hand:",
+            )
+            with votes or st.container(horizontal=True):
+                _votes(show)
         elif show.verdict:
             st.info(plain(show.verdict), icon=":material/check:")
         parts.ladder(
@@ -214,16 +212,11 @@ def _any_order(show: Show, left: list[Rung], folded: bool) -> None:
             )
 
 
-def _guess(show: Show, asked: str) -> None:
-    """What the class hears before the reveal, and its votes."""
-    st.info(
-        plain(f"{_begun(asked)}. What happens to the chance?"),
-        icon=":material/front_hand:",
-    )
-    places = st.columns([2, 2, 2, 3], gap="small")
-    for place, vote in zip(places, VOTES, strict=False):
+def _votes(show: Show) -> None:
+    """What the class guesses before the reveal."""
+    for vote in VOTES:
         key = f"vote|{vote}|{len(show.revealed)}|{'|'.join(show.asked or ())}"
-        place.number_input(
+        st.number_input(
             vote,
             0,
             999,
@@ -231,8 +224,9 @@ def _guess(show: Show, asked: str) -> None:
             key=key,
             on_change=_count,
             args=(show, vote, key),
+            width=110,
         )
-    places[-1].text_input("Or a number", key="guessed number", placeholder="2/3 or 66%")
+    st.text_input("Or a number", key="guessed number", placeholder="2/3 or 66%", width=190)
 
 
 def _count(show: Show, vote: str, key: str) -> None:

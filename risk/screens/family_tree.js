@@ -25,7 +25,9 @@ export default function ({ parentElement, data, setTriggerValue }) {
     svg.removeAttribute('height');
     const width = (box.width || 400) + 2 * edge;
     svg.style.setProperty('--units', width);
-    svg.style.setProperty('--natural', `${width * (data.scale || 1)}px`);
+    // It grows with the type of the page, where it has room to.
+    svg.style.setProperty('--natural', `${(width * (data.scale || 1)) / 16}rem`);
+    svg.style.setProperty('--least', `${width * (data.scale || 1) * 0.75}px`);
     drawn.set(host, data.svg);
   }
 

@@ -16,9 +16,16 @@ _LARGE = """<style>
 html { font-size: 24px; }
 .stMainBlockContainer { padding-top: 2.9rem; max-width: none; padding-left: 2rem;
   padding-right: 2rem; }
-.stMainBlockContainer > [data-testid="stVerticalBlock"] { gap: 0.5rem; }
+.stMainBlockContainer [data-testid="stVerticalBlock"] { gap: 0.5rem; }
+[data-testid="stAlertContainer"] { padding: 0.3rem 0.8rem; }
 header.stAppHeader { height: 2.6rem; min-height: 2.6rem; font-size: 0.7rem; }
+[data-testid="stLayoutWrapper"]:has(> .st-key-type) { height: 2.6rem; }
 .tt-caution { font-size: 0.62rem; padding: 0.15rem 0.6rem; }
+h2 { font-size: 1.2rem !important; padding: 0 0 0.2rem !important; }
+.tt-doc h2 { margin: 0; }
+.tt-doc table { margin-left: 0; }
+.tt-doc :is(th, td) { padding: 0.08rem 0.5rem; }
+.tt-now .figure { font-size: min(2.6rem, 11vw); }
 h1 { font-size: 1.3rem !important; padding: 0 0 0.6rem !important; }
 </style>"""
 
@@ -27,8 +34,11 @@ def top() -> None:
     """Draw what stands above every page."""
     session.open_session()
     st.html(_style())
-    if st.session_state.get("projector"):
+    key = session.kept("projector", False)
+    if st.session_state[key]:
         st.html(_LARGE)
+    with st.container(key="type"):
+        st.toggle("Large type", key=key)
     # Together, so that what stands below keeps its place (and an open menu stays open) when the
     # notice goes.
     with st.container():
@@ -36,6 +46,14 @@ def top() -> None:
         if st.session_state.notice:
             st.info(plain(st.session_state.notice))
             st.session_state.notice = None
+
+
+def title(text: str) -> None:
+    """The title of a page; in large type the bar of pages says it, and room is dear."""
+    if st.session_state.get("projector"):
+        st.html(f'<h1 class="tt-visually-hidden">{escape(text)}</h1>')
+    else:
+        st.title(text, anchor=False)
 
 
 def bottom(page: str) -> None:

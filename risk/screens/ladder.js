@@ -65,9 +65,7 @@ export default function ({ parentElement, data }) {
     width = rung.width;
   });
   before.slice(data.rungs.length).forEach((row) => row.remove());
-  // What is new comes into sight; of a fact that is asked about the guesses, which stand above.
-  const asked = arrived?.classList.contains('asked');
-  (asked ? document.querySelector('.st-key-guess') : arrived)?.scrollIntoView({ block: 'nearest' });
+  arrived?.scrollIntoView({ block: 'nearest' });   // what is new comes into sight
   const last = data.rungs[data.rungs.length - 1];
   const said = last ? `${last.text}: ${last.exact} ${last.percent}` : '';
   const live = host.querySelector('.said');
