@@ -9,12 +9,14 @@ import streamlit as st
 from risk import actions
 from risk.document.blocks import Heading, Paragraph
 from risk.document.crosses import cross_blocks, parent_blocks
-from risk.screens import crosses_x, session
+from risk.screens import crosses_x, frame, session
 from risk.screens.crosses_choices import SIDES, Choices
 from risk.screens.crosses_parts import (
+    around_table,
     curve,
     fill_buttons,
     from_heading,
+    halves,
     last_part,
     made,
     offspring_fields,
@@ -46,11 +48,15 @@ CHOICES = Choices(
 
 def page() -> None:
     """Draw the page."""
-    st.title("Crosses", anchor=False)
+    frame.title("Crosses")
     left, right = st.columns(2)
     with left:
         where = st.segmented_control(
-            "The gene is", PLACES, required=True, key=session.kept("place of the gene", PLACES[0])
+            "The gene is",
+            PLACES,
+            required=True,
+            label_visibility="collapsed",
+            key=session.kept("place of the gene", PLACES[0]),
         )
     tabs = AUTOSOMAL
     if where != PLACES[0]:
@@ -68,13 +74,17 @@ def page() -> None:
 
 
 def _square_tab() -> None:
-    mother, father = CHOICES.parents("square")
-    square = actions.cross(mother, father).square
-    shown = fill_buttons(square)
-    st.html(square_html(square, shown))
-    if shown == 4:
-        show_parts([Heading("Proportions"), *cross_blocks(Cross(square))])
-    else:
+    left, right = halves()
+    with left:
+        mother, father = CHOICES.parents("square")
+        square = actions.cross(mother, father).square
+        shown = fill_buttons(square)
+    with right:
+        st.html(square_html(square, shown))
+    with left:
+        if shown == 4:
+            show_parts([Heading("Proportions"), *cross_blocks(Cross(square))])
+            return
         said = "Each parent passes on one of its two alleles, either with the same chance."
         if shown:
             row, column = divmod(shown - 1, 2)
@@ -89,11 +99,14 @@ def _square_tab() -> None:
 
 
 def _generations_tab() -> None:
-    mother, father = CHOICES.parents("generations")
-    then = CHOICES.scheme("generations", mother, father, begin=1)
-    crossed = _crossed(mother, father, then=then)
-    if crossed is not None:
-        show_parts(from_heading(cross_blocks(crossed), "Offspring"))
+    left, right = halves()
+    with left:
+        mother, father = CHOICES.parents("generations")
+        then = CHOICES.scheme("generations", mother, father, begin=1)
+        crossed = _crossed(mother, father, then=then)
+    with right:
+        if crossed is not None:
+            show_parts(from_heading(cross_blocks(crossed), "Offspring"))
 
 
 def _crossed(mother: str, father: str, **follow: Any) -> Cross | None:
@@ -105,39 +118,47 @@ def _crossed(mother: str, father: str, **follow: Any) -> Cross | None:
 
 
 def _offspring_tab() -> None:
-    mother, father = CHOICES.parents("offspring")
-    number, seed = offspring_fields()
-    crossed = _crossed(mother, father, offspring=number, seed=seed)
+    left, right = halves()
+    with left:
+        mother, father = CHOICES.parents("offspring")
+        number, seed = offspring_fields()
+        crossed = _crossed(mother, father, offspring=number, seed=seed)
     if crossed is None or crossed.simulation is None:
         return
-    curve(crossed.simulation, float(crossed.square.phenotypes["dominant"]))
-    show_parts(from_heading(cross_blocks(crossed), "Offspring"))
+    with right:
+        curve(crossed.simulation, float(crossed.square.phenotypes["dominant"]))
+        show_parts(from_heading(cross_blocks(crossed), "Offspring"))
 
 
 # --- counts and test cross -------------------------------------------------------------------
 
 
 def _counts_tab() -> None:
-    st.markdown("Do the counts that a class has scored fit the cross?")
-    mother, father = CHOICES.parents("counts")
-    then = CHOICES.scheme("counts", mother, father)
-    counts = two_counts("counts", 305, 95)
-    crossed = _crossed(mother, father, then=then, observed=counts)
-    if crossed is not None:
-        show_parts(last_part(cross_blocks(crossed)))
+    left, right = halves()
+    with left:
+        st.markdown("Do the counts that a class has scored fit the cross?")
+        mother, father = CHOICES.parents("counts")
+        then = CHOICES.scheme("counts", mother, father)
+        counts = two_counts("counts", 305, 95)
+        crossed = _crossed(mother, father, then=then, observed=counts)
+    with right:
+        if crossed is not None:
+            show_parts(last_part(cross_blocks(crossed)))
 
 
 def _test_tab() -> None:
-    st.markdown(
-        "A parent that shows the dominant trait is AA or Aa. Its offspring with a homozygous "
-        "recessive partner tell which."
-    )
-    counts = two_counts("test", 8, 0)
-    label = "Chance of Aa before the offspring are seen"
-    prior = st.text_input(label, key=session.kept("prior", "1/2"))
-    found = made(lambda: actions.infer_parent(counts, prior))
+    left, right = halves()
+    with left:
+        counts = two_counts("test", 8, 0)
+        label = "Chance of Aa before the offspring are seen"
+        prior = st.text_input(label, key=session.kept("prior", "1/2"))
+        found = made(lambda: actions.infer_parent(counts, prior))
     if found is not None:
-        show_parts(parent_blocks(found))
+        before, table = around_table(parent_blocks(found))
+        with left:
+            show_parts(before)
+        with right:
+            show_parts(table)
 
 
 AUTOSOMAL = (_square_tab, _generations_tab, _offspring_tab, _counts_tab, _test_tab)

@@ -46,17 +46,13 @@ class Choices:
 
     def scheme(self, where: str, mother: str, father: str, begin: int = 0) -> str | None:
         """What follows on the offspring of a tab's parents, as a command takes it."""
-        left, right = st.columns([2, 1])
-        with left:
-            names = list(self.schemes)
-            key = session.kept(f"then{self.of}|{where}", names[begin])
-            chosen = st.selectbox("And then", names, key=key)
-        scheme = self.schemes[str(chosen)]
+        names = list(self.schemes)
+        key = session.kept(f"then{self.of}|{where}", names[begin])
+        scheme = self.schemes[str(st.selectbox("And then", names, key=key))]
         if scheme is None or "{n}" not in scheme:
             return scheme
-        with right:
-            key = session.kept(f"n{self.of}|{where}", 3)
-            n = st.number_input("For so many generations", 1, 50, key=key)
+        key = session.kept(f"n{self.of}|{where}", 3)
+        n = st.number_input("For so many generations", 1, 50, key=key)
         return scheme.format(mother=mother, father=father, n=int(n))
 
     def _parent_key(self, side: str, where: str) -> str:

@@ -8,8 +8,9 @@ from dataclasses import replace
 from typing import TypeVar
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
-from risk.document.blocks import Block, Caution, Heading
+from risk.document.blocks import Block, Caution, Heading, Table
 from risk.document.x_crosses import cell_filled
 from risk.problems import RiskError
 from risk.render.html import blocks_to_html
@@ -23,6 +24,11 @@ from risk.teaching.xcross import XSquare
 FIRST_SEED = 1
 
 _Made = TypeVar("_Made")
+
+
+def halves() -> tuple[DeltaGenerator, DeltaGenerator]:
+    """The two halves of a tab: what is chosen, and beside it, in sight, what comes of it."""
+    return st.columns(2, gap="medium")
 
 
 def raised(html: str) -> str:
@@ -47,6 +53,12 @@ def from_heading(blocks: list[Block], title: str) -> list[Block]:
         if isinstance(block, Heading):
             return blocks[i:]
     return [Heading(title), *blocks]
+
+
+def around_table(blocks: list[Block]) -> tuple[list[Block], list[Block]]:
+    """What is said before the first table; its heading with the table and what follows."""
+    first = next(i for i, block in enumerate(blocks) if isinstance(block, Table))
+    return blocks[1:first], [blocks[0], *blocks[first:]]
 
 
 def last_part(blocks: list[Block]) -> list[Block]:
@@ -158,7 +170,7 @@ def curve(drawn: Simulation, expected: float) -> None:
         columns=["offspring", "dominant", "low", "high", "expected"],
     )
     x = alt.X("offspring", title="Offspring so far")
-    share = alt.Axis(format="%", title="Share that shows the dominant trait")
+    share = alt.Axis(format="%", title="Dominant")
     band = (
         alt.Chart(frame)
         .mark_area(opacity=0.25)
@@ -173,6 +185,7 @@ def curve(drawn: Simulation, expected: float) -> None:
         f"expected {expected:.0%}.",
     )
     st.caption(
-        "Line: the offspring born so far. Dashes: the expected share. Band: at each "
-        "number of offspring by itself, chance alone keeps at least 95 of 100 such crosses inside."
+        "Line: the share of the offspring born so far that shows the dominant trait. Dashes: the "
+        "expected share. Band: at each number of offspring by itself, chance alone keeps at least "
+        "95 of 100 such crosses inside."
     )

@@ -13,9 +13,11 @@ from risk.document.x_crosses import x_cross_blocks
 from risk.screens import session
 from risk.screens.crosses_choices import Choices
 from risk.screens.crosses_parts import (
+    around_table,
     curve,
     fill_buttons,
     from_heading,
+    halves,
     last_part,
     made,
     offspring_fields,
@@ -55,6 +57,7 @@ def choose_trait() -> None:
         "The condition is",
         TRAITS,
         required=True,
+        label_visibility="collapsed",
         format_func=lambda trait: f"X-linked {trait}",
         key=session.kept("trait on X", TRAITS[0]),
     )
@@ -67,81 +70,93 @@ def _crossed(mother: str, father: str, **follow: Any) -> XCross | None:
 
 
 def _square_tab() -> None:
-    mother, father = CHOICES.parents("square")
-    crossed = _crossed(mother, father)
-    if crossed is None:
-        return
-    square = crossed.square
-    shown = fill_buttons(square)
-    st.html(square_html(square, shown))
-    if shown == 4:
-        show_parts([Heading("Proportions"), *x_cross_blocks(crossed)])
-        return
-    said = (
-        "The mother passes on either of her two X with the same chance, the father his X or his "
-        "Y: with his X the child is a daughter, with his Y a son."
-    )
-    if shown:
-        row, column = divmod(shown - 1, 2)
-        cell = square.cells[row][column]
-        who = square.words[cell]
+    left, right = halves()
+    with left:
+        mother, father = CHOICES.parents("square")
+        crossed = _crossed(mother, father)
+        if crossed is None:
+            return
+        square = crossed.square
+        shown = fill_buttons(square)
+    with right:
+        st.html(square_html(square, shown))
+    with left:
+        if shown == 4:
+            show_parts([Heading("Proportions"), *x_cross_blocks(crossed)])
+            return
         said = (
-            f"The egg carries {square.rows[row]}, the sperm {square.columns[column]}: the child "
-            f"is {cell}, {'an' if who[0] in 'au' else 'a'} {who}, with chance 1/4."
+            "The mother passes on either of her two X with the same chance, the father his X or "
+            "his Y: with his X the child is a daughter, with his Y a son."
         )
-    show_parts([Paragraph(said)])
+        if shown:
+            row, column = divmod(shown - 1, 2)
+            cell = square.cells[row][column]
+            who = square.words[cell]
+            said = (
+                f"The egg carries {square.rows[row]}, the sperm {square.columns[column]}: the "
+                f"child is {cell}, {'an' if who[0] in 'au' else 'a'} {who}, with chance 1/4."
+            )
+        show_parts([Paragraph(said)])
 
 
 def _generations_tab() -> None:
-    mother, father = CHOICES.parents("generations")
-    crossed = _crossed(mother, father, then=CHOICES.scheme("generations", mother, father, begin=1))
-    if crossed is None:
-        return
-    show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
-    if crossed.plan and crossed.plan.scheme == "F2" and crossed.reciprocal is None:
-        st.caption(
-            "The reciprocal cross is shown where the mother is homozygous and the father has the "
-            "other allele."
-        )
+    left, right = halves()
+    with left:
+        mother, father = CHOICES.parents("generations")
+        then = CHOICES.scheme("generations", mother, father, begin=1)
+        crossed = _crossed(mother, father, then=then)
+        if crossed is None:
+            return
+    with right:
+        show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
+        if crossed.plan and crossed.plan.scheme == "F2" and crossed.reciprocal is None:
+            st.caption(
+                "The reciprocal cross is shown where the mother is homozygous and the father has "
+                "the other allele."
+            )
 
 
 def _offspring_tab() -> None:
-    mother, father = CHOICES.parents("offspring")
-    number, seed = offspring_fields()
-    crossed = _crossed(mother, father, offspring=number, seed=seed)
+    left, right = halves()
+    with left:
+        mother, father = CHOICES.parents("offspring")
+        number, seed = offspring_fields()
+        crossed = _crossed(mother, father, offspring=number, seed=seed)
     if crossed is None or crossed.simulation is None:
         return
-    curve(crossed.simulation, float(dominant_share(crossed.last_broods)))
-    show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
+    with right:
+        curve(crossed.simulation, float(dominant_share(crossed.last_broods)))
+        show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
 
 
 def _counts_tab() -> None:
-    st.markdown("Do the counts that a class has scored fit the cross, for either sex?")
-    mother, father = CHOICES.parents("counts")
-    then = CHOICES.scheme("counts", mother, father)
-    daughters = two_counts("counts of daughters", 98, 0, "daughters, ")
-    sons = two_counts("counts of sons", 51, 47, "sons, ")
-    crossed = _crossed(mother, father, then=then, observed=f"{daughters}:{sons}")
-    if crossed is not None:
-        show_parts(last_part(x_cross_blocks(crossed)))
+    left, right = halves()
+    with left:
+        st.markdown("Do the counts that a class has scored fit the cross, for either sex?")
+        mother, father = CHOICES.parents("counts")
+        then = CHOICES.scheme("counts", mother, father)
+        daughters = two_counts("counts of daughters", 98, 0, "daughters, ")
+        sons = two_counts("counts of sons", 51, 47, "sons, ")
+        crossed = _crossed(mother, father, then=then, observed=f"{daughters}:{sons}")
+    with right:
+        if crossed is not None:
+            show_parts(last_part(x_cross_blocks(crossed)))
 
 
 def _test_tab() -> None:
-    show_parts(
-        [
-            Paragraph(
-                "A mother that shows the dominant trait is X^A X^A or X^A X^a. Her sons tell "
-                "which, whoever the father is, and with a father X^a Y her daughters, too. A "
-                "father needs no test: he shows the one allele he has."
-            )
-        ]
-    )
-    counts = two_counts("test on X", 8, 0, "of those who tell, ")
-    label = "Chance that she is heterozygous before the offspring are seen"
-    prior = st.text_input(label, key=session.kept("prior on X", "1/2"))
-    found = made(lambda: actions.infer_parent(counts, prior, on_x=True))
+    left, right = halves()
+    with left:
+        counts = two_counts("test on X", 8, 0, "of those who tell, ")
+        label = "Chance that she is heterozygous before the offspring are seen"
+        prior = st.text_input(label, key=session.kept("prior on X", "1/2"))
+        found = made(lambda: actions.infer_parent(counts, prior, on_x=True))
     if found is not None:
-        show_parts(parent_blocks(found))
+        before, table = around_table(parent_blocks(found))
+        with left:
+            no_test = Paragraph("A father needs no test: he shows the one allele he has.")
+            show_parts([*before, no_test])
+        with right:
+            show_parts(table)
 
 
 TABS = (_square_tab, _generations_tab, _offspring_tab, _counts_tab, _test_tab)

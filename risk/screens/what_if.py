@@ -48,6 +48,7 @@ def page() -> None:
     case = session.case()
     with st.container(horizontal=True, vertical_alignment="bottom"):
         st.title("What if", anchor=False)
+        views = st.container(width="content")
         frame.undo_buttons()
     outcome = results.solved(case)
     if nothing_to_show(case, outcome):
@@ -55,7 +56,7 @@ def page() -> None:
     # Not tabs: which of the two was open is to be found again after a look at another page.
     state = st.session_state
     view = state.get("what if", VIEWS[0])
-    st.segmented_control(
+    views.segmented_control(
         "Compare",
         VIEWS,
         required=True,
@@ -96,41 +97,42 @@ def _variation(case: Case, path: str, values: tuple[str, ...]) -> Variation:
 
 def _varied(case: Case) -> None:
     offers = _offers(case)
-    path = str(st.selectbox("Vary", list(offers), key="vary what", format_func=offers.__getitem__))
-    parameter = Parameter(case, path)
-    values: tuple[str, ...] = ()
-    log = listed = False
-    if not parameter.choices:
-        start, stop, log = next(
-            (found for word, found in RANGES if word in path), ("0", "1", False)
+    # Beside one another, so that what is changed and what comes of it are both in sight.
+    left, right = st.columns([2, 3], gap="large")
+    with left:
+        path = str(
+            st.selectbox("Vary", list(offers), key="vary what", format_func=offers.__getitem__)
         )
-        left, middle, right = st.columns([2, 2, 3], vertical_alignment="bottom")
-        start = left.text_input("From", start, key=f"from|{path}")
-        stop = middle.text_input("To", stop, key=f"to|{path}")
-        log = right.toggle("In powers of ten", value=log, key=f"log|{path}")
-        typed = st.text_input(
-            "Or these values alone, like 0.9, 0.95, 0.99",
-            key=f"values|{path}",
-            help="With commas between them, or semicolons. From and To do not count then.",
-        )
-        values = listed_values(typed)
-        listed = bool(values)
+        parameter = Parameter(case, path)
         try:
-            values = values or actions.spaced(start, stop, POINTS, log=log)
+            values, log, listed = ((), False, False) if parameter.choices else _values(path)
+            varied = _variation(case, path, values)
         except RiskError as error:
             _complain(error)
             return
-    try:
-        varied = _variation(case, path, values)
-    except RiskError as error:
-        _complain(error)
-        return
-    now = "not given" if varied.own is None else value_in_words(path, varied.own)
-    st.caption(plain(f"In the case as it stands: {now}."))
-    if parameter.choices:
-        _bars(case, varied, path)
-    else:
-        _curve(case, varied, offers[path], log, listed)
+        now = "not given" if varied.own is None else value_in_words(path, varied.own)
+        st.caption(plain(f"In the case as it stands: {now}."))
+    with right:
+        if parameter.choices:
+            _bars(case, varied, path)
+        else:
+            _curve(case, varied, offers[path], log, listed)
+
+
+def _values(path: str) -> tuple[tuple[str, ...], bool, bool]:
+    """The fields of what is drawn: the values, whether in powers of ten, whether listed alone."""
+    start, stop, log = next((found for word, found in RANGES if word in path), ("0", "1", False))
+    left, right = st.columns(2)
+    start = left.text_input("From", start, key=f"from|{path}")
+    stop = right.text_input("To", stop, key=f"to|{path}")
+    log = st.toggle("In powers of ten", value=log, key=f"log|{path}")
+    typed = st.text_input(
+        "Or these values alone, like 0.9, 0.95",
+        key=f"values|{path}",
+        help="With commas between them, or semicolons. From and To do not count then.",
+    )
+    listed = listed_values(typed)
+    return listed or actions.spaced(start, stop, POINTS, log=log), log, bool(listed)
 
 
 def listed_values(typed: str) -> tuple[str, ...]:
