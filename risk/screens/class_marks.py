@@ -30,6 +30,7 @@ from risk.teaching.question_numbers import numbered
 from risk.teaching.scores import scores, scores_table
 from risk.teaching.slips import SHORT
 from risk.wording.family import title_of
+from risk.wording.phrases import plural
 from risk.wording.questions import question_in_words
 
 #: The largest file that is read, in megabytes.
@@ -184,6 +185,10 @@ def _results(found: Marking, problems: Sequence[Listed]) -> None:
     """Summary, scores and slips, then row by row."""
     marked, summary, numbers = found.marked, found.summary, _numbers(problems)
     by_student = scores(marked, [each.case for each in problems])
+    people = plural(summary.students, "person", "people")
+    answers = plural(summary.answers, "answer", "answers")
+    # Where the table is handed in, since the marks may begin below the screen.
+    st.markdown(f"**Read: {people}, {answers}.**")
     with st.container(horizontal=True):
         for label, table, name in (
             ("Download the marks", marks_table(marked), "marks.csv"),

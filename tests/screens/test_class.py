@@ -52,6 +52,7 @@ def numbers(page: str, student: str) -> list[int]:
 
 def test_several_problems_are_marked_in_one_go() -> None:
     app = class_page(TABLE)
+    assert "**Read: 2 people, 7 answers.**" in [each.value for each in app.markdown]
     page = htmls(app)
     assert page.count(">Right<") == 4
     assert page.count(">Right, rounded<") == 1
