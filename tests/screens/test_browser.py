@@ -162,7 +162,7 @@ def test_the_newest_row_is_in_sight_on_a_low_page(visitor: Visitor) -> None:
         visitor.press("Next fact")
         in_sight(".st-key-step-on button")
         if fact:  # of the first the fields for votes have to be fetched, and grow
-            in_sight(".st-key-guess")
+            in_sight(".st-key-guessed-number")
         visitor.press("Reveal")
         in_sight(".st-key-step-on button")
         in_sight("#ladder tbody tr")
