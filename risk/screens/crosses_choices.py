@@ -37,6 +37,7 @@ class Choices:
                     side,
                     self.genotypes[side],
                     required=True,
+                    wrap=True,
                     format_func=self.shown,
                     key=session.kept(self._parent_key(side, where), start),
                     on_change=self._carry if where == "square" else None,

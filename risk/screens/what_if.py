@@ -185,6 +185,7 @@ def _curve(case: Case, varied: Variation, label: str, log: bool, listed: bool) -
             default=events,
             format_func=plain,
             key="answers drawn",
+            wrap=True,
         )
     own = _number(varied)
     own = own if own is not None and (own > 0 or not log) else None
@@ -248,7 +249,7 @@ def _line(
         line = line + rule.encode(x="number")
     first, last = rows[0], rows[-1]
     st.altair_chart(
-        line.properties(height=300),
+        line.properties(height=280),
         alt=f"{label} from {first['value']} to {last['value']}: the chance goes from "
         f"{first['said']} to {last['said']}.",
     )
