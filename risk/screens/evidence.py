@@ -180,7 +180,7 @@ def _stage(
                 plain(f"{_begun(words[show.asked])}. What happens to the chance?"),
                 icon=":material/front_hand:",
             )
-            with votes or st.container(horizontal=True):
+            with votes or st.container(horizontal=True, key="guess"):
                 _votes(show)
         elif show.verdict:
             st.info(plain(show.verdict), icon=":material/check:")

@@ -65,7 +65,9 @@ export default function ({ parentElement, data }) {
     width = rung.width;
   });
   before.slice(data.rungs.length).forEach((row) => row.remove());
-  arrived?.scrollIntoView({ block: 'nearest' });   // what is new comes into sight
+  // What is new comes into sight; of a fact that is asked about the guesses, where they stand above.
+  const asked = arrived?.classList.contains('asked') && document.querySelector('.st-key-guess');
+  (asked || arrived)?.scrollIntoView({ block: 'nearest' });
   const last = data.rungs[data.rungs.length - 1];
   const said = last ? `${last.text}: ${last.exact} ${last.percent}` : '';
   const live = host.querySelector('.said');
