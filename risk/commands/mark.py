@@ -22,7 +22,7 @@ from risk.problems import InputError, Problem, RiskError, shown_path
 from risk.render.figure import check_ending, figure_bytes
 
 if TYPE_CHECKING:
-    from risk.teaching.case_names import CaseNames
+    from risk.teaching.case_names import Listed
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -114,10 +114,13 @@ def _one(options: argparse.Namespace, streams: Streams) -> None:
 
 
 def _class(options: argparse.Namespace, streams: Streams) -> None:
+    from risk.teaching.case_names import names_of, problem_numbers
+
     if options.answer is not None or options.question is not None:
         raise Usage("--answers holds answers and questions; leave --answer and --question out")
     check_ending(options.chart)
-    cases = _named(options.cases, streams)
+    listed = _listed(options.cases, streams)
+    cases = names_of(listed)
     table = read_source(options.answers, streams).read()
     try:
         marked, summary = actions.mark_class(
@@ -146,7 +149,9 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         from risk.document.marks import class_blocks
         from risk.render.text_blocks import blocks_to_text
 
-        blocks = class_blocks(summary, marked, options.count_from or 0)
+        blocks = class_blocks(
+            summary, marked, options.count_from or 0, problem_numbers(listed, cases)
+        )
         streams.stdout.write(blocks_to_text(blocks))
     for note in summary.notes:
         streams.stderr.write(f"{note}\n")
@@ -155,12 +160,11 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         streams.stderr.write(f"{rows} not marked; the summary says why\n")
 
 
-def _named(paths: list[str], streams: Streams) -> CaseNames:
-    """Return the cases by each name that a table may call them."""
-    from risk.teaching.case_names import Listed, names_of
+def _listed(paths: list[str], streams: Streams) -> list[Listed]:
+    from risk.teaching.case_names import Listed
 
     found = read_cases(read_sources(paths, streams))
-    return names_of([Listed(source.file, source.line, case) for source, case in found])
+    return [Listed(source.file, source.line, case) for source, case in found]
 
 
 COMMAND = Command(

@@ -117,11 +117,19 @@ def true_in_words(mark: Mark) -> str:
     return answer_in_words(chances[0]) if len(chances) == 1 else distribution_in_words(chances)
 
 
-def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0) -> list[Block]:
+def class_blocks(
+    summary: Summary,
+    marked: Sequence[Marked],
+    count_from: int = 0,
+    problems: Mapping[str, int] = MappingProxyType({}),
+) -> list[Block]:
     """Return the summary of a class: verdicts, slips, each question, and rows not marked.
 
-    Questions are numbered from `count_from`, as in the table of answers.
+    Questions are numbered from `count_from`, as in the table of answers, or called as on a
+    worksheet by its numbers of the `problems`, where the table calls them so.
     """
+    if not any(each.row.case.isdigit() for each in marked):
+        problems = {}
     answers, students = _number(summary.answers, "answer"), _number(summary.students, "student")
     missed = dict(summary.verdicts).get("not marked", 0)
     aside = f", {missed:,} of them not marked (see the end)" if missed else ""
@@ -155,7 +163,7 @@ def class_blocks(summary: Summary, marked: Sequence[Marked], count_from: int = 0
             ),
         ]
     if len(summary.questions) > 1:
-        blocks += [Heading("Question by question"), questions_table(summary, count_from)]
+        blocks += [Heading("Question by question"), questions_table(summary, count_from, problems)]
     faults = [each for each in marked if each.problem]
     if faults:
         blocks += [

@@ -23,7 +23,7 @@ from risk.problems import RiskError
 from risk.screens import parts, problem_set, results, session
 from risk.screens.page_blocks import show_blocks, table_html
 from risk.screens.plain import plain
-from risk.teaching.case_names import CaseNames, Listed, names_of
+from risk.teaching.case_names import CaseNames, Listed, names_of, problem_numbers
 from risk.teaching.class_marks import Marked, Summary, marks_table
 from risk.teaching.class_table import template
 from risk.teaching.question_numbers import numbered
@@ -183,7 +183,8 @@ def _forget_answers() -> None:
 
 def _results(found: Marking, problems: Sequence[Listed]) -> None:
     """Summary, scores and slips, then row by row."""
-    marked, summary, numbers = found.marked, found.summary, _numbers(problems)
+    marked, summary = found.marked, found.summary
+    numbers = problem_numbers(problems, names_of(problems))
     by_student = scores(marked, [each.case for each in problems])
     people = plural(summary.students, "person", "people")
     answers = plural(summary.answers, "answer", "answers")
@@ -225,15 +226,6 @@ def _results(found: Marking, problems: Sequence[Listed]) -> None:
         st.html(table_html(["Student", "Question", "Answer", "Mark", "Said"], rows))
     if len(marked) > _SHOWN:
         st.caption(f"{len(marked) - _SHOWN:,} more rows are in the file.")
-
-
-def _numbers(problems: Sequence[Listed]) -> dict[str, int]:
-    """The numbers of several problems by the names that they have in the marks."""
-    first: dict[int, str] = {}
-    for name, case in names_of(problems).cases.items():
-        first.setdefault(id(case), name)
-    several = problems if len(problems) > 1 else ()
-    return {first[id(each.case)]: number for number, each in enumerate(several, 1)}
 
 
 def _called(each: Marked, numbers: Mapping[str, int], count_from: int) -> str:

@@ -76,6 +76,16 @@ def names_of(listed: Sequence[Listed]) -> CaseNames:
     return CaseNames(cases, unclear)
 
 
+def problem_numbers(listed: Sequence[Listed], names: CaseNames) -> dict[str, int]:
+    """Return the numbers that a worksheet prints of several cases, by the name of each to show."""
+    found: dict[str, int] = {}
+    for number, each in enumerate(listed if len(listed) > 1 else (), 1):
+        name = next((name for name, case in names.cases.items() if case == each.case), None)
+        if name is not None:
+            found.setdefault(name, number)
+    return found
+
+
 def _names(each: Listed, place: int) -> Iterator[tuple[str, str]]:
     """Yield the names of a case, each with what it says of it."""
     path = PurePath(each.path)

@@ -221,6 +221,21 @@ def test_mark_a_class(tmp_path: Path) -> None:
     assert told["verdicts"] == {"right": 1, "slip": 2, "not marked": 1}
 
 
+def test_a_summary_calls_questions_as_the_table_does(tmp_path: Path) -> None:
+    table = tmp_path / "class.csv"
+    for text, called in (
+        ("student,1 (a),2 (b)\nX,2/3,1/6\n", {"1 (a)", "2 (b)"}),
+        ("student,case,question,answer\nX,1,0,2/3\nX,2,1,1/6\n", {"1 (a)", "2 (b)"}),
+        (
+            "student,case,question,answer\nX,healthy-sister,0,1\nX,negative-test,1,1\n",
+            {"0 (a)", "1 (b)"},
+        ),
+    ):
+        table.write_text(text, "utf-8")
+        _, out, _ = run("mark", SISTER, TESTED, "--answers", str(table))
+        assert set(re.findall(r"\d \([a-d]\)", out)) == called, text
+
+
 def test_mark_a_class_takes_a_number_as_a_worksheet_of_the_same_files_prints_it(
     tmp_path: Path,
 ) -> None:
