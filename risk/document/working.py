@@ -3,7 +3,8 @@
 `working_blocks` is the one place that lays a working out; the text of ``explain``, the report,
 the answer key and the app all show what it returns.  Two layouts keep a table readable whatever
 its size: hypotheses as columns, as on a blackboard; and, where that is too wide, hypotheses as
-rows under lettered columns, which a further table continues if need be.
+rows under lettered columns, which a further table continues if need be.  What a step says is one
+paragraph where it is short, else one for each row, under its letter where there are letters.
 """
 
 from __future__ import annotations
@@ -37,6 +38,8 @@ from risk.workings.step import Combination, Step, Value, Working
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Results that take more characters are not said again in one line.
 _LONGEST_REPEATED = 70
+#: A step that says more characters than about four lines has a paragraph for each row.
+LONGEST_PARAGRAPH = 300
 #: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
 LONGEST_FRACTION = 15
 
@@ -219,35 +222,68 @@ def _step_blocks(
     step: Step, number: int, steps: Mapping[str, int], case: Case, said: dict[str, int]
 ) -> list[Block]:
     names = _names(step, case)
+    told = [*(row.reason for row in step.rows), step.closing, step.later]
+    *reasons, closing, later = _without_said(told, number, said)
+    text = " ".join(filter(None, (*reasons, closing, later)))
     lead = "" if step.text.startswith(names) else _lead(step, case)
-    text = _without_said(step.whole_text, number, said)
-    blocks: list[Block] = [Paragraph(text, marker=str(number), lead=lead)]
+    lines: list[_Line] = []
     # A table of one certain hypothesis only says what the sentence says.
-    if step.plain:
-        return blocks
-    if len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step)):
-        blocks += _table_blocks(step.labels, _lines(step, names, steps))
-    return blocks
+    if not step.plain and (len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step))):
+        lines = _lines(step, names, steps)
+    upright = not lines or _fits_upright(step.labels, lines)
+    if len(text) <= LONGEST_PARAGRAPH or not step.opening:
+        shown = _table_blocks(step.labels, lines, upright=upright)
+        return [Paragraph(text, marker=str(number), lead=lead), *shown]
+    keyed = len(step.rows) > 1 and not upright
+    if keyed:
+        first, lead = "", _lead(step, case)
+        rows = [
+            Paragraph(_of_row(line, reason, case), marker=_letter(i), indent=1)
+            for i, (line, reason) in enumerate(zip(lines, reasons, strict=False))
+        ]
+    else:
+        first, *others = filter(None, reasons)
+        rows = [Paragraph(each, indent=1) for each in others]
+    return [
+        Paragraph(first, marker=str(number), lead=lead),
+        *rows,
+        *_paragraph(later),
+        *_table_blocks(step.labels, lines, upright=upright, keyed=keyed),
+        *_paragraph(closing),
+    ]
 
 
-def _without_said(text: str, number: int, said: dict[str, int]) -> str:
-    """Return the text of a step, with a reference for how common genotypes are, if that was said.
+def _paragraph(text: str) -> list[Paragraph]:
+    return [Paragraph(text, indent=1)] if text else []
+
+
+def _of_row(line: _Line, reason: str, case: Case) -> str:
+    """Return what a lettered row is, and why; once, where the reason begins with what it is."""
+    label = capital(line.text, case.called)
+    if line.remark:
+        label = f"{label} ({line.remark})"
+    return reason if reason.startswith(label) else f"{label}. {reason}".strip()
+
+
+def _without_said(parts: Sequence[str], number: int, said: dict[str, int]) -> list[str]:
+    """Return what a step says, with a reference for how common genotypes are, if that was said.
 
     `said` are the steps by the words in which they said it, to which this one is added.
     """
-    sentences = text.split(". ")
     here: set[str] = set()
-    for place, each in enumerate(sentences):
-        found = _FROM_POPULATION.fullmatch(each)
+
+    def without(sentence: str) -> str:
+        found = _FROM_POPULATION.fullmatch(sentence)
         if found is None:
-            continue
+            return sentence
         begin, how, end = found.groups()
         if said.setdefault(how, number) != number:
-            sentences[place] = f"{begin}, with the chances that step {said[how]} begins with{end}"
-        elif how in here:
-            sentences[place] = f"{begin}, with the same chances{end}"
+            return f"{begin}, with the chances that step {said[how]} begins with{end}"
+        again = f"{begin}, with the same chances{end}" if how in here else sentence
         here.add(how)
-    return ". ".join(sentences)
+        return again
+
+    return [". ".join(map(without, part.split(". "))) for part in parts]
 
 
 def _said_below(step: Step) -> bool:
@@ -310,16 +346,26 @@ def _sources(uses: Sequence[str], steps: Mapping[str, int]) -> str:
     return f"from {'step' if len(numbers) == 1 else 'steps'} {', '.join(map(str, numbers))}"
 
 
-def _table_blocks(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
-    """Lay the lines out upright where that fits a line of text, else on their side."""
+def _fits_upright(labels: Sequence[str], lines: Sequence[_Line]) -> bool:
+    """Tell whether lines of text have room for the hypotheses beside one another."""
     columns = [
         max(*map(len, label.split()), *(len(line.values[i]) for line in lines))
         for i, label in enumerate(labels)
     ]
     remark = max(len(line.remark) for line in lines)
-    if TABLE_INDENT + COMFORTABLE + sum(w + GUTTER for w in [*columns, remark]) <= WIDTH:
+    return TABLE_INDENT + COMFORTABLE + sum(w + GUTTER for w in [*columns, remark]) <= WIDTH
+
+
+def _table_blocks(
+    labels: Sequence[str], lines: Sequence[_Line], *, upright: bool, keyed: bool = False
+) -> list[Block]:
+    """Lay the lines, if any, out upright or on their side; `keyed`: their letters are explained."""
+    if not lines:
+        return []
+    if upright:
         return [_upright(labels, lines)]
-    return _turned(labels, lines)
+    tables, legend = _turned(labels, lines)
+    return [*tables, Bullets(legend, indent=2)] if legend and not keyed else tables
 
 
 def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
@@ -332,8 +378,8 @@ def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
     )
 
 
-def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
-    """Hypotheses downwards, rows across under letters that are explained below.
+def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> tuple[list[Block], tuple[str, ...]]:
+    """Hypotheses downwards, rows across under letters; and what the letters stand for.
 
     More rows than fit beside one another are continued in a further table.
     """
@@ -360,7 +406,7 @@ def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Block]:
         for head, line in named
         if line.kind == "plain" and len(lines) > 1
     )
-    return [*tables, Bullets(legend, indent=2)] if legend else tables
+    return tables, legend
 
 
 def _letter(index: int) -> str:

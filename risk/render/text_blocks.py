@@ -78,8 +78,8 @@ def _pieces(block: Block, width: int) -> Iterable[tuple[bool, list[str]]]:
             if level == 1:
                 lines.append("=" * max(text_width(line) for line in lines))
             yield False, lines
-        case Paragraph():
-            yield False, _paragraph(block, width)
+        case Paragraph(marker=marker, indent=indent):
+            yield bool(marker and indent), _paragraph(block, width)
         case Table():
             yield bool(block.indent), _table(block, width)
         case Bullets(items, indent):

@@ -98,7 +98,7 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN, on_x: bool = False)
         ),
         joint=joint,
         posterior=(heterozygous, homozygous),
-        text=_explanation(observed, prior, on_x),
+        closing=_explanation(observed, prior, on_x),
     )
     conclusion = _conclusion(heterozygous)
     return ParentChances(observed, prior, heterozygous, homozygous, step, conclusion, on_x)

@@ -185,16 +185,15 @@ class _Derivation:
         combine = [each for each in found if each.product] or found
         person = self.family.case.person(id)
         last = of_person(self.words, person, self.question, combine)
-        text = f"{step.text} {self.words.sentence(last)}"
-        self.steps[-1] = replace(step, combine=tuple(combine), text=text.strip(), opening=step.text)
+        self.steps[-1] = replace(step, combine=tuple(combine), closing=self.words.sentence(last))
 
     def _tell_mosaics(self) -> None:
         """Say in the last step how its germline mosaics count, if there may be any."""
         step = self.steps[-1]
         results = zip(step.hypotheses, step.posterior, strict=True)
         if any(chance and MOSAIC in hypothesis.values() for hypothesis, chance in results):
-            text = f"{step.text} {self.words.sentence(self.words.mosaics_have_none())}"
-            self.steps[-1] = replace(step, text=text.strip())
+            closing = f"{step.closing} {self.words.sentence(self.words.mosaics_have_none())}"
+            self.steps[-1] = replace(step, closing=closing.strip())
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
         listed = self.family.locus.listed[self.family.copies[variable]]
@@ -210,9 +209,8 @@ class _Derivation:
         child = self._one_child(pair, lines)
         last = of_pair(self.words, question, lines, child, kinds, step.text)
         born = self.words.sentence(self._among_the_born(pair, step, lines))
-        text = f"{step.text} {self._of_relatives(pair, combine)}{self.words.sentence(last)} {born}"
-        text = text.strip()
-        self.steps[-1] = replace(step, combine=combine, lines=lines, text=text, opening=step.text)
+        closing = f"{self._of_relatives(pair, combine)}{self.words.sentence(last)} {born}".strip()
+        self.steps[-1] = replace(step, combine=combine, lines=lines, closing=closing)
 
     def _lines(
         self, pair: Scope, people: tuple[str, str], combine: tuple[Combination, ...]

@@ -34,7 +34,7 @@ class Rows(Tied):
             path for path in paths if self.weigher.facts[path].evidence.kind == "tests"
         )
 
-    def _add_own(self, table: Table, variable: int, new: Facts, sentences: list[str]) -> None:
+    def _add_own(self, table: Table, variable: int, new: Facts) -> None:
         """Add a row for facts about the person: phenotype, genotype, a test."""
         before = table.known
 
@@ -46,8 +46,10 @@ class Rows(Tied):
                 parents = self._unsure_parents(variable, before)
                 averages = self._averages(values, (variable,), parents, before, new)
             parent = parents[0] if len(parents) == 1 else None
-            sentences.append(
-                self.words.why_own(variable, new, values, sentences, because, parent, averages)
+            table.sentences.append(
+                self.words.why_own(
+                    variable, new, values, table.sentences, because, parent, averages
+                )
             )
             return self.words.facts_row(new)
 
@@ -59,7 +61,7 @@ class Rows(Tied):
         parents = birth.parents if birth else ()
         return tuple([each for each in parents if self.weigher.certain(each, facts) is None])
 
-    def _add_rest(self, table: Table, facts: Facts, sentences: list[str]) -> None:
+    def _add_rest(self, table: Table, facts: Facts) -> None:
         """Add what the other rows left out, where that still changes something.
 
         It does only where loops let facts bear on the person in more than one way.
@@ -71,7 +73,7 @@ class Rows(Tied):
             return
 
         def text(values: dict[Hypothesis, Value]) -> str:  # noqa: ARG001 - as of any row
-            sentences.append(self.words.why_rest(rest))
+            table.sentences.append(self.words.why_rest(rest))
             return self.words.rest_row(rest)
 
         table.add(text, frozenset(), rest)
@@ -82,7 +84,6 @@ class Rows(Tied):
         told: dict[int, Facts],
         given: Facts,
         beside: Mapping[int, Facts],
-        sentences: list[str],
         partner: int | None = None,
     ) -> None:
         """Add a row for each group of children with alike facts and nothing below them.
@@ -112,7 +113,7 @@ class Rows(Tied):
                     averages = self._averages(values, table.variables, children[:1], known, new)
                 if not own:
                     below = self._by_partner(children[0], known, new, averages)
-                sentences.append(
+                table.sentences.append(
                     self.words.why_children(
                         table.variables,
                         children,
@@ -121,15 +122,16 @@ class Rows(Tied):
                         values,
                         averages,
                         self.weigher.certain(children[0], known | new),
-                        sentences,
+                        table.sentences,
                     )
                     + below
                 )
                 if partner is not None and (0,) in table.later:
-                    sentences.append(self._from_partner(table, partner, values, known, new, given))
+                    why = self._from_partner(table, partner, values, known, new, given)
+                    table.sentences.append(why)
                 if len(table.variables) == 2:
                     # The others are alike.
-                    sentences.extend(
+                    table.sentences.extend(
                         self._by_own_genotype(table.variables, children[:1], known, new)
                     )
                 return self.words.children_row(children, new, married)
@@ -214,9 +216,7 @@ class Rows(Tied):
             return {}
         return self.weigher.averages(variables, others, known, new)
 
-    def _add_twin(
-        self, table: Table, child: int, beside: Facts, new: Facts, sentences: list[str]
-    ) -> None:
+    def _add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
         new = new - table.known
         if not new:
@@ -228,14 +228,13 @@ class Rows(Tied):
 
         def text(values: dict[Hypothesis, Value]) -> str:
             averages = self._averages(values, (variable,), (zygosity,), known, new)
-            sentences.append(self.words.why_twin(child, stated, variable, values, averages))
+            why = self.words.why_twin(child, stated, variable, values, averages)
+            table.sentences.append(why)
             return self.words.facts_row(new | married)
 
         table.add(text, married, new)
 
-    def _add_common(
-        self, table: Table, common: list[Birth], facts: Facts, sentences: list[str]
-    ) -> None:
+    def _add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
         """Add rows for the common children of two people, and what is known below and beside them.
 
         Those with the same facts have one together.
@@ -253,7 +252,7 @@ class Rows(Tied):
                 alike = {birth.child: told}
                 if told <= self.weigher.facts_of[birth.child]:
                     alike = self._alike_births(common, birth, facts, table.known)
-                self._add_alike(table, alike, given, beside, sentences)
+                self._add_alike(table, alike, given, beside)
 
     def _alike_births(
         self, common: list[Birth], like: Birth, facts: Facts, known: Facts

@@ -29,13 +29,17 @@ Transmission = tuple[tuple[Value, Value], ...]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line of a table: one idea, its value under each hypothesis, the facts it brings in."""
+    """One line of a table: one idea, its value under each hypothesis, the facts it brings in.
+
+    `reason` is why its values are what they are, in sentences; empty where others say it.
+    """
 
     kind: Literal["prior", "conditional"]
     text: str
     values: tuple[Value, ...]
     facts: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +62,8 @@ class Combination:
 class Step:
     """One table.  `labels` says each hypothesis in words, in the order of `hypotheses`.
 
-    `text` explains it, and `later` goes on with facts that only later steps of the working use.
-    `opening` is what `text` says of the table, where it goes on with the question's own last line.
+    After the reasons of its rows, `closing` says what is said of no row, such as how the question's
+    own last line is formed, and `later` which facts only later steps of the working use.
     With `plain` the text says all that the question needs, so that no table is shown.
     `lines` are the cases of `combine` as they are shown: those together that differ only in what
     cannot reach the child.
@@ -72,12 +76,21 @@ class Step:
     rows: tuple[Row, ...]
     joint: tuple[Value, ...]
     posterior: tuple[Value, ...]
-    text: str
+    closing: str = ""
     combine: tuple[Combination, ...] | None = None
     later: str = ""
     lines: tuple[Combination, ...] = ()
-    opening: str = ""
     plain: bool = False
+
+    @property
+    def opening(self) -> str:
+        """The reasons of the rows."""
+        return " ".join([row.reason for row in self.rows if row.reason])
+
+    @property
+    def text(self) -> str:
+        """What explains the step."""
+        return f"{self.opening} {self.closing}".strip()
 
     @property
     def whole_text(self) -> str:
@@ -87,7 +100,7 @@ class Step:
     @property
     def of_table(self) -> str:
         """What is said of the table."""
-        return self.opening or self.text
+        return (self.combine is not None and self.opening) or self.text
 
     def renumbered(self, ids: Mapping[str, str]) -> Step:
         """Return the step with other ids, its own and those of the steps it uses."""

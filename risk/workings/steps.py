@@ -78,17 +78,15 @@ class Steps(Rows):
             return _Source((id,))
         if certain := self._settling(variable, facts, order):
             table = Table(self.weigher, (variable,), certain, order)
-            text, sentences = "certain", self._why_certain((variable,), certain)
-            uses: tuple[str, ...] = ()
-            table.start(text, uses)
+            table.start("certain", (), self._why_certain((variable,), certain))
         elif told := self._from_descendants(variable, facts):
             table = Table(self.weigher, (variable,), told[2], order)
-            text, uses, sentences = words.one_of_two(told[0]), (), [words.through_sibling(*told)]
-            table.start(text, uses)
+            table.start(words.one_of_two(told[0]), (), [words.through_sibling(*told)])
         else:
-            table, text, uses, sentences = self._person_table(variable, facts, order)
+            table = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:
-            source = _Source(uses, tuple(words.inherited(variable, text, sentences)))
+            ((_, text, *_, uses),) = table.rows
+            source = _Source(uses, tuple(words.inherited(variable, text, table.sentences)))
             self._told[key] = source
             return source
         return self._finish(
@@ -96,26 +94,24 @@ class Steps(Rows):
             (shown,),
             facts,
             lambda hypothesis: words.state(variable, hypothesis[0]),
-            words.step_text(sentences),
         )
 
     def settled(self, variable: int, enough: Facts) -> _Source:
         """Add a table of all that is known of somebody, of whom `enough` is all that matters."""
         words, weigher = self.words, self.weigher
         table = Table(weigher, (variable,), frozenset(weigher.facts))
-        table.start(words.all_known(), ())
         reasons: list[str] = []
         if enough:
             likely = weigher.ratios((variable,), frozenset(), enough)
             # What it rules out is all that counts.
             possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
             reasons.append(words.why_own(variable, enough, possible, ()))
+        table.start(words.all_known(), (), reasons)
         return self._finish(
             table,
             (words.id_of(variable, self.asked),),
             table.known,
             lambda hypothesis: words.state(variable, hypothesis[0]),
-            words.step_text(reasons),
             (variable,),
         )
 
@@ -139,14 +135,14 @@ class Steps(Rows):
         people: tuple[str, ...],
         facts: Facts,
         labels: Callable[[Hypothesis], str],
-        text: str,
         needless: Scope = (),
     ) -> _Source:
         """Keep a finished table as a step."""
         id = f"s{len(self._made) + 1}"
         uses = [use for *_, used in table.rows for use in used]
-        said = self.words.with_twins(table.variables, text, self._texts_before(uses))
-        self._made[id] = table.step(id, people, labels, said)
+        reasons = list(map(self.words.row_text, table.reasons()))
+        reasons = self.words.with_twins(table.variables, reasons, self._texts_before(uses))
+        self._made[id] = table.step(id, people, labels, reasons)
         self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,))
 
@@ -162,10 +158,8 @@ class Steps(Rows):
                 waiting += [use for row in step.rows for use in row.uses]
         return set(found.values())
 
-    def _person_table(
-        self, variable: int, facts: Facts, order: int
-    ) -> tuple[Table, str, tuple[str, ...], list[str]]:
-        """Return a person's table, with the first row's text and steps, and the sentences."""
+    def _person_table(self, variable: int, facts: Facts, order: int) -> Table:
+        """Return a person's table."""
         weigher = self.weigher
         own = weigher.facts_of[variable] & facts
         below = (self._told_from(variable) & facts) - own
@@ -186,20 +180,19 @@ class Steps(Rows):
         )
         table = Table(weigher, (variable,), above | merged, order)
         table.later = weigher.upto(order, (variable,), facts)
-        text, uses, sentences = self._prior(variable, above, merged, facts, order)
-        table.start(text, uses)
+        table.start(*self._prior(variable, above, merged, facts, order))
         for path in self._in_order(own - merged - self._tests(own)):
-            self._add_own(table, variable, frozenset({path}), sentences)
+            self._add_own(table, variable, frozenset({path}))
         beside = self._by_marriage((variable,), [*children, *twins], below, side, table.known)
         for births in self._couples(variable):
-            self._add_children(table, variable, births, side, beside, sentences, facts)
+            self._add_children(table, variable, births, side, beside, facts)
         for twin in twins:
             new = below & self._told_from(twin)
-            self._add_twin(table, twin, beside[twin], new, sentences)
+            self._add_twin(table, twin, beside[twin], new)
         for path in self._in_order(self._tests(own)):
-            self._add_own(table, variable, frozenset({path}), sentences)
-        self._add_rest(table, facts, sentences)
-        return table, text, uses, sentences
+            self._add_own(table, variable, frozenset({path}))
+        self._add_rest(table, facts)
+        return table
 
     def _add_children(
         self,
@@ -208,7 +201,6 @@ class Steps(Rows):
         births: list[Birth],
         side: Facts,
         beside: Mapping[int, Facts],
-        sentences: list[str],
         facts: Facts,
     ) -> None:
         """Add rows for the children with one partner, and what is known below and `beside` them."""
@@ -220,7 +212,7 @@ class Steps(Rows):
             return
         partner = births[0].father if births[0].mother == variable else births[0].mother
         if partner is None:
-            self._add_alike(table, told, frozenset(), beside, sentences)
+            self._add_alike(table, told, frozenset(), beside)
             return
         group = [partner, *told]
         given = self.weigher.connected(group, side - table.known, {variable})
@@ -229,9 +221,9 @@ class Steps(Rows):
             if certain != 0:
                 # The chances of the children follow from it as much as from the table's person.
                 reasons = self._why_certain((partner,), table.known | given)
-                sentences += [each for each in reasons if each not in sentences]
+                table.sentences += [each for each in reasons if each not in table.sentences]
             through = partner if certain == 0 else None
-            self._add_alike(table, told, given, beside, sentences, through)
+            self._add_alike(table, told, given, beside, through)
             return
         uses: tuple[str, ...] = ()
         if given:
@@ -243,7 +235,7 @@ class Steps(Rows):
             and self.weigher.like_population(partner, table.known)
         )
         if not given and not from_population and self.weigher.small:
-            uses = self._derived_partner(variable, partner, known_of_partner, sentences)
+            uses = self._derived_partner(table, partner, known_of_partner)
         everything: Facts = frozenset().union(*told.values())
         married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
         given |= married
@@ -253,28 +245,26 @@ class Steps(Rows):
             averages = self._averages(values, (variable,), (partner,), known | given, everything)
             # What vanishes is told only where a sum goes by it.
             vanishing = from_population or _with_vanishing(averages)
-            sentences.append(
+            table.sentences.append(
                 self.words.why_partner(
                     variable,
                     partner,
                     self._shares(partner, known_of_partner, int(vanishing)),
                     values,
                     averages,
-                    sentences,
+                    table.sentences,
                     self.words.told_people(tuple(told), everything),
                     from_population=from_population,
                 )
             )
-            sentences.extend(
+            table.sentences.extend(
                 self._by_own_genotype((variable, partner), list(told), known | given, everything)
             )
             return self.words.children_row(tuple(told), everything, married)
 
         table.add(text, given, everything, uses)
 
-    def _derived_partner(
-        self, variable: int, partner: int, known: Facts, sentences: list[str]
-    ) -> tuple[str, ...]:
+    def _derived_partner(self, table: Table, partner: int, known: Facts) -> tuple[str, ...]:
         """Return the steps of a relative of whom a table knows already what matters.
 
         Nothing where what the relative has goes by what the table's person has, or its chances are
@@ -283,14 +273,14 @@ class Steps(Rows):
         weigher = self.weigher
         if not all(map(short, self._shares(partner, known, 0).values())):
             return ()
-        if not weigher.independent(variable, partner, known):
+        if not weigher.independent(table.variables[0], partner, known):
             return ()
         near = [path for path in self.by_nearness((partner,)) if path in known]
         enough = weigher.needed((partner,), near)
         if not enough:
             return ()
         source = self.person(partner, self.with_reasons((partner,), enough, known))
-        sentences.extend(source.sentences)
+        table.sentences.extend(source.sentences)
         return source.uses
 
     # --- where a table starts -------------------------------------------------------------
@@ -397,20 +387,19 @@ class Steps(Rows):
             left_out = ()
             if start <= weigher.facts_of[one] | weigher.facts_of[two] and self._shared(pair):
                 start = frozenset()
-        text, uses, sentences = self._prior_of_two(pair, start, facts, left_out)
+        prior = self._prior_of_two(pair, start, facts, left_out)
         table = Table(weigher, pair, start)
-        table.start(text, uses)
+        table.start(*prior)
         for variable in pair if one != two else ():
-            self._add_own_of_two(table, variable, facts, sentences)
+            self._add_own_of_two(table, variable, facts)
         if start != facts:
-            self._add_common(table, common, facts, sentences)
-        self._add_rest(table, facts, sentences)
+            self._add_common(table, common, facts)
+        self._add_rest(table, facts)
         return self._finish(
             table,
             shown,
             facts,
             lambda hypothesis: words.pair_state(pair, hypothesis, shown),
-            words.step_text(sentences),
             needless,
         )
 
@@ -418,9 +407,7 @@ class Steps(Rows):
         """Return how two relatives of whom nothing is known share one copy, where that is all."""
         return self.words.with_shared_copy(pair, self.weigher.posterior(pair, frozenset()))
 
-    def _add_own_of_two(
-        self, table: Table, variable: int, facts: Facts, sentences: list[str]
-    ) -> None:
+    def _add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
         """Add a row for each fact about one of two relatives that the table does not start from."""
         place = table.variables.index(variable)
         for path in self._in_order(self.weigher.facts_of[variable] & facts - table.known):
@@ -430,7 +417,8 @@ class Steps(Rows):
             def text(values: dict[Hypothesis, Value], new: Facts = new, own: Joint = own) -> str:
                 # Where alleles are of several classes, one relative's tell of the other's.
                 if all(equal(value, own[each[place],]) for each, value in values.items()):
-                    sentences.append(self.words.why_known(variable, new, own, sentences))
+                    why = self.words.why_known(variable, new, own, table.sentences)
+                    table.sentences.append(why)
                 return self.words.facts_row(new)
 
             table.add(text, frozenset(), new)

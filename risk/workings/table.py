@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import prod
 from typing import Any, Literal
 
@@ -30,14 +31,38 @@ class Table:
         #: Hypotheses that have a chance (in the limit) after at least one of the rows.
         self._live = set(weigher.possible(variables, facts))
         self.rows: list[tuple[Kind, str, dict[Hypothesis, Value], Facts, tuple[str, ...]]] = []
+        #: What is said of the rows so far, and how much of it after each row.
+        self.sentences: list[str] = []
+        self._said: list[int] = []
         whole = total(self._joint.values())
         self._prior = {
             hypothesis: share(weight, whole) for hypothesis, weight in self._joint.items()
         }
 
-    def start(self, text: str, uses: tuple[str, ...]) -> None:
-        """Add the prior row."""
-        self.rows.append(("prior", text, self._prior, self.known, uses))
+    def start(self, text: str, uses: tuple[str, ...], sentences: Sequence[str]) -> None:
+        """Add the prior row, with its reasons."""
+        self.sentences += sentences
+        self._keep("prior", text, self._prior, self.known, uses)
+
+    def _keep(
+        self,
+        kind: Kind,
+        text: str,
+        values: dict[Hypothesis, Value],
+        facts: Facts,
+        uses: tuple[str, ...],
+    ) -> None:
+        self.rows.append((kind, text, values, facts, uses))
+        self._said.append(len({*self.sentences}))
+
+    def reasons(self) -> list[list[str]]:
+        """Return for each row the sentences said since the row before, each said once.
+
+        What belongs to a row that was not added goes with the next, and after the last with it.
+        """
+        told = list(dict.fromkeys(self.sentences))
+        ends = [0, *self._said[:-1], len(told)]
+        return [told[start:end] for start, end in pairwise(ends)]
 
     def ratios(self, given: Facts, new: Facts) -> dict[Hypothesis, Value] | None:
         """Return the chance of `new` under each hypothesis, given all before and `given`.
@@ -80,7 +105,7 @@ class Table:
         shown = {
             hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=hypothesis_order)
         }
-        self.rows.append(("conditional", text(shown), values, facts, uses))
+        self._keep("conditional", text(shown), values, facts, uses)
         return True
 
     def _silent(self, given: Facts) -> bool:
@@ -100,9 +125,13 @@ class Table:
         return self.weigher.upto(self.order, self.variables, self.known)
 
     def step(
-        self, id: str, people: tuple[str, ...], labels: Callable[[Hypothesis], str], text: str
+        self,
+        id: str,
+        people: tuple[str, ...],
+        labels: Callable[[Hypothesis], str],
+        reasons: Sequence[str],
     ) -> Step:
-        """Return the finished step."""
+        """Return the finished step, with the reason of each row in words."""
         kept = self.kept()
         rows = tuple(
             Row(
@@ -111,8 +140,9 @@ class Table:
                 tuple([values[hypothesis] for hypothesis in kept]),
                 tuple(self.weigher.in_order(facts)),
                 uses,
+                reason,
             )
-            for kind, words, values, facts, uses in self.rows
+            for (kind, words, values, facts, uses), reason in zip(self.rows, reasons, strict=True)
         )
         joint = [product_of([row.values[place] for row in rows]) for place in range(len(kept))]
         whole = total(joint)
@@ -124,7 +154,6 @@ class Table:
             rows,
             tuple(joint),
             tuple((share if self.order else ratio)(value, whole) for value in joint),
-            text,
         )
 
 

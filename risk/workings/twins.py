@@ -22,19 +22,21 @@ _MOST_SUMS = 4
 class Twins(Naming):
     """Sentences about twins."""
 
-    def with_twins(self, variables: Scope, text: str, before: Collection[str]) -> str:
-        """Return the text of a step about `variables`, after what is said of identical twins.
+    def with_twins(
+        self, variables: Scope, reasons: Sequence[str], before: Collection[str]
+    ) -> list[str]:
+        """Return the reasons of a step about `variables`, with what is said of identical twins.
 
-        What the texts `before` have said is not said again.
+        It comes first; what the texts `before` have said is not said again.
         """
         several = [variable for variable, people in self._people.items() if len(people) > 1]
         told = [
             self.sentence(self.identical(variable))
             for variable in several
-            if variable in variables or self.who(variable) in text
+            if variable in variables or any(self.who(variable) in each for each in reasons)
         ]
         new = [each for each in told if not any(each in earlier for earlier in before)]
-        return " ".join([*new, text]).strip()
+        return [" ".join([*new, reasons[0]]).strip(), *reasons[1:]]
 
     def identical(self, variable: int) -> str:
         """Say of monozygotic twins, or more of one birth, that one table is about all of them."""

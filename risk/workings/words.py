@@ -290,9 +290,9 @@ class Words(Children):
         about = f"{len(owners)} people" if len(owners) > 1 else self.name(*owners)
         return f"{anew}{len(facts)} facts about {about} are not used yet; they come in {where}"
 
-    def step_text(self, sentences: Sequence[str]) -> str:
-        """Return the sentences of a step, each said once."""
-        return " ".join(self.sentence(each) for each in dict.fromkeys(sentences) if each)
+    def row_text(self, sentences: Sequence[str]) -> str:
+        """Return the sentences of a row of a step."""
+        return " ".join(self.sentence(each) for each in sentences if each)
 
     def idle_phrases(self, paths: Sequence[str]) -> list[str]:
         """Return facts that change nothing in words, or count them where there are too many."""

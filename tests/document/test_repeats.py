@@ -17,6 +17,7 @@ from risk.document.working import working_blocks, workings_blocks
 from risk.model.answers import Chance
 from risk.number import quantity
 from risk.workings.step import Combination, Row, Step, Working
+from tests.document.reading import paragraphs_of, said_of
 from tests.workings.families import case, person
 
 NAMES = [path.stem for path in sorted(Path("fixtures").glob("*.json"))]
@@ -74,13 +75,13 @@ def test_a_sentence_more_or_less_is_no_reason_to_repeat_a_table():
     sum_ = (Combination({"A": 1}, F(1, 3), F(1, 4), F(1, 12), (), "Ada carrier"),)
     plain = step("s1", "A")
     two = replace(plain, rows=(*plain.rows, Row("fact", "Ada is well", (F(1), F(1)))))
-    last = replace(two, text="About A. The last line multiplies.", combine=sum_)
-    short, long_ = working(two), working(replace(two, text="About A. And of B."))
+    last = replace(two, closing="About A. The last line multiplies.", combine=sum_)
+    short, long_ = working(two), working(replace(two, closing="About A. And of B."))
     assert repeats([short, working(last)], ["one", "two"])[1] == {
         "s1": ("one, step 1", "The last line multiplies.")
     }
     assert repeats([long_, short], ["one", "two"])[1] == {"s1": ("one, step 1", "")}
-    other = working(replace(two, text="About Ada."))
+    other = working(replace(two, closing="About Ada."))
     assert repeats([short, other], ["one", "two"])[1] == {}
     (*_, blocks) = workings_blocks([short, working(last)], CASE)
     assert not any(isinstance(block, Table) for block in flatten(blocks))
@@ -145,6 +146,11 @@ def restored(text, steps):
     return [each for one in whole for each in restored(one, steps)]
 
 
+def steps_of(blocks):
+    """The paragraph with which each step begins."""
+    return [b for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker and not b.indent]
+
+
 @pytest.mark.parametrize("source", list(cases()))
 def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source):
     """Read from the blocks: the step referred to is shown in full, and nothing is lost."""
@@ -152,31 +158,31 @@ def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source
     workings = actions.explain(case)
     shown = workings_blocks(workings, case)
     for place, (asked, blocks) in enumerate(zip(workings, shown, strict=True)):
-        markers = [b for b in flatten(blocks) if isinstance(b, Paragraph) and b.marker]
+        told = paragraphs_of(blocks)
         counted = []
-        for line in markers:
+        for line in steps_of(blocks):
             first, _, last = line.marker.partition("–")
             counted += range(int(first), int(last or first) + 1)
             here = asked.steps[counted[-1] - 1]
             found = REFERENCE.match(line.text)
             if found is None:
                 assert not last
-                assert here.whole_text in restored(line.text, asked.steps)
+                said = said_of(told[line.marker], here, case.called)
+                assert here.whole_text in restored(said, asked.steps)
                 continue
             question, number = int(found[1]) - 1, int(found[2]) - 1
             assert question < place
             there = workings[question].steps[number]
             assert (there.people, there.posterior) == (here.people, here.posterior)
-            said = here.opening or here.text
-            table = there.opening or there.text
+            said, table = here.of_table, there.of_table
             assert here.text.startswith(table) or table.startswith(said)
             assert (", so far" in found[0]) == bool(here.later)
             more = here.text.removeprefix(table if here.text.startswith(table) else said)
             assert line.text.endswith(more.strip() or ".")
             full = working_blocks(workings[question], case)
-            told = [b for b in flatten(shown[question]) if isinstance(b, Paragraph) and b.marker]
-            (shown_there,) = [b for b in told if b.marker == str(number + 1)]
-            assert there.whole_text in restored(shown_there.text, workings[question].steps)
+            (shown_there,) = [b for b in steps_of(shown[question]) if b.marker == str(number + 1)]
+            said = said_of(paragraphs_of(shown[question])[str(number + 1)], there, case.called)
+            assert there.whole_text in restored(said, workings[question].steps)
             assert shown_there in list(flatten(full))
             # Those that lead to it here lead to it there, too.
             leading = [each.people for each in asked.steps[int(first) - 1 : int(last or first) - 1]]
@@ -199,9 +205,11 @@ def test_how_common_genotypes_are_is_said_once_in_a_working():
         "not, is a carrier with chance 2q(1 - q) = 49/1250"
     )
     steps = [
-        replace(step("s1", "A"), text=f"A {common}. An affected son: the chance of that is 1/2."),
-        replace(step("s2", "B"), text=f"B {common}. A comes from the population, too."),
-        replace(step("s3", "C"), text=f"C {common}."),
+        replace(
+            step("s1", "A"), closing=f"A {common}. An affected son: the chance of that is 1/2."
+        ),
+        replace(step("s2", "B"), closing=f"B {common}. A comes from the population, too."),
+        replace(step("s3", "C"), closing=f"C {common}."),
     ]
     blocks = working_blocks(working(*steps), CASE)
     told = [block.text for block in flatten(blocks) if isinstance(block, Paragraph)]

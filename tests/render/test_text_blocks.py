@@ -192,3 +192,16 @@ def test_an_id_is_never_broken_at_its_hyphen(width):
 )
 def test_a_printed_power_has_a_caret_on_a_terminal(printed, typed):
     assert plain_signs(printed) == typed
+
+
+def test_lettered_paragraphs_under_a_marked_one_follow_it_without_a_blank_line():
+    step = Paragraph("", marker="1", lead="Ada.")
+    rows = [Paragraph("why " * 30, marker="A", indent=1), Paragraph("Well.", marker="B", indent=1)]
+    assert blocks_to_text([step, *rows, Paragraph("More.", indent=1)]).splitlines() == [
+        "1  Ada.",
+        "   A  " + " ".join(["why"] * 18),
+        "      " + " ".join(["why"] * 12),
+        "   B  Well.",
+        "",
+        "   More.",
+    ]

@@ -1,0 +1,139 @@
+"""The reason of each row stands by itself where a step says much, and with no other row."""
+
+import json
+import re
+
+import pytest
+
+from risk import actions
+from risk.document.blocks import Bullets, Paragraph, Table, flatten
+from risk.document.working import LONGEST_PARAGRAPH, value_text, working_blocks
+from risk.wording.phrases import capital
+from risk.workings.step import Row
+from tests.document.reading import FILES, families, paragraphs_of, said_of
+from tests.document.test_repeats import restored
+from tests.document.test_working import CASE, MIRA, WORKING, replace
+from tests.workings.families import case, person
+
+CASES = [pytest.param(path.read_text(), id=str(path.stem)) for path in FILES] + [
+    pytest.param(json.dumps(family), id=f"random {i}") for i, family in enumerate(families())
+]
+#: A sentence that tells why a row about somebody's own fact has its values.
+OWN_FACT = re.compile(
+    r"(?:^|(?<=\. ))([^.;:,]+?) (?:is (?:un)?affected(?: at \d+)?|tested [^:,.]+)[:,] "
+)
+
+
+@pytest.mark.parametrize("source", CASES)
+def test_a_reason_stands_with_the_row_that_it_is_about(source):
+    """Who is the subject of it has a fact in the row; what a row says begins its own reason."""
+    case = actions.load(source)
+    ids = {called: each.id for each in case.people for called in (each.id, each.name) if called}
+    for step in [step for working in actions.explain(case) for step in working.steps]:
+        labels = [capital(row.text, case.called) for row in step.rows]
+        for row in step.rows:
+            for who in OWN_FACT.findall(row.reason) if row.kind == "conditional" else ():
+                if who in ids:
+                    assert ids[who] in {fact.split(".")[0] for fact in row.facts}, row
+            for label in {*labels} - {capital(row.text, case.called)}:
+                assert not re.search(rf"(^|\. ){re.escape(label)}[,:] ", row.reason), (label, row)
+
+
+@pytest.mark.parametrize("source", CASES)
+def test_the_paragraphs_of_a_step_say_its_text_and_those_of_a_row_its_reason(source):
+    case = actions.load(source)
+    for working in actions.explain(case):
+        paragraphs = paragraphs_of(working_blocks(working, case))
+        for number, step in enumerate(working.steps, 1):
+            here = paragraphs[str(number)]
+            said = said_of(here, step, case.called)
+            assert said.endswith(step.closing)
+            assert step.whole_text in restored(said, working.steps)
+            if len(said) <= LONGEST_PARAGRAPH:
+                assert len(here) == 1
+            elif not step.plain:
+                reasons = [row.reason for row in step.rows if row.reason]
+                others = [each for each in (step.closing, step.later) if each]
+                lettered = [text for letter, text in here if letter]
+                assert len(here) in (1, len(lettered or reasons) + len(others) + bool(lettered))
+                assert len(lettered) in (0, len(step.rows))
+
+
+@pytest.mark.parametrize("source", CASES)
+def test_the_letter_of_a_reason_stands_over_the_numbers_of_its_row(source):
+    case = actions.load(source)
+    for working in actions.explain(case):
+        blocks = list(flatten(working_blocks(working, case)))
+        number = 0
+        for place, block in enumerate(blocks):
+            if isinstance(block, Paragraph) and block.marker and not block.indent:
+                number = int(block.marker)
+            if not (isinstance(block, Paragraph) and block.indent and block.marker):
+                continue
+            row = working.steps[number - 1].rows[ord(block.marker) - ord("A")]
+            tables = [each for each in blocks[place:] if isinstance(each, Table)]
+            column = next(
+                [line.cells[table.header[0].index(block.marker)] for line in table.rows]
+                for table in tables
+                if block.marker in table.header[0]
+            )
+            for value, cell in zip(row.values, column, strict=False):
+                assert cell in (value_text(value), "–")
+
+
+def lettered(**texts):
+    """Mira's table with so many rows that it is on its side, with these reasons by label."""
+    rows = (
+        *(Row("prior", "from two carriers", (), reason="Both parents are carriers."),),
+        *(
+            Row("conditional", label.replace("_", " "), (), (), (), why)
+            for label, why in texts.items()
+        ),
+    )
+    wide = tuple("long-name-of-a-hypothesis" * 2 for _ in range(3))
+    rows = tuple([replace(row, values=MIRA.rows[0].values) for row in rows])
+    step = replace(MIRA, labels=wide, rows=rows, closing="")
+    return working_blocks(replace(WORKING, steps=(step,)), CASE, heading=False)
+
+
+def test_long_reasons_have_the_letter_of_their_row_and_need_no_key_below():
+    why = "Mira is unaffected, which rules out two copies of the allele. " + "It is so. " * 30
+    blocks = lettered(Mira_is_unaffected=why.strip(), an_affected_son="II-9 is affected.", rest="")
+    assert paragraphs_of(blocks)["1"] == [
+        ("", ""),
+        ("A", "From two carriers. Both parents are carriers."),
+        ("B", why.strip()),
+        ("C", "An affected son. II-9 is affected."),
+        ("D", "Rest."),
+    ]
+    assert not any(isinstance(block, Bullets) for block in flatten(blocks))
+
+
+def test_short_reasons_are_one_paragraph_with_a_key_below():
+    blocks = lettered(Mira_is_unaffected="Mira is unaffected.", an_affected_son="")
+    assert paragraphs_of(blocks)["1"] == [("", "Both parents are carriers. Mira is unaffected.")]
+    (key,) = [block.items for block in flatten(blocks) if isinstance(block, Bullets)]
+    assert key == ("A: from two carriers", "B: Mira is unaffected", "C: an affected son")
+
+
+def test_how_the_last_line_is_formed_stands_between_the_table_and_it():
+    """Two cousins of whom both are unaffected."""
+    people = [
+        *(person("I-1", "male"), person("I-2", "female")),
+        *(person("II-1", "male"), person("II-4", "male")),
+        *(person(id, "female", ("I-1", "I-2")) for id in ("II-2", "II-3")),
+        person("Oz", "male", ("II-1", "II-2"), affected=False),
+        person("Pia", "female", ("II-4", "II-3"), affected=False),
+    ]
+    asked = [{"ask": "child_affected", "parents": ["Oz", "Pia"]}]
+    family = case("autosomal_recessive", {"carrier": "1/20"}, people, asked)
+    (working,) = actions.explain(family)
+    told = list(flatten(working_blocks(working, family, heading=False)))
+    last = max(place for place, block in enumerate(told) if isinstance(block, Table))
+    heads = [block for block in told[:last] if isinstance(block, Paragraph)]
+    assert [block.marker for block in heads] == list("1ABC")
+    assert heads[1].text.startswith("Oz and Pia, jointly. Oz and Pia are tied together by")
+    assert heads[2].text == "Oz is unaffected, which rules out two copies of the allele."
+    assert heads[3].text == "Pia is unaffected, which rules out two copies of the allele."
+    assert told[last + 1].text.startswith("This can only be where Oz and Pia are both carriers")
+    assert told[last + 2].style == "result"
