@@ -15,7 +15,7 @@ from risk.workings.step import Value
 from risk.workings.table import Table
 from risk.workings.tied import Tied
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, Weigher, equal, share
+from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, equal, share
 
 
 class Rows(Tied):
@@ -54,6 +54,22 @@ class Rows(Tied):
             return self.words.facts_row(new)
 
         table.add(text, frozenset(), new)
+
+    def _add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
+        """Add a row for each fact about one of two relatives that the table does not start from."""
+        place = table.variables.index(variable)
+        for path in self._in_order(self.weigher.facts_of[variable] & facts - table.known):
+            new, known = frozenset({path}), self.weigher.facts_of[variable] & table.known
+            own = self.weigher.ratios((variable,), known, new)
+
+            def text(values: dict[Hypothesis, Value], new: Facts = new, own: Joint = own) -> str:
+                # Where alleles are of several classes, one relative's tell of the other's.
+                if all(equal(value, own[each[place],]) for each, value in values.items()):
+                    why = self.words.why_known(variable, new, own, table.sentences)
+                    table.sentences.append(why)
+                return self.words.facts_row(new)
+
+            table.add(text, frozenset(), new)
 
     def _unsure_parents(self, variable: int, facts: Facts) -> Scope:
         """Return the parents who are not certain given `facts`."""

@@ -19,7 +19,7 @@ from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.table import Table
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, equal, orders_upto
+from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, orders_upto
 
 
 @dataclass(frozen=True, slots=True)
@@ -406,22 +406,6 @@ class Steps(Rows):
     def _shared(self, pair: Scope) -> str:
         """Return how two relatives of whom nothing is known share one copy, where that is all."""
         return self.words.with_shared_copy(pair, self.weigher.posterior(pair, frozenset()))
-
-    def _add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
-        """Add a row for each fact about one of two relatives that the table does not start from."""
-        place = table.variables.index(variable)
-        for path in self._in_order(self.weigher.facts_of[variable] & facts - table.known):
-            new, known = frozenset({path}), self.weigher.facts_of[variable] & table.known
-            own = self.weigher.ratios((variable,), known, new)
-
-            def text(values: dict[Hypothesis, Value], new: Facts = new, own: Joint = own) -> str:
-                # Where alleles are of several classes, one relative's tell of the other's.
-                if all(equal(value, own[each[place],]) for each, value in values.items()):
-                    why = self.words.why_known(variable, new, own, table.sentences)
-                    table.sentences.append(why)
-                return self.words.facts_row(new)
-
-            table.add(text, frozenset(), new)
 
     def _prior_of_two(
         self, pair: Scope, start: Facts, facts: Facts, needless: Scope
