@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 from fractions import Fraction
+from typing import Any
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
@@ -11,11 +12,12 @@ from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.model.locus import Evidence
 from risk.workings.children import MOST_NAMED
-from risk.workings.step import Value
+from risk.workings.step import State, Value
+from risk.workings.sums import sums_of
 from risk.workings.table import Table
 from risk.workings.tied import Tied
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, equal, share
+from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, equal, share, total
 
 
 class Rows(Tied):
@@ -25,6 +27,8 @@ class Rows(Tied):
         super().__init__(weigher)
         #: See `_by_its_chances`.
         self._phenotypes: dict[Hashable, Evidence] = {}
+        #: See `_conceived`.
+        self._children: dict[tuple[int, Hypothesis], dict[State, Any]] = {}
 
     def _is_status(self, path: str) -> bool:
         return self.weigher.facts[path].evidence.kind == "affected"
@@ -194,8 +198,16 @@ class Rows(Tied):
             alone = self._told_from(child) & new == own
             if alone and not self.family.case.person(self.words.id_of(child, None)).count:
                 values = self.weigher.ratios((child,), known, own)
-                weighed = self.weigher.ratios(parents, known, own)
-                averages = self._averages(weighed, parents, (child,), known, own)
+                products = [
+                    (states, chance, values.get((state,), 0))
+                    for states in self.weigher.weights(parents, known)
+                    for state, chance in self._conceived(child, parents, states).items()
+                ]
+                averages = sums_of(products)
+                weighed: dict[Hypothesis, Any] = {
+                    states: total([one * two for one, two in terms])  # type: ignore[operator]
+                    for states, terms in averages.items()
+                }
                 told = self.words.by_own_genotype(child, own, values, parents, weighed, averages)
                 found.append(told)
         return found
@@ -230,7 +242,54 @@ class Rows(Tied):
         """Return a row as sums over what some others may have, if some are worth showing."""
         if not others or all(value in (0, 1) for value in values.values()):
             return {}
-        return self.weigher.averages(variables, others, known, new)
+        weigher = self.weigher
+        if not weigher.small:
+            return {}
+        joint = weigher.weights((*variables, *others), known)
+        chances = weigher.ratios((*variables, *others), known, new)
+        size = len(variables)
+        return sums_of([(each[:size], joint[each], chances[each]) for each in joint])
+
+    def _by_both(self, child: int, parents: Scope, facts: Facts) -> str:
+        """Go on with what a child gets as sums over what both its parents may have."""
+        gets = self.weigher.posterior((child,), facts)
+        weights = self.weigher.weights(parents, facts)
+        sums = sums_of(
+            [
+                (state, weight, self._conceived(child, parents, states).get(state[0], 0))
+                for state in gets
+                for states, weight in weights.items()
+            ]
+        )
+        return self.words.averaged(child, gets, sums)
+
+    def _conceived(self, child: int, parents: Scope, states: Hypothesis) -> dict[State, Any]:
+        """Return the chances of a child's genotypes at conception, by what its parents have."""
+        birth, copies, weigher = self._births[child], self.family.copies, self.weigher
+        of = dict(zip(parents, states, strict=True))
+        key = copies[child], tuple([of[parent] for parent in birth.parents])
+        found = self._children.get(key)
+        if found is None:
+            found = self._children[key] = {}
+            locus = self.family.locus
+            mother, *father = [
+                next(p for p, _ in enumerate(locus.listed[copies[v]]) if weigher.state(v, p) == s)
+                for v, s in zip(birth.parents, key[1], strict=True)
+            ]
+            chances = locus.children(copies[child], mother, father[0] if father else None)
+            for place, chance in enumerate(chances):
+                if chance:
+                    state = weigher.state(child, place)
+                    found[state] = found.get(state, 0) + chance
+        return found
+
+    def _ruled_out(self, variable: int, facts: Facts) -> list[str]:
+        """Say which genotypes some of a person's own facts rule out; nothing without any."""
+        if not facts:
+            return []
+        likely = self.weigher.ratios((variable,), frozenset(), facts)
+        possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
+        return [self.words.why_own(variable, facts, possible, ())]
 
     def _add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""

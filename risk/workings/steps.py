@@ -9,17 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
-from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
+from risk.workings.sums import with_vanishing
 from risk.workings.table import Table
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, orders_upto
+from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, orders_upto
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +97,9 @@ class Steps(Rows):
 
     def settled(self, variable: int, enough: Facts) -> _Source:
         """Add a table of all that is known of somebody, of whom `enough` is all that matters."""
-        words, weigher = self.words, self.weigher
-        table = Table(weigher, (variable,), frozenset(weigher.facts))
-        reasons: list[str] = []
-        if enough:
-            likely = weigher.ratios((variable,), frozenset(), enough)
-            # What it rules out is all that counts.
-            possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
-            reasons.append(words.why_own(variable, enough, possible, ()))
-        table.start(words.all_known(), (), reasons)
+        words = self.words
+        table = Table(self.weigher, (variable,), frozenset(self.weigher.facts))
+        table.start(words.all_known(), (), self._ruled_out(variable, enough))
         return self._finish(
             table,
             (words.id_of(variable, self.asked),),
@@ -244,7 +237,7 @@ class Steps(Rows):
         def text(values: dict[Hypothesis, Value]) -> str:
             averages = self._averages(values, (variable,), (partner,), known | given, everything)
             # What vanishes is told only where a sum goes by it.
-            vanishing = from_population or _with_vanishing(averages)
+            vanishing = from_population or with_vanishing(averages)
             table.sentences.append(
                 self.words.why_partner(
                     variable,
@@ -352,9 +345,7 @@ class Steps(Rows):
             reason = words.through_sibling(pair, *sibling, variable)
             return words.from_parents(variable, list(pair)), (), [reason]
         source = self.couple(pair, above)
-        gets = self.weigher.posterior((variable,), above)
-        sums = self.weigher.by_parents(variable, pair, above)
-        reason = words.why_joint_parents(variable) + words.averaged(variable, gets, sums)
+        reason = f"{words.why_joint_parents(variable)}{self._by_both(variable, pair, above)}"
         return words.from_parents(variable, list(pair)), source.uses, [reason]
 
     # --- two people jointly ---------------------------------------------------------------
@@ -517,9 +508,3 @@ class Steps(Rows):
         orders = orders_upto(self.weigher.weights(variables, before), 9)
         kept = self.weigher.upto(order, variables, after)
         return max(orders.get(hypothesis, 0) for hypothesis in kept)
-
-
-def _with_vanishing(averages: Averages) -> bool:
-    """Tell whether some sum has a term in which what somebody has is vanishing."""
-    weights = [weight for terms in averages.values() for weight, _ in terms]
-    return any(isinstance(weight, Term) and weight.order for weight in weights)

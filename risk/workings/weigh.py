@@ -34,9 +34,6 @@ Averages = dict[Hypothesis, list[tuple[Value, Value]]]
 
 MOSAIC = "mosaic"
 
-#: How many products a sentence adds up.
-MOST_TERMS = 3
-
 #: By how much of itself a float may be off for rounding.
 _ROUNDING = 1e-11
 #: The smallest chance that floats are trusted with.
@@ -178,38 +175,6 @@ class Weigher:
             more = above.weights.get(hypothesis)
             found[hypothesis] = share(more * scale, weight) if more else Fraction(0)
         return found
-
-    def averages(self, variables: Scope, others: Scope, known: Facts, new: Facts) -> Averages:
-        """Return the chance of `new` under each hypothesis, by the states of some others.
-
-        Each is a sum of products: the chance of the others' states given `known`, times that of
-        `new` then; states with the same chance are one term.  What vanishes beside the rest of its
-        sum is left out, and so are sums too long for a sentence, and all of them where the family
-        is too large to ask so often.
-        """
-        if not self._partial.small:
-            return {}
-        joint = self.weights((*variables, *others), known)
-        chances = self.ratios((*variables, *others), known, new)
-        size = len(variables)
-        return _sums_of([(each[:size], joint[each], chances[each]) for each in joint])
-
-    def by_parents(self, variable: int, parents: Scope, facts: Facts) -> Averages:
-        """Return the chance of each state of a child, as `averages` over what its parents have."""
-        if not self._partial.small:
-            return {}
-        joint = self.weights((*parents, variable), facts)
-        pairs: dict[Hypothesis, Any] = {}
-        for each, weight in joint.items():
-            pairs[each[:-1]] = pairs.get(each[:-1], 0) + weight
-        states = dict.fromkeys(each[-1:] for each in joint)
-        return _sums_of(
-            [
-                (state, pairs[pair], share(joint.get((*pair, *state), 0), pairs[pair]))
-                for state in states
-                for pair in pairs
-            ]
-        )
 
     def shares(self, variables: Scope, facts: Facts) -> Shares:
         """Return numbers in proportion to the probability of each hypothesis given `facts`.
@@ -486,34 +451,15 @@ def equal(one: Value, two: Value) -> bool:
     return one == two
 
 
-def _sums_of(listed: Iterable[tuple[Hypothesis, Any, Value]]) -> Averages:
-    """Return sums from the hypothesis, the weight and the chance of each of their products."""
-    wholes: dict[Hypothesis, Any] = {}
-    weights: dict[Hypothesis, dict[Value, Any]] = {}
-    for hypothesis, weight, chance in listed:
-        wholes[hypothesis] = wholes.get(hypothesis, 0) + weight
-        of = weights.setdefault(hypothesis, {})
-        if chance:
-            of[chance] = of.get(chance, 0) + weight
-    found: Averages = {}
-    for hypothesis, of in weights.items():
-        whole = wholes[hypothesis]
-        least = min([_order(weight) + _order(chance) for chance, weight in of.items()], default=0)
-        terms = [each for each in of.items() if _order(each[0]) + _order(each[1]) == least]
-        if len(terms) <= MOST_TERMS:
-            found[hypothesis] = [(share(weight, whole), chance) for chance, weight in terms]
-    return found
-
-
 def orders_upto(weights: Joint, most: int) -> dict[Hypothesis, int]:
     """Return the hypotheses whose chance is at most of this order of e, with the order."""
-    orders = {hypothesis: _order(weight) for hypothesis, weight in weights.items()}
+    orders = {hypothesis: order_of(weight) for hypothesis, weight in weights.items()}
     least = min(orders.values(), default=0)
     orders = {hypothesis: order - least for hypothesis, order in orders.items()}
     return {hypothesis: order for hypothesis, order in orders.items() if order <= most}
 
 
-def _order(value: Value) -> int:
+def order_of(value: Value) -> int:
     return value.order if isinstance(value, Term) else 0
 
 
