@@ -11,8 +11,9 @@ from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
 from risk.workings.own_facts import OwnFacts
 from risk.workings.step import State, Value
+from risk.workings.sums import Averages
 from risk.workings.values import HALF, chance_word, factor, short, value_word
-from risk.workings.weigh import Averages, Facts, Hypothesis, total
+from risk.workings.weigh import Facts, Hypothesis, total
 
 #: How many people, or facts, are named; more are only counted.
 MOST_NAMED = 3
@@ -207,7 +208,7 @@ class Children(OwnFacts):
         `weighed`, of which `averages` are the sums.
         """
         chances = self._chances(child, values)
-        if not chances or all(value in (0, 1) for value in values.values()):
+        if not chances:
             return ""
         return (
             f"{self.facts_row(own)}{chances}, weighed by what a child of the two may have"
@@ -219,7 +220,7 @@ class Children(OwnFacts):
     ) -> str:
         """Return the sums that the values of a row about two parents are, as `averaged` does."""
         return self._worked(
-            values, averages, lambda alike: f"if {self.one_of(parents, alike, values)}"
+            values, averages, lambda alike: f"if {self.one_of(parents, alike, values)}", most=4
         )
 
     def one_of(

@@ -53,7 +53,8 @@ def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
     workings = []
     for question, pair in zip(case.questions, pairs, strict=True):
         found = answer(network, question, pair)
-        derivation = _Derivation(steps, question, pair)
+        certain = found.probability is not None and found.probability.value in (0, 1)
+        derivation = _Derivation(steps, question, pair, certain=certain)
         workings.append(
             Working(
                 question,
@@ -86,7 +87,9 @@ def _weights(step: Step) -> dict[Hypothesis, Any]:
 class _Derivation:
     """The derivation of one question's working."""
 
-    def __init__(self, steps: Steps, question: Question, pair: Scope | None) -> None:
+    def __init__(
+        self, steps: Steps, question: Question, pair: Scope | None, *, certain: bool
+    ) -> None:
         self.weigher = weigher = steps.weigher
         self.family = weigher.family
         self.question = question
@@ -94,7 +97,7 @@ class _Derivation:
         steps.asked = question.person
         targets = pair or (self.family.variable[question.person or ""],)
         people = question.people or question.parents
-        enough = self._settling_facts()
+        enough = self._settling_facts() if certain else None
         if enough is not None:
             last = steps.settled(targets[0], enough)
         else:
@@ -135,7 +138,7 @@ class _Derivation:
         Whether somebody falls ill asks for none but the phenotype, which is in the question.
         """
         question, locus = self.question, self.family.locus
-        if question.person is None or question.ask == "genotype":
+        if question.person is None:
             return None
         variable = self.family.variable[question.person]
         copies = self.family.copies[variable]

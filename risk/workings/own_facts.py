@@ -14,12 +14,12 @@ from risk.workings.assays import result_in_words
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.origins import Origins
 from risk.workings.step import Value
+from risk.workings.sums import Averages, Sum
 from risk.workings.values import HALF, bits, by_case, chance_word, short, value_word
-from risk.workings.weigh import MOSAIC, Averages, Facts, Hypothesis, equal
+from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal
 
-#: How many such sums a sentence holds, of how many characters.
-_MOST_SUMS = 3
-_LONGEST_SUMS = 160
+#: How many cases of a sum are named.
+_MOST_ALIKE = 3
 
 
 class OwnFacts(Origins):
@@ -127,45 +127,49 @@ class OwnFacts(Origins):
         return f"{are}, averaged over what {whose} may have, of which this one's genotype tells"
 
     def averaged(
-        self, variable: int, values: Mapping[Hypothesis, Value], averages: Averages
+        self,
+        variable: int,
+        values: Mapping[Hypothesis, Value],
+        averages: Averages,
+        most: int = 5,
     ) -> str:
         """Return the sums that the values of a row are, to go on with; see `_worked`."""
 
         def case(alike: Sequence[Hypothesis]) -> str:
             return joined([self._with(variable, each[0]) for each in alike], " or ")
 
-        return self._worked(values, averages, case)
+        return self._worked(values, averages, case, most)
 
     def _worked(
         self,
         values: Mapping[Hypothesis, Value],
         averages: Averages,
         case: Callable[[Sequence[Hypothesis]], str],
+        most: int,
     ) -> str:
         """Return values of a row as sums, each with its `case`: ``3/4 + 1/4 × 1/2 = 7/8``.
 
-        Of too many it is the one that takes most.
+        Where they have more than so many terms, it is the one that takes most.
         """
-        groups: list[tuple[list[Hypothesis], Sequence[tuple[Value, Value]]]] = []
+        groups: list[tuple[list[Hypothesis], Value, Sum]] = []
         for hypothesis, value in values.items():
-            terms = averages.get(hypothesis, ())
-            trivial = len(terms) == 1 and 1 in terms[0]
-            if value == 1 or trivial or not terms:
+            each = averages.get(hypothesis)
+            if each is None or value == 1 or each.trivial:
                 continue
-            alike = next((own for own, known in groups if known == terms), None)
-            if alike is None:
-                groups.append(([hypothesis], terms))
+            for alike, known, sum_ in groups:
+                if known == value and sum_.terms == each.terms:
+                    alike.append(hypothesis)
+                    break
             else:
-                alike.append(hypothesis)
-        groups = [each for each in groups if len(each[0]) <= _MOST_SUMS]
-        listed: list[str] = []
-        if 0 < len(groups) <= _MOST_SUMS:
-            listed = [f"{case(own)} {_sum(terms, values[own[0]])}" for own, terms in groups]
-        if len(groups) > 1 and not 0 < len("".join(listed)) <= _LONGEST_SUMS:
-            hardest = max(groups, key=lambda each: (len(each[1]), bits(values[each[0][0]])))
-            sums = f"{case(hardest[0])} {_sum(hardest[1], values[hardest[0][0]])}"
-            return f": {sums}, and the others likewise"
-        return f": {joined(listed)}" if listed else ""
+                groups.append(([hypothesis], value, each))
+        groups = [each for each in groups if len(each[0]) <= _MOST_ALIKE]
+        if not groups:
+            return ""
+        rest = ""
+        if len(groups) > 1 and sum([len(each.weights) for _, _, each in groups]) > most:
+            groups = [max(groups, key=lambda each: (len(each[2].weights), bits(each[1])))]
+            rest = ", and the others likewise"
+        return f": {joined([f'{case(own)} {_sum(of, value)}' for own, value, of in groups])}{rest}"
 
     def _told_of_each(self, paths: Facts) -> str:
         """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""
@@ -220,10 +224,11 @@ class OwnFacts(Origins):
         return ""
 
 
-def _sum(terms: Sequence[tuple[Value, Value]], value: Value) -> str:
+def _sum(of: Sum, value: Value) -> str:
     """Return a sum of products with its value."""
     products = [
-        " × ".join([chance_word(number) for number in term if number != 1]) or "1" for term in terms
+        " × ".join([chance_word(number) for number in term if number != 1]) or "1"
+        for term in of.terms
     ]
     return f"{' + '.join(products)} = {chance_word(value)}"
 

@@ -13,11 +13,11 @@ from risk.model.family import Birth
 from risk.model.locus import Evidence
 from risk.workings.children import MOST_NAMED
 from risk.workings.step import State, Value
-from risk.workings.sums import sums_of
+from risk.workings.sums import Averages, sums_of
 from risk.workings.table import Table
 from risk.workings.tied import Tied
 from risk.workings.values import short
-from risk.workings.weigh import Averages, Facts, Hypothesis, Joint, Weigher, equal, share, total
+from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, share
 
 
 class Rows(Tied):
@@ -176,7 +176,8 @@ class Rows(Tied):
         value = values.get((0,))
         if not self.weigher.small or not isinstance(value, Term) or not value.order:
             return ""
-        terms = self._averages(values, table.variables, (partner,), known, new).get((0,), ())
+        found = self._averages(values, table.variables, (partner,), known, new).get((0,))
+        terms = found.terms if found else []
         usual = self._shares(partner, known - given, 1).get(1)
         if len(terms) == 1 and usual is not None and not mutates(self.family.case.condition):
             ((weight, chance),) = terms
@@ -198,16 +199,15 @@ class Rows(Tied):
             alone = self._told_from(child) & new == own
             if alone and not self.family.case.person(self.words.id_of(child, None)).count:
                 values = self.weigher.ratios((child,), known, own)
+                if all(value in (0, 1) for value in values.values()):
+                    continue
                 products = [
                     (states, chance, values.get((state,), 0))
                     for states in self.weigher.weights(parents, known)
                     for state, chance in self._conceived(child, parents, states).items()
                 ]
                 averages = sums_of(products)
-                weighed: dict[Hypothesis, Any] = {
-                    states: total([one * two for one, two in terms])  # type: ignore[operator]
-                    for states, terms in averages.items()
-                }
+                weighed = {states: each.value for states, each in averages.items()}
                 told = self.words.by_own_genotype(child, own, values, parents, weighed, averages)
                 found.append(told)
         return found
@@ -225,7 +225,7 @@ class Rows(Tied):
         if len(partners) != 1 or not averages:
             return ""
         (partner,) = partners
-        used = {chance for terms in averages.values() for _, chance in terms}
+        used = {chance for each in averages.values() for _, chance in each.weights}
         chances = self.weigher.ratios((child,), known, new)
         values = {state: chance for state, chance in chances.items() if chance in used}
         sums = self._averages(values, (child,), (partner,), known, new)
@@ -254,14 +254,15 @@ class Rows(Tied):
         """Go on with what a child gets as sums over what both its parents may have."""
         gets = self.weigher.posterior((child,), facts)
         weights = self.weigher.weights(parents, facts)
-        sums = sums_of(
-            [
-                (state, weight, self._conceived(child, parents, states).get(state[0], 0))
-                for state in gets
-                for states, weight in weights.items()
-            ]
-        )
-        return self.words.averaged(child, gets, sums)
+        chances = [
+            (weight, self._conceived(child, parents, states)) for states, weight in weights.items()
+        ]
+        products = [
+            (state, weight, conceived.get(state[0], 0))
+            for state in gets
+            for weight, conceived in chances
+        ]
+        return self.words.averaged(child, gets, sums_of(products), most=3)
 
     def _conceived(self, child: int, parents: Scope, states: Hypothesis) -> dict[State, Any]:
         """Return the chances of a child's genotypes at conception, by what its parents have."""

@@ -3,13 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, NamedTuple
 
 from risk.workings.step import Value
-from risk.workings.weigh import Averages, Hypothesis, order_of, share
+from risk.workings.weigh import Hypothesis, order_of, share, total
 
 #: How many products a sentence adds up.
 MOST_TERMS = 3
+
+
+class Sum(NamedTuple):
+    """A number as a sum: of each term its weight, in proportion to a chance, and a second chance.
+
+    The weights are divided by the `whole` only where they are shown.
+    """
+
+    weights: list[tuple[Any, Value]]
+    whole: Any
+
+    @property
+    def terms(self) -> list[tuple[Value, Value]]:
+        """The two chances of each term, which are multiplied."""
+        return [(share(weight, self.whole), chance) for weight, chance in self.weights]
+
+    @property
+    def value(self) -> Value:
+        """The sum itself."""
+        return share(total([weight * chance for weight, chance in self.weights]), self.whole)
+
+    @property
+    def trivial(self) -> bool:
+        """Whether there is nothing to add up or to multiply."""
+        ((weight, chance), *more) = self.weights
+        return not more and (chance == 1 or weight == self.whole)
+
+
+#: For each hypothesis of a row: its number as a sum over what somebody else may have.
+Averages = dict[Hypothesis, Sum]
 
 
 def sums_of(products: Iterable[tuple[Hypothesis, Any, Value]]) -> Averages:
@@ -28,15 +58,20 @@ def sums_of(products: Iterable[tuple[Hypothesis, Any, Value]]) -> Averages:
             of[chance] = of.get(chance, 0) + weight
     found: Averages = {}
     for hypothesis, of in weights.items():
-        orders = {chance: order_of(weight) + order_of(chance) for chance, weight in of.items()}
-        least = min(orders.values(), default=0)
-        terms = [(of[chance], chance) for chance, order in orders.items() if order == least]
-        if len(terms) <= MOST_TERMS:
-            whole = wholes[hypothesis]
-            found[hypothesis] = [(share(weight, whole), chance) for weight, chance in terms]
+        terms = [(weight, chance) for chance, weight in of.items()]
+        if type(wholes[hypothesis]) is not int:  # which has no power of e
+            orders = [order_of(weight) + order_of(chance) for weight, chance in terms]
+            least = min(orders, default=0)
+            terms = [each for each, order in zip(terms, orders, strict=True) if order == least]
+        if 0 < len(terms) <= MOST_TERMS:
+            found[hypothesis] = Sum(terms, wholes[hypothesis])
     return found
 
 
 def with_vanishing(averages: Averages) -> bool:
     """Tell whether some sum has a term in which what somebody has is vanishing."""
-    return any(order_of(weight) for terms in averages.values() for weight, _ in terms)
+    return any(
+        order_of(weight) != order_of(each.whole)
+        for each in averages.values()
+        for weight, _ in each.weights
+    )

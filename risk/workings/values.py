@@ -27,7 +27,9 @@ def short(value: Value, longest: int = _LONGEST) -> bool:
 
 def bits(value: Value) -> int:
     """Return how many bits a number takes, which is how long it is."""
-    number = Fraction(value.coefficient if isinstance(value, Term) else value)
+    if isinstance(value, float):
+        return 64
+    number = value.coefficient if isinstance(value, Term) else value
     return number.numerator.bit_length() + number.denominator.bit_length()
 
 

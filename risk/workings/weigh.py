@@ -29,9 +29,6 @@ Joint = dict[Hypothesis, Value]
 #: Numbers in proportion to the probabilities of hypotheses; see `Weigher.shares`.
 Shares = dict[Hypothesis, int | float]
 
-#: For each hypothesis of a row: the chances of what somebody else may have, and of the row then.
-Averages = dict[Hypothesis, list[tuple[Value, Value]]]
-
 MOSAIC = "mosaic"
 
 #: By how much of itself a float may be off for rounding.

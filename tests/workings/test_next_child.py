@@ -551,7 +551,7 @@ def test_a_row_about_both_parents_says_what_a_child_has_by_its_own_genotype():
         "child of the two may have: "
     )
     assert by_own in text
-    assert "1/4 × 1/100 + 3/4 × 3/5 = 181/400, and the others likewise." in text
+    assert "1/4 × 1/100 + 3/4 × 3/5 = 181/400." in text
     # Where the phenotype shows the genotype there is nothing to say.
     (text,) = told("autosomal_recessive", {"carrier": "1/25"}, FAMILY_OF_TWO, asked)
     assert "weighed by what a child" not in text
