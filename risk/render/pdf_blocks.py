@@ -40,11 +40,15 @@ _MOST_TOLD = 2 / 3
 def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
     """The blocks as flowables; headings stay with the beginning of what they are above.
 
-    So does a note between a heading and what it is above.
+    So does a note between a heading and what it is above, and an inset paragraph with its table.
     """
     flow: list[Any] = []
     heads: list[Any] = []
+    before: Block | None = None
     for block in joined(setting, blocks):
+        if flow and isinstance(block, Table) and isinstance(before, Paragraph) and before.indent:
+            flow[-1].keepWithNext = 1
+        before = block
         if isinstance(block, Heading):
             heads += heading(setting, block)
             continue
@@ -139,9 +143,13 @@ def _height(setting: Setting, flow: list[Any]) -> float:
 
 
 def _parts(flow: list[Any]) -> list[list[Any]]:
-    """The flowables of a group, parted before each table but the first."""
-    starts = [i for i, each in enumerate(flow) if isinstance(each, Grid)]
-    cuts = [i - isinstance(flow[i - 1], Indenter) for i in starts[1:]]
+    """The flowables of a group, parted before each table but the first and what stays with it."""
+    cuts = []
+    for start in [i for i, each in enumerate(flow) if isinstance(each, Grid)][1:]:
+        cut = start - isinstance(flow[start - 1], Indenter)
+        while flow[cut - 1].getKeepWithNext():
+            cut -= 1
+        cuts.append(cut)
     return [flow[i:j] for i, j in zip([0, *cuts], [*cuts, len(flow)], strict=True)]
 
 

@@ -50,7 +50,7 @@ def paragraph(setting: Setting, block: Paragraph) -> list[Any]:
         bulletFontName=setting.words.face("bold"),
         bulletFontSize=size,
         rightIndent=0 if weight == "bold" else max(setting.sheet.room[0] - MEASURE - left, 0),
-        spaceBefore=6 if block.marker else 2,
+        spaceBefore=6 if block.marker and not block.indent else 2,
         spaceAfter=4,
         keepWithNext=1 if block.marker else 0,
     )

@@ -5,15 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from risk.document.blocks import Block, Table, TableRow, flatten
+from risk.document.blocks import Block, Paragraph, Table, TableRow, Together, flatten
 
 
 def pieces_of(blocks: Sequence[Block]) -> list[Block]:
-    """Blocks in pieces to be given one by one: a table gives one row at a time."""
+    """Blocks in pieces to be given one by one: a table gives one row at a time.
+
+    A paragraph that only says whom the next is about comes with it.
+    """
     pieces: list[Block] = []
     for block in flatten(blocks):
+        last = pieces[-1] if pieces else None
         if isinstance(block, Table):
             pieces += [_rows(block, (row,)) for row in block.rows]
+        elif isinstance(last, Paragraph) and last.lead and not last.text:
+            pieces[-1] = Together((last, block))
         else:
             pieces.append(block)
     return pieces

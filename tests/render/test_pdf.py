@@ -281,6 +281,16 @@ def test_no_page_ends_between_tables_that_continue_one_another_if_one_can_hold_t
         assert ("line" in page) is (lines == 1 or parted)
 
 
+def test_what_leads_to_a_table_is_on_its_page():
+    """The second of two tables of a tall group goes to a new page, with the words before it."""
+    one, two = bands(1, 16, "1/25")[0], replace(bands(1, 16, "1/49")[0], continues=False)
+    group = Together((one, Paragraph("leads to it", indent=1), two))
+    for lines in range(0, 32, 4):
+        blocks = (*[Paragraph("line")] * lines, group)
+        pages = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
+        assert all(("leads to it" in page) == ("1/49" in page) for page in pages)
+
+
 def problem(questions, least=2):
     asked = (
         Together((Heading(f"({i}) asked", 3), FillIn("", 4, least), FillIn("Answer:")))

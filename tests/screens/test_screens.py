@@ -23,6 +23,7 @@ from risk.case.model import (
     TestResult,
 )
 from risk.case.write import write_case
+from risk.document.blocks import Paragraph, Together, flatten
 from risk.model.answers import Chance
 from risk.number import quantity
 from risk.workings.step import Rung
@@ -30,6 +31,7 @@ from risk.workings.step import Rung
 testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
 
 from risk.screens import evidence, frequencies  # noqa: E402
+from risk.screens.pieces import pieces_of  # noqa: E402
 from risk.screens.plain import plain  # noqa: E402
 from risk.screens.questions import chance_html  # noqa: E402
 
@@ -626,6 +628,13 @@ def test_the_working_can_come_step_by_step() -> None:
     assert len(part) < len(whole)
     press(app, "One more")
     assert len(htmls(app)) > len(part)
+
+
+def test_whom_a_step_is_about_comes_with_the_reason_of_its_first_row() -> None:
+    lead = Paragraph("", marker="1", lead="Ada.")
+    rows = [Paragraph(f"Row {letter}.", marker=letter, indent=1) for letter in "AB"]
+    pieces = pieces_of([Together((lead, *rows))])
+    assert [list(flatten([piece])) for piece in pieces] == [[lead, rows[0]], [rows[1]]]
 
 
 def test_a_working_that_comes_step_by_step_gives_its_answer_with_the_last_step() -> None:
