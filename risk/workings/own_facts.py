@@ -157,7 +157,7 @@ class OwnFacts(Origins):
             if each is None or value == 1 or each.trivial:
                 continue
             for alike, known, sum_ in groups:
-                if known == value and sum_.terms == each.terms:
+                if known == value and sum_.same_as(each):
                     alike.append(hypothesis)
                     break
             else:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
@@ -134,7 +135,7 @@ class Steps(Rows):
         id = f"s{len(self._made) + 1}"
         uses = [use for *_, used in table.rows for use in used]
         reasons = list(map(self.words.row_text, table.reasons()))
-        reasons = self.words.with_twins(table.variables, reasons, self._texts_before(uses))
+        reasons = self.words.with_twins(table.variables, reasons, partial(self._texts_before, uses))
         self._made[id] = table.step(id, people, labels, reasons)
         self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,))

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from risk.workings.step import Value
-from risk.workings.weigh import Hypothesis, order_of, share, total
+from risk.workings.weigh import Hypothesis, equal, order_of, share, total
 
 #: How many products a sentence adds up.
 MOST_TERMS = 3
@@ -25,6 +25,15 @@ class Sum(NamedTuple):
     def terms(self) -> list[tuple[Value, Value]]:
         """The two chances of each term, which are multiplied."""
         return [(share(weight, self.whole), chance) for weight, chance in self.weights]
+
+    def same_as(self, other: Sum) -> bool:
+        """Whether another sum has the same terms."""
+        return len(self.weights) == len(other.weights) and all(
+            equal(chance, their) and equal(weight * other.whole, their_weight * self.whole)
+            for (weight, chance), (their_weight, their) in zip(
+                self.weights, other.weights, strict=True
+            )
+        )
 
     @property
     def value(self) -> Value:

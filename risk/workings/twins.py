@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from fractions import Fraction
 from itertools import chain
 from math import prod
@@ -23,19 +23,21 @@ class Twins(Naming):
     """Sentences about twins."""
 
     def with_twins(
-        self, variables: Scope, reasons: Sequence[str], before: Collection[str]
+        self, variables: Scope, reasons: Sequence[str], before: Callable[[], Collection[str]]
     ) -> list[str]:
         """Return the reasons of a step about `variables`, with what is said of identical twins.
 
-        It comes first; what the texts `before` have said is not said again.
+        It comes first; what the texts `before` it have said is not said again.
         """
         several = [variable for variable, people in self._people.items() if len(people) > 1]
+        if not several:
+            return list(reasons)
         told = [
             self.sentence(self.identical(variable))
             for variable in several
             if variable in variables or any(self.who(variable) in each for each in reasons)
         ]
-        new = [each for each in told if not any(each in earlier for earlier in before)]
+        new = [each for each in told if not any(each in earlier for earlier in before())]
         return [" ".join([*new, reasons[0]]).strip(), *reasons[1:]]
 
     def identical(self, variable: int) -> str:
