@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, reduce
+from operator import or_
 
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
@@ -196,38 +197,47 @@ class Reasons:
         Said where these change the chances of the step, which are then not to be taken for those
         that all facts together leave.
         """
+        # Each step is compared with the rows of all others: facts as bits, which is half the work.
+        bits = self.weigher.bits
         brought = [
-            [frozenset(row.facts) for row in step.rows if row.kind == "conditional"]
-            for step in steps
+            (number, bits(frozenset(row.facts)))
+            for number, step in enumerate(steps, 1)
+            for row in step.rows
+            if row.kind == "conditional"
         ]
         found: list[Step] = []
-        facts_of: list[Facts] = []
-        for place, step in enumerate(steps):
+        used_by: list[int] = []
+        for number, step in enumerate(steps, 1):
             people = tuple([self.family.variable[id] for id in step.people])
-            used: Facts = frozenset().union(*(row.facts for row in step.rows))
-            below: Facts = frozenset().union(*map(self._told_from, people))
-            own: Facts = frozenset().union(*(self.weigher.facts_of[each] for each in people))
-            rest = below - used - own
-            # A row that brings some of them may bring facts about partners below with them.
-            elsewhere = [row for rows in brought for row in rows if not rest & row]
-            known = own.union(used, *elsewhere)
-            later = {
-                number: frozenset().union(*[row for row in rows if rest & row]) - known
-                for number, rows in enumerate(brought[place + 1 :], place + 2)
-                if any(rest & row for row in rows)
-            }
-            left: Facts = frozenset().union(*later.values())
-            everything = used.union(*[row for rows in brought[place:] for row in rows])
-            if left and not self.weigher.alike(people, used, everything):
+            used: Facts = frozenset().union(*[row.facts for row in step.rows])
+            known, below = bits(used), 0
+            used_by.append(known)
+            for each in people:
+                known |= bits(self.weigher.facts_of[each])
+                below |= bits(self._told_from(each))
+            rest = below & ~known
+            bringing: dict[int, int] = {}
+            for later, row in brought:
+                if not rest & row:
+                    known |= row
+                elif later > number:
+                    # It may bring facts about partners below with those that are left.
+                    bringing[later] = bringing.get(later, 0) | row
+            left = self.weigher.facts_in(reduce(or_, bringing.values(), 0) & ~known)
+            if not left:
+                found.append(step)
+                continue
+            from_here = [row for later, row in brought if later >= number]
+            in_the_end = self.weigher.facts_in(reduce(or_, from_here, used_by[-1]))
+            if not self.weigher.alike(people, used, in_the_end):
                 again = [
-                    number
-                    for number, facts in enumerate(facts_of, 1)
-                    if steps[number - 1].people == step.people and facts & left
+                    earlier
+                    for earlier, facts in enumerate(used_by[:-1], 1)
+                    if steps[earlier - 1].people == step.people and facts & bits(left)
                 ]
-                sentence = self.words.left_for_later(left, list(later), again)
+                sentence = self.words.left_for_later(left, list(bringing), again)
                 step = replace(step, later=self.words.sentence(sentence))
             found.append(step)
-            facts_of.append(used)
         return found
 
     def _couples(self, variable: int) -> list[list[Birth]]:

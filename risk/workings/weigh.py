@@ -99,7 +99,7 @@ class Weigher:
         """Return facts in the order of the case."""
         return sorted(facts, key=self._rank.__getitem__)
 
-    def _bits(self, facts: Facts) -> int:
+    def bits(self, facts: Facts) -> int:
         """Return a set of facts as bits, which are kept: few sets are asked about very often."""
         found = self._sets.get(facts)
         if found is None:
@@ -107,9 +107,13 @@ class Weigher:
             found = self._sets[facts] = sum([bit[path] for path in facts])
         return found
 
+    def facts_in(self, bits: int) -> Facts:
+        """Return the set of facts that some bits are."""
+        return frozenset([path for path, bit in self._partial.bit.items() if bits & bit])
+
     def _weighed(self, variables: Scope, facts: Facts) -> Weighed:
         """Return the weights of the hypotheses given `facts`, and their scale."""
-        return self._weigh(variables, self._bits(facts))
+        return self._weigh(variables, self.bits(facts))
 
     def _weigh(self, variables: Scope, facts: int) -> Weighed:
         found = self._weights.get((variables, facts))
@@ -179,7 +183,7 @@ class Weigher:
         Whole numbers without a common factor, or floats that add up to 1, so that two such
         distributions are equal if their numbers are.  In a rare limit those of the limit.
         """
-        key = (variables, self._bits(facts))
+        key = (variables, self.bits(facts))
         found = self._shares.get(key)
         if found is None:
             found = self._shares[key] = in_proportion(self._weighed(variables, facts).weights)
