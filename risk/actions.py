@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from risk.teaching.slip_kind import Slip
     from risk.teaching.testcross import ParentChances
     from risk.teaching.vary import Variation
-    from risk.teaching.xcrossing import XCross
     from risk.workings.step import Rung, Working
 
 #: ``exact`` answers with fractions where the inputs allow it; ``float`` is for huge families.
@@ -229,35 +228,32 @@ def cross(
     mother: str,
     father: str,
     *,
+    affected: str | None = None,
     then: str | None = None,
     offspring: int | None = None,
     seed: int = 0,
     observed: str | None = None,
 ) -> Cross:
-    """Cross two genotypes such as ``Aa`` and follow what is asked for.
+    """Cross two genotypes such as ``Aa``, or on the X ``X^A X^a`` and ``X^A Y``; follow them.
 
-    `then` is ``F2``, ``backcross:AA:3``, ``selfing:5`` or ``sibs:5``; `offspring` draws so many
-    of the last generation with `seed`; `observed` (``305:95``) tests counts of it for fit.
+    `affected` is the trait that a condition on the X is: ``recessive`` (unless said) or
+    ``dominant``.  `then` is ``F2``, ``backcross:AA:3``, ``selfing:5`` or ``sibs:5``; `offspring`
+    draws so many of the last generation with `seed`; `observed` (``305:95``, dominant before
+    recessive; on the X four counts, of daughters and then of sons) tests counts of it for fit.
     Raises `InputError` with every problem found, each named by its argument, and
     `ImpossibleEvidence` for counts that the cross cannot give.
     """
-    from risk.teaching.crossing import cross as cross_parents
+    from risk.teaching import crossing
 
-    return cross_parents(
-        mother, father, then=then, offspring=offspring, seed=seed, observed=observed
+    return crossing.cross(
+        mother,
+        father,
+        affected=affected,
+        then=then,
+        offspring=offspring,
+        seed=seed,
+        observed=observed,
     )
-
-
-def cross_on_x(mother: str, father: str, **follow: Any) -> XCross:
-    """Cross a woman such as ``X^A X^a`` with a man such as ``X^A Y``.
-
-    `follow` is as for `cross`, where `observed` are four counts, dominant before recessive, of
-    daughters and then of sons; and `affected`, the trait that the condition is: ``recessive``
-    (unless said) or ``dominant``.
-    """
-    from risk.teaching import xcrossing
-
-    return xcrossing.cross_on_x(mother, father, **follow)
 
 
 def infer_parent(observed: str, prior: str = "1/2", *, on_x: bool = False) -> ParentChances:
@@ -273,19 +269,13 @@ def infer_parent(observed: str, prior: str = "1/2", *, on_x: bool = False) -> Pa
     return testcross.infer_parent(*testcross.read_test(observed, prior), on_x)
 
 
-def cross_figure(crossed: Cross | XCross) -> Scene:
+def cross_figure(crossed: Cross) -> Scene:
     """Draw the Punnett square; where offspring were drawn, their share as they are born."""
     from risk.document.cross_figure import running_scene, square_scene
-    from risk.teaching.cross import phenotypes
-    from risk.teaching.xcrossing import XCross, dominant_share
 
     if crossed.simulation is None:
         return square_scene(crossed.square)
-    if isinstance(crossed, XCross):
-        expected = dominant_share(crossed.last_broods)
-    else:
-        expected = phenotypes(crossed.last_genotypes)["dominant"]
-    return running_scene(crossed.simulation, expected)
+    return running_scene(crossed.simulation, crossed.expected.phenotypes["dominant"])
 
 
 def report(

@@ -233,15 +233,8 @@ def draw(case: Case, risk: str | None = None) -> Picture:
 
 
 def draw_cross(mother: str, father: str, **follow: Any) -> Picture:
-    """Draw the Punnett square of two genotypes; for `follow` see `risk.actions.cross`.
-
-    Genotypes like ``X^A X^a`` and ``X^A Y`` are of a gene on the X: see `risk.actions.cross_on_x`.
-    """
-    from risk.teaching.xcross import written_on_x
-
-    on_x = written_on_x(mother) or written_on_x(father)
-    cross = actions.cross_on_x if on_x else actions.cross
-    return Picture(actions.cross_figure(cross(mother, father, **follow)))
+    """Draw the Punnett square of two genotypes; for `follow` see `risk.actions.cross`."""
+    return Picture(actions.cross_figure(actions.cross(mother, father, **follow)))
 
 
 def vary(

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from risk import actions
 from risk.console import Command, Streams, Usage, failed, file_name, report
 from risk.output import write_whole
 from risk.problems import InputError, RiskError
 from risk.render.figure import check_ending, figure_bytes
-
-if TYPE_CHECKING:
-    from risk.teaching.crossing import Cross
-    from risk.teaching.xcrossing import XCross
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -75,34 +71,18 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 
 
 def _cross(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
-    parents, follow = (options.mother, options.father), _follow(options)
-    crossed: Cross | XCross
-    if _on_x(options):
-        crossed = actions.cross_on_x(*parents, affected=options.affected or "recessive", **follow)
-    else:
-        crossed = actions.cross(*parents, **follow)
+    names = ("affected", "then", "offspring", "seed", "observed")
+    follow = {name: getattr(options, name) for name in names}
+    crossed = actions.cross(options.mother, options.father, **follow)
     if options.output:
         write_whole(options.output, figure_bytes(actions.cross_figure(crossed), options.output))
     if options.json:
-        from risk.render.cross_json import cross_json, x_cross_json
-        from risk.teaching.xcrossing import XCross
+        from risk.render.cross_json import cross_json
 
-        if isinstance(crossed, XCross):
-            return x_cross_json(crossed), ""
         return cross_json(crossed), ""
     from risk.render.cross_text import cross_text
 
     return None, cross_text(crossed)
-
-
-def _follow(options: argparse.Namespace) -> dict[str, Any]:
-    return {name: getattr(options, name) for name in ("then", "offspring", "seed", "observed")}
-
-
-def _on_x(options: argparse.Namespace) -> bool:
-    from risk.teaching.xcross import written_on_x
-
-    return written_on_x(options.mother) or written_on_x(options.father)
 
 
 def _test(options: argparse.Namespace) -> tuple[dict[str, Any] | None, str]:
@@ -135,8 +115,11 @@ def _agree(options: argparse.Namespace) -> None:
             f"missing: {', '.join(missing)}; give two genotypes, like twothirds cross Aa Aa, or "
             "--test 8:0"
         )
-    if options.affected and not _on_x(options):
-        raise Usage("--affected belongs to a gene on the X, like twothirds cross XAXa XAY")
+    if options.affected:
+        from risk.teaching.gene import written_on_x
+
+        if not written_on_x(options.mother, options.father):
+            raise Usage("--affected belongs to a gene on the X, like twothirds cross XAXa XAY")
     check_ending(options.output)
 
 

@@ -12,7 +12,6 @@ from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Line, Polygon, Role, Scene, Shape, Text, hatch
 from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square, ratio
-from risk.teaching.xcross import CHILDREN, XSquare
 
 #: Lengths in points.
 _CELL_WIDTH, _X_CELL_WIDTH, _CELL_HEIGHT = 118.0, 172.0, 76.0
@@ -26,13 +25,13 @@ _HATCH_ANGLE, _HATCH_SPACING = 45.0, 7.0
 _PLATE_INSET = 24.0
 
 
-def square_scene(square: Square | XSquare) -> Scene:
+def square_scene(square: Square) -> Scene:
     """Draw the square: gametes along two sides, genotype and phenotype in each cell.
 
     Recessive cells (on the X those of who is affected) are hatched as well as named, so that the
     drawing reads without colour.
     """
-    cell_width = _X_CELL_WIDTH if isinstance(square, XSquare) else _CELL_WIDTH
+    cell_width = _X_CELL_WIDTH if square.by_sex else _CELL_WIDTH
     shapes: list[Shape] = []
     middle = _LEFT + cell_width
     parents = f"Mother {square.mother}, father {square.father}"
@@ -108,16 +107,16 @@ def running_scene(drawn: Simulation, expected: Fraction) -> Scene:
     )
 
 
-def proportions_in_words(square: Square | XSquare) -> tuple[str, str]:
+def proportions_in_words(square: Square) -> tuple[str, str]:
     """Return the proportions of genotypes and of phenotypes, a line each.
 
     On the X: the genotypes of daughters and of sons in one line, in the other who is affected.
     """
-    if isinstance(square, XSquare):
+    if square.by_sex:
         kinds = [
             f"{child.capitalize()}: "
             + ", ".join(f"{k} {s}" for k, s in square.broods[child].genotypes.items() if s)
-            for child in CHILDREN
+            for child in square.gene.children
         ]
         recessive = square.gene.affected == "recessive"
         return ". ".join(kinds), broods_in_words(square.broods, recessive).removesuffix(".")
@@ -132,7 +131,7 @@ def proportions_in_words(square: Square | XSquare) -> tuple[str, str]:
     return first, second
 
 
-def description(square: Square | XSquare) -> str:
+def description(square: Square) -> str:
     """Say the square in words, for those who cannot see it."""
     cells = "; ".join(
         f"{row} from the mother and {column} from the father give {genotype}, "
@@ -143,9 +142,7 @@ def description(square: Square | XSquare) -> str:
     return f"{cells}. {'. '.join(proportions_in_words(square))}."
 
 
-def _cell(
-    square: Square | XSquare, genotype: str, corner: tuple[float, float], wide: float
-) -> list[Shape]:
+def _cell(square: Square, genotype: str, corner: tuple[float, float], wide: float) -> list[Shape]:
     left, top = corner
     right, bottom = left + wide, top + _CELL_HEIGHT
     corners = [(left, top), (right, top), (right, bottom), (left, bottom)]

@@ -103,7 +103,7 @@ def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
     recovered = any(each.recurrent_share is not None for each in cross.generations)
     head = ["", *cross.square.genotypes, "dominant"]
     head += ["homozygous", "F"] if inbred else []
-    head += [f"genome of {plan.recurrent}"] if recovered else []
+    head += [f"genome of {_recurrent(cross, plan)}"] if recovered else []
     rows = [TableRow(_generation_row(each, inbred, recovered)) for each in cross.generations]
     return [
         Heading("Generations"),
@@ -122,7 +122,7 @@ def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
                 ),
             )
         ),
-        *(Paragraph(note, style="note") for note in _notes(plan, recovered)),
+        *(Paragraph(note, style="note") for note in _notes(cross, plan, recovered)),
     ]
 
 
@@ -152,15 +152,20 @@ def _how(cross: Cross, plan: Plan, recovered: bool) -> str:
             same = " (all alike, so selfing them gives the same)" if alike else ""
             return f"F2 are the offspring of F1 mated at random with each other{same}."
         case "backcross":
-            parent = "the recurrent parent " if recovered else ""
+            known = "the recurrent parent " if recovered else ""
+            parent = _recurrent(cross, plan)
             return (
-                f"BC1 are the offspring of F1 and {parent}{plan.recurrent}; each "
-                f"later generation is crossed with {plan.recurrent} again."
+                f"BC1 are the offspring of F1 and {known}{parent}; each "
+                f"later generation is crossed with {parent} again."
             )
         case "selfing":
             return "From F1 on every individual fertilises itself."
         case "sibs":
             return "From F1 on a brother and a sister of each litter, drawn at random, are mated."
+
+
+def _recurrent(cross: Cross, plan: Plan) -> str:
+    return cross.square.gene.write(plan.recurrent) if plan.recurrent else ""
 
 
 def _counted_from(square: Square) -> str:
@@ -174,7 +179,7 @@ def _counted_from(square: Square) -> str:
     )
 
 
-def _notes(plan: Plan, recovered: bool) -> list[str]:
+def _notes(cross: Cross, plan: Plan, recovered: bool) -> list[str]:
     inbreeding = (
         "F, the inbreeding coefficient, is the chance that the two alleles of an individual are "
         "copies of one allele of P, the two P taken as unrelated and not inbred."
@@ -186,8 +191,8 @@ def _notes(plan: Plan, recovered: bool) -> list[str]:
         "allele of the other parent keeps what is linked to it, too."
     )
     neither = (
-        f"{plan.recurrent} is neither of the parents P, so there is no share of the genome to "
-        "recover."
+        f"{_recurrent(cross, plan)} is neither of the parents P, so there is no share of the "
+        "genome to recover."
     )
     slower = (
         "Sib mating works as selfing does, but more slowly: in the long run about 19% of what is "
@@ -292,12 +297,14 @@ def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
                 "counts agree with it, whatever their number, and there is nothing to test."
             ),
         ]
-    seen = {"dominant": fit.observed.dominant, "recessive": fit.observed.recessive}
     rows = [
-        TableRow((kind, str(seen[kind]), count_text(expected), f"{float(fit.parts[kind]):.4f}"))
-        for kind, expected in fit.expected.items()
+        TableRow(
+            (key[1], str(fit.observed[key]), count_text(count), f"{float(fit.parts[key]):.4f}")
+        )
+        for key, count in fit.expected.items()
     ]
-    rows.append(TableRow(("together", str(fit.observed.total), "", f"{fit.chi_square:.4f}"), "sum"))
+    total = str(sum(fit.observed.values()))
+    rows.append(TableRow(("together", total, "", f"{fit.chi_square:.4f}"), "sum"))
     blocks: list[Block] = [
         heading,
         fit_table(rows),

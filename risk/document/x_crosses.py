@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from risk.caution import CAUTION
@@ -25,23 +25,23 @@ from risk.document.crosses import (
     proportions_row,
     simulation_blocks,
 )
-from risk.teaching.counts import Simulation
-from risk.teaching.cross import Square, phenotype
-from risk.teaching.generations import Plan
-from risk.teaching.xcross import CHILDREN, Brood, Broods, Child, XSquare
-from risk.teaching.xcrossing import XCross, XFit, XGeneration
+from risk.teaching.counts import Fit, Simulation
+from risk.teaching.cross import Brood, Square
+from risk.teaching.crossing import Cross
+from risk.teaching.gene import Child
+from risk.teaching.generations import Generation, Plan
 
 _RIGHT: tuple[Align, ...] = ("right",)
 _ONE = {"daughters": "daughter", "sons": "son"}
 
 
-def x_title_of(cross: XCross) -> str:
+def x_title_of(cross: Cross) -> str:
     """Return the heading of a cross at a gene on the X."""
     square = cross.square
     return f"Cross on the X: mother {square.mother}, father {square.father}"
 
 
-def x_cross_blocks(cross: XCross) -> list[Block]:
+def x_cross_blocks(cross: Cross) -> list[Block]:
     """Return everything about a cross that follows its square, the caution last."""
     blocks: list[Block] = [*x_proportions(cross.square)]
     if cross.plan:
@@ -55,10 +55,10 @@ def x_cross_blocks(cross: XCross) -> list[Block]:
     return [*blocks, Caution(CAUTION)]
 
 
-def x_proportions(square: XSquare) -> list[Block]:
+def x_proportions(square: Square) -> list[Block]:
     """Return the proportions among daughters and among sons, as a table and in words."""
     rows: list[TableRow] = []
-    for child in CHILDREN:
+    for child in square.gene.children:
         brood = square.broods[child]
         rows.append(proportions_row(child.capitalize(), brood.genotypes))
         rows.append(proportions_row("", {str(k): share for k, share in brood.phenotypes.items()}))
@@ -73,7 +73,7 @@ def x_proportions(square: XSquare) -> list[Block]:
     ]
 
 
-def broods_in_words(broods: Broods, recessive: bool) -> str:
+def broods_in_words(broods: Mapping[Child, Brood], recessive: bool) -> str:
     """Say how many daughters and sons are affected and, of a recessive trait, are carriers."""
     daughters, sons = broods["daughters"], broods["sons"]
     said = f"{_how_many(daughters.affected, 'daughters')} affected"
@@ -88,16 +88,14 @@ def broods_in_words(broods: Broods, recessive: bool) -> str:
     return f"{said}. {_how_many(sons.affected, 'sons')} affected."
 
 
-def cell_words(square: Square | XSquare, genotype: str) -> str:
+def cell_words(square: Square, genotype: str) -> str:
     """Say who a genotype of a square is: ``dominant``, or ``carrier daughter`` on the X."""
-    return square.words[genotype] if isinstance(square, XSquare) else phenotype(genotype)
+    return square.words[genotype]
 
 
-def cell_filled(square: Square | XSquare, genotype: str) -> bool:
+def cell_filled(square: Square, genotype: str) -> bool:
     """Tell whether a cell is filled: what is recessive; on the X who is affected."""
-    if isinstance(square, XSquare):
-        return square.is_affected(genotype)
-    return phenotype(genotype) == "recessive"
+    return square.is_affected(genotype)
 
 
 def _how_many(share: Fraction, child: Child) -> str:
@@ -120,13 +118,14 @@ def _of_all(share: Fraction) -> str:
 # --- generations ---------------------------------------------------------------------------------
 
 
-def _generation_blocks(cross: XCross, plan: Plan) -> list[Block]:
+def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
     square = cross.square
+    recurrent = square.gene.write(plan.recurrent) if plan.recurrent else ""
     return [
         Heading("Generations"),
         Paragraph(
             f"P: mother {square.mother}, father {square.father}. F1 are their offspring. "
-            f"{_how(plan)}{_counted_from(square)}"
+            f"{_how(recurrent, plan)}{_counted_from(square)}"
         ),
         *_tables(cross.generations),
         *(Paragraph(text) for text in _in_words(square, cross.generations)),
@@ -134,7 +133,7 @@ def _generation_blocks(cross: XCross, plan: Plan) -> list[Block]:
     ]
 
 
-def _reciprocal_blocks(square: XSquare, generations: Sequence[XGeneration]) -> list[Block]:
+def _reciprocal_blocks(square: Square, generations: Sequence[Generation]) -> list[Block]:
     return [
         Heading("The reciprocal cross"),
         Paragraph(
@@ -146,11 +145,11 @@ def _reciprocal_blocks(square: XSquare, generations: Sequence[XGeneration]) -> l
     ]
 
 
-def _tables(generations: Sequence[XGeneration]) -> list[Block]:
+def _tables(generations: Sequence[Generation]) -> list[Block]:
     """One table of the daughters and one of the sons."""
     inbred = any(each.inbreeding is not None for each in generations)
     blocks: list[Block] = []
-    for child in CHILDREN:
+    for child in generations[0].broods:
         with_f = inbred and child == "daughters"
         head = [child, *generations[0].broods[child].genotypes, "affected"]
         rows = []
@@ -166,7 +165,7 @@ def _tables(generations: Sequence[XGeneration]) -> list[Block]:
     return blocks
 
 
-def _in_words(square: XSquare, generations: Sequence[XGeneration]) -> list[str]:
+def _in_words(square: Square, generations: Sequence[Generation]) -> list[str]:
     if len(generations) > 2:
         return []
     recessive = square.gene.affected == "recessive"
@@ -174,21 +173,21 @@ def _in_words(square: XSquare, generations: Sequence[XGeneration]) -> list[str]:
     return [f"{name}: {text[0].lower()}{text[1:]}" for name, text in said]
 
 
-def _how(plan: Plan) -> str:
+def _how(recurrent: str, plan: Plan) -> str:
     match plan.scheme:
         case "F2":
             return "F2 are the offspring of the daughters and sons of F1, mated at random."
         case "backcross":
-            other = "daughters" if str(plan.recurrent).endswith("Y") else "sons"
+            other = "daughters" if recurrent.endswith("Y") else "sons"
             return (
-                f"BC1 are the offspring of the {other} of F1 and {plan.recurrent}; the {other} of "
-                f"each later generation are crossed with {plan.recurrent} again."
+                f"BC1 are the offspring of the {other} of F1 and {recurrent}; the {other} of "
+                f"each later generation are crossed with {recurrent} again."
             )
         case _:
             return "From F1 on a sister and a brother of each litter, drawn at random, are mated."
 
 
-def _counted_from(square: XSquare) -> str:
+def _counted_from(square: Square) -> str:
     if square.rows[0] == square.rows[1]:
         return ""
     return (
@@ -219,7 +218,7 @@ def _notes(plan: Plan) -> list[str]:
 # --- offspring drawn and counted -----------------------------------------------------------------
 
 
-def _simulation_blocks(cross: XCross, drawn: Simulation) -> list[Block]:
+def _simulation_blocks(cross: Cross, drawn: Simulation) -> list[Block]:
     heading, *rest = simulation_blocks(drawn, cross.last)
     said = [
         f"{child.capitalize()} affected: {affected:,} of {number:,}."
@@ -230,7 +229,9 @@ def _simulation_blocks(cross: XCross, drawn: Simulation) -> list[Block]:
     return [heading, table, Paragraph(text), *more]
 
 
-def _fit_blocks(fit: XFit, generation: str | None) -> list[Block]:
+def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
+    assert fit.chi_square is not None
+    assert fit.p is not None
     rows = [
         TableRow(
             (

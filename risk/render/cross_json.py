@@ -7,11 +7,10 @@ from fractions import Fraction
 from typing import Any
 
 from risk.teaching.counts import Fit, Simulation
+from risk.teaching.cross import Offspring
 from risk.teaching.crossing import Cross
 from risk.teaching.generations import Generation
 from risk.teaching.testcross import ParentChances
-from risk.teaching.xcross import Broods
-from risk.teaching.xcrossing import XCross, XFit, XGeneration
 
 
 def cross_json(cross: Cross) -> dict[str, Any]:
@@ -21,41 +20,22 @@ def cross_json(cross: Cross) -> dict[str, Any]:
         "rows": list(square.rows),
         "columns": list(square.columns),
         "cells": [list(row) for row in square.cells],
-        "genotypes": _shares(square.genotypes),
-        "phenotypes": _shares(square.phenotypes),
+        **({"affected": square.gene.affected} if square.by_sex else {}),
+        **_offspring(square),
     }
     if cross.generations:
         value["generations"] = [_generation(each) for each in cross.generations]
-    if cross.simulation:
-        value["simulated"] = _simulated(cross.simulation)
-    if cross.fit:
-        value["goodness_of_fit"] = _fit(cross.fit)
-    return value
-
-
-def x_cross_json(cross: XCross) -> dict[str, Any]:
-    """Return what ``cross MOTHER FATHER --json`` prints of a gene on the X."""
-    square = cross.square
-    value: dict[str, Any] = {
-        "rows": list(square.rows),
-        "columns": list(square.columns),
-        "cells": [list(row) for row in square.cells],
-        "affected": square.gene.affected,
-        **_broods(square.broods),
-    }
-    if cross.generations:
-        value["generations"] = [_x_generation(each) for each in cross.generations]
     if cross.reciprocal:
         other, generations = cross.reciprocal
         value["reciprocal"] = {
             "mother": other.mother,
             "father": other.father,
-            "generations": [_x_generation(each) for each in generations],
+            "generations": [_generation(each) for each in generations],
         }
     if cross.simulation:
         value["simulated"] = _simulated(cross.simulation)
     if cross.fit:
-        value["goodness_of_fit"] = _fit(cross.fit)
+        value["goodness_of_fit"] = _fit(cross.fit, cross.square.by_sex)
     return value
 
 
@@ -71,21 +51,9 @@ def _shares(shares: Mapping[Any, Fraction]) -> dict[str, str]:
     return {kind: str(share) for kind, share in shares.items()}
 
 
-def _generation(each: Generation) -> dict[str, Any]:
-    value: dict[str, Any] = {
-        "name": each.name,
-        "genotypes": _shares(each.genotypes),
-        "phenotypes": _shares(each.phenotypes),
-    }
-    if each.inbreeding is not None:
-        value["homozygous"] = str(each.homozygous)
-        value["inbreeding"] = str(each.inbreeding)
-    if each.recurrent_share is not None:
-        value["recurrent_share"] = str(each.recurrent_share)
-    return value
-
-
-def _broods(broods: Broods) -> dict[str, Any]:
+def _offspring(each: Offspring) -> dict[str, Any]:
+    if not each.by_sex:
+        return {"genotypes": _shares(each.genotypes), "phenotypes": _shares(each.phenotypes)}
     return {
         child: {
             "genotypes": _shares(brood.genotypes),
@@ -93,14 +61,18 @@ def _broods(broods: Broods) -> dict[str, Any]:
             "affected": str(brood.affected),
             "carriers": str(brood.carriers),
         }
-        for child, brood in broods.items()
+        for child, brood in each.broods.items()
     }
 
 
-def _x_generation(each: XGeneration) -> dict[str, Any]:
-    value: dict[str, Any] = {"name": each.name, **_broods(each.broods)}
+def _generation(each: Generation) -> dict[str, Any]:
+    value: dict[str, Any] = {"name": each.name, **_offspring(each)}
     if each.inbreeding is not None:
+        if not each.by_sex:
+            value["homozygous"] = str(each.homozygous)
         value["inbreeding"] = str(each.inbreeding)
+    if each.recurrent_share is not None:
+        value["recurrent_share"] = str(each.recurrent_share)
     return value
 
 
@@ -112,7 +84,7 @@ def _simulated(drawn: Simulation) -> dict[str, Any]:
     }
 
 
-def _fit(fit: Fit | XFit) -> dict[str, Any]:
+def _fit(fit: Fit, by_sex: bool) -> dict[str, Any]:
     value: dict[str, Any] = {
         "chi_square": fit.chi_square,
         "degrees_of_freedom": fit.degrees_of_freedom,
@@ -120,6 +92,6 @@ def _fit(fit: Fit | XFit) -> dict[str, Any]:
     }
     if fit.small:
         value["small_counts"] = True
-        if isinstance(fit, Fit):
+        if not by_sex:
             value["exact_p"] = fit.exact_p
     return value

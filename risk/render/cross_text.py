@@ -8,8 +8,6 @@ from risk.document.x_crosses import cell_filled, cell_words, x_cross_blocks, x_t
 from risk.render.text_blocks import blocks_to_text
 from risk.teaching.cross import Square
 from risk.teaching.crossing import Cross
-from risk.teaching.xcross import XSquare
-from risk.teaching.xcrossing import XCross
 
 _CELL, _X_CELL = 13, 21
 _SIDE = ("  mother's", "  gametes")
@@ -17,13 +15,13 @@ _SIDE = ("  mother's", "  gametes")
 _MARGIN = 13
 
 
-def square_text(square: Square | XSquare) -> str:
+def square_text(square: Square) -> str:
     """Return the square as lines of text.
 
     The mother's gametes stand down the rows and the father's along the columns.  Recessive
     offspring (on the X those affected) are marked by a filling of colons as well as in words.
     """
-    cell_width = _X_CELL if isinstance(square, XSquare) else _CELL
+    cell_width = _X_CELL if square.by_sex else _CELL
     margin = _MARGIN + max(map(len, square.rows))
 
     def cells(row: tuple[str, str], words: bool) -> str:
@@ -51,9 +49,9 @@ def square_text(square: Square | XSquare) -> str:
     return "".join(f"{line.rstrip()}\n" for line in lines)
 
 
-def cross_text(cross: Cross | XCross) -> str:
+def cross_text(cross: Cross) -> str:
     """Return a cross as a page of text, the caution last."""
-    if isinstance(cross, XCross):
+    if cross.square.by_sex:
         title, blocks = x_title_of(cross), x_cross_blocks(cross)
     else:
         title, blocks = title_of(cross), cross_blocks(cross)

@@ -18,7 +18,6 @@ from risk.screens import session
 from risk.screens.plain import escape, plain
 from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square
-from risk.teaching.xcross import XSquare
 
 #: A run that stays in the band all the way, as most do, for the first look.
 FIRST_SEED = 1
@@ -106,7 +105,7 @@ def offspring_fields() -> tuple[int, int]:
     return int(number), int(seed)
 
 
-def fill_buttons(square: Square | XSquare) -> int:
+def fill_buttons(square: Square) -> int:
     """The buttons that fill the square cell by cell; returns how many cells are shown."""
     state = st.session_state
     if state.get("square of") != (square.mother, square.father):
@@ -132,7 +131,7 @@ def _cells(steps: int) -> None:
     state["cells shown"] = min(max(int(state["cells shown"]) + steps, 0), 4)
 
 
-def square_html(square: Square | XSquare, shown: int) -> str:
+def square_html(square: Square, shown: int) -> str:
     """The square with so many of its cells filled; on the X a cell also says who that is."""
     head = "".join(f'<th scope="col">{escape(gamete)}</th>' for gamete in square.columns)
     rows = []
@@ -151,8 +150,8 @@ def square_html(square: Square | XSquare, shown: int) -> str:
     )
 
 
-def _cell(square: Square | XSquare, genotype: str) -> str:
-    if not isinstance(square, XSquare):
+def _cell(square: Square, genotype: str) -> str:
+    if not square.by_sex:
         return escape(genotype)
     return f'{escape(genotype)}<span class="who">{escape(square.words[genotype])}</span>'
 

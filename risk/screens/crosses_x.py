@@ -25,7 +25,7 @@ from risk.screens.crosses_parts import (
     square_html,
     two_counts,
 )
-from risk.teaching.xcrossing import XCross, dominant_share
+from risk.teaching.crossing import Cross
 
 TRAITS = ("recessive", "dominant")
 #: A choice cannot hold a raised letter, but there are signs that look like one.
@@ -63,10 +63,10 @@ def choose_trait() -> None:
     )
 
 
-def _crossed(mother: str, father: str, **follow: Any) -> XCross | None:
+def _crossed(mother: str, father: str, **follow: Any) -> Cross | None:
     """Cross, or say why not."""
     trait = st.session_state["trait on X"]
-    return made(lambda: actions.cross_on_x(mother, father, affected=trait, **follow))
+    return made(lambda: actions.cross(mother, father, affected=trait, **follow))
 
 
 def _square_tab() -> None:
@@ -125,7 +125,7 @@ def _offspring_tab() -> None:
     if crossed is None or crossed.simulation is None:
         return
     with right:
-        curve(crossed.simulation, float(dominant_share(crossed.last_broods)))
+        curve(crossed.simulation, float(crossed.expected.phenotypes["dominant"]))
         show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 import random
 import re
 from bisect import bisect_right
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
 from types import MappingProxyType
 
 from risk.problems import ImpossibleEvidence, InputError, Problem
-from risk.teaching.cross import Phenotype, phenotype, phenotypes
+from risk.teaching.cross import Offspring
+from risk.teaching.gene import PHENOTYPES, Child, Phenotype, phenotype
 
 #: Most offspring drawn or counted: a second or two of work, and far past any real cross.
 MOST_OFFSPRING = 1_000_000
@@ -25,19 +26,10 @@ LEAST_EXPECTED = 5
 _LONGEST_RUN = 10_000
 #: Points of the running proportion, enough for a smooth line across a page.
 _POINTS = 120
-_COUNTS = re.compile(r"\s*([0-9]+)\s*:\s*([0-9]+)\s*", re.ASCII)
 
-
-@dataclass(frozen=True, slots=True)
-class Observed:
-    """Offspring counted by what they show."""
-
-    dominant: int
-    recessive: int
-
-    @property
-    def total(self) -> int:
-        return self.dominant + self.recessive
+#: What is counted apart: a group of children and what it shows.
+Kind = tuple[Child, Phenotype]
+Counts = Mapping[Kind, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +69,16 @@ class Simulation:
 class Fit:
     """Pearson's chi-square test of counts against the expected proportions.
 
-    `parts` are the terms (observed - expected)^2 / expected that `chi_square` is the sum of.
-    `chi_square` and `p` are None, and `degrees_of_freedom` 0, where only one phenotype can occur
-    and the counts agree: then there is nothing to test.  `small` warns of an expected count
-    below 5; `exact_p` is then the two-sided exact binomial test, and else None.
+    Only what the cross can give counts as a class: `degrees_of_freedom` is one less than there
+    are of these.  `parts` are the terms (observed - expected)^2 / expected that `chi_square` is
+    the sum of.  `chi_square` and `p` are None where only one class can occur and the counts
+    agree: then there is nothing to test.  `small` warns of an expected count below 5; `exact_p`
+    is then, on an autosome, the two-sided exact binomial test, and else None.
     """
 
-    observed: Observed
-    expected: Mapping[Phenotype, Fraction]
-    parts: Mapping[Phenotype, Fraction]
+    observed: Counts
+    expected: Mapping[Kind, Fraction]
+    parts: Mapping[Kind, Fraction]
     chi_square: float | None
     degrees_of_freedom: int
     p: float | None
@@ -93,35 +86,28 @@ class Fit:
     exact_p: float | None = None
 
 
-def read_observed(text: str, argument: str) -> Observed:
-    """Read ``305:95``, dominant before recessive; `InputError` with the path `argument`."""
-    match = _COUNTS.fullmatch(text)
-    if not match:
-        raise InputError(
-            [
-                Problem(
-                    argument,
-                    f"{text[:40]!r} is not two counts; write dominant:recessive, like 305:95",
-                )
-            ]
+def read_counts(text: str, argument: str, children: tuple[Child, ...]) -> Counts:
+    """Read ``305:95``, dominant before recessive, or ``98:0:51:47``, daughters before sons.
+
+    Raises `InputError` with the path `argument`.
+    """
+    kinds = [(child, kind) for child in children for kind in PHENOTYPES]
+    found = [re.fullmatch(r"\s*([0-9]+)\s*", part, re.ASCII) for part in text.split(":")]
+    counts = [match[1] for match in found if match]
+    if not len(counts) == len(found) == len(kinds):
+        form = (
+            "two counts; write dominant:recessive, like 305:95"
+            if len(children) == 1
+            else "four counts; write daughters dominant:recessive, then sons, like 98:0:51:47"
         )
-    if max(map(len, match.groups())) > 12:
+        raise InputError([Problem(argument, f"{text[:40]!r} is not {form}")])
+    if max(map(len, counts)) > 12 or sum(map(int, counts)) > MOST_OFFSPRING:
         raise _too_many(argument)
-    observed = Observed(int(match[1]), int(match[2]))
-    if observed.total > MOST_OFFSPRING:
-        raise _too_many(argument)
-    return observed
+    return dict(zip(kinds, map(int, counts), strict=True))
 
 
-def simulate(
-    shares: Mapping[str, Fraction],
-    offspring: int,
-    seed: int,
-    shown: Callable[[str], Phenotype] = phenotype,
-) -> Simulation:
-    """Draw offspring whose genotypes have the proportions `shares`; same seed, same offspring.
-
-    `shown` says what a genotype shows.
+def simulate(expected: Offspring, offspring: int, seed: int) -> Simulation:
+    """Draw offspring whose genotypes have the proportions `expected`; same seed, same offspring.
 
     Raises `InputError` (path ``offspring``) unless 1 <= `offspring` <= `MOST_OFFSPRING`.
     """
@@ -129,6 +115,7 @@ def simulate(
         raise InputError([Problem("offspring", f"{offspring} is not a number of offspring")])
     if offspring > MOST_OFFSPRING:
         raise _too_many("offspring")
+    shares = expected.genotypes
     kinds = [kind for kind, share in shares.items() if share]
     bounds = [float(bound) for bound in accumulate(shares[kind] for kind in kinds)][:-1]
     draw = random.Random(seed).random
@@ -136,14 +123,14 @@ def simulate(
     marks = _marks(offspring)
     dominant = 0
     counts: list[int] = []
-    shows = [shown(kind) == "dominant" for kind in kinds]
+    shows = [phenotype(kind) == "dominant" for kind in kinds]
     for number in range(1, offspring + 1):
         i = bisect_right(bounds, draw())
         drawn[kinds[i]] += 1
         dominant += shows[i]
         if number == marks[len(counts)]:
             counts.append(dominant)
-    chance = sum((shares[k] for k in kinds if shown(k) == "dominant"), Fraction(0))
+    chance = expected.phenotypes["dominant"]
     bands = chance_bands(chance, marks)
     running = tuple(
         RunningPoint(mark, Fraction(count, mark), Fraction(low, mark), Fraction(high, mark))
@@ -204,54 +191,47 @@ def chance_bands(chance: Fraction, sizes: Sequence[int]) -> list[tuple[int, int]
     return [(int(first), int(last)) for first, last in zip(low, high, strict=True)]
 
 
-def goodness_of_fit(
-    shares: Mapping[str, Fraction], observed: Observed, given: tuple[str, ...] = ()
-) -> Fit:
-    """Test counted offspring against the phenotypes that the genotypes `shares` show.
+def goodness_of_fit(expected: Offspring, observed: Counts, given: tuple[str, ...] = ()) -> Fit:
+    """Test counted offspring against what is expected to show, half of each sex on the X.
 
     Raises `InputError` (path ``observed``) for no offspring at all, and `ImpossibleEvidence` for
     an offspring of a phenotype that the cross cannot have; its conflict is `given` (what the
     proportions follow from) and ``observed``.
     """
-    if not observed.total:
-        raise InputError([Problem("observed", "0:0 counts no offspring")])
-    expected_shares = phenotypes(shares)
-    seen: dict[Phenotype, int] = {
-        "dominant": observed.dominant,
-        "recessive": observed.recessive,
+    total = sum(observed.values())
+    if not total:
+        zeros = ":".join("0" for _ in observed)
+        raise InputError([Problem("observed", f"{zeros} counts no offspring")])
+    shares = {
+        (child, kind): share / len(expected.broods)
+        for child, brood in expected.broods.items()
+        for kind, share in brood.phenotypes.items()
     }
-    for kind, share in expected_shares.items():
-        if not share and seen[kind]:
+    for (child, kind), share in shares.items():
+        if not share and observed[child, kind]:
             raise ImpossibleEvidence(
-                f"{seen[kind]:,} {kind} offspring were counted, and this cross has none",
+                f"{observed[child, kind]:,} {kind} {child} were counted, and this cross has none",
                 (*given, "observed"),
             )
-    expected = MappingProxyType(
-        {kind: share * observed.total for kind, share in expected_shares.items()}
-    )
-    if not all(expected.values()):
-        return Fit(observed, expected, MappingProxyType({}), None, 0, None)
+    counts = {key: share * total for key, share in shares.items() if share}
+    if len(counts) == 1:
+        return Fit(observed, counts, {}, None, 0, None)
 
-    from scipy.stats import binomtest, chisquare
+    from scipy.stats import binomtest, chi2, chisquare
 
-    test = chisquare(list(seen.values()), [float(count) for count in expected.values()])
-    small = min(expected.values()) < LEAST_EXPECTED
+    parts = {key: (observed[key] - count) ** 2 / count for key, count in counts.items()}
+    small = min(counts.values()) < LEAST_EXPECTED
     exact_p = None
-    if small:
-        chance = float(expected_shares["dominant"])
-        exact_p = float(binomtest(observed.dominant, observed.total, chance).pvalue)
-    return Fit(
-        observed=observed,
-        expected=expected,
-        parts=MappingProxyType(
-            {kind: (seen[kind] - count) ** 2 / count for kind, count in expected.items()}
-        ),
-        chi_square=float(test.statistic),
-        degrees_of_freedom=1,
-        p=float(test.pvalue),
-        small=small,
-        exact_p=exact_p,
-    )
+    if expected.by_sex:
+        chi_square = float(sum(parts.values(), Fraction(0)))
+    else:
+        seen = list(observed.values())
+        chi_square = float(chisquare(seen, list(map(float, counts.values()))).statistic)
+        if small:
+            exact_p = float(binomtest(seen[0], total, float(next(iter(shares.values())))).pvalue)
+    freedom = len(counts) - 1
+    p = float(chi2.sf(chi_square, freedom))
+    return Fit(observed, counts, parts, chi_square, freedom, p, small, exact_p)
 
 
 def _marks(offspring: int) -> list[int]:

@@ -1,80 +1,140 @@
-"""The cross of two parents at one gene: the Punnett square and the proportions read off it.
-
-A genotype is two letters, the capital standing for the dominant allele: ``AA``, ``Aa``, ``aa``.
-Each parent passes either of its two letters on with chance 1/2, independently of the other
-parent (Mendel's first law); one gene on an autosome, full dominance, all genotypes equally
-viable.
-"""
+"""The cross of two parents at one gene: the Punnett square and the proportions read off it."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 from types import MappingProxyType
-from typing import Literal
 
-from risk.problems import InputError, Problem
-
-Phenotype = Literal["dominant", "recessive"]
-
-PHENOTYPES: tuple[Phenotype, Phenotype] = ("dominant", "recessive")
-
-_GENOTYPE = re.compile("[A-Za-z]{2}")
+from risk.genetics.genotypes import Genotype
+from risk.teaching.gene import (
+    PHENOTYPES,
+    Child,
+    Gene,
+    Parents,
+    Phenotype,
+    Shares,
+    phenotype,
+    read_parents,
+)
 
 
 @dataclass(frozen=True, slots=True)
-class Square:
-    """The Punnett square of ``mother`` x ``father``.
+class Brood:
+    """A group of children: exact proportions among these alone.
 
-    `rows` are the mother's gametes, `columns` the father's (one letter each, two of each, equal
-    ones listed twice), and ``cells[i][j]`` is the genotype of row i and column j.  The four cells
-    are equally likely.  `genotypes` and `phenotypes` are the exact proportions among the
-    offspring, every genotype of the gene listed, from most dominant to recessive, zero or not.
+    Every genotype that they can have is listed, from most dominant to recessive, zero or not.
+    `carriers` are those who have the disease allele and are not affected.
+    """
+
+    genotypes: Mapping[str, Fraction]
+    phenotypes: Mapping[Phenotype, Fraction]
+    affected: Fraction
+    carriers: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Offspring:
+    """Children in their groups: one of all, or on the X as many daughters as sons."""
+
+    broods: Mapping[Child, Brood]
+
+    @property
+    def by_sex(self) -> bool:
+        return len(self.broods) > 1
+
+    @property
+    def genotypes(self) -> Mapping[str, Fraction]:
+        """The proportions among all offspring."""
+        return {
+            genotype: share / len(self.broods)
+            for brood in self.broods.values()
+            for genotype, share in brood.genotypes.items()
+        }
+
+    @property
+    def phenotypes(self) -> Mapping[Phenotype, Fraction]:
+        """What shows among all offspring."""
+        return phenotypes(self.genotypes)
+
+    @property
+    def affected(self) -> Fraction:
+        """The share of all offspring who are affected."""
+        return sum((each.affected for each in self.broods.values()), Fraction(0)) / len(self.broods)
+
+
+@dataclass(frozen=True, slots=True)
+class Square(Offspring):
+    """The Punnett square of ``mother`` x ``father``, and their offspring.
+
+    `rows` are the mother's gametes, `columns` the father's (two of each, equal ones listed twice;
+    on the X the father's are his X with its allele, and his Y), and ``cells[i][j]`` is the
+    genotype of row i and column j.  The four cells are equally likely; on the X those of the
+    first column are daughters.  `words` says of every genotype that can be born what it shows,
+    or on the X who it is: "carrier daughter", "affected son".
     """
 
     mother: str
     father: str
+    gene: Gene
     rows: tuple[str, str]
     columns: tuple[str, str]
     cells: tuple[tuple[str, str], tuple[str, str]]
-    genotypes: Mapping[str, Fraction]
-    phenotypes: Mapping[Phenotype, Fraction]
+    words: Mapping[str, str]
+
+    def is_affected(self, genotype: str) -> bool:
+        return phenotype(genotype) == self.gene.affected
 
 
-def punnett(mother: str, father: str) -> Square:
-    """Cross two genotypes and return the square.
+def punnett(mother: str, father: str, affected: str | None = None) -> Square:
+    """Cross two genotypes and return the square; see `risk.teaching.gene.read_parents`."""
+    return square_of(read_parents(mother, father, affected))
 
-    Either order of the letters will do (``aA`` is ``Aa``).  Raises `InputError` naming
-    ``mother`` or ``father`` for anything that is not two letters of one gene, and for parents
-    written with different letters.
-    """
-    mother, father = read_parents(mother, father)
-    rows, columns = gametes(mother), gametes(father)
-    top, bottom = ((join(row, columns[0]), join(row, columns[1])) for row in rows)
-    shares = dict.fromkeys(genotypes_of(mother), Fraction(0))
-    for cell in (*top, *bottom):
-        shares[cell] += Fraction(1, 4)
+
+def square_of(parents: Parents) -> Square:
+    """Return the square of two parents."""
+    gene, mother, father = parents
+    rows, columns = gene.gametes(mother), gene.gametes(father)
+
+    def cell(egg: int | None, sperm: int | None) -> str:
+        alleles = sorted(allele for allele in (egg, sperm) if allele is not None)
+        return gene.write(Genotype(tuple(alleles)))
+
+    a, b, c, d = (cell(egg, sperm) for egg in rows for sperm in columns)
+    words = {
+        gene.write(kind): _who(gene, kind, child)
+        for child in gene.children
+        for kind in gene.listed(child)
+    }
     return Square(
-        mother, father, rows, columns, (top, bottom), MappingProxyType(shares), phenotypes(shares)
+        broods(gene, gene.litter(mother, father)),
+        gene.write(mother),
+        gene.write(father),
+        gene,
+        (gene.gamete(rows[0]), gene.gamete(rows[1])),
+        (gene.gamete(columns[0]), gene.gamete(columns[1])),
+        ((a, b), (c, d)),
+        words,
     )
 
 
-def gametes(genotype: str) -> tuple[str, str]:
-    """Return the two alleles of a genotype, each of which a gamete carries with chance 1/2."""
-    return genotype[0], genotype[1]
-
-
-def join(one: str, other: str) -> str:
-    """Return the genotype that two gametes make, the dominant letter first."""
-    return "".join(sorted(one + other))
-
-
-def phenotype(genotype: str) -> Phenotype:
-    """Return what a genotype shows: ``dominant`` with at least one capital letter."""
-    return "dominant" if genotype[0].isupper() else "recessive"
+def broods(gene: Gene, shares: Shares) -> Mapping[Child, Brood]:
+    """Say what these proportions look like: as written, by what shows, affected and carriers."""
+    made: dict[Child, Brood] = {}
+    other: Phenotype = PHENOTYPES[gene.affected == "dominant"]
+    for child, kinds in shares.items():
+        affected = sum((s for k, s in kinds.items() if gene.is_affected(k, child)), Fraction(0))
+        carriers = sum((s for k, s in kinds.items() if gene.is_carrier(k, child)), Fraction(0))
+        shows = {gene.affected: affected, other: 1 - affected}
+        made[child] = Brood(
+            MappingProxyType({gene.write(kind): share for kind, share in kinds.items()}),
+            MappingProxyType({kind: shows[kind] for kind in PHENOTYPES}),
+            affected,
+            carriers,
+        )
+    return MappingProxyType(made)
 
 
 def phenotypes(shares: Mapping[str, Fraction]) -> Mapping[Phenotype, Fraction]:
@@ -97,58 +157,10 @@ def ratio(shares: Iterable[Fraction]) -> str:
     return ":".join(str(part // common) for part in parts)
 
 
-def genotypes_of(genotype: str) -> tuple[str, str, str]:
-    """Return the three genotypes of the gene, from two dominant alleles to none."""
-    big = genotype[0].upper()
-    return big + big, big + big.lower(), big.lower() * 2
-
-
-def read_parents(mother: str, father: str) -> tuple[str, str]:
-    """Read both parents of a cross; see `punnett` for the errors, all of which are reported."""
-    problems: list[Problem] = []
-    read = []
-    for role, text in (("mother", mother), ("father", father)):
-        try:
-            read.append(read_genotype(text, role))
-        except InputError as error:
-            problems.extend(error.problems)
-    if len(read) == 2 and read[0][0].upper() != read[1][0].upper():
-        problems.append(
-            Problem(
-                "father",
-                f"{read[1]} is not of the same gene as the mother's {read[0]}; "
-                "write both with one letter, like Aa and aa",
-            )
-        )
-    if problems:
-        raise InputError(problems)
-    return read[0], read[1]
-
-
-def read_genotype(text: str, argument: str) -> str:
-    """Read one genotype and return it with the dominant letter first.
-
-    Raises `InputError` with the path `argument`.
-    """
-    text = text.strip()
-    if re.fullmatch("(?:[A-Za-z]{2}){2,}", text):
-        raise InputError(
-            [
-                Problem(
-                    argument,
-                    f"{text[:20]!r} is of several genes; one gene only: cross each gene by itself, "
-                    f"like {text[:2]}",
-                )
-            ]
-        )
-    if not _GENOTYPE.fullmatch(text) or text[0].upper() != text[1].upper():
-        raise InputError(
-            [
-                Problem(
-                    argument,
-                    f"{text[:20]!r} is not a genotype; write one letter twice, the capital for "
-                    "the dominant allele: AA, Aa or aa",
-                )
-            ]
-        )
-    return join(text[0], text[1])
+def _who(gene: Gene, kind: Genotype, child: Child) -> str:
+    if child == "offspring":
+        return phenotype(gene.write(kind))
+    one = child.removesuffix("s")
+    if gene.is_affected(kind, child):
+        return f"affected {one}"
+    return f"{'carrier' if gene.is_carrier(kind, child) else 'unaffected'} {one}"

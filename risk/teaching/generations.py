@@ -6,26 +6,21 @@ with no selection, no mutation and any number of offspring.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import islice
-from types import MappingProxyType
-from typing import Literal, TypeVar
+from itertools import product
+from typing import Literal
 
+from risk.genetics.genotypes import Genotype
 from risk.problems import InputError, Problem, did_you_mean
-from risk.teaching.cross import (
-    Phenotype,
-    Square,
-    gametes,
-    genotypes_of,
-    join,
-    phenotypes,
-    punnett,
-    read_genotype,
-)
+from risk.teaching.cross import Offspring, broods
+from risk.teaching.gene import Child, Parents, Shares, read_genotype, read_recurrent
 
 Scheme = Literal["F2", "backcross", "selfing", "sibs"]
+#: How often a mother of one genotype is mated with a father of another, and what they have.
+Pairs = Mapping[tuple[Genotype, Genotype], Fraction]
+Litters = Mapping[tuple[Genotype, Genotype], Shares]
 
 #: Most generations followed: by then less than 1e-4 of what there was is still heterozygous
 #: even under sib mating, and a fraction still fits on a line or two.
@@ -33,7 +28,6 @@ MOST_GENERATIONS = 50
 
 _FORMS = "F2, backcross:AA:3, selfing:5 or sibs:5"
 _HALF = Fraction(1, 2)
-_Key = TypeVar("_Key")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,58 +36,57 @@ class Plan:
 
     scheme: Scheme
     generations: int = 1
-    recurrent: str | None = None
+    recurrent: Genotype | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Generation:
+class Generation(Offspring):
     """The expected proportions in one generation.
 
     `inbreeding` (selfing and sib mating only) is Wright's coefficient F: the chance that the two
-    alleles of an individual are copies of one allele of P, where the two P are taken as unrelated
-    and not inbred.  `recurrent_share` (back cross to one of the P only) is the share of the
-    genome expected from the recurrent parent, on average and where nothing is selected.
-    Both are None elsewhere.
+    alleles of an individual (on the X, of a daughter: a son has one) are copies of one allele of
+    P, where the two P are taken as unrelated and not inbred.  `recurrent_share` (back cross to
+    one of the P on an autosome only) is the share of the genome expected from the recurrent
+    parent, on average and where nothing is selected.  Both are None elsewhere.
     """
 
     name: str
-    genotypes: Mapping[str, Fraction]
-    phenotypes: Mapping[Phenotype, Fraction]
     inbreeding: Fraction | None = None
     recurrent_share: Fraction | None = None
 
     @property
     def homozygous(self) -> Fraction:
-        """The share that is homozygous, of either kind."""
+        """The share that is homozygous, of either kind, at a gene on an autosome."""
         return sum(
             (share for kind, share in self.genotypes.items() if kind[0] == kind[1]), Fraction(0)
         )
 
 
-def read_plan(
-    text: str, gene: str | None = None, read: Callable[[str, str], str] = read_genotype
-) -> Plan:
-    """Read ``F2``, ``backcross:AA:3``, ``selfing:5`` or ``sibs:5``.
+def read_plan(text: str, on_x: bool, parents: Parents | None) -> Plan:
+    """Read ``F2``, ``backcross:AA:3``, ``selfing:5`` (not on the X) or ``sibs:5``.
 
-    `gene` is any genotype of the gene crossed, which the recurrent parent must share; None
-    leaves that unchecked.  `read` reads the recurrent parent.  Raises `InputError` with the path
-    ``then``.
+    The recurrent parent must share the gene of `parents`; None, where these could not be read,
+    leaves that unchecked.  Raises `InputError` with the path ``then``.
     """
     scheme, *rest = (part.strip() for part in text.strip().split(":"))
+    if on_x and scheme.lower().startswith("selfing"):
+        raise _wrong("nobody with an X and a Y fertilises itself; the nearest is sibs, like sibs:5")
     match scheme.lower(), rest:
         case "f2", []:
             return Plan("F2")
         case "backcross", [parent, count]:
-            recurrent = read(parent, "then")
-            if gene and recurrent[0].upper() != gene[0].upper():
-                raise _wrong(f"{recurrent} is not of the same gene as {gene}")
+            recurrent = None
+            if parents:
+                recurrent = read_recurrent(parent, parents, "then")
+            elif not on_x:
+                read_genotype(parent, "then")
             return Plan("backcross", _count(count), recurrent)
         case "selfing", [count]:
             return Plan("selfing", _count(count))
         case "sibs", [count]:
             return Plan("sibs", _count(count))
     if scheme.lower() == "backcross":
-        example = f"backcross:{gene[0].upper() * 2 if gene else 'AA'}:1"
+        example = f"backcross:{parents.gene.letter * 2 if parents and not on_x else 'AA'}:1"
         raise _wrong(f"{text[:40]!r} is not understood: back to whom, how often? Like {example}")
     near = did_you_mean(scheme, ("F2", "backcross", "selfing", "sibs"))
     raise _wrong(f"{text[:40]!r} is not understood; write {_FORMS}{near}")
@@ -109,120 +102,93 @@ def _wrong(message: str) -> InputError:
     return InputError([Problem("then", message)])
 
 
-def follow(square: Square, plan: Plan) -> tuple[Generation, ...]:
+def follow(parents: Parents, plan: Plan) -> tuple[Generation, ...]:
     """Return F1 and the generations after it.
 
     * ``F2``: the F1 intercrossed at random.  Where the F1 are all alike that is also what selfing
       gives.
     * ``backcross``: every individual of a generation crossed with the recurrent parent, again and
-      again: BC1, BC2, ...
+      again: BC1, BC2, ...; on the X the sons with a woman, the daughters with a man.
     * ``selfing``: every individual fertilises itself: F2, F3, ...
     * ``sibs``: pairs of brother and sister, drawn at random from each litter: F2, F3, ...
     """
-    match plan.scheme:
-        case "F2":
-            first = Generation("F1", square.genotypes, square.phenotypes)
-            return first, _generation("F2", intercross(square.genotypes))
-        case "backcross":
-            assert plan.recurrent is not None
-            return tuple(islice(_backcrosses(square, plan.recurrent), plan.generations + 1))
-        case "selfing":
-            return tuple(islice(_selfings(square), plan.generations + 1))
-        case "sibs":
-            return tuple(islice(_sib_matings(square), plan.generations + 1))
-
-
-def intercross(shares: Mapping[str, Fraction]) -> Mapping[str, Fraction]:
-    """Mate a generation at random with itself and return the proportions of its offspring."""
-    return _mate(shares, shares)
-
-
-def _mate(
-    mothers: Mapping[str, Fraction], fathers: Mapping[str, Fraction]
-) -> Mapping[str, Fraction]:
-    eggs, sperm = _gamete_pool(mothers), _gamete_pool(fathers)
-    children = dict.fromkeys(mothers, Fraction(0))
-    for egg, one in eggs.items():
-        for seed, other in sperm.items():
-            children[join(egg, seed)] += one * other
-    return MappingProxyType(children)
-
-
-def _gamete_pool(shares: Mapping[str, Fraction]) -> dict[str, Fraction]:
-    pool: dict[str, Fraction] = {}
-    for genotype, share in shares.items():
-        for allele in gametes(genotype):
-            pool[allele] = pool.get(allele, Fraction(0)) + share * _HALF
-    return pool
-
-
-def _only(genotype: str) -> Mapping[str, Fraction]:
-    return {kind: Fraction(kind == genotype) for kind in genotypes_of(genotype)}
-
-
-def _generation(
-    name: str,
-    shares: Mapping[str, Fraction],
-    inbreeding: Fraction | None = None,
-    recurrent_share: Fraction | None = None,
-) -> Generation:
-    return Generation(name, shares, phenotypes(shares), inbreeding, recurrent_share)
-
-
-def _backcrosses(square: Square, recurrent: str) -> Iterator[Generation]:
-    shares = square.genotypes
+    gene, mother, father = parents
+    women, men = gene.listed(gene.children[0]), gene.listed(gene.children[-1])
+    litters = {(one, two): gene.litter(one, two) for one, two in product(women, men)}
     # Half of the donor's part is replaced at each back cross.  That holds only where the
     # recurrent parent is one of the P; to any other genotype nothing is recovered.
-    donor = _HALF if recurrent in (square.mother, square.father) else None
-    yield _generation("F1", shares, recurrent_share=None if donor is None else 1 - donor)
-    number = 1
-    while True:
-        shares = _mate(shares, _only(recurrent))
-        donor = None if donor is None else donor / 2
-        yield _generation(
-            f"BC{number}", shares, recurrent_share=None if donor is None else 1 - donor
+    recovered = not gene.on_x and plan.recurrent in (mother, father)
+    inbred = plan.scheme in ("selfing", "sibs")
+    before, inbreeding = Fraction(0), Fraction(0)
+    pairs: Pairs = {(mother, father): Fraction(1)}
+    generations: list[Generation] = []
+    for number in range(plan.generations + 1):
+        born = _born(pairs, litters)
+        generations.append(
+            Generation(
+                broods(gene, born),
+                f"BC{number}" if number and plan.scheme == "backcross" else f"F{number + 1}",
+                inbreeding if inbred else None,
+                1 - _HALF ** (number + 1) if recovered else None,
+            )
         )
-        number += 1
+        pairs = _sibs(pairs, litters) if plan.scheme == "sibs" else _mated(plan, born)
+        before, inbreeding = inbreeding, _inbreeding(plan.scheme, before, inbreeding)
+    return tuple(generations)
 
 
-def _selfings(square: Square) -> Iterator[Generation]:
-    shares = square.genotypes
-    inbreeding, number = Fraction(0), 1
-    offspring = {kind: punnett(kind, kind).genotypes for kind in shares}
-    while True:
-        yield _generation(f"F{number}", shares, inbreeding)
-        shares = _mix(shares, offspring)
+def _born(pairs: Pairs, litters: Litters) -> Shares:
+    born: dict[Child, dict[Genotype, Fraction]] = {}
+    for pair, weight in pairs.items():
+        for child, shares in litters[pair].items():
+            group = born.setdefault(child, dict.fromkeys(shares, Fraction(0)))
+            for kind, share in shares.items():
+                group[kind] += weight * share
+    return born
+
+
+def _mated(plan: Plan, born: Shares) -> Pairs:
+    """Return the pairs of the next generation where all of this one are mated alike."""
+    mothers, fathers = _sexes(born)
+    if plan.scheme == "selfing":
+        return {(kind, kind): share for kind, share in mothers.items()}
+    if plan.recurrent:
+        again = {plan.recurrent: Fraction(1)}
+        mothers, fathers = (again, fathers) if plan.recurrent in mothers else (mothers, again)
+    return _at_random(mothers, fathers)
+
+
+def _sibs(pairs: Pairs, litters: Litters) -> Pairs:
+    """Return pairs of a sister and a brother of one litter."""
+    sibs: dict[tuple[Genotype, Genotype], Fraction] = {}
+    for parents, weight in pairs.items():
+        for pair, chance in _at_random(*_sexes(litters[parents])).items():
+            if chance:
+                sibs[pair] = sibs.get(pair, Fraction(0)) + weight * chance
+    return sibs
+
+
+def _at_random(
+    mothers: Mapping[Genotype, Fraction], fathers: Mapping[Genotype, Fraction]
+) -> dict[tuple[Genotype, Genotype], Fraction]:
+    return {(one, two): mothers[one] * fathers[two] for one in mothers for two in fathers}
+
+
+def _sexes(born: Shares) -> tuple[Mapping[Genotype, Fraction], Mapping[Genotype, Fraction]]:
+    """Return those who become mothers and fathers, on an autosome the same."""
+    groups = tuple(born.values())
+    return groups[0], groups[-1]
+
+
+def _inbreeding(scheme: Scheme, before: Fraction, inbreeding: Fraction) -> Fraction:
+    """Return F of the next generation, from F of this one and of that `before`."""
+    if scheme == "selfing":
         # Selfing brings together two draws of the same two alleles: the same copy with 1/2,
         # and else alike by descent as far as the parent's two were.
-        inbreeding, number = (1 + inbreeding) / 2, number + 1
-
-
-def _sib_matings(square: Square) -> Iterator[Generation]:
-    kinds = genotypes_of(square.mother)
-    litters = {(one, two): punnett(one, two).genotypes for one in kinds for two in kinds}
-    parents = {(square.mother, square.father): Fraction(1)}
-    before, inbreeding, number = Fraction(0), Fraction(0), 1
-    while True:
-        yield _generation(f"F{number}", _mix(parents, litters), inbreeding)
-        sibs: dict[tuple[str, str], Fraction] = {}
-        for pair, weight in parents.items():
-            litter = litters[pair]
-            for one in kinds:
-                for two in kinds:
-                    chance = weight * litter[one] * litter[two]
-                    if chance:
-                        sibs[one, two] = sibs.get((one, two), Fraction(0)) + chance
-        parents = sibs
-        # Two draws of sibs are from the same grandparent with 1/2, then the same copy with 1/2 or
-        # else alike by descent with F; or from both, alike with F'.  So F'' = (1 + 2F' + F)/4.
-        before, inbreeding, number = inbreeding, (1 + 2 * inbreeding + before) / 4, number + 1
-
-
-def _mix(
-    weights: Mapping[_Key, Fraction], tables: Mapping[_Key, Mapping[str, Fraction]]
-) -> Mapping[str, Fraction]:
-    mixed: dict[str, Fraction] = {}
-    for key, weight in weights.items():
-        for kind, share in tables[key].items():
-            mixed[kind] = mixed.get(kind, Fraction(0)) + weight * share
-    return MappingProxyType(mixed)
+        return (1 + inbreeding) / 2
+    # Two draws of sibs are from the same grandparent with 1/2, then the same copy with 1/2 or
+    # else alike by descent with F; or from both, alike with F'.  So F'' = (1 + 2F' + F)/4.
+    # On the X, of a sister's two alleles one is the mother's, as the brother's only one is: the
+    # same copy with 1/2, else related as the mother's two are.  The other is the father's, and
+    # related to the brother's as the two parents are: F'' = (1 + F)/4 + F'/2, the same.
+    return (1 + 2 * inbreeding + before) / 4

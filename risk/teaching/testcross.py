@@ -13,10 +13,10 @@ from fractions import Fraction
 from risk.model.answers import Chance
 from risk.number import read_number
 from risk.problems import ImpossibleEvidence, InputError, Problem
-from risk.teaching.counts import Observed, read_observed
+from risk.teaching.counts import read_counts
 from risk.teaching.cross import punnett
+from risk.teaching.gene import CHILDREN
 from risk.teaching.numerals import in_words
-from risk.teaching.xcross import x_square
 from risk.wording.chances import answer_in_words
 from risk.workings.step import Row, Step
 
@@ -28,6 +28,18 @@ EVEN = Fraction(1, 2)
 _UNKNOWN, _TESTER = ("Aa", "AA"), "aa"
 _UNKNOWN_ON_X, _TESTER_ON_X = ("X^A X^a", "X^A X^A"), "X^a Y"
 _PARENT = "parent"
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """Offspring counted by what they show."""
+
+    dominant: int
+    recessive: int
+
+    @property
+    def total(self) -> int:
+        return self.dominant + self.recessive
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +84,9 @@ def infer_parent(observed: Observed, prior: Fraction = EVEN, on_x: bool = False)
     if problems:
         raise InputError(problems)
     priors = (prior, 1 - prior)
+    tester = _TESTER_ON_X if on_x else _TESTER
     likelihoods = tuple(
-        _likelihood(parent, observed) for parent in (_UNKNOWN_ON_X if on_x else _UNKNOWN)
+        _likelihood(parent, tester, observed) for parent in (_UNKNOWN_ON_X if on_x else _UNKNOWN)
     )
     joint = tuple(before * chance for before, chance in zip(priors, likelihoods, strict=True))
     total = sum(joint)
@@ -112,7 +125,7 @@ def read_test(observed: str, prior: str) -> tuple[Observed, Fraction]:
     problems: list[Problem] = []
     counts, chance = Observed(0, 0), EVEN
     try:
-        counts = read_observed(observed, "test")
+        counts = Observed(*read_counts(observed, "test", CHILDREN[False]).values())
     except InputError as error:
         problems.extend(error.problems)
     try:
@@ -136,13 +149,12 @@ def offspring_in_words(observed: Observed) -> str:
     return f"{in_words(dominant)} dominant and {in_words(recessive)} recessive offspring"
 
 
-def _likelihood(parent: str, observed: Observed) -> Fraction:
-    """Return the chance of these offspring in any one order; the number of orders cancels."""
-    if parent in _UNKNOWN_ON_X:
-        # Daughters and sons of this father show the same proportions.
-        shows = x_square(parent, _TESTER_ON_X).broods["sons"].phenotypes
-    else:
-        shows = punnett(parent, _TESTER).phenotypes
+def _likelihood(parent: str, tester: str, observed: Observed) -> Fraction:
+    """Return the chance of these offspring in any one order; the number of orders cancels.
+
+    On the X daughters and sons of this tester show the same proportions.
+    """
+    shows = punnett(parent, tester).phenotypes
     return shows["dominant"] ** observed.dominant * shows["recessive"] ** observed.recessive
 
 

@@ -10,10 +10,9 @@ from risk.document.blocks import Caution, Heading, Paragraph, Table, flatten
 from risk.document.cross_figure import running_scene, square_scene
 from risk.document.crosses import cross_blocks, parent_blocks
 from risk.scene.shapes import Line, Text, box_of
-from risk.teaching.counts import Observed
 from risk.teaching.cross import punnett
 from risk.teaching.crossing import cross
-from risk.teaching.testcross import infer_parent
+from risk.teaching.testcross import Observed, infer_parent
 
 
 def said(blocks):

@@ -10,15 +10,15 @@ from risk.document.cross_figure import running_scene, square_scene
 from risk.document.x_crosses import broods_in_words, x_cross_blocks
 from risk.render.cross_text import cross_text
 from risk.scene.shapes import Line, Text, box_of
-from risk.teaching.xcross import x_square
-from risk.teaching.xcrossing import cross_on_x, dominant_share
+from risk.teaching.cross import punnett
+from risk.teaching.crossing import cross
 
 EVERY = [
-    cross_on_x("XAXa", "XAY", offspring=400, seed=2, observed="98:0:51:47"),
-    cross_on_x("XAXA", "XaY", then="F2", observed="2459:0:1011:782"),
-    cross_on_x("XaXa", "XAY", then="backcross:XaXa:50", affected="dominant"),
-    cross_on_x("XAXa", "XaY", then="sibs:50", offspring=3, observed="1:0:0:1"),
-    cross_on_x("XWXw", "XwY", then="backcross:XwY:3"),
+    cross("XAXa", "XAY", offspring=400, seed=2, observed="98:0:51:47"),
+    cross("XAXA", "XaY", then="F2", observed="2459:0:1011:782"),
+    cross("XaXa", "XAY", then="backcross:XaXa:50", affected="dominant"),
+    cross("XAXa", "XaY", then="sibs:50", offspring=3, observed="1:0:0:1"),
+    cross("XWXw", "XwY", then="backcross:XwY:3"),
 ]
 
 
@@ -56,7 +56,7 @@ def said(crossed):
     ],
 )
 def test_who_is_affected_in_words(parents, words):
-    square = x_square(*parents)
+    square = punnett(*parents)
     assert broods_in_words(square.broods, square.gene.affected == "recessive") == words
 
 
@@ -83,7 +83,7 @@ def test_the_reciprocal_cross_stands_beside_an_f2():
         EVERY[1]
     )
     assert "reciprocal" not in said(EVERY[0])
-    assert "reciprocal" not in said(cross_on_x("XAXa", "XAY", then="F2"))
+    assert "reciprocal" not in said(cross("XAXa", "XAY", then="F2"))
 
 
 def test_what_has_no_place_on_the_x_is_said():
@@ -124,7 +124,7 @@ def test_of_drawn_offspring_the_sexes_are_counted():
     list(product(("XAXA", "XAXa", "XaXa"), ("XAY", "XaY"), ("recessive", "dominant"))),
 )
 def test_the_drawing_raises_alleles_and_hatches_who_is_affected(mother, father, affected):
-    square = x_square(mother, father, affected)
+    square = punnett(mother, father, affected)
     scene = square_scene(square)
     texts = [item for item in scene.items if isinstance(item, Text)]
     assert not [text for text in texts if "^" in text.text]
@@ -142,6 +142,5 @@ def test_the_drawing_raises_alleles_and_hatches_who_is_affected(mother, father, 
 
 
 def test_the_curve_of_all_offspring():
-    drawn, broods = EVERY[0].simulation, EVERY[0].last_broods
-    scene = running_scene(drawn, dominant_share(broods))
+    scene = running_scene(EVERY[0].simulation, EVERY[0].expected.phenotypes["dominant"])
     assert "3/4 is expected" in scene.desc

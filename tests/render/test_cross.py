@@ -8,10 +8,9 @@ import pytest
 from risk.caution import CAUTION
 from risk.render.cross_json import cross_json, parent_json
 from risk.render.cross_text import cross_text, square_text
-from risk.teaching.counts import Observed
 from risk.teaching.cross import punnett
 from risk.teaching.crossing import cross
-from risk.teaching.testcross import infer_parent
+from risk.teaching.testcross import Observed, infer_parent
 
 
 def test_the_object_of_a_plain_cross():

@@ -84,3 +84,10 @@ def test_every_problem_of_a_cross_is_found_at_once():
     with pytest.raises(InputError) as caught:
         cross("A", "Aa", then="F3", observed="many")
     assert [problem.path for problem in caught.value.problems] == ["mother", "then", "observed"]
+
+
+def test_a_trait_is_said_of_a_gene_on_the_x_only():
+    with pytest.raises(InputError, match="affected: belongs to a gene on the X"):
+        cross("Aa", "Aa", affected="recessive")
+    with pytest.raises(InputError, match="affected: 'both' is not a trait"):
+        cross("XAXa", "XAY", affected="both")

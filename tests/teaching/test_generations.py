@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from risk.problems import InputError
-from risk.teaching.cross import punnett
+from risk.teaching.gene import read_parents
 from risk.teaching.generations import MOST_GENERATIONS, follow, read_plan
 
 KINDS = ("AA", "Aa", "aa")
@@ -18,7 +18,8 @@ HALF = Fraction(1, 2)
 
 
 def generations(mother, father, then):
-    return follow(punnett(mother, father), read_plan(then, mother))
+    parents = read_parents(mother, father)
+    return follow(parents, read_plan(then, False, parents))
 
 
 def by_enumeration(population, others):
@@ -154,7 +155,7 @@ def test_any_number_of_generations(scheme, count):
 )
 def test_schemes_that_are_not_understood(text, said):
     with pytest.raises(InputError) as caught:
-        read_plan(text, "Aa")
+        read_plan(text, False, read_parents("Aa", "Aa"))
     (problem,) = caught.value.problems
     assert problem.path == "then"
     assert said in problem.message

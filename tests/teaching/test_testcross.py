@@ -8,9 +8,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from risk.problems import ImpossibleEvidence, InputError
-from risk.teaching.counts import Observed
-from risk.teaching.testcross import infer_parent, offspring_in_words, read_test
-from risk.teaching.xcross import x_square
+from risk.teaching.cross import punnett
+from risk.teaching.testcross import Observed, infer_parent, offspring_in_words, read_test
 
 CHANCES = st.fractions(0, 1, max_denominator=1000)
 
@@ -139,5 +138,5 @@ def test_a_mother_on_the_x_is_found_out_as_any_parent_is(offspring):
     assert "mother" in on_x.step.text
     # Of a father with the recessive trait daughters tell what sons do.
     for mother in on_x.kinds:
-        broods = x_square(mother, "X^a Y").broods
+        broods = punnett(mother, "X^a Y").broods
         assert broods["daughters"].phenotypes == broods["sons"].phenotypes

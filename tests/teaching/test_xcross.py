@@ -9,8 +9,10 @@ import pytest
 from risk import actions
 from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.problems import ImpossibleEvidence, InputError
-from risk.teaching.xcross import written_on_x, x_square
-from risk.teaching.xcrossing import cross_on_x, fit_by_sex, read_four
+from risk.teaching.counts import goodness_of_fit, read_counts
+from risk.teaching.cross import punnett
+from risk.teaching.crossing import cross
+from risk.teaching.gene import CHILDREN, written_on_x
 
 WOMEN = ("X^A X^A", "X^A X^a", "X^a X^a")
 MEN = ("X^A Y", "X^a Y")
@@ -25,7 +27,7 @@ def counted(cells):
 
 @pytest.mark.parametrize(("mother", "father", "affected"), EVERY)
 def test_every_cross_against_its_own_cells(mother, father, affected):
-    square = x_square(mother, father, affected)
+    square = punnett(mother, father, affected)
     eggs, sperm = mother.split(), father.split()
     assert (square.rows, square.columns) == (tuple(eggs), tuple(sperm))
     for i, egg in enumerate(eggs):
@@ -58,7 +60,7 @@ def test_every_cross_against_a_family_solved(mother, father, affected):
         ),
     )
     daughters, sons, carriers = (answer.probability.exact for answer in actions.solve(case).answers)
-    broods = x_square(mother, father, affected).broods
+    broods = punnett(mother, father, affected).broods
     assert (broods["daughters"].affected, broods["sons"].affected) == (daughters, sons)
     assert broods["daughters"].genotypes["X^A X^a"] == carriers
     assert broods["daughters"].carriers == (carriers if affected == "recessive" else 0)
@@ -66,14 +68,14 @@ def test_every_cross_against_a_family_solved(mother, father, affected):
 
 def test_a_carrier_and_a_healthy_man():
     # Common practice: no daughter affected, half of them carriers, half of the sons affected.
-    daughters, sons = x_square("XAXa", "XAY").broods.values()
+    daughters, sons = punnett("XAXa", "XAY").broods.values()
     half = Fraction(1, 2)
     assert (daughters.affected, daughters.carriers) == (0, half)
     assert (sons.affected, sons.carriers) == (half, 0)
 
 
 def test_an_affected_man_passes_a_dominant_trait_to_daughters_only():
-    daughters, sons = x_square("XdXd", "XDY", "dominant").broods.values()
+    daughters, sons = punnett("XdXd", "XDY", "dominant").broods.values()
     assert (daughters.affected, sons.affected) == (1, 0)
 
 
@@ -81,7 +83,7 @@ def test_reciprocal_crosses_differ():
     # Common practice (white eyes in flies): of red females and white males all F1 are red, and
     # in F2 white eyes are seen in half of the males; the other way round F1 males are white
     # already ("criss-cross"), and in F2 half of either sex.
-    crossed = cross_on_x("XAXA", "XaY", then="F2")
+    crossed = cross("XAXA", "XaY", then="F2")
     square, other = crossed.reciprocal
     assert (square.mother, square.father) == ("X^a X^a", "X^A Y")
 
@@ -91,9 +93,9 @@ def test_reciprocal_crosses_differ():
     half = Fraction(1, 2)
     assert affected(crossed.generations) == [[0, 0], [0, half]]
     assert affected(other) == [[0, 1], [half, half]]
-    assert cross_on_x("XaXa", "XAY", then="F2").generations == other
-    assert cross_on_x("XAXa", "XAY", then="F2").reciprocal is None
-    assert cross_on_x("XAXA", "XAY", then="F2").reciprocal is None
+    assert cross("XaXa", "XAY", then="F2").generations == other
+    assert cross("XAXa", "XAY", then="F2").reciprocal is None
+    assert cross("XAXA", "XAY", then="F2").reciprocal is None
 
 
 @pytest.mark.parametrize(("mother", "father"), list(product(WOMEN, MEN)))
@@ -109,17 +111,17 @@ def test_f2_and_back_crosses_against_counting(mother, father):
         return [{k: s for k, s in each.genotypes.items() if s} for each in broods]
 
     first = children([mother], [father])
-    f2 = cross_on_x(mother, father, then="F2").generations
+    f2 = cross(mother, father, then="F2").generations
     assert given(f2[0]) == list(map(counted, first))
     assert given(f2[1]) == list(map(counted, children(*first)))
     for woman in WOMEN:
         once = children([woman], first[1])
-        found = cross_on_x(mother, father, then=f"backcross:{woman}:2").generations
+        found = cross(mother, father, then=f"backcross:{woman}:2").generations
         assert given(found[1]) == list(map(counted, once))
         assert given(found[2]) == list(map(counted, children([woman], once[1])))
     for man in MEN:
         once = children(first[0], [man])
-        found = cross_on_x(mother, father, then=f"backcross:{man}:2").generations
+        found = cross(mother, father, then=f"backcross:{man}:2").generations
         assert given(found[1]) == list(map(counted, once))
         assert given(found[2]) == list(map(counted, children(once[0], [man])))
 
@@ -127,7 +129,7 @@ def test_f2_and_back_crosses_against_counting(mother, father):
 def test_sib_mating_against_the_three_x_of_p_told_apart():
     pairs = {((0, 1), 2): Fraction(1)}
     letters = "AAa"
-    for generation in cross_on_x("XAXA", "XaY", then="sibs:5").generations:
+    for generation in cross("XAXA", "XaY", then="sibs:5").generations:
         daughters, alike = Counter(), Fraction(0)
         following = Counter()
         for (woman, man), weight in pairs.items():
@@ -145,7 +147,7 @@ def test_sib_mating_against_the_three_x_of_p_told_apart():
 def test_chi_square_of_the_first_count_of_white_eyes():
     # Morgan 1910 (from memory): F2 of a white male 2,459 red females, 1,011 red and 782 white
     # males.  By hand: expected 2126, 1063 and 1063 of 4,252.
-    fit = cross_on_x("XAXA", "XaY", then="F2", observed="2459:0:1011:782").fit
+    fit = cross("XAXA", "XaY", then="F2", observed="2459:0:1011:782").fit
     by_hand = 333**2 / 2126 + 52**2 / 1063 + 281**2 / 1063
     assert fit.chi_square == pytest.approx(by_hand)
     assert fit.degrees_of_freedom == 2
@@ -155,16 +157,20 @@ def test_chi_square_of_the_first_count_of_white_eyes():
 
 
 def test_counts_that_cannot_be_and_small_ones():
-    broods = x_square("XAXa", "XAY").broods
+    square = punnett("XAXa", "XAY")
+
+    def fit(counts):
+        return goodness_of_fit(square, read_counts(counts, "observed", CHILDREN[True]))
+
     with pytest.raises(ImpossibleEvidence, match="2 recessive daughters"):
-        fit_by_sex(broods, read_four("1:2:3:4", "observed"), ("mother", "father"))
-    assert fit_by_sex(broods, read_four("9:0:5:5", "observed")).small
+        fit("1:2:3:4")
+    assert fit("9:0:5:5").small
     with pytest.raises(InputError, match="counts no offspring"):
-        fit_by_sex(broods, read_four("0:0:0:0", "observed"))
+        fit("0:0:0:0")
 
 
 def test_offspring_drawn():
-    drawn = cross_on_x("XAXa", "XAY", offspring=4000, seed=3).simulation
+    drawn = cross("XAXa", "XAY", offspring=4000, seed=3).simulation
     assert drawn.genotypes["X^a X^a"] == 0
     assert sum(drawn.genotypes.values()) == 4000
     assert drawn.phenotypes["recessive"] == drawn.genotypes["X^a Y"]
@@ -186,7 +192,7 @@ def test_offspring_drawn():
 )
 def test_what_is_not_such_a_cross_is_named(words, paths):
     with pytest.raises(InputError) as caught:
-        cross_on_x(*words, then="selfing:3", observed="3:1")
+        cross(*words, then="selfing:3", observed="3:1")
     assert [each.path for each in caught.value.problems] == [*paths, "then", "observed"]
 
 
