@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 
 from risk.caution import CAUTION
-from risk.document.x_crosses import broods_in_words, cell_filled, cell_words
+from risk.document.cross_words import broods_in_words
 from risk.fonts.metrics import text_width, wrap
 from risk.scene.chart import Series, line_chart
 from risk.scene.shapes import Line, Polygon, Role, Scene, Shape, Text, hatch
@@ -115,11 +115,10 @@ def proportions_in_words(square: Square) -> tuple[str, str]:
     if square.by_sex:
         kinds = [
             f"{child.capitalize()}: "
-            + ", ".join(f"{k} {s}" for k, s in square.broods[child].genotypes.items() if s)
-            for child in square.gene.children
+            + ", ".join(f"{k} {s}" for k, s in brood.genotypes.items() if s)
+            for child, brood in square.broods.items()
         ]
-        recessive = square.gene.affected == "recessive"
-        return ". ".join(kinds), broods_in_words(square.broods, recessive).removesuffix(".")
+        return ". ".join(kinds), broods_in_words(square, square.gene).removesuffix(".")
     genotypes = ", ".join(f"{kind} {share}" for kind, share in square.genotypes.items() if share)
     shows = ", ".join(f"{kind} {share}" for kind, share in square.phenotypes.items() if share)
     lines = [f"Genotypes: {genotypes}", f"Phenotypes: {shows}"]
@@ -135,7 +134,7 @@ def description(square: Square) -> str:
     """Say the square in words, for those who cannot see it."""
     cells = "; ".join(
         f"{row} from the mother and {column} from the father give {genotype}, "
-        f"{cell_words(square, genotype)}"
+        f"{square.words[genotype]}"
         for row, line in zip(square.rows, square.cells, strict=True)
         for column, genotype in zip(square.columns, line, strict=True)
     )
@@ -146,10 +145,10 @@ def _cell(square: Square, genotype: str, corner: tuple[float, float], wide: floa
     left, top = corner
     right, bottom = left + wide, top + _CELL_HEIGHT
     corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
-    words = cell_words(square, genotype)
+    words = square.words[genotype]
     x, y = left + wide / 2, top + _CELL_HEIGHT / 2
     shapes: list[Shape] = [Polygon(tuple(corners), "figure")]
-    if cell_filled(square, genotype):
+    if square.is_affected(genotype):
         shapes += [
             Line((start, end), "figure", width=0.7)
             for start, end in hatch(corners, _HATCH_ANGLE, _HATCH_SPACING)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from fractions import Fraction
 
 from risk.caution import CAUTION
@@ -16,36 +16,47 @@ from risk.document.blocks import (
     TableRow,
     Together,
 )
+from risk.document.cross_words import (
+    brief,
+    broods_in_words,
+    drawn_by_sex,
+    how,
+    note,
+    of_all,
+    recurrent,
+)
 from risk.document.working import value_text
 from risk.number import half_up
 from risk.teaching.counts import Fit, RunningPoint, Simulation
 from risk.teaching.cross import Square, ratio
 from risk.teaching.crossing import Cross
+from risk.teaching.gene import Child, Gene
 from risk.teaching.generations import Generation, Plan
 from risk.teaching.testcross import ParentChances
-from risk.wording.phrases import power
 
 _RIGHT: tuple[Align, ...] = ("right",)
-#: A longer fraction is shown as a decimal in the table of generations.
-_LONGEST = 9
 #: Sizes at which the running share of dominant offspring is listed.
 _LISTED = 8
 
 
 def title_of(cross: Cross) -> str:
     """Return the heading of a cross."""
-    return f"Cross: mother {cross.square.mother}, father {cross.square.father}"
+    square = cross.square
+    where = " on the X" if square.by_sex else ""
+    return f"Cross{where}: mother {square.mother}, father {square.father}"
 
 
 def cross_blocks(cross: Cross) -> list[Block]:
     """Return everything about a cross that follows its square, the caution last."""
-    blocks: list[Block] = [proportions_table(cross.square)]
+    blocks = _proportions(cross.square)
     if cross.plan:
         blocks += _generation_blocks(cross, cross.plan)
+    if cross.reciprocal:
+        blocks += _reciprocal_blocks(*cross.reciprocal)
     if cross.simulation:
-        blocks += simulation_blocks(cross.simulation, cross.last)
+        blocks += _simulation_blocks(cross, cross.simulation)
     if cross.fit:
-        blocks += _fit_blocks(cross.fit, cross.last)
+        blocks += _fit_blocks(cross.fit, cross)
     return [*blocks, Caution(CAUTION)]
 
 
@@ -76,21 +87,21 @@ def parent_blocks(chances: ParentChances) -> list[Block]:
     ]
 
 
-def proportions_table(square: Square) -> Table:
-    """Return the proportions of genotypes and phenotypes, with their ratios."""
-    shows = {str(kind): share for kind, share in square.phenotypes.items()}
-    return Table(
-        align=("left", "left", "left"),
-        header=(),
-        rows=(
-            proportions_row("Genotypes", square.genotypes),
-            proportions_row("Phenotypes", shows),
-        ),
-        grow=(1,),
-    )
+def _proportions(square: Square) -> list[Block]:
+    """Return the proportions of genotypes and phenotypes; on the X also in words."""
+    rows: list[TableRow] = []
+    for child, brood in square.broods.items():
+        names = (child.capitalize(), "") if square.by_sex else ("Genotypes", "Phenotypes")
+        rows.append(_proportions_row(names[0], brood.genotypes))
+        rows.append(_proportions_row(names[1], {str(k): s for k, s in brood.phenotypes.items()}))
+    table = Table(align=("left", "left", "left"), header=(), rows=tuple(rows), grow=(1,))
+    if not square.by_sex:
+        return [table]
+    words = broods_in_words(square, square.gene)
+    return [table, Paragraph(words), Paragraph(of_all(square), style="note")]
 
 
-def proportions_row(name: str, shares: Mapping[str, Fraction]) -> TableRow:
+def _proportions_row(name: str, shares: Mapping[str, Fraction]) -> TableRow:
     """Return a row of proportions with their ratio, or what all are."""
     listed = ", ".join(f"{kind} {share}" for kind, share in shares.items())
     alike = [kind for kind, share in shares.items() if share == 1]
@@ -98,121 +109,73 @@ def proportions_row(name: str, shares: Mapping[str, Fraction]) -> TableRow:
     return TableRow((name, listed, summary))
 
 
+# --- generations ---------------------------------------------------------------------------------
+
+
 def _generation_blocks(cross: Cross, plan: Plan) -> list[Block]:
-    inbred = any(each.inbreeding is not None for each in cross.generations)
-    recovered = any(each.recurrent_share is not None for each in cross.generations)
-    head = ["", *cross.square.genotypes, "dominant"]
-    head += ["homozygous", "F"] if inbred else []
-    head += [f"genome of {_recurrent(cross, plan)}"] if recovered else []
-    rows = [TableRow(_generation_row(each, inbred, recovered)) for each in cross.generations]
+    said = note(cross, plan)
     return [
         Heading("Generations"),
-        Paragraph(
-            f"P: mother {cross.square.mother}, father {cross.square.father}. F1 are their "
-            f"offspring. {_how(cross, plan, recovered)}{_counted_from(cross.square)}"
-        ),
-        Together(
-            (
-                Table(
-                    align=("left", *_RIGHT * (len(head) - 1)),
-                    header=(tuple(head),),
-                    rows=tuple(rows),
-                    grow=(),
-                    ruled=True,
-                ),
-            )
-        ),
-        *(Paragraph(note, style="note") for note in _notes(cross, plan, recovered)),
+        Paragraph(how(cross, plan)),
+        *_tables(cross.square.gene, cross.generations, recurrent(cross, plan)),
+        *([Paragraph(said, style="note")] if said else []),
     ]
 
 
-def _generation_row(each: Generation, inbred: bool, recovered: bool) -> tuple[str, ...]:
-    shares = [*each.genotypes.values(), each.phenotypes["dominant"]]
-    if inbred:
-        shares += [each.homozygous, each.inbreeding or Fraction(0)]
-    if recovered:
-        shares.append(each.recurrent_share or Fraction(0))
-    return each.name, *map(brief, shares)
+def _reciprocal_blocks(square: Square, generations: tuple[Generation, ...]) -> list[Block]:
+    return [
+        Heading("The reciprocal cross"),
+        Paragraph(
+            f"P the other way round: mother {square.mother}, father {square.father}. On an "
+            "autosome this would change nothing; on the X sons have their mother's alleles only."
+        ),
+        *_tables(square.gene, generations),
+    ]
 
 
-def brief(share: Fraction) -> str:
-    """Return a share as it stands in a table: a short fraction, or a decimal."""
-    text = str(share)
-    if len(text) <= _LONGEST:
-        return text
-    if share > Fraction(99999, 100000):
-        return ">0.99999"
-    return f"≈{half_up(share, 5)}" if share > Fraction(1, 10000) else f"≈{float(share):.1e}"
+def _tables(gene: Gene, generations: tuple[Generation, ...], parent: str = "") -> list[Block]:
+    """Return a table of each group of children; on the X two generations also in words."""
+    blocks: list[Block] = []
+    for child in gene.children:
+        columns = [_columns(each, child, parent) for each in generations]
+        head = (child if gene.on_x else "", *columns[0])
+        rows = tuple(
+            TableRow((each.name, *map(brief, shares.values())))
+            for each, shares in zip(generations, columns, strict=True)
+        )
+        align: tuple[Align, ...] = ("left", *_RIGHT * len(columns[0]))
+        table = Table(align=align, header=(head,), rows=rows, grow=(), ruled=True)
+        blocks.append(Together((table,)))
+    if gene.on_x and len(generations) == 2:
+        for each in generations:
+            said = broods_in_words(each, gene)
+            blocks.append(Paragraph(f"{each.name}: {said[0].lower()}{said[1:]}"))
+    return blocks
 
 
-def _how(cross: Cross, plan: Plan, recovered: bool) -> str:
-    match plan.scheme:
-        case "F2":
-            alike = 1 in cross.generations[0].genotypes.values()
-            same = " (all alike, so selfing them gives the same)" if alike else ""
-            return f"F2 are the offspring of F1 mated at random with each other{same}."
-        case "backcross":
-            known = "the recurrent parent " if recovered else ""
-            parent = _recurrent(cross, plan)
-            return (
-                f"BC1 are the offspring of F1 and {known}{parent}; each "
-                f"later generation is crossed with {parent} again."
-            )
-        case "selfing":
-            return "From F1 on every individual fertilises itself."
-        case "sibs":
-            return "From F1 on a brother and a sister of each litter, drawn at random, are mated."
+def _columns(each: Generation, child: Child, parent: str) -> dict[str, Fraction]:
+    brood = each.broods[child]
+    columns = dict(brood.genotypes)
+    if each.by_sex:
+        columns["affected"] = brood.affected
+    else:
+        columns["dominant"] = brood.phenotypes["dominant"]
+    if each.inbreeding is not None and not each.by_sex:
+        columns["homozygous"] = each.homozygous
+    if each.inbreeding is not None and child != "sons":
+        columns["F"] = each.inbreeding
+    if each.recurrent_share is not None:
+        columns[f"genome of {parent}"] = each.recurrent_share
+    return columns
 
 
-def _recurrent(cross: Cross, plan: Plan) -> str:
-    return cross.square.gene.write(plan.recurrent) if plan.recurrent else ""
+# --- offspring drawn and counted -----------------------------------------------------------------
 
 
-def _counted_from(square: Square) -> str:
-    """Say what two heterozygous P may be, since a class calls their offspring F2 if they are F1."""
-    one, other = square.mother, square.father
-    if one != other or one[0] == one[1]:
-        return ""
-    return (
-        f" Generations are counted from these two: if they are themselves F1, of {one[0] * 2} and "
-        f"{one[1] * 2}, their offspring are what is otherwise called F2."
-    )
-
-
-def _notes(cross: Cross, plan: Plan, recovered: bool) -> list[str]:
-    inbreeding = (
-        "F, the inbreeding coefficient, is the chance that the two alleles of an individual are "
-        "copies of one allele of P, the two P taken as unrelated and not inbred."
-    )
-    share = (
-        "The last column is the share of the genome that is expected to come from the recurrent "
-        f"parent, where nothing is selected: 1 - {power('(1/2)', 'n+1')} in BCn, on average. "
-        "Selecting for an "
-        "allele of the other parent keeps what is linked to it, too."
-    )
-    neither = (
-        f"{_recurrent(cross, plan)} is neither of the parents P, so there is no share of the "
-        "genome to recover."
-    )
-    slower = (
-        "Sib mating works as selfing does, but more slowly: in the long run about 19% of what is "
-        f"still heterozygous is lost in each generation. {inbreeding}"
-    )
-    match plan.scheme:
-        case "F2":
-            return []
-        case "backcross":
-            return [share if recovered else neither]
-        case "selfing":
-            return [f"The heterozygous share halves in each generation. {inbreeding}"]
-        case "sibs":
-            return [slower]
-
-
-def simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]:
+def _simulation_blocks(cross: Cross, drawn: Simulation) -> list[Block]:
     """Return the drawn offspring: the table of genotypes after the heading, the band, the run."""
     rows = [
-        TableRow((kind, str(count), count_text(drawn.expected[kind])))
+        TableRow((kind, str(count), _count_text(drawn.expected[kind])))
         for kind, count in drawn.genotypes.items()
     ]
     inside = drawn.low <= drawn.phenotypes["dominant"] <= drawn.high
@@ -220,7 +183,7 @@ def simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]:
     last = drawn.running[-1]
     return [
         Heading(
-            f"{drawn.offspring:,} offspring{of_generation(generation)} drawn by chance, "
+            f"{drawn.offspring:,} offspring{_of_generation(cross.last)} drawn by chance, "
             f"seed {drawn.seed}"
         ),
         Table(
@@ -229,11 +192,12 @@ def simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]:
             rows=tuple(rows),
             ruled=True,
         ),
+        *([Paragraph(drawn_by_sex(cross, drawn))] if cross.square.by_sex else []),
         Paragraph(
             f"Dominant to recessive: {dominant:,} to {recessive:,}. At least 95 of 100 crosses "
             f"of this size give from {drawn.low:,} to {drawn.high:,} dominant offspring "
             f"({_percent(last.low)} to {_percent(last.high)}) by chance alone; this one is "
-            f"{'inside' if inside else 'outside'}.{leaving_in_words(drawn)}"
+            f"{'inside' if inside else 'outside'}.{_leaving_in_words(drawn)}"
         ),
         Table(
             align=("right", "right", "right"),
@@ -256,7 +220,7 @@ def simulation_blocks(drawn: Simulation, generation: str | None) -> list[Block]:
     ]
 
 
-def leaving_in_words(drawn: Simulation) -> str:
+def _leaving_in_words(drawn: Simulation) -> str:
     """Say how often a whole run leaves the band on its way; nothing where it cannot.
 
     The sentence begins with a space.
@@ -273,7 +237,7 @@ def leaving_in_words(drawn: Simulation) -> str:
     )
 
 
-def of_generation(generation: str | None) -> str:
+def _of_generation(generation: str | None) -> str:
     """Return the name of a generation in brackets, where there is one."""
     return f" ({generation})" if generation else ""
 
@@ -287,8 +251,8 @@ def _thinned(drawn: Simulation) -> list[RunningPoint]:
     return [points[i] for i in steps]
 
 
-def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
-    heading = Heading(f"Goodness of fit{of_generation(generation)}")
+def _fit_blocks(fit: Fit, cross: Cross) -> list[Block]:
+    heading = Heading(f"Goodness of fit{_of_generation(cross.last)}")
     if fit.chi_square is None or fit.p is None:
         return [
             heading,
@@ -297,32 +261,56 @@ def _fit_blocks(fit: Fit, generation: str | None) -> list[Block]:
                 "counts agree with it, whatever their number, and there is nothing to test."
             ),
         ]
-    rows = [
-        TableRow(
-            (key[1], str(fit.observed[key]), count_text(count), f"{float(fit.parts[key]):.4f}")
-        )
-        for key, count in fit.expected.items()
-    ]
-    total = str(sum(fit.observed.values()))
-    rows.append(TableRow(("together", total, "", f"{fit.chi_square:.4f}"), "sum"))
+    by_sex = cross.square.by_sex
+    freedom = fit.degrees_of_freedom
+    degrees = "degree" if freedom == 1 else "degrees"
     blocks: list[Block] = [
         heading,
-        fit_table(rows),
-        chi_square(fit.chi_square, fit.degrees_of_freedom, fit.p),
+        _fit_table(fit, by_sex),
+        Paragraph(
+            f"Chi-square {fit.chi_square:.4f} with {freedom} {degrees} of freedom, "
+            f"p = {fit.p:.3g}: {_verdict(fit.p)}",
+            style="answer",
+        ),
     ]
+    if by_sex:
+        blocks.append(
+            Paragraph(
+                "Half of the offspring are expected to be daughters: a poor fit may come from the "
+                "numbers of the sexes as well as from the gene.",
+                style="note",
+            )
+        )
     if fit.small:
+        exact = ""
+        if fit.exact_p is not None:
+            exact = f" The exact binomial test is good here too: p = {fit.exact_p:.3g}."
         blocks.append(
             Paragraph(
                 "Caution: an expected count is below 5, where the chi-square distribution is a "
-                f"poor guide. The exact binomial test is good here too: p = {fit.exact_p:.3g}.",
+                f"poor guide.{exact}",
                 style="note",
             )
         )
     return blocks
 
 
-def fit_table(rows: Sequence[TableRow]) -> Table:
-    """Return the table of observed and expected counts, with what each adds to chi-square."""
+def _fit_table(fit: Fit, by_sex: bool) -> Table:
+    """Return observed and expected counts, with what each adds to chi-square."""
+    counted = "{:,}" if by_sex else "{}"
+    rows = [
+        TableRow(
+            (
+                f"{child}, {kind}" if by_sex else kind,
+                counted.format(fit.observed[child, kind]),
+                _count_text(expected),
+                f"{float(fit.parts[child, kind]):.4f}",
+            )
+        )
+        for (child, kind), expected in fit.expected.items()
+    ]
+    total = counted.format(sum(fit.observed.values()))
+    rows.append(TableRow(("together", total, "", f"{fit.chi_square:.4f}"), "sum"))
     return Table(
         align=("left", "right", "right", "right"),
         header=(("", "observed", "expected", "(O - E)² / E"),),
@@ -331,16 +319,7 @@ def fit_table(rows: Sequence[TableRow]) -> Table:
     )
 
 
-def chi_square(value: float, freedom: int, p: float) -> Paragraph:
-    """Return the line that says how well counts fit, of so many degrees of freedom."""
-    degrees = "degree" if freedom == 1 else "degrees"
-    return Paragraph(
-        f"Chi-square {value:.4f} with {freedom} {degrees} of freedom, p = {p:.3g}: {verdict(p)}",
-        style="answer",
-    )
-
-
-def verdict(p: float) -> str:
+def _verdict(p: float) -> str:
     """Say what a p of the test of fit means, and what it does not."""
     if p < 0.05:
         return (
@@ -353,7 +332,7 @@ def verdict(p: float) -> str:
     )
 
 
-def count_text(expected: Fraction) -> str:
+def _count_text(expected: Fraction) -> str:
     """Return an expected count, with two decimals where it is not whole."""
     return str(expected) if expected.denominator == 1 else f"{half_up(expected, 2):,}"
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from risk.document.blocks import Heading
 from risk.document.crosses import cross_blocks, title_of
-from risk.document.x_crosses import cell_filled, cell_words, x_cross_blocks, x_title_of
 from risk.render.text_blocks import blocks_to_text
 from risk.teaching.cross import Square
 from risk.teaching.crossing import Cross
@@ -27,8 +26,8 @@ def square_text(square: Square) -> str:
     def cells(row: tuple[str, str], words: bool) -> str:
         texts = [
             format(
-                f" {cell_words(square, cell) if words else cell} ",
-                f"{':' if cell_filled(square, cell) else ' '}^{cell_width}",
+                f" {square.words[cell] if words else cell} ",
+                f"{':' if square.is_affected(cell) else ' '}^{cell_width}",
             )
             for cell in row
         ]
@@ -51,9 +50,5 @@ def square_text(square: Square) -> str:
 
 def cross_text(cross: Cross) -> str:
     """Return a cross as a page of text, the caution last."""
-    if cross.square.by_sex:
-        title, blocks = x_title_of(cross), x_cross_blocks(cross)
-    else:
-        title, blocks = title_of(cross), cross_blocks(cross)
-    heading = blocks_to_text([Heading(title, 1)])
-    return "\n".join((heading, square_text(cross.square), blocks_to_text(blocks)))
+    heading = blocks_to_text([Heading(title_of(cross), 1)])
+    return "\n".join((heading, square_text(cross.square), blocks_to_text(cross_blocks(cross))))

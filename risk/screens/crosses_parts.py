@@ -11,7 +11,6 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from risk.document.blocks import Block, Caution, Heading, Table
-from risk.document.x_crosses import cell_filled
 from risk.problems import RiskError
 from risk.render.html import blocks_to_html
 from risk.screens import session
@@ -140,7 +139,7 @@ def square_html(square: Square, shown: int) -> str:
         for column, cell in enumerate(square.cells[row]):
             number = row * 2 + column
             kind = "new" if number == shown - 1 else ""
-            kind += " recessive" if number < shown and cell_filled(square, cell) else ""
+            kind += " recessive" if number < shown and square.is_affected(cell) else ""
             inside = _cell(square, cell) if number < shown else "&nbsp;"
             cells += f'<td class="{kind}">{inside}</td>'
         rows.append(f'<tr><th scope="row">{escape(gamete)}</th>{cells}</tr>')

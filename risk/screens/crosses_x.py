@@ -8,8 +8,7 @@ import streamlit as st
 
 from risk import actions
 from risk.document.blocks import Heading, Paragraph
-from risk.document.crosses import parent_blocks
-from risk.document.x_crosses import x_cross_blocks
+from risk.document.crosses import cross_blocks, parent_blocks
 from risk.screens import session
 from risk.screens.crosses_choices import Choices
 from risk.screens.crosses_parts import (
@@ -82,7 +81,7 @@ def _square_tab() -> None:
         st.html(square_html(square, shown))
     with left:
         if shown == 4:
-            show_parts([Heading("Proportions"), *x_cross_blocks(crossed)])
+            show_parts([Heading("Proportions"), *cross_blocks(crossed)])
             return
         said = (
             "The mother passes on either of her two X with the same chance, the father his X or "
@@ -108,7 +107,7 @@ def _generations_tab() -> None:
         if crossed is None:
             return
     with right:
-        show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
+        show_parts(from_heading(cross_blocks(crossed), "Offspring"))
         if crossed.plan and crossed.plan.scheme == "F2" and crossed.reciprocal is None:
             st.caption(
                 "The reciprocal cross is shown where the mother is homozygous and the father has "
@@ -126,7 +125,7 @@ def _offspring_tab() -> None:
         return
     with right:
         curve(crossed.simulation, float(crossed.expected.phenotypes["dominant"]))
-        show_parts(from_heading(x_cross_blocks(crossed), "Offspring"))
+        show_parts(from_heading(cross_blocks(crossed), "Offspring"))
 
 
 def _counts_tab() -> None:
@@ -140,7 +139,7 @@ def _counts_tab() -> None:
         crossed = _crossed(mother, father, then=then, observed=f"{daughters}:{sons}")
     with right:
         if crossed is not None:
-            show_parts(last_part(x_cross_blocks(crossed)))
+            show_parts(last_part(cross_blocks(crossed)))
 
 
 def _test_tab() -> None:

@@ -7,7 +7,8 @@ import pytest
 from risk.caution import CAUTION
 from risk.document.blocks import Caution, Heading, Paragraph, Table, flatten
 from risk.document.cross_figure import running_scene, square_scene
-from risk.document.x_crosses import broods_in_words, x_cross_blocks
+from risk.document.cross_words import broods_in_words
+from risk.document.crosses import cross_blocks
 from risk.render.cross_text import cross_text
 from risk.scene.shapes import Line, Text, box_of
 from risk.teaching.cross import punnett
@@ -23,7 +24,7 @@ EVERY = [
 
 
 def said(crossed):
-    flat = flatten(x_cross_blocks(crossed))
+    flat = flatten(cross_blocks(crossed))
     return " ".join(block.text for block in flat if isinstance(block, Heading | Paragraph))
 
 
@@ -57,12 +58,12 @@ def said(crossed):
 )
 def test_who_is_affected_in_words(parents, words):
     square = punnett(*parents)
-    assert broods_in_words(square.broods, square.gene.affected == "recessive") == words
+    assert broods_in_words(square, square.gene) == words
 
 
 @pytest.mark.parametrize("crossed", EVERY)
 def test_the_caution_comes_last_and_pages_fit_80_columns(crossed):
-    assert x_cross_blocks(crossed)[-1] == Caution(CAUTION)
+    assert cross_blocks(crossed)[-1] == Caution(CAUTION)
     text = cross_text(crossed)
     assert max(map(len, text.splitlines())) <= 80
 
@@ -99,7 +100,7 @@ def test_a_fit_by_sex_says_that_the_sexes_count_too():
     assert "expected count is below 5" in said(EVERY[3])
     (table,) = [
         block
-        for block in flatten(x_cross_blocks(EVERY[1]))
+        for block in flatten(cross_blocks(EVERY[1]))
         if isinstance(block, Table) and block.header and "observed" in block.header[0]
     ]
     assert [row.cells[0] for row in table.rows] == [
