@@ -9,8 +9,8 @@ import streamlit as st
 from risk import actions
 from risk.document.blocks import Heading, Paragraph
 from risk.document.crosses import cross_blocks, parent_blocks
-from risk.screens import crosses_x, frame, session
-from risk.screens.crosses_choices import SIDES, Choices
+from risk.screens import frame, session
+from risk.screens.crosses_choices import PLACES, Place
 from risk.screens.crosses_parts import (
     around_table,
     curve,
@@ -25,25 +25,9 @@ from risk.screens.crosses_parts import (
     two_counts,
 )
 from risk.teaching.crossing import Cross
+from risk.teaching.gene import PHENOTYPES
 
-PLACES = ("On an autosome", "On the X")
-CHOICES = Choices(
-    genotypes=dict.fromkeys(SIDES, ("AA", "Aa", "aa")),
-    starts={
-        "square": ("Aa", "Aa"),
-        "generations": ("AA", "aa"),
-        "offspring": ("Aa", "Aa"),
-        "counts": ("Aa", "Aa"),
-    },
-    schemes={
-        "Their offspring only": None,
-        "F2: F1 among themselves": "F2",
-        "Back cross to the mother": "backcross:{mother}:{n}",
-        "Back cross to the father": "backcross:{father}:{n}",
-        "Selfing": "selfing:{n}",
-        "Sib mating": "sibs:{n}",
-    },
-)
+TRAITS = PHENOTYPES[::-1]
 
 
 def page() -> None:
@@ -53,112 +37,130 @@ def page() -> None:
     with left:
         where = st.segmented_control(
             "The gene is",
-            PLACES,
+            list(PLACES),
             required=True,
             label_visibility="collapsed",
-            key=session.kept("place of the gene", PLACES[0]),
+            key=session.kept("place of the gene", next(iter(PLACES))),
         )
-    tabs = AUTOSOMAL
-    if where != PLACES[0]:
-        tabs = crosses_x.TABS
+    place = PLACES[str(where)]
+    if place.on_x:
         with right:
-            crosses_x.choose_trait()
+            _choose_trait()
     kept = session.kept("crosses tab", "The square")
-    names = ["The square", "Generations", "Offspring", "Counts", "Test cross"]
-    for tab, draw in zip(st.tabs(names, key=kept, on_change="rerun"), tabs, strict=True):
+    for tab, draw in zip(
+        st.tabs(list(TABS), key=kept, on_change="rerun"), TABS.values(), strict=True
+    ):
         with tab:
-            draw()
+            draw(place)
 
 
-# --- the square ------------------------------------------------------------------------------
+def _choose_trait() -> None:
+    """Ask which trait the condition on the X is, for all tabs."""
+    st.segmented_control(
+        "The condition is",
+        TRAITS,
+        required=True,
+        label_visibility="collapsed",
+        format_func=lambda trait: f"X-linked {trait}",
+        key=session.kept("trait on X", TRAITS[0]),
+    )
 
 
-def _square_tab() -> None:
+def _crossed(place: Place, mother: str, father: str, **follow: Any) -> Cross | None:
+    """Cross, or say why not."""
+    if place.on_x:
+        follow["affected"] = st.session_state["trait on X"]
+    return made(lambda: actions.cross(mother, father, **follow))
+
+
+def _square_tab(place: Place) -> None:
     left, right = halves()
     with left:
-        mother, father = CHOICES.parents("square")
-        square = actions.cross(mother, father).square
+        crossed = _crossed(place, *place.parents("square"))
+        if crossed is None:
+            return
+        square = crossed.square
         shown = fill_buttons(square)
     with right:
         st.html(square_html(square, shown))
     with left:
         if shown == 4:
-            show_parts([Heading("Proportions"), *cross_blocks(Cross(square))])
+            show_parts([Heading("Proportions"), *cross_blocks(crossed)])
             return
-        said = "Each parent passes on one of its two alleles, either with the same chance."
+        said = place.passes
         if shown:
             row, column = divmod(shown - 1, 2)
+            cell = square.cells[row][column]
+            who = square.words[cell]
+            child = f"{cell}, {'an' if who[0] in 'au' else 'a'} {who}" if place.on_x else cell
             said = (
                 f"The egg carries {square.rows[row]}, the sperm {square.columns[column]}: "
-                f"the child is {square.cells[row][column]}, with chance 1/4."
+                f"the child is {child}, with chance 1/4."
             )
         show_parts([Paragraph(said)])
 
 
-# --- later generations -----------------------------------------------------------------------
-
-
-def _generations_tab() -> None:
+def _generations_tab(place: Place) -> None:
     left, right = halves()
     with left:
-        mother, father = CHOICES.parents("generations")
-        then = CHOICES.scheme("generations", mother, father, begin=1)
-        crossed = _crossed(mother, father, then=then)
+        mother, father = place.parents("generations")
+        then = place.scheme("generations", mother, father, begin=1)
+        crossed = _crossed(place, mother, father, then=then)
+    if crossed is None:
+        return
     with right:
-        if crossed is not None:
-            show_parts(from_heading(cross_blocks(crossed), "Offspring"))
+        show_parts(from_heading(cross_blocks(crossed), "Offspring"))
+        if place.on_x and then == "F2" and crossed.reciprocal is None:
+            st.caption(
+                "The reciprocal cross is shown where the mother is homozygous and the father has "
+                "the other allele."
+            )
 
 
-def _crossed(mother: str, father: str, **follow: Any) -> Cross | None:
-    """Cross, or say why not."""
-    return made(lambda: actions.cross(mother, father, **follow))
-
-
-# --- offspring -------------------------------------------------------------------------------
-
-
-def _offspring_tab() -> None:
+def _offspring_tab(place: Place) -> None:
     left, right = halves()
     with left:
-        mother, father = CHOICES.parents("offspring")
+        mother, father = place.parents("offspring")
         number, seed = offspring_fields()
-        crossed = _crossed(mother, father, offspring=number, seed=seed)
+        crossed = _crossed(place, mother, father, offspring=number, seed=seed)
     if crossed is None or crossed.simulation is None:
         return
     with right:
-        curve(crossed.simulation, float(crossed.square.phenotypes["dominant"]))
+        curve(crossed.simulation, float(crossed.expected.phenotypes["dominant"]))
         show_parts(from_heading(cross_blocks(crossed), "Offspring"))
 
 
-# --- counts and test cross -------------------------------------------------------------------
-
-
-def _counts_tab() -> None:
+def _counts_tab(place: Place) -> None:
     left, right = halves()
     with left:
-        st.markdown("Do the counts that a class has scored fit the cross?")
-        mother, father = CHOICES.parents("counts")
-        then = CHOICES.scheme("counts", mother, father)
-        counts = two_counts("counts", 305, 95)
-        crossed = _crossed(mother, father, then=then, observed=counts)
+        st.markdown(place.fit)
+        mother, father = place.parents("counts")
+        then = place.scheme("counts", mother, father)
+        counts = ":".join(two_counts(*fields) for fields in place.counts)
+        crossed = _crossed(place, mother, father, then=then, observed=counts)
     with right:
         if crossed is not None:
             show_parts(last_part(cross_blocks(crossed)))
 
 
-def _test_tab() -> None:
+def _test_tab(place: Place) -> None:
     left, right = halves()
     with left:
-        counts = two_counts("test", 8, 0)
-        label = "Chance of Aa before the offspring are seen"
-        prior = st.text_input(label, key=session.kept("prior", "1/2"))
-        found = made(lambda: actions.infer_parent(counts, prior))
+        counts = two_counts(f"test{place.of}", 8, 0, place.tested)
+        prior = st.text_input(place.prior, key=session.kept(f"prior{place.of}", "1/2"))
+        found = made(lambda: actions.infer_parent(counts, prior, on_x=place.on_x))
     if found is not None:
         before, table = around_table(parent_blocks(found))
         with left:
-            show_parts(before)
+            show_parts([*before, *([Paragraph(place.untested)] if place.untested else [])])
         with right:
             show_parts(table)
 
 
-AUTOSOMAL = (_square_tab, _generations_tab, _offspring_tab, _counts_tab, _test_tab)
+TABS = {
+    "The square": _square_tab,
+    "Generations": _generations_tab,
+    "Offspring": _offspring_tab,
+    "Counts": _counts_tab,
+    "Test cross": _test_tab,
+}

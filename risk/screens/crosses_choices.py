@@ -1,4 +1,4 @@
-"""What is chosen in the tabs of the page Crosses: the two parents, and what follows on them."""
+"""What the page Crosses asks and says of a gene on an autosome, and of one on the X."""
 
 from __future__ import annotations
 
@@ -10,23 +10,38 @@ import streamlit as st
 from risk.screens import session
 
 SIDES = ("Mother", "Father")
+#: A choice cannot hold a raised letter, but there are signs that look like one.
+_SIGNS = str.maketrans({"A": "ᴬ", "a": "ᵃ", "^": ""})
 
 
 @dataclass(frozen=True)
-class Choices:
-    """The choices for one place of the gene, each tab (`where`) with its own.
+class Place:
+    """A place of the gene: the choices there, each tab (`where`) with its own, and the words.
 
     `genotypes` are those of a mother and of a father; `starts` gives the two parents that each
     tab begins with; `schemes` what can be done with the offspring, by what it is called; `of` is
     put into the keys, so that the choices for two places are kept apart; `shown` writes a
-    genotype on its button.
+    genotype on its button.  `passes` says what the parents pass on.  `fit` asks what `counts`
+    are for: pairs of fields, each with its key, its first two counts and of whom these are.
+    `tested` says of whom the counts of a test cross are, `prior` what is to be said before them,
+    and `untested` who needs none.
     """
 
     genotypes: dict[str, tuple[str, ...]]
     starts: dict[str, tuple[str, str]]
     schemes: dict[str, str | None]
+    passes: str
+    fit: str
+    counts: tuple[tuple[str, int, int, str], ...]
+    prior: str
+    tested: str = ""
+    untested: str = ""
     of: str = ""
     shown: Callable[[str], str] = str
+
+    @property
+    def on_x(self) -> bool:
+        return bool(self.of)
 
     def parents(self, where: str) -> tuple[str, str]:
         """The two parents of a tab; what is chosen for the square goes to the other tabs."""
@@ -65,3 +80,59 @@ class Choices:
                 st.session_state[self._parent_key(side, where)] = st.session_state[
                     self._parent_key(side, "square")
                 ]
+
+
+PLACES = {
+    "On an autosome": Place(
+        genotypes=dict.fromkeys(SIDES, ("AA", "Aa", "aa")),
+        starts={
+            "square": ("Aa", "Aa"),
+            "generations": ("AA", "aa"),
+            "offspring": ("Aa", "Aa"),
+            "counts": ("Aa", "Aa"),
+        },
+        schemes={
+            "Their offspring only": None,
+            "F2: F1 among themselves": "F2",
+            "Back cross to the mother": "backcross:{mother}:{n}",
+            "Back cross to the father": "backcross:{father}:{n}",
+            "Selfing": "selfing:{n}",
+            "Sib mating": "sibs:{n}",
+        },
+        passes="Each parent passes on one of its two alleles, either with the same chance.",
+        fit="Do the counts that a class has scored fit the cross?",
+        counts=(("counts", 305, 95, ""),),
+        prior="Chance of Aa before the offspring are seen",
+    ),
+    "On the X": Place(
+        genotypes={"Mother": ("X^A X^A", "X^A X^a", "X^a X^a"), "Father": ("X^A Y", "X^a Y")},
+        starts={
+            "square": ("X^A X^a", "X^A Y"),
+            "generations": ("X^A X^A", "X^a Y"),
+            "offspring": ("X^A X^a", "X^A Y"),
+            "counts": ("X^A X^a", "X^A Y"),
+        },
+        # Selfing is not among them: nobody with an X and a Y fertilises itself.
+        schemes={
+            "Their offspring only": None,
+            "F2: F1 among themselves, and the reciprocal cross": "F2",
+            "Back cross of the sons to the mother": "backcross:{mother}:{n}",
+            "Back cross of the daughters to the father": "backcross:{father}:{n}",
+            "Sib mating": "sibs:{n}",
+        },
+        passes=(
+            "The mother passes on either of her two X with the same chance, the father his X or "
+            "his Y: with his X the child is a daughter, with his Y a son."
+        ),
+        fit="Do the counts that a class has scored fit the cross, for either sex?",
+        counts=(
+            ("counts of daughters", 98, 0, "daughters, "),
+            ("counts of sons", 51, 47, "sons, "),
+        ),
+        prior="Chance that she is heterozygous before the offspring are seen",
+        tested="of those who tell, ",
+        untested="A father needs no test: he shows the one allele he has.",
+        of=" on X",
+        shown=lambda genotype: genotype.translate(_SIGNS),
+    ),
+}
