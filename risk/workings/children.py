@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from risk.case.model import BySex, Person, Sex
 from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
+from risk.workings.naming import MOST_NAMED
 from risk.workings.own_facts import OwnFacts
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages
 from risk.workings.values import HALF, chance_word, factor, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, total
-
-#: How many people, or facts, are named; more are only counted.
-MOST_NAMED = 3
 
 
 class Children(OwnFacts):
@@ -29,13 +27,13 @@ class Children(OwnFacts):
 
         `married` are facts about partners below and these partners' relatives.
         """
-        people = [person for child in children for person in self._people[child]]
+        people = [person for child in children for person in self.people[child]]
         number = sum(person.count or 1 for person in people)
         noun = self._noun(people, number)
         details = {
-            (self._facts[path].evidence.kind, self._predicate(self._facts[path])[0]) for path in new
+            (self.facts[path].evidence.kind, self.predicate(self.facts[path])[0]) for path in new
         }
-        own = all(self.family.variable[self._facts[path].person] in children for path in new)
+        own = all(self.family.variable[self.facts[path].person] in children for path in new)
         if own and len(details) == 1 and len(new) == len(people):
             kind, predicate = next(iter(details))
             if kind == "affected":
@@ -53,7 +51,7 @@ class Children(OwnFacts):
 
     def _relatives(self, facts: Facts) -> str:
         """Name the people of some facts, or count them where there are too many."""
-        ids = dict.fromkeys(self._facts[path].person for path in self._in_order(facts))
+        ids = dict.fromkeys(self.facts[path].person for path in self.in_order(facts))
         if len(ids) > MOST_NAMED:
             return f"{len(ids)} relatives by marriage"
         return joined([self.name(id) for id in ids])
@@ -63,7 +61,7 @@ class Children(OwnFacts):
 
         Where they are many: ``II-1 and those below``.
         """
-        ids = dict.fromkeys(self._facts[path].person for path in self._in_order(facts))
+        ids = dict.fromkeys(self.facts[path].person for path in self.in_order(facts))
         if len(ids) <= MOST_NAMED:
             return joined([self.name(id) for id in ids])
         names = joined([self.who(child) for child in children])
@@ -101,10 +99,10 @@ class Children(OwnFacts):
         `certain` is the genotype of the first where the row makes it so, and `said` are the
         sentences before.  `married` are facts about partners below and these partners' relatives.
         """
-        people = [person for child in children for person in self._people[child]]
+        people = [person for child in children for person in self.people[child]]
         number = sum(person.count or 1 for person in people)
         names = joined([person.name or person.id for person in people])
-        own = all(self.family.variable[self._facts[path].person] in children for path in new)
+        own = all(self.family.variable[self.facts[path].person] in children for path in new)
         alone = len(parents) == 1
         if not own:
             also = f", with what is known of {self._relatives(married)}," if married else ""
@@ -223,40 +221,6 @@ class Children(OwnFacts):
             values, averages, lambda alike: f"if {self.one_of(parents, alike, values)}", most=4
         )
 
-    def one_of(
-        self,
-        people: Scope,
-        hypotheses: Sequence[Hypothesis],
-        possible: Collection[Hypothesis],
-    ) -> str:
-        """Return what people have in any of some cases: ``just one of I-1 and I-2 is a carrier``.
-
-        Or ``at least one``.  `possible` are all the cases.
-        """
-        names = joined(self.names(people))
-        found = set(hypotheses)
-        # Beside a carrier the other may have two copies.
-        unclear = any(set(each) == {1, 2} for each in possible)
-        if found - {(1, 1)} == {(0, 1), (1, 0)} and not (unclear and len(found) == 2):
-            some = "just" if len(found) == 2 else "at least"
-            return f"{some} one of {names} {self.has(people[0], 1, alone=True)}"
-        if len(people) == 2 and found == {(0, 2), (1, 2), (2, 0), (2, 1)}:
-            return f"just one of {names} {self.has(people[0], 2, alone=True)}"
-        (first, *_) = hypotheses
-        if len(people) == len(found) == 2 and found == {first, first[::-1]}:
-            less, more = sorted(first, key=str)
-            one, other = [self.has(people[0], each, alone=True) for each in (more, less)]
-            return f"one of {names} {one} and the other {other}"
-        return joined([self._both_have(people, each) for each in hypotheses], " or ")
-
-    def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
-        """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""
-        names, couple = self.names(parents), self.is_couple(parents)
-        having = [self.has(*each, alone=couple) for each in zip(parents, hypothesis, strict=True)]
-        if len(parents) == 2 and len(set(having)) == 1 and parents[0] != parents[1]:
-            return f"{joined(names)} {self.has(parents[0], hypothesis[0], many=True)}"
-        return joined([" ".join(each) for each in zip(names, having, strict=True)])
-
     def _with_mutation(self, parent: int, one: Value | None, said: Sequence[str]) -> str:
         """Go on with how new mutation enters the chance `one` of a carrier's child.
 
@@ -300,7 +264,7 @@ class Children(OwnFacts):
         product = f"1/2 × {factor(table.one)} = "
         if {self.facts_kind(path) for path in new} != {"affected"}:
             return ""
-        affected = {self.case.person(self._facts[path].person).affected for path in new}
+        affected = {self.case.person(self.facts[path].person).affected for path in new}
         if affected == {False} and value == 1 - HALF * table.one.value:
             return f"1 - {product}"
         return product if affected == {True} and value == HALF * table.one.value else ""
@@ -353,7 +317,7 @@ class Children(OwnFacts):
         counted = [each for each in factors if each != 1]
         if not all(map(short, [*counted, value])):
             return ""
-        times = f" (times {value_word(by)}, as {self._told(given)})" if by in counted else ""
+        times = f" (times {value_word(by)}, as {self.told(given)})" if by in counted else ""
         return (
             f"With no allele in {one} it comes from {who}, who has it with chance "
             f"{value_word(usual)}{times}: {' × '.join(map(value_word, counted))} = "
@@ -362,11 +326,11 @@ class Children(OwnFacts):
 
     def counted_without(self, variable: int, given: Facts) -> str:
         """Say that the facts `given` enter the chance of a row for somebody with no allele."""
-        return f"That {self._told(given)} counts in the chance {self._with(variable, 0)}"
+        return f"That {self.told(given)} counts in the chance {self.with_state(variable, 0)}"
 
     def _says(self, new: Facts) -> str:
         """Return what alike facts say of one person: ``is unaffected``."""
-        predicates = {self._predicate(self._facts[path])[0] for path in new}
+        predicates = {self.predicate(self.facts[path])[0] for path in new}
         return predicates.pop() if len(predicates) == 1 else "is so"
 
     def why_twin(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from risk.case.model import Case, Person
 from risk.genetics.genotypes import is_carrier
@@ -15,20 +15,23 @@ from risk.wording.phrases import capital, joined
 from risk.workings.step import State
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
-#: How many facts a sentence names before it only counts them.
-_MOST_NAMED = 8
+#: How many people, or facts, are named; more are only counted.
+MOST_NAMED = 3
+#: How many facts are told one by one before a sentence only counts them.
+_MOST_TOLD = 8
 
 
 class Naming:
-    """Names and phrases for one family."""
+    """Names and phrases for one family: its people, what they have, what is known of them."""
 
     def __init__(self, family: Family) -> None:
         self.family = family
         self.case: Case = family.case
         self.condition = family.case.condition
-        self._people: dict[int, list[Person]] = {}
+        #: The people of each variable: one, or identical twins.
+        self.people: dict[int, list[Person]] = {}
         for person in family.case.people:
-            self._people.setdefault(family.variable[person.id], []).append(person)
+            self.people.setdefault(family.variable[person.id], []).append(person)
         #: The ids of couples by their variables: of identical twins only one is of a couple.
         self._couples: dict[frozenset[int], tuple[str, str]] = {}
         born = [(each.father, each.mother) for each in self.case.people]
@@ -37,8 +40,9 @@ class Naming:
             if one is not None and two is not None:
                 variables = frozenset((family.variable[one], family.variable[two]))
                 self._couples.setdefault(variables, (one, two))
-        self._facts = {fact.path: fact for fact in family.facts}
-        self._rank = {path: place for place, path in enumerate(self._facts)}
+        #: The facts by their paths, in the order of the case.
+        self.facts = {fact.path: fact for fact in family.facts}
+        self._rank = {path: place for place, path in enumerate(self.facts)}
         #: Of names only those that a capital would change.
         self._small = [each for each in self.case.called if each[:1] != each[:1].upper()]
 
@@ -49,23 +53,27 @@ class Naming:
         """
         return capital(text.replace("= ≈", "≈ "), self._small).rstrip(".") + "." if text else ""
 
+    def row_text(self, sentences: Sequence[str]) -> str:
+        """Return the sentences of a row of a step."""
+        return " ".join(self.sentence(each) for each in sentences if each)
+
     # --- people and genotypes -------------------------------------------------------------
 
     def id_of(self, variable: int, preferred: str | None) -> str:
         """Return the id of the person of a variable; of monozygotic twins the one preferred."""
-        ids = [person.id for person in self._people[variable]]
+        ids = [person.id for person in self.people[variable]]
         return preferred if preferred in ids else ids[0]
 
     def who(self, variable: int) -> str:
         """Return the name of the person of a variable, or the id; twins have both."""
-        return joined([person.name or person.id for person in self._people[variable]])
+        return joined([person.name or person.id for person in self.people[variable]])
 
     def parent(self, child: int, variable: int) -> str:
         """Return the name of a child's parent, and not that of the parent's identical twin."""
-        born = self._people[child][0]
+        born = self.people[child][0]
         return next(
             each.name or each.id
-            for each in self._people[variable]
+            for each in self.people[variable]
             if each.id in (born.father, born.mother)
         )
 
@@ -84,7 +92,7 @@ class Naming:
         return [found[each] if len(found) == 2 else self.who(each) for each in people]
 
     def _twins(self, variable: int) -> bool:
-        return len(self._people[variable]) > 1
+        return len(self.people[variable]) > 1
 
     def name(self, id: str) -> str:
         """Return the name of one person, or the id."""
@@ -96,13 +104,14 @@ class Naming:
         return self.family.copies[self.family.variable[id]]
 
     def sex(self, variable: int) -> str:
-        return self._people[variable][0].sex
+        return self.people[variable][0].sex
 
-    def _one_copy(self, variable: int) -> bool:
+    def one_copy(self, variable: int) -> bool:
+        """Tell whether somebody has one copy of the locus, as a man has of the X."""
         return self.family.copies[variable] == 1
 
-    def _carrier(self, variable: int, state: State | None) -> bool:
-        """Whether that is called a carrier, a word of recessive conditions."""
+    def called_carrier(self, variable: int, state: State | None) -> bool:
+        """Tell whether that is called a carrier, a word of recessive conditions."""
         return self.condition.recessive and is_carrier(self.family.copies[variable], state)
 
     def state(self, variable: int, state: State) -> str:
@@ -111,7 +120,7 @@ class Naming:
             return "mosaic"
         if state == 0:
             return "no allele"
-        if self._one_copy(variable):
+        if self.one_copy(variable):
             return "has the allele"
         if state == 1:
             return "carrier" if self.condition.recessive else "one copy"
@@ -129,14 +138,14 @@ class Naming:
         if state == MOSAIC:
             one = "are germline mosaics" if twins else "is a germline mosaic"
             return "are both germline mosaics" if many else one
-        if self._carrier(variable, state):
+        if self.called_carrier(variable, state):
             one = "are carriers" if twins else "is a carrier"
             return "are both carriers" if many else one
         copies = f"{COPIES[state]} of the allele" if isinstance(state, int) else ""
-        what = "the allele" if state != 0 and self._one_copy(variable) else copies
+        what = "the allele" if state != 0 and self.one_copy(variable) else copies
         return f"both have {what}" if many else f"{'have' if twins else 'has'} {what}"
 
-    def _with(self, variable: int, state: State) -> str:
+    def with_state(self, variable: int, state: State) -> str:
         """Return a hypothesis behind a number: ``for a carrier``, ``with no allele``."""
         label = self.state(variable, state)
         return {
@@ -154,36 +163,85 @@ class Naming:
             for id, variable, state in zip(shown, pair, hypothesis, strict=True)
         )
 
+    def one_of(
+        self,
+        people: Scope,
+        hypotheses: Sequence[Hypothesis],
+        possible: Collection[Hypothesis],
+    ) -> str:
+        """Return what people have in any of some cases: ``just one of I-1 and I-2 is a carrier``.
+
+        Or ``at least one``.  `possible` are all the cases.
+        """
+        names = joined(self.names(people))
+        found = set(hypotheses)
+        # Beside a carrier the other may have two copies.
+        unclear = any(set(each) == {1, 2} for each in possible)
+        if found - {(1, 1)} == {(0, 1), (1, 0)} and not (unclear and len(found) == 2):
+            some = "just" if len(found) == 2 else "at least"
+            return f"{some} one of {names} {self.has(people[0], 1, alone=True)}"
+        if len(people) == 2 and found == {(0, 2), (1, 2), (2, 0), (2, 1)}:
+            return f"just one of {names} {self.has(people[0], 2, alone=True)}"
+        (first, *_) = hypotheses
+        if len(people) == len(found) == 2 and found == {first, first[::-1]}:
+            less, more = sorted(first, key=str)
+            one, other = [self.has(people[0], each, alone=True) for each in (more, less)]
+            return f"one of {names} {one} and the other {other}"
+        return joined([self.both_have(people, each) for each in hypotheses], " or ")
+
+    def both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
+        """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""
+        names, couple = self.names(parents), self.is_couple(parents)
+        having = [self.has(*each, alone=couple) for each in zip(parents, hypothesis, strict=True)]
+        if len(parents) == 2 and len(set(having)) == 1 and parents[0] != parents[1]:
+            return f"{joined(names)} {self.has(parents[0], hypothesis[0], many=True)}"
+        return joined([" ".join(each) for each in zip(names, having, strict=True)])
+
     # --- facts ----------------------------------------------------------------------------
 
-    def _predicate(self, fact: Fact) -> tuple[str, str]:
+    def predicate(self, fact: Fact) -> tuple[str, str]:
+        """Return what a fact says of one person and of several: ``is affected``."""
         return predicate(fact, self.case)
 
     def fact_phrases(self, paths: Iterable[str]) -> list[str]:
         """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
-        return fact_phrases([self._facts[path] for path in paths], self.case)
+        return fact_phrases([self.facts[path] for path in paths], self.case)
+
+    def facts_row(self, new: Facts) -> str:
+        """Return the text of a row that brings in these facts, as they are."""
+        return joined(self.fact_phrases(self.in_order(new)))
+
+    def facts_kind(self, path: str) -> str:
+        """Return the kind of a fact: affected, genotype, tests, born or fathered."""
+        return self.facts[path].evidence.kind
+
+    def says_affected(self, path: str) -> bool:
+        """Tell whether a fact is that somebody is affected."""
+        person = self.case.person(self.facts[path].person)
+        return self.facts_kind(path) == "affected" and person.affected is True
 
     def known_genotypes(self, variables: Iterable[int]) -> str:
         """Return that these people's genotypes are known, if all of them are, else nothing."""
         found = []
         for variable in variables:
-            paths = [f"{person.id}.genotype" for person in self._people[variable]]
-            known = [path for path in paths if path in self._facts]
+            paths = [f"{person.id}.genotype" for person in self.people[variable]]
+            known = [path for path in paths if path in self.facts]
             if not known:
                 return ""
             found += known
         return joined(self.fact_phrases(sorted(found, key=self._rank.__getitem__)))
 
-    def _in_order(self, paths: Facts) -> list[str]:
+    def in_order(self, paths: Facts) -> list[str]:
+        """Return facts in the order of the case."""
         return sorted(paths, key=self._rank.__getitem__)
 
-    def _told(self, paths: Facts) -> str:
+    def told(self, paths: Facts) -> str:
         """Return facts in one clause, or count them where there are too many."""
-        if len(paths) > _MOST_NAMED:
-            owners = {self._facts[path].person for path in paths}
+        if len(paths) > _MOST_TOLD:
+            owners = {self.facts[path].person for path in paths}
             return f"{len(paths)} facts about {len(owners)} relatives are known"
-        return joined(self.fact_phrases(self._in_order(paths)))
+        return joined(self.fact_phrases(self.in_order(paths)))
 
     def starting(self, facts: Facts) -> str:
         """Go on with the facts that a table starts from, if there are any."""
-        return f"; it starts from what is known of the family ({self._told(facts)})" * bool(facts)
+        return f"; it starts from what is known of the family ({self.told(facts)})" * bool(facts)

@@ -34,7 +34,7 @@ class Origins(Twins):
             and condition.penetrance is None
             and condition.viability is None
             and len(status) == 1
-            and self._facts[next(iter(status))].evidence.detail[1] is False  # type: ignore[index]
+            and self.facts[next(iter(status))].evidence.detail[1] is False  # type: ignore[index]
         )
 
     def population(self, merged: Facts) -> str:
@@ -50,7 +50,7 @@ class Origins(Twins):
         frequency = self.condition.frequency
         if merged and frequency.carrier is not None:
             (variable,) = variables
-            if self._one_copy(variable):
+            if self.one_copy(variable):
                 known = f"{names} is unaffected and so has no copy of the allele"
             else:
                 people = "women" if self.condition.x_linked else "people"
@@ -58,7 +58,7 @@ class Origins(Twins):
             mosaics = among_others(self.condition, shares, "the allele")
             return f"Nothing is known of {names}'s parents; {known}{mosaics}"
         copies = sorted({self.family.copies[variable] for variable in variables})
-        inbred = [self._people[variable][0].inbreeding for variable in sorted(variables)]
+        inbred = [self.people[variable][0].inbreeding for variable in sorted(variables)]
         stated = {each.value if each else Fraction(0) for each in inbred}
         if len(stated) > 1:
             alone = [self.why_population((each,), merged, shares) for each in sorted(variables)]
@@ -73,7 +73,7 @@ class Origins(Twins):
         In a rare limit `vanishing` tells whether the allele counts although it is rare.
         """
         who = self.who_does(variable, "is", "are")
-        begin = f"{NO_X_FOR_SONS}, and" if self._one_copy(variable) else ""
+        begin = f"{NO_X_FOR_SONS}, and" if self.one_copy(variable) else ""
         parents = self.sentence(f"{begin} {self._idle_above(variable)}".strip()).rstrip(".")
         common = how_common(self.condition, [self.family.copies[variable]], shares)
         if self.condition.frequency.allele == "rare" and not vanishing:
@@ -83,7 +83,7 @@ class Origins(Twins):
     def _idle_above(self, variable: int) -> str:
         """Say that what is known of the parents changes nothing, or that nothing is known."""
         parents = self.family.parents[variable]
-        told = {self.family.variable[fact.person] for fact in self._facts.values()}
+        told = {self.family.variable[fact.person] for fact in self.facts.values()}
         whose = f"{self.who(variable)}'s parents" if len(parents) > 1 else self.who(parents[0])
         if told.intersection(parents):
             return f"what is known of {whose} makes no difference here"
@@ -121,7 +121,7 @@ class Origins(Twins):
         if self.condition.germline_mosaicism is not None or not u + v:
             return ""
         begin = ". Nobody in the population has the allele, so that it comes by new mutation only"
-        if self._one_copy(variable):
+        if self.one_copy(variable):
             return f"{begin}, in u = {u} of eggs"
         return (
             f"{begin}, in u = {u} of eggs and v = {v} of sperm: one copy with chance "
@@ -166,7 +166,7 @@ class Origins(Twins):
             role = ("mother", "father")[place]
             words.append(
                 f"a carrier {role}"
-                if self._carrier(parent, state)
+                if self.called_carrier(parent, state)
                 else f"a {role} who {self.has(parent, state)}"
                 if state == MOSAIC
                 else f"a {role} with {self.has(parent, state).split(' ', 1)[1]}"
@@ -186,7 +186,7 @@ class Origins(Twins):
         names = joined([self.who(variable) for variable in states])
         if not facts:
             return self._nothing_from_population(list(states))
-        told = self._told(facts)
+        told = self.told(facts)
         kinds = {self.has(variable, state) for variable, state in states.items()}
         if len(kinds) == 1:
             variable, state = next(iter(states.items()))
@@ -211,8 +211,8 @@ class Origins(Twins):
         condition = self.condition
         if condition.frequency.allele != "rare" or not condition.recessive or condition.x_linked:
             return ""
-        for path in self._in_order(facts):
-            id = self._facts[path].person
+        for path in self.in_order(facts):
+            id = self.facts[path].person
             parents = self.family.parents[self.family.variable[id]]
             if not self.says_affected(path) or len(parents) != 2 or {*parents} & {*variables}:
                 continue
@@ -237,7 +237,7 @@ class Origins(Twins):
 
     def _without_it(self) -> str:
         """Go on with why being affected tells nothing of a rare allele, if others can be so."""
-        ids = [fact.person for path, fact in self._facts.items() if self.says_affected(path)]
+        ids = [fact.person for path, fact in self.facts.items() if self.says_affected(path)]
         affected = {
             id: lifetime_penetrance(self.condition, self.case.person(id).sex)[0] for id in ids
         }
@@ -276,15 +276,6 @@ class Origins(Twins):
         """Tell whether facts are one known genotype, which needs no reasoning."""
         return len(facts) == 1 and self.facts_kind(next(iter(facts))) == "genotype"
 
-    def says_affected(self, path: str) -> bool:
-        """Tell whether a fact is that somebody is affected."""
-        person = self.case.person(self._facts[path].person)
-        return self.facts_kind(path) == "affected" and person.affected is True
-
-    def facts_kind(self, path: str) -> str:
-        """Return the kind of a fact: affected, genotype, tests, born or fathered."""
-        return self._facts[path].evidence.kind
-
     def from_parents(self, child: int, parents: Sequence[int]) -> str:
         """Return the text of the prior row of a child of uncertain parents."""
         return "from " + joined([self.parent(child, each) for each in parents])
@@ -314,7 +305,7 @@ class Origins(Twins):
             passed = prior.get(1)
             if (
                 set(chances) == {0, 1}
-                and not self._one_copy(parent)
+                and not self.one_copy(parent)
                 and (isinstance(chances[1], Fraction) and passed == chances[1] * Fraction(1, 2))
             ):
                 return (
@@ -323,7 +314,7 @@ class Origins(Twins):
                 )
         if len(posteriors) == len(parts) == 1 and mutates(self.condition):
             chance, gained = chances.get(1), prior.get(1)
-            one = set(chances) <= {0, 1} and not self._one_copy(parent)
+            one = set(chances) <= {0, 1} and not self.one_copy(parent)
             if one and chance is not None and gained and short(gained):
                 half = chance * HALF if isinstance(chance, Term) else Fraction(chance) / 2
                 return (
@@ -334,7 +325,7 @@ class Origins(Twins):
             self.who_does(variable, "has", "have"),
             {self.parent(variable, parent): terms for parent, terms in passing.items()},
             prior,
-            one_copy=self._one_copy(variable),
+            one_copy=self.one_copy(variable),
             mutating=any(
                 isinstance(rate, Fraction) and rate for rate in mutation_rates(self.condition)
             ),
@@ -354,9 +345,9 @@ class Origins(Twins):
         listed = [(parent, state) for parent, chances in posteriors.items() for state in chances]
         mosaic = self.condition.germline_mosaicism
         rules = []
-        if any(state == 1 and not self._one_copy(parent) for parent, state in listed):
+        if any(state == 1 and not self.one_copy(parent) for parent, state in listed):
             rules.append("a parent with one copy passes it on with chance 1/2")
-        if any(state == 1 and self._one_copy(parent) for parent, state in listed):
+        if any(state == 1 and self.one_copy(parent) for parent, state in listed):
             rules.append("a father with the allele passes it on to every daughter")
         if mosaic is not None and any(state == MOSAIC for _, state in listed):
             rules.append(f"a germline mosaic passes it on with chance {mosaic.gametes}")
@@ -381,7 +372,7 @@ class Origins(Twins):
             who = self.who_does(sibling, "gets", "get")
             which = f"; whichever of them it is, {who} it with chance 1/2"
         names = joined(self.names(sorted(pair)))
-        told = f"{self._told(paths)}{self._in_a_loop([child], paths)}"
+        told = f"{self.told(paths)}{self._in_a_loop([child], paths)}"
         return (
             f"{told}, so {self.who(child)} {self.has(child, 1)} for certain; as the "
             f"allele is rare, just one of the parents, {names}, has it{which}"

@@ -25,10 +25,6 @@ _MOST_ALIKE = 3
 class OwnFacts(Origins):
     """Sentences about a person's own facts."""
 
-    def facts_row(self, new: Facts) -> str:
-        """Return the text of a row that brings in these facts, as they are."""
-        return joined(self.fact_phrases(self._in_order(new)))
-
     def why_own(
         self,
         variable: int,
@@ -45,7 +41,7 @@ class OwnFacts(Origins):
         allele has other chances than usual, `parent` is the only one who is not certain, and
         `averages` are over what that one may have.
         """
-        told = joined(self.fact_phrases(self._in_order(new)))
+        told = joined(self.fact_phrases(self.in_order(new)))
         values = self._exact(variable, new, values)
         gone = [h for h, value in values.items() if not value]
         kept = [h for h, value in values.items() if value]
@@ -63,12 +59,12 @@ class OwnFacts(Origins):
         escaped = all(
             self.facts_kind(path) == "affected" and not self.says_affected(path) for path in new
         )
-        others = sum((person.count or 1) - 1 for person in self._people[variable])
+        others = sum((person.count or 1) - 1 for person in self.people[variable])
         # A row about several is not what is left of 1 for one of them.
         escaped = escaped and not others
         why = f"{self._chances(variable, values, escaped=escaped)}{self._onset(new)}"
         if why and len(new) == 1 and self.facts_kind(next(iter(new))) == "tests":
-            (result,) = [self._facts[path].evidence.detail for path in new]
+            (result,) = [self.facts[path].evidence.detail for path in new]
             others_told = self._told_of_each(because)
             one, two = values.get((1,)), values.get((2,))
             tested = result_in_words(
@@ -90,13 +86,10 @@ class OwnFacts(Origins):
         said: Sequence[str],
     ) -> str:
         """Explain the chances `values` of what is `told` of someone, and of those below."""
-        if (
-            len(told) == 1
-            and self.family.variable[self._facts[next(iter(told))].person] == variable
-        ):
+        if len(told) == 1 and self.family.variable[self.facts[next(iter(told))].person] == variable:
             return self.why_own(variable, told, values, said)
         why = self._chances(variable, values)
-        return f"What is known ({self._told(told)}){why}" if why else ""
+        return f"What is known ({self.told(told)}){why}" if why else ""
 
     def _exact(
         self, variable: int, new: Facts, values: Mapping[Hypothesis, Value]
@@ -105,7 +98,7 @@ class OwnFacts(Origins):
 
         They are floats where the frequency of the allele is irrational.
         """
-        evidence = [self._facts[path].evidence for path in new]
+        evidence = [self.facts[path].evidence for path in new]
         if len(evidence) != 1 or evidence[0].kind != "affected":
             return values
         copies, exact = self.family.copies[variable], dict(values)
@@ -136,7 +129,7 @@ class OwnFacts(Origins):
         """Return the sums that the values of a row are, to go on with; see `_worked`."""
 
         def case(alike: Sequence[Hypothesis]) -> str:
-            return joined([self._with(variable, each[0]) for each in alike], " or ")
+            return joined([self.with_state(variable, each[0]) for each in alike], " or ")
 
         return self._worked(values, averages, case, most)
 
@@ -174,8 +167,8 @@ class OwnFacts(Origins):
     def _told_of_each(self, paths: Facts) -> str:
         """Return facts person by person: ``Bo is affected and has one allele found (panel)``."""
         told = []
-        for id in dict.fromkeys(self._facts[path].person for path in self._in_order(paths)):
-            own = [path for path in self._in_order(paths) if self._facts[path].person == id]
+        for id in dict.fromkeys(self.facts[path].person for path in self.in_order(paths)):
+            own = [path for path in self.in_order(paths) if self.facts[path].person == id]
             told += self.fact_phrases(own)
         return "; ".join(told)
 
@@ -186,7 +179,7 @@ class OwnFacts(Origins):
         """
         ages = {}
         for path in new:
-            fact = self._facts[path]
+            fact = self.facts[path]
             person = self.case.person(fact.person)
             if fact.evidence.kind != "affected" or person.affected or person.age is None:
                 return ""
@@ -218,7 +211,7 @@ class OwnFacts(Origins):
                 number = f"1 - {1 - value}"
             if isinstance(value, Term) and value.order and mutates(self.condition):
                 number += " (by new mutation)"
-            shown.append((number, self._with(variable, hypothesis[0])))
+            shown.append((number, self.with_state(variable, hypothesis[0])))
         if len(shown) <= 3 and all(map(_plain, values.values())):
             return f": the chance of that is {by_case(shown)}"
         return ""

@@ -11,7 +11,7 @@ from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.model.locus import Evidence
-from risk.workings.children import MOST_NAMED
+from risk.workings.naming import MOST_NAMED
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages, sums_of
 from risk.workings.table import Table

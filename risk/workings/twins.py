@@ -29,7 +29,7 @@ class Twins(Naming):
 
         It comes first; what the texts `before` it have said is not said again.
         """
-        several = [variable for variable, people in self._people.items() if len(people) > 1]
+        several = [variable for variable, people in self.people.items() if len(people) > 1]
         if not several:
             return list(reasons)
         told = [
@@ -42,7 +42,7 @@ class Twins(Naming):
 
     def identical(self, variable: int) -> str:
         """Say of monozygotic twins, or more of one birth, that one table is about all of them."""
-        number = len(self._people[variable])
+        number = len(self.people[variable])
         twins = "twins" if number == 2 else "siblings of one birth"
         return (
             f"{self.who(variable)} are identical (monozygotic) {twins}, and so have one and the "
@@ -68,7 +68,7 @@ class Twins(Naming):
         or not with each genotype, given what is known.  `told_of_one` where a table before tells
         what is known of the other twin.
         """
-        told = self._told(above)
+        told = self.told(above)
         known = f" ({told})" if above and not any(told in each for each in said) else ""
         begin = f"{self.who(variable)} is a twin of unknown zygosity{known}"
         follows = "the genotype is the twin's, otherwise that of any sibling"
@@ -127,7 +127,7 @@ class Twins(Naming):
         if equal(values[1] * values[2], apart) and all(each):
             of_each = f"({each[0]}) × ({each[1]}) = {apart}"
         return (
-            f"That {self._told(new)} has chance {same} if they are monozygotic (one genotype) and "
+            f"That {self.told(new)} has chance {same} if they are monozygotic (one genotype) and "
             f"{of_each} if not (two genotypes), so that they are with chance "
             f"({stated} × {alike}) / ({stated} × {alike} + {1 - stated} × {apart}) = {now}"
         )

@@ -16,8 +16,9 @@ from risk.wording.alleles import COPIES
 from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
-from risk.workings.children import MOST_NAMED, Children
+from risk.workings.children import Children
 from risk.workings.kinship import Kinship, kinship
+from risk.workings.naming import MOST_NAMED
 from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS, with_shared_copy
 from risk.workings.step import AncestorsCase, State, Value
@@ -36,7 +37,7 @@ class Words(Children):
 
     def why_rest(self, rest: Facts) -> str:
         return (
-            f"The family is tied together in a loop, so what remains ({self._told(rest)}) bears "
+            f"The family is tied together in a loop, so what remains ({self.told(rest)}) bears "
             f"on more than one side at once; its chance is worked out over the whole loop"
         )
 
@@ -81,7 +82,7 @@ class Words(Children):
         one, two = self.names(pair)
         condition = self.condition
         needs_both = condition.recessive and condition.penetrance is None
-        ids = dict.fromkeys(self._facts[path].person for path in self._in_order(told))
+        ids = dict.fromkeys(self.facts[path].person for path in self.in_order(told))
         names = joined([self.name(id) for id in ids]) if len(ids) <= MOST_NAMED else "the children"
         what = f"of what is known of {names}"
         if needs_both and all(map(self.says_affected, told)):
@@ -189,7 +190,7 @@ class Words(Children):
                 terms.append(" × ".join(factors))
         more = any(2 in states for case in cases for states in case.states)
         return (
-            f". So the chance that {self._both_have(pair, (1, 1))} is "
+            f". So the chance that {self.both_have(pair, (1, 1))} is "
             f"{' + '.join(terms)} = {chance_word(both)}"
             + (", and so on for every other pair of genotypes" if more else "")
         )
@@ -285,20 +286,16 @@ class Words(Children):
                 f"twice in what follows from it. "
             )
         if len(facts) <= MOST_NAMED:
-            return f"{anew}That {self._told(facts)} is not used yet; it comes in {where}"
-        owners = {self._facts[path].person for path in facts}
+            return f"{anew}That {self.told(facts)} is not used yet; it comes in {where}"
+        owners = {self.facts[path].person for path in facts}
         about = f"{len(owners)} people" if len(owners) > 1 else self.name(*owners)
         return f"{anew}{len(facts)} facts about {about} are not used yet; they come in {where}"
-
-    def row_text(self, sentences: Sequence[str]) -> str:
-        """Return the sentences of a row of a step."""
-        return " ".join(self.sentence(each) for each in sentences if each)
 
     def idle_phrases(self, paths: Sequence[str]) -> list[str]:
         """Return facts that change nothing in words, or count them where there are too many."""
         if len(paths) <= MOST_IDLE:
             return self.fact_phrases(paths)
-        people = {self._facts[path].person for path in paths}
+        people = {self.facts[path].person for path in paths}
         return [f"{len(paths)} facts about {len(people)} people"]
 
     def conclusion(self, question: Question, found: Answer) -> str:
