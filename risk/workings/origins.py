@@ -15,15 +15,15 @@ from risk.inference.plan import Scope
 from risk.number import Quantity
 from risk.wording.phrases import joined, number_word
 from risk.workings.kinship import Kinship, kinship, sum_of_paths
+from risk.workings.naming import Naming
 from risk.workings.passing import by_passing
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
 from risk.workings.step import State, Transmission, Value
-from risk.workings.twins import Twins
 from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
 
 
-class Origins(Twins):
+class Origins(Naming):
     """Sentences about the first rows of tables."""
 
     def population_is_unaffected(self, status: Facts) -> bool:

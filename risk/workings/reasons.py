@@ -12,6 +12,7 @@ from operator import or_
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
+from risk.workings import twinship
 from risk.workings.step import State, Step, Transmission, Value
 from risk.workings.table import product_of
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, same, share, total
@@ -146,10 +147,12 @@ class Reasons:
             for known in (both, *likely[1:])
         ]
         return [
-            self.words.twins(pair, stated, frozenset() if certain else facts),
+            twinship.why_together(self.words, pair, stated, frozenset() if certain else facts),
             *(self._why_certain(parents, above) if certain else ()),
-            self.words.twins_now(stated, theirs, weigher.ratios((zygosity,), above, theirs), sums),
-            self.words.why_twins(pair, chances),
+            twinship.twins_now(
+                self.words, stated, theirs, weigher.ratios((zygosity,), above, theirs), sums
+            ),
+            twinship.why_twins(self.words, pair, chances),
         ]
 
     def _telling_child(self, pair: Scope, facts: Facts) -> tuple[int, Facts] | None:

@@ -13,6 +13,7 @@ from functools import partial
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
+from risk.workings import twinship
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
@@ -135,7 +136,9 @@ class Steps(Rows):
         id = f"s{len(self._made) + 1}"
         uses = [use for *_, used in table.rows for use in used]
         reasons = list(map(self.words.row_text, table.reasons()))
-        reasons = self.words.with_twins(table.variables, reasons, partial(self._texts_before, uses))
+        reasons = twinship.with_twins(
+            self.words, table.variables, reasons, partial(self._texts_before, uses)
+        )
         self._made[id] = table.step(id, people, labels, reasons)
         self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,))
@@ -300,10 +303,15 @@ class Steps(Rows):
             uses: tuple[str, ...] = ()
             if variable == twins.second:
                 uses = self._table_of_first(twins, above)
-            reason = words.why_twin_prior(
-                variable, frozenset() if uses else above, *chances, reasons, told_of_one=bool(uses)
+            reason = twinship.why_twin_prior(
+                words,
+                variable,
+                frozenset() if uses else above,
+                *chances,
+                reasons,
+                told_of_one=bool(uses),
             )
-            return words.twin_prior(), uses, [*reasons, reason]
+            return twinship.TWIN_PRIOR, uses, [*reasons, reason]
         if weigher.like_population(variable, above):
             reason = words.why_like_population(
                 variable, self._shares(variable, above, 9), vanishing=order > 0

@@ -1,0 +1,180 @@
+"""The sentences on twins: with one genotype, or of unknown zygosity."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from fractions import Fraction
+from itertools import chain
+from math import prod
+from typing import Any
+
+from risk.inference.plan import Scope
+from risk.wording.phrases import joined
+from risk.workings.naming import Naming
+from risk.workings.step import State, Value
+from risk.workings.values import short
+from risk.workings.weigh import Facts, Hypothesis, equal, total
+
+#: How many chances of two twins are worked out.
+_MOST_SUMS = 4
+#: The text of a twin's prior row.
+TWIN_PRIOR = "from the parents and the twin"
+
+
+def with_twins(
+    words: Naming, variables: Scope, reasons: Sequence[str], before: Callable[[], Collection[str]]
+) -> list[str]:
+    """Return the reasons of a step about `variables`, with what is said of identical twins.
+
+    It comes first; what the texts `before` it have said is not said again.
+    """
+    several = [variable for variable, people in words.people.items() if len(people) > 1]
+    if not several:
+        return list(reasons)
+    told = [
+        words.sentence(_identical(words, variable))
+        for variable in several
+        if variable in variables or any(words.who(variable) in each for each in reasons)
+    ]
+    new = [each for each in told if not any(each in earlier for earlier in before())]
+    return [" ".join([*new, reasons[0]]).strip(), *reasons[1:]]
+
+
+def _identical(words: Naming, variable: int) -> str:
+    """Say of monozygotic twins, or more of one birth, that one table is about all of them."""
+    number = len(words.people[variable])
+    twins = "twins" if number == 2 else "siblings of one birth"
+    return (
+        f"{words.who(variable)} are identical (monozygotic) {twins}, and so have one and the "
+        f"same genotype"
+    )
+
+
+def why_twin_prior(
+    words: Naming,
+    variable: int,
+    above: Facts,
+    stated: Fraction,
+    chances: Mapping[tuple[bool, State], Any],
+    said: Sequence[str],
+    *,
+    told_of_one: bool = False,
+) -> str:
+    """Explain a twin's prior row, `said` being the sentences before.
+
+    `stated` is the chance of being monozygotic by the case, `chances` are those of being so
+    or not with each genotype, given what is known.  `told_of_one` where a table before tells
+    what is known of the other twin.
+    """
+    told = words.told(above)
+    known = f" ({told})" if above and not any(told in each for each in said) else ""
+    begin = f"{words.who(variable)} is a twin of unknown zygosity{known}"
+    follows = "the genotype is the twin's, otherwise that of any sibling"
+    alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))
+    if not all(short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
+        return f"{begin}: with the chance of being monozygotic {follows}"
+    now = "" if alike == stated else f" ({stated} before that was known)"
+    if told_of_one and alike == stated:
+        now = " (what is known of one twin alone does not change that)"
+    sums = []
+    for state in sorted({state for _, state in chances}, key=str):
+        parts = [(alike, chances.get((True, state))), (1 - alike, chances.get((False, state)))]
+        products = [f"{weight} × {chance / weight}" for weight, chance in parts if chance]
+        whole = sum([chance for _, chance in parts if chance], Fraction(0))
+        sums.append(f"{words.state(variable, state)} {' + '.join(products)} = {whole}")
+    return f"{begin}: with chance {alike}{now} of being monozygotic {follows}: {'; '.join(sums)}"
+
+
+def why_together(words: Naming, pair: Scope, stated: Fraction, facts: Facts) -> str:
+    """Say why one table is about two twins, monozygotic by the case with chance `stated`.
+
+    `facts` are those that it starts from without a further word.
+    """
+    names = joined([words.who(variable) for variable in pair])
+    return (
+        f"{names} are twins, monozygotic (identical) with chance {stated}, so that one table "
+        f"is about both{words.starting(facts)}"
+    )
+
+
+def twins_now(
+    words: Naming,
+    stated: Fraction,
+    new: Facts,
+    chances: Mapping[Hypothesis, Value],
+    sums: Sequence[Sequence[tuple[Value, Value]]],
+) -> str:
+    """Explain the chance of being monozygotic given the facts `new` about both.
+
+    `chances` are those of the facts for dizygotic (0) and monozygotic (1) twins.  `sums` tell
+    how likely each genotype is and the facts then: of both with one genotype, and of the first
+    and the second on their own.  Empty where the facts say nothing of the zygosity, or the
+    numbers are not short.
+    """
+    apart, alike = chances.get((0,), Fraction(0)), chances.get((1,), Fraction(0))
+    if not isinstance(apart, Fraction) or not isinstance(alike, Fraction) or apart == alike:
+        return ""
+    weights = [stated * alike, (1 - stated) * apart]
+    now = weights[0] / sum(weights)
+    if not all(map(short, (apart, alike, now))):
+        return ""
+    one, *each = [_added(terms) for terms in sums]
+    same = f"{one} = {alike}" if one not in ("", str(alike)) else str(alike)
+    values: list[Any] = [total(map(_product, terms)) for terms in sums]
+    of_each = str(apart)
+    if equal(values[1] * values[2], apart) and all(each):
+        of_each = f"({each[0]}) × ({each[1]}) = {apart}"
+    return (
+        f"That {words.told(new)} has chance {same} if they are monozygotic (one genotype) and "
+        f"{of_each} if not (two genotypes), so that they are with chance "
+        f"({stated} × {alike}) / ({stated} × {alike} + {1 - stated} × {apart}) = {now}"
+    )
+
+
+def why_twins(words: Naming, pair: Scope, chances: Mapping[Hypothesis, Any]) -> str:
+    """Explain the chances of what two twins have, from those with the zygosity before them.
+
+    Empty where these are not fractions, or only one zygosity is possible.
+    """
+    same = sum([chance for states, chance in chances.items() if states[0]], Fraction(0))
+    if not isinstance(same, Fraction) or not 0 < same < 1:
+        return ""
+    apart, alike = [
+        {states[1:]: chance / whole for states, chance in chances.items() if states[0] == zygosity}
+        for zygosity, whole in ((0, 1 - same), (1, same))
+    ]
+    found = sorted({*apart, *alike}, key=str)
+    if len(found) > _MOST_SUMS:
+        found = [states for states in found if states == (1, 1)]
+    names = [words.id_of(variable, None) for variable in pair]
+    sums = []
+    for states in found:
+        terms: list[list[Fraction]] = [[same, alike[states]]] if states in alike else []
+        if states in apart:
+            terms.append([1 - same, *_independent(apart, states)])
+        whole = sum([prod(factors) for factors in terms], Fraction(0))
+        if not all(map(short, [whole, *chain.from_iterable(terms)])):
+            return ""
+        products = [" × ".join(map(str, factors)) for factors in terms]
+        sums.append(f"{words.pair_state(pair, states, names)}: {' + '.join(products)} = {whole}")
+    begin = "Monozygotic twins have the same genotype, and others are as any two siblings"
+    return f"{begin}: {'; '.join(sums)}" if sums else ""
+
+
+def _product(term: tuple[Any, Any]) -> Any:
+    return term[0] * term[1]
+
+
+def _added(terms: Sequence[tuple[Any, Any]]) -> str:
+    """Return products as a sum: ``1/4 + 1/2 × 9/16``; empty where the numbers are not short."""
+    counted = [pair for pair in terms if _product(pair)]
+    if not all(map(short, chain.from_iterable(counted))):
+        return ""
+    return " + ".join([" × ".join([str(x) for x in each if x != 1]) or "1" for each in counted])
+
+
+def _independent(chances: Mapping[Hypothesis, Fraction], states: Hypothesis) -> list[Fraction]:
+    """Return the chance of two states as the product of each one's, where it is that."""
+    one = sum([chance for each, chance in chances.items() if each[0] == states[0]], Fraction(0))
+    two = sum([chance for each, chance in chances.items() if each[1] == states[1]], Fraction(0))
+    return [one, two] if one * two == chances[states] else [chances[states]]
