@@ -9,6 +9,7 @@ from risk.case.model import BySex, Person, Sex
 from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
+from risk.workings import origins
 from risk.workings.naming import MOST_NAMED
 from risk.workings.own_facts import OwnFacts
 from risk.workings.step import State, Value
@@ -294,7 +295,7 @@ class Children(OwnFacts):
         ]
         begin = f"What {who} has is not certain"
         if from_population:
-            begin = self.why_population((partner,), frozenset(), shares)
+            begin = origins.why_population(self, (partner,), frozenset(), shares)
             comes = f"{who} comes from the population"
             if any(begin.removeprefix(comes) in each for each in said):
                 begin = f"{comes}, too"

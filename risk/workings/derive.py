@@ -19,7 +19,8 @@ from risk.model.locus import ArithmeticName
 from risk.model.queries import Event, child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, possible_network
 from risk.problems import TooLarge
-from risk.workings.kinship import kinship
+from risk.workings import origins
+from risk.workings.kinship import kinship, lines_of
 from risk.workings.last_line import of_pair, of_person
 from risk.workings.next_child import (
     Kind,
@@ -195,7 +196,7 @@ class _Derivation:
         step = self.steps[-1]
         results = zip(step.hypotheses, step.posterior, strict=True)
         if any(chance and MOSAIC in hypothesis.values() for hypothesis, chance in results):
-            closing = f"{step.closing} {self.words.sentence(self.words.mosaics_have_none())}"
+            closing = f"{step.closing} {self.words.sentence(origins.MOSAICS_HAVE_NONE)}"
             self.steps[-1] = replace(step, closing=closing.strip())
 
     def _events_by_state(self, variable: int, chance: Callable[[int], Any]) -> dict[State, Any]:
@@ -250,7 +251,7 @@ class _Derivation:
         )
         if not formula:
             return ""
-        lines = self.words.sentence(self.words.lines_of(related))
+        lines = self.words.sentence(lines_of(self.words, related))
         begin = f"{how_frequent(self.family.case.condition)}; a"
         if lines in self.steps[-1].text:
             lines, begin = "", "Straight from F a"

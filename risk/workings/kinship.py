@@ -17,7 +17,8 @@ from itertools import product
 
 from risk.inference.plan import Scope
 from risk.model.family import Family
-from risk.wording.phrases import power
+from risk.wording.phrases import joined, number_word, power
+from risk.workings.naming import Naming
 
 #: Lines of descent between two people beyond which nobody follows them one by one.
 _MOST_PATHS = 8
@@ -87,10 +88,32 @@ def _inbreeding(family: Family, person: int) -> Fraction | None:
     return found.coefficient if found else Fraction(0)
 
 
-def sum_of_paths(paths: Sequence[Scope]) -> str:
+def _sum_of_paths(paths: Sequence[Scope]) -> str:
     """Return the sum that F is, alike paths together: ``2 × (1/2)⁵``."""
     lengths = sorted(Counter(map(len, paths)).items())
     return " + ".join(
         f"{number} × {power('(1/2)', length)}" if number > 1 else power("(1/2)", length)
         for length, number in lengths
+    )
+
+
+def ancestors_in_words(words: Naming, related: Kinship) -> str:
+    """Name common ancestors: ``ancestors I-1 and I-2``."""
+    noun = "ancestor" if len(related.ancestors) == 1 else "ancestors"
+    return f"{noun} {joined(words.names(related.ancestors))}"
+
+
+def lines_of(words: Naming, related: Kinship) -> str:
+    """Tell along which paths two people are related, and what F follows for their child."""
+    first = related.paths[0]
+    path = " - ".join([words.who(each) for each in first])
+    others = len(related.paths) - 1
+    more = f"{number_word(others)} other paths" if others > 1 else "other path"
+    also = f" (and so on the {more})" if others else ""
+    own = "" if related.plain else ", more where an ancestor's own parents are related"
+    return (
+        f"A copy that the one passes on and a copy that the other does descend from one and "
+        f"the same copy of an ancestor's with chance F: on the path {path} each of the "
+        f"{number_word(len(first))} people adds a factor of 1/2{also}, so that "
+        f"F = {_sum_of_paths(related.paths)}{own} = {related.coefficient}"
     )

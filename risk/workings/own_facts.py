@@ -11,8 +11,8 @@ from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
 from risk.wording.phrases import joined, number_word
 from risk.workings.assays import result_in_words
+from risk.workings.naming import Naming
 from risk.workings.onset import by_age_in_words, chance_by_age
-from risk.workings.origins import Origins
 from risk.workings.step import Value
 from risk.workings.sums import Averages, Sum
 from risk.workings.values import HALF, bits, by_case, chance_word, short, value_word
@@ -22,7 +22,7 @@ from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal
 _MOST_ALIKE = 3
 
 
-class OwnFacts(Origins):
+class OwnFacts(Naming):
     """Sentences about a person's own facts."""
 
     def why_own(

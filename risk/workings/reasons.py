@@ -12,7 +12,7 @@ from operator import or_
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import twinship
+from risk.workings import origins, twinship
 from risk.workings.step import State, Step, Transmission, Value
 from risk.workings.table import product_of
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, same, share, total
@@ -471,7 +471,7 @@ class Reasons:
                 and (2,) not in weigher.weights((variable,), said)
             ):
                 needed[variable] = enough | said
-        known = {each for each in variables if words.speaks_for_itself(needed[each])}
+        known = {each for each in variables if origins.speaks_for_itself(words, needed[each])}
         stated: Facts = frozenset().union(*(needed[each] for each in known))
         others: Facts = frozenset().union(*needed.values()) - stated
         reasons: dict[Facts, list[int]] = {}
@@ -480,7 +480,8 @@ class Reasons:
                 variable
             )
         return [words.facts_row(stated)] * bool(stated) + [
-            words.why_certain(
+            origins.why_certain(
+                words,
                 {variable: weigher.certain(variable, facts) for variable in together},
                 told,
                 [each for each in together if (2,) in weigher.weights((each,), told)],

@@ -13,7 +13,7 @@ from functools import partial
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import twinship
+from risk.workings import origins, twinship
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
@@ -82,12 +82,13 @@ class Steps(Rows):
             table.start("certain", (), self._why_certain((variable,), certain))
         elif told := self._from_descendants(variable, facts):
             table = Table(self.weigher, (variable,), told[2], order)
-            table.start(words.one_of_two(told[0]), (), [words.through_sibling(*told)])
+            reason = origins.through_sibling(words, *told)
+            table.start(origins.one_of_two(words, told[0]), (), [reason])
         else:
             table = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:
             ((_, text, *_, uses),) = table.rows
-            source = _Source(uses, tuple(words.inherited(variable, text, table.sentences)))
+            source = _Source(uses, tuple(origins.inherited(words, variable, text, table.sentences)))
             self._told[key] = source
             return source
         return self._finish(
@@ -172,7 +173,7 @@ class Steps(Rows):
         birth = self._births.get(variable)
         merged = (
             status
-            if birth is None and self.words.population_is_unaffected(status)
+            if birth is None and origins.population_is_unaffected(self.words, status)
             else (frozenset())
         )
         table = Table(weigher, (variable,), above | merged, order)
@@ -291,10 +292,11 @@ class Steps(Rows):
         birth = self._births.get(variable)
         if birth is None:
             if not above | merged and not order and len(weigher.upto(0, (variable,), above)) == 1:
-                return words.population(merged), (), [words.why_certain({variable: 0}, above)]
+                sentence = origins.why_certain(words, {variable: 0}, above)
+                return origins.population(merged), (), [sentence]
             shares = self._shares(variable, above | merged, 9)
-            sentence = words.why_population((variable,), merged, shares)
-            return words.population(merged), (), [sentence]
+            sentence = origins.why_population(words, (variable,), merged, shares)
+            return origins.population(merged), (), [sentence]
         twins = self._twins(variable, above)
         if twins is not None:
             chances = self._zygosity(twins, variable, above)
@@ -313,13 +315,14 @@ class Steps(Rows):
             )
             return twinship.TWIN_PRIOR, uses, [*reasons, reason]
         if weigher.like_population(variable, above):
-            reason = words.why_like_population(
-                variable, self._shares(variable, above, 9), vanishing=order > 0
+            reason = origins.why_like_population(
+                words, variable, self._shares(variable, above, 9), vanishing=order > 0
             )
-            return words.population(frozenset()), (), [reason]
+            return origins.population(frozenset()), (), [reason]
         if not above:
             shares = self._shares(variable, above, 9)
-            return words.unknown_parents(), (), [words.why_unknown_parents(variable, shares)]
+            reason = origins.why_unknown_parents(words, variable, shares)
+            return origins.UNKNOWN_PARENTS, (), [reason]
         parents = birth.parents
         states = {
             parent: weigher.certain(parent, above)
@@ -329,7 +332,7 @@ class Steps(Rows):
         }
         open_ = [parent for parent in parents if states[parent] is None]
         if not open_:
-            return words.from_certain(states), (), self._why_certain(parents, above)
+            return origins.from_certain(words, states), (), self._why_certain(parents, above)
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
             uses = ()
             sentences: list[str] = []
@@ -345,17 +348,17 @@ class Steps(Rows):
             if len(open_) == 2:
                 sentences += self._why_independent(parents, above)
             passing = self._passing(birth, above)
-            sentences.append(words.why_parents(variable, posteriors, prior, passing))
+            sentences.append(origins.why_parents(words, variable, posteriors, prior, passing))
             giving = [parent for parent in parents if states[parent] != 0]
-            return words.from_parents(variable, giving), uses, sentences
+            return origins.from_parents(words, variable, giving), uses, sentences
         pair = (min(parents), max(parents))
         sibling = self._telling_child(pair, above)
         if sibling is not None:
-            reason = words.through_sibling(pair, *sibling, variable)
-            return words.from_parents(variable, list(pair)), (), [reason]
+            reason = origins.through_sibling(words, pair, *sibling, variable)
+            return origins.from_parents(words, variable, list(pair)), (), [reason]
         source = self.couple(pair, above)
-        reason = f"{words.why_joint_parents(variable)}{self._by_both(variable, pair, above)}"
-        return words.from_parents(variable, list(pair)), source.uses, [reason]
+        reason = origins.why_joint_parents(words, variable) + self._by_both(variable, pair, above)
+        return origins.from_parents(words, variable, list(pair)), source.uses, [reason]
 
     # --- two people jointly ---------------------------------------------------------------
 
@@ -428,7 +431,7 @@ class Steps(Rows):
         if not start and all(self._births.get(variable) is None for variable in pair):
             same = len({self.family.copies[each] for each in explained}) == 1
             shares = self._shares(explained[0], start, 9) if same else None
-            sentences.append(words.why_population(explained, start, shares))
+            sentences.append(origins.why_population(words, explained, start, shares))
         order = self._order(pair, start, facts)
         open_ = [variable for variable in pair if len(weigher.upto(order, (variable,), start)) > 1]
         if not open_ and not sentences:

@@ -17,7 +17,7 @@ from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.children import Children
-from risk.workings.kinship import Kinship, kinship
+from risk.workings.kinship import Kinship, ancestors_in_words, kinship, lines_of
 from risk.workings.naming import MOST_NAMED
 from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS, with_shared_copy
@@ -66,7 +66,7 @@ class Words(Children):
         names = joined([self.who(each) for each in between])
         through = f"{names}, through whom they are related,"
         if related is not None and set(between) == set(related.ancestors):
-            through = f"their common {self.ancestors(related)}"
+            through = f"their common {ancestors_in_words(self, related)}"
         if len(between) <= 2 and len({self.has(*each) for each in between.items()}) == 1:
             having = self.has(*next(iter(between.items())), many=len(between) > 1)
             return f"As {through} {having} for certain, {nothing}"
@@ -127,7 +127,7 @@ class Words(Children):
         related = kinship(self.family, *pair)
         by = "facts about common relatives"
         if related:
-            by = f"their common {self.ancestors(related)}"
+            by = f"their common {ancestors_in_words(self, related)}"
         text = f"{names} are tied together by {by}"
         above = [each for each in pair if related and each in related.ancestors]
         if above:
@@ -266,7 +266,7 @@ class Words(Children):
             return ""
         names = joined(self.names(pair))
         how = with_shared_copy(self.condition, names, related.coefficient, chances)
-        return f"{self.lines_of(related)}. {self.sentence(how)}" if how else ""
+        return f"{lines_of(self, related)}. {self.sentence(how)}" if how else ""
 
     # --- whole steps ----------------------------------------------------------------------
 
