@@ -9,16 +9,15 @@ from risk.case.model import BySex, Person, Sex
 from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
-from risk.workings import origins
-from risk.workings.naming import MOST_NAMED
-from risk.workings.own_facts import OwnFacts
+from risk.workings import origins, row_chances
+from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages
 from risk.workings.values import HALF, chance_word, factor, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, total
 
 
-class Children(OwnFacts):
+class Children(Naming):
     """Sentences about children, and about twins."""
 
     def children_row(
@@ -114,7 +113,7 @@ class Children(OwnFacts):
                 f"What is known of {self.told_people(children, new)}{also} counts through "
                 f"{names}{how}"
                 + (
-                    self.averaged(parents[0], values, averages)
+                    row_chances.averaged(self, parents[0], values, averages)
                     if alone
                     else self._averaged_of_two(parents, values, averages)
                 )
@@ -129,13 +128,14 @@ class Children(OwnFacts):
                 "If we knew what both parents have, their children would be independent of each "
                 "other, so that each counts in the table on its own (alike ones together)"
             )
-        why = f"{self._chances(parents[0], values)}{self._onset(new, values.get((1,)))}"
+        why = row_chances.in_words(self, parents[0], values)
+        why += row_chances.by_age(self, new, values.get((1,)))
         one = values.get((1,))
         worked = self._half(new, people[0].sex, one) if isinstance(one, Fraction) else ""
         if averages and not why:
             why = f": its chance is averaged over what {names} may have"
-            return f"{self.children_row(children, new)}{why}" + self.averaged(
-                parents[0], values, averages
+            return f"{self.children_row(children, new)}{why}" + row_chances.averaged(
+                self, parents[0], values, averages
             )
         why += self._with_mutation(parents[0], one, said) if why else ""
         if why and worked:
@@ -175,7 +175,7 @@ class Children(OwnFacts):
         product = power(f"({hardest})", number)
         if number <= 5:
             product = " × ".join([str(hardest)] * number)
-        more = self._onset(new, carrier)
+        more = row_chances.by_age(self, new, carrier)
         if len(parents) == 1:
             more += self._with_mutation(parents[0], carrier, said)
         return (
@@ -187,7 +187,7 @@ class Children(OwnFacts):
         self, child: int, partner: int, values: Mapping[Hypothesis, Value], averages: Averages
     ) -> str:
         """Go on with the chances of a row by a child's genotype, as `averages` over a partner."""
-        worked = self.averaged(child, values, averages)
+        worked = row_chances.averaged(self, child, values, averages)
         names = [self.who(each) for each in (child, partner)]
         begin = ". By the genotype of {} the chance follows from what {} may have".format(*names)
         return f"{begin}{worked}" if worked else ""
@@ -206,7 +206,7 @@ class Children(OwnFacts):
         Rows about both parents, or averaged over one, weigh these by what a child may have: so
         `weighed`, of which `averages` are the sums.
         """
-        chances = self._chances(child, values)
+        chances = row_chances.in_words(self, child, values)
         if not chances:
             return ""
         return (
@@ -218,7 +218,7 @@ class Children(OwnFacts):
         self, parents: Scope, values: Mapping[Hypothesis, Value], averages: Averages
     ) -> str:
         """Return the sums that the values of a row about two parents are, as `averaged` does."""
-        return self._worked(
+        return row_chances.as_sums(
             values, averages, lambda alike: f"if {self.one_of(parents, alike, values)}", most=4
         )
 
@@ -302,7 +302,7 @@ class Children(OwnFacts):
             begin = f"{begin}. What {who} has is not certain"
         elif known:
             begin = f"{begin} ({who} {joined(known)})"
-        averaged = self.averaged(variable, values, averages)
+        averaged = row_chances.averaged(self, variable, values, averages)
         return f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
 
     def from_partner(
@@ -349,7 +349,7 @@ class Children(OwnFacts):
         return (
             f"{self.who(child)} is the twin: with chance {stated} they are monozygotic and the "
             f"genotypes are the same, otherwise they are those of any two siblings"
-            f"{self.averaged(variable, values, averages)}"
+            f"{row_chances.averaged(self, variable, values, averages)}"
         )
 
 

@@ -11,6 +11,7 @@ from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.model.locus import Evidence
+from risk.workings import own_facts, row_chances
 from risk.workings.naming import MOST_NAMED
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages, sums_of
@@ -51,8 +52,8 @@ class Rows(Tied):
                 averages = self._averages(values, (variable,), parents, before, new)
             parent = parents[0] if len(parents) == 1 else None
             table.sentences.append(
-                self.words.why_own(
-                    variable, new, values, table.sentences, because, parent, averages
+                own_facts.why_own(
+                    self.words, variable, new, values, table.sentences, because, parent, averages
                 )
             )
             return self.words.facts_row(new)
@@ -69,7 +70,7 @@ class Rows(Tied):
             def text(values: dict[Hypothesis, Value], new: Facts = new, own: Joint = own) -> str:
                 # Where alleles are of several classes, one relative's tell of the other's.
                 if all(equal(value, own[each[place],]) for each, value in values.items()):
-                    why = self.words.why_known(variable, new, own, table.sentences)
+                    why = own_facts.why_known(self.words, variable, new, own, table.sentences)
                     table.sentences.append(why)
                 return self.words.facts_row(new)
 
@@ -262,7 +263,7 @@ class Rows(Tied):
             for state in gets
             for weight, conceived in chances
         ]
-        return self.words.averaged(child, gets, sums_of(products), most=3)
+        return row_chances.averaged(self.words, child, gets, sums_of(products), most=3)
 
     def _conceived(self, child: int, parents: Scope, states: Hypothesis) -> dict[State, Any]:
         """Return the chances of a child's genotypes at conception, by what its parents have."""
@@ -290,7 +291,7 @@ class Rows(Tied):
             return []
         likely = self.weigher.ratios((variable,), frozenset(), facts)
         possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
-        return [self.words.why_own(variable, facts, possible, ())]
+        return [own_facts.why_own(self.words, variable, facts, possible, ())]
 
     def _add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""

@@ -13,7 +13,7 @@ from functools import partial
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import origins, twinship
+from risk.workings import origins, own_facts, twinship
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
@@ -494,7 +494,7 @@ class Steps(Rows):
             if values:
                 told = self._told_from(variable) & start
                 chances: Joint = {(state,): chance for state, chance in values.items()}
-                sentences.append(words.why_known(variable, told, chances, sentences))
+                sentences.append(own_facts.why_known(words, variable, told, chances, sentences))
         counting = tuple([each for each in known if known[each]])
         if counting:
             sentences.append(words.counted_once(counting, common))

@@ -1,0 +1,125 @@
+"""How the chances of a row are told: as they are, as sums, and as those of an age."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+
+from risk.genetics.founders import mutates
+from risk.inference.arithmetic import Term
+from risk.wording.phrases import joined
+from risk.workings.naming import Naming
+from risk.workings.onset import by_age_in_words, chance_by_age
+from risk.workings.step import Value
+from risk.workings.sums import Averages, Sum
+from risk.workings.values import HALF, bits, by_case, chance_word, short, value_word
+from risk.workings.weigh import Facts, Hypothesis
+
+#: How many cases of a sum are named.
+_MOST_ALIKE = 3
+
+
+def in_words(
+    words: Naming, variable: int, values: Mapping[Hypothesis, Value], *, escaped: bool = False
+) -> str:
+    """Return the chances of a row in words, where they are short.
+
+    With `escaped` a chance is shown as what is left of 1: being unaffected so far.
+    """
+    shown: list[tuple[str, str]] = []
+    for hypothesis, value in values.items():
+        number = value_word(value)
+        if escaped and isinstance(value, Fraction) and HALF <= value < 1:
+            number = f"1 - {1 - value} = {number}"
+        if isinstance(value, Fraction) and not short(value):
+            number = f"1 - {1 - value}"
+        if isinstance(value, Term) and value.order and mutates(words.condition):
+            number += " (by new mutation)"
+        shown.append((number, words.with_state(variable, hypothesis[0])))
+    if len(shown) <= 3 and all(map(_plain, values.values())):
+        return f": the chance of that is {by_case(shown)}"
+    return ""
+
+
+def by_age(words: Naming, new: Facts, value: Value | None = None) -> str:
+    """Go on with how the chance of being unaffected at an age comes about, if it is one age.
+
+    `value` is that of a child of a parent with one copy.
+    """
+    ages = {}
+    for path in new:
+        fact = words.facts[path]
+        person = words.case.person(fact.person)
+        if fact.evidence.kind != "affected" or person.affected or person.age is None:
+            return ""
+        ages[person.sex, person.age.value] = person.age
+    # Sons and daughters of one age may have the same chances.
+    texts = {by_age_in_words(words.condition, sex, age) for (sex, _), age in ages.items()}
+    (text, *others) = texts or {""}
+    if others or not text:
+        return ""
+    (sex, _), age = next(iter(ages.items()))
+    chance = chance_by_age(words.condition, sex, age)
+    if chance and isinstance(value, Fraction) and value == 1 - chance * HALF:
+        text += f". Half the children get the allele: 1 - 1/2 × {chance} = {value}"
+    return f". Here {text}"
+
+
+def averaged(
+    words: Naming,
+    variable: int,
+    values: Mapping[Hypothesis, Value],
+    averages: Averages,
+    most: int = 5,
+) -> str:
+    """Return the sums that the values of a row are, to go on with; see `as_sums`."""
+
+    def case(alike: Sequence[Hypothesis]) -> str:
+        return joined([words.with_state(variable, each[0]) for each in alike], " or ")
+
+    return as_sums(values, averages, case, most)
+
+
+def as_sums(
+    values: Mapping[Hypothesis, Value],
+    averages: Averages,
+    case: Callable[[Sequence[Hypothesis]], str],
+    most: int,
+) -> str:
+    """Return values of a row as sums, each with its `case`: ``3/4 + 1/4 × 1/2 = 7/8``.
+
+    Where they have more than so many terms, it is the one that takes most.
+    """
+    groups: list[tuple[list[Hypothesis], Value, Sum]] = []
+    for hypothesis, value in values.items():
+        each = averages.get(hypothesis)
+        if each is None or value == 1 or each.trivial:
+            continue
+        for alike, known, sum_ in groups:
+            if known == value and sum_.same_as(each):
+                alike.append(hypothesis)
+                break
+        else:
+            groups.append(([hypothesis], value, each))
+    groups = [each for each in groups if len(each[0]) <= _MOST_ALIKE]
+    if not groups:
+        return ""
+    rest = ""
+    if len(groups) > 1 and sum([len(each.weights) for _, _, each in groups]) > most:
+        groups = [max(groups, key=lambda each: (len(each[2].weights), bits(each[1])))]
+        rest = ", and the others likewise"
+    return f": {joined([f'{case(own)} {_sum(of, value)}' for own, value, of in groups])}{rest}"
+
+
+def _sum(of: Sum, value: Value) -> str:
+    """Return a sum of products with its value."""
+    products = [
+        " × ".join([chance_word(number) for number in term if number != 1]) or "1"
+        for term in of.terms
+    ]
+    return f"{' + '.join(products)} = {chance_word(value)}"
+
+
+def _plain(value: Value) -> bool:
+    """Tell whether a chance can be told as a short number, or as what is left of 1 beside one."""
+    return short(value) or (isinstance(value, Fraction) and value >= HALF and short(1 - value))
