@@ -11,7 +11,7 @@ from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.model.locus import Evidence
-from risk.workings import own_facts, row_chances
+from risk.workings import child_rows, own_facts, row_chances, twinship
 from risk.workings.naming import MOST_NAMED
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages, sums_of
@@ -135,7 +135,8 @@ class Rows(Tied):
                 if not own:
                     below = self._by_partner(children[0], known, new, averages)
                 table.sentences.append(
-                    self.words.why_children(
+                    child_rows.why_children(
+                        self.words,
                         table.variables,
                         children,
                         new,
@@ -155,7 +156,7 @@ class Rows(Tied):
                     table.sentences.extend(
                         self._by_own_genotype(table.variables, children[:1], known, new)
                     )
-                return self.words.children_row(children, new, married)
+                return child_rows.children_row(self.words, children, new, married)
 
             table.add(text, (given | married) - table.known, new)
 
@@ -186,9 +187,11 @@ class Rows(Tied):
             # What several facts multiply by together nobody finds in a sentence.
             plain = len(given) <= 1 or factors[1] == 1
             if plain and isinstance(weight, Term) and weight.order:
-                return self.words.from_partner(partner, variable, given, factors, value)
+                return child_rows.from_partner(self.words, partner, variable, given, factors, value)
         without = self.weigher.ratios(table.variables, known - given, new).get((0,), 0)
-        return "" if equal(value, without) else self.words.counted_without(variable, given)
+        if equal(value, without):
+            return ""
+        return child_rows.counted_without(self.words, variable, given)
 
     def _by_own_genotype(
         self, parents: Scope, children: Sequence[int], known: Facts, new: Facts
@@ -209,7 +212,9 @@ class Rows(Tied):
                 ]
                 averages = sums_of(products)
                 weighed = {states: each.value for states, each in averages.items()}
-                told = self.words.by_own_genotype(child, own, values, parents, weighed, averages)
+                told = child_rows.by_own_genotype(
+                    self.words, child, own, values, parents, weighed, averages
+                )
                 found.append(told)
         return found
 
@@ -230,7 +235,7 @@ class Rows(Tied):
         chances = self.weigher.ratios((child,), known, new)
         values = {state: chance for state, chance in chances.items() if chance in used}
         sums = self._averages(values, (child,), (partner,), known, new)
-        return self.words.by_partner(child, partner, values, sums)
+        return child_rows.by_partner(self.words, child, partner, values, sums)
 
     def _averages(
         self,
@@ -305,7 +310,7 @@ class Rows(Tied):
 
         def text(values: dict[Hypothesis, Value]) -> str:
             averages = self._averages(values, (variable,), (zygosity,), known, new)
-            why = self.words.why_twin(child, stated, variable, values, averages)
+            why = twinship.why_twin(self.words, child, stated, variable, values, averages)
             table.sentences.append(why)
             return self.words.facts_row(new | married)
 

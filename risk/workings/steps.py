@@ -13,7 +13,7 @@ from functools import partial
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import origins, own_facts, twinship
+from risk.workings import child_rows, origins, own_facts, twinship
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
@@ -244,21 +244,22 @@ class Steps(Rows):
             # What vanishes is told only where a sum goes by it.
             vanishing = from_population or with_vanishing(averages)
             table.sentences.append(
-                self.words.why_partner(
+                child_rows.why_partner(
+                    self.words,
                     variable,
                     partner,
                     self._shares(partner, known_of_partner, int(vanishing)),
                     values,
                     averages,
                     table.sentences,
-                    self.words.told_people(tuple(told), everything),
+                    child_rows.told_people(self.words, tuple(told), everything),
                     from_population=from_population,
                 )
             )
             table.sentences.extend(
                 self._by_own_genotype((variable, partner), list(told), known | given, everything)
             )
-            return self.words.children_row(tuple(told), everything, married)
+            return child_rows.children_row(self.words, tuple(told), everything, married)
 
         table.add(text, given, everything, uses)
 

@@ -10,8 +10,10 @@ from typing import Any
 
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined
+from risk.workings import row_chances
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
+from risk.workings.sums import Averages
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis, equal, total
 
@@ -159,6 +161,25 @@ def why_twins(words: Naming, pair: Scope, chances: Mapping[Hypothesis, Any]) -> 
         sums.append(f"{words.pair_state(pair, states, names)}: {' + '.join(products)} = {whole}")
     begin = "Monozygotic twins have the same genotype, and others are as any two siblings"
     return f"{begin}: {'; '.join(sums)}" if sums else ""
+
+
+def why_twin(
+    words: Naming,
+    child: int,
+    stated: Fraction,
+    variable: int,
+    values: Mapping[Hypothesis, Value],
+    averages: Averages,
+) -> str:
+    """Explain a row for a twin, monozygotic by the case with the chance `stated`.
+
+    `averages` are over being monozygotic or not.
+    """
+    return (
+        f"{words.who(child)} is the twin: with chance {stated} they are monozygotic and the "
+        f"genotypes are the same, otherwise they are those of any two siblings"
+        f"{row_chances.averaged(words, variable, values, averages)}"
+    )
 
 
 def _product(term: tuple[Any, Any]) -> Any:

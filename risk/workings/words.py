@@ -16,9 +16,8 @@ from risk.wording.alleles import COPIES
 from risk.wording.chances import chance_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
-from risk.workings.children import Children
 from risk.workings.kinship import Kinship, ancestors_in_words, kinship, lines_of
-from risk.workings.naming import MOST_NAMED
+from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS, with_shared_copy
 from risk.workings.step import AncestorsCase, State, Value
@@ -26,7 +25,7 @@ from risk.workings.values import chance_word
 from risk.workings.weigh import Facts, Joint
 
 
-class Words(Children):
+class Words(Naming):
     """Sentences about one family."""
 
     def all_known(self) -> str:

@@ -1,0 +1,356 @@
+"""The sentences on rows for what is known of children and of those below them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from risk.case.model import BySex, Person, Sex
+from risk.genetics.founders import mutates, mutation_rates
+from risk.inference.plan import Scope
+from risk.wording.phrases import joined, number_word, power
+from risk.workings import origins, row_chances
+from risk.workings.naming import MOST_NAMED, Naming
+from risk.workings.step import State, Value
+from risk.workings.sums import Averages
+from risk.workings.values import HALF, chance_word, factor, short, value_word
+from risk.workings.weigh import Facts, Hypothesis, total
+
+
+def children_row(
+    words: Naming, children: Sequence[int], new: Facts, married: Facts = frozenset()
+) -> str:
+    """Return the text of a row for facts about children (and below them).
+
+    `married` are facts about partners below and these partners' relatives.
+    """
+    people = [person for child in children for person in words.people[child]]
+    number = sum(person.count or 1 for person in people)
+    noun = _noun(people, number)
+    details = {
+        (words.facts[path].evidence.kind, words.predicate(words.facts[path])[0]) for path in new
+    }
+    own = all(words.family.variable[words.facts[path].person] in children for path in new)
+    if own and len(details) == 1 and len(new) == len(people):
+        kind, predicate = next(iter(details))
+        if kind == "affected":
+            what = predicate.removeprefix("is ")
+            if " at " in what:
+                state, age = what.split(" at ", 1)
+                return f"{_article(number, state)}{state} {noun} at {age}"
+            return f"{_article(number, what)}{what} {noun}"
+    if len(new | married) > 4:
+        names = joined([person.name or person.id for person in people])
+        below = "" if own else " and below"
+        also = f", and of {_relatives(words, married)}" if married else ""
+        return f"what is known of {names}{below}{also}"
+    return words.facts_row(new | married)
+
+
+def _relatives(words: Naming, facts: Facts) -> str:
+    """Name the people of some facts, or count them where there are too many."""
+    ids = dict.fromkeys(words.facts[path].person for path in words.in_order(facts))
+    if len(ids) > MOST_NAMED:
+        return f"{len(ids)} relatives by marriage"
+    return joined([words.name(id) for id in ids])
+
+
+def told_people(words: Naming, children: Sequence[int], facts: Facts) -> str:
+    """Name the people of facts about children and those below them: ``Ray``.
+
+    Where they are many: ``II-1 and those below``.
+    """
+    ids = dict.fromkeys(words.facts[path].person for path in words.in_order(facts))
+    if len(ids) <= MOST_NAMED:
+        return joined([words.name(id) for id in ids])
+    names = joined([words.who(child) for child in children])
+    below = any(words.family.variable[id] not in children for id in ids)
+    return f"{names} and those below" if below else names
+
+
+def _article(number: int, word: str) -> str:
+    if number > 1:
+        return f"{number_word(number)} "
+    return "an " if word[0] in "aeiou" else "a "
+
+
+def _noun(people: Sequence[Person], number: int) -> str:
+    sexes = {person.sex for person in people}
+    one, many = {
+        frozenset({"male"}): ("son", "sons"),
+        frozenset({"female"}): ("daughter", "daughters"),
+    }.get(frozenset(sexes), ("child", "children"))
+    return one if number == 1 else many
+
+
+def why_children(
+    words: Naming,
+    parents: Scope,
+    children: Sequence[int],
+    new: Facts,
+    married: Facts,
+    values: Mapping[Hypothesis, Value],
+    averages: Averages,
+    certain: State | None,
+    said: Sequence[str],
+) -> str:
+    """Explain a row for facts about children; `averages` are over what a child may have.
+
+    `certain` is the genotype of the first where the row makes it so, and `said` are the
+    sentences before.  `married` are facts about partners below and these partners' relatives.
+    """
+    people = [person for child in children for person in words.people[child]]
+    number = sum(person.count or 1 for person in people)
+    names = joined([person.name or person.id for person in people])
+    own = all(words.family.variable[words.facts[path].person] in children for path in new)
+    alone = len(parents) == 1
+    if not own:
+        also = f", with what is known of {_relatives(words, married)}," if married else ""
+        how = f": its chance is averaged over what {names} may have"
+        if certain is not None:
+            how = f", who then {words.has(children[0], certain)} for certain"
+        return (
+            f"What is known of {told_people(words, children, new)}{also} counts through "
+            f"{names}{how}"
+            + (
+                row_chances.averaged(words, parents[0], values, averages)
+                if alone
+                else _averaged_of_two(words, parents, values, averages)
+            )
+        )
+    if number > 1:
+        noun = _noun(people, 1)
+        together = _each_of(words, number, noun, people[0], parents, new, values, said)
+        if together:
+            return together
+    if not alone:
+        return (
+            "If we knew what both parents have, their children would be independent of each "
+            "other, so that each counts in the table on its own (alike ones together)"
+        )
+    why = row_chances.in_words(words, parents[0], values)
+    why += row_chances.by_age(words, new, values.get((1,)))
+    one = values.get((1,))
+    worked = _half(words, new, people[0].sex, one) if isinstance(one, Fraction) else ""
+    if averages and not why:
+        why = f": its chance is averaged over what {names} may have"
+        return f"{children_row(words, children, new)}{why}" + row_chances.averaged(
+            words, parents[0], values, averages
+        )
+    why += _with_mutation(words, parents[0], one, said) if why else ""
+    if why and worked:
+        half = f"Half the children get the allele: {worked}{one}"
+        why += "" if any(half in each for each in said) else f". {half}"
+    return f"{children_row(words, children, new)}{why}" if why else ""
+
+
+def _each_of(
+    words: Naming,
+    number: int,
+    noun: str,
+    child: Person,
+    parents: Scope,
+    new: Facts,
+    values: Mapping[Hypothesis, Value],
+    said: Sequence[str],
+) -> str:
+    """Explain the chances of a row for a `number` of alike children, as powers of one's.
+
+    Of several the one that takes most is worked out.  Empty where these are no powers, or too
+    many.
+    """
+    alike: dict[Fraction, list[Hypothesis]] = {}
+    for hypothesis, value in values.items():
+        root = whole_root(value, number) if isinstance(value, Fraction) else None
+        if root is not None and 0 < root < 1:
+            alike.setdefault(root, []).append(hypothesis)
+    if not 0 < len(alike) <= MOST_NAMED:
+        return ""
+    whose = {root: f"if {words.one_of(parents, alike[root], values)}" for root in alike}
+    carrier = next((root for root in alike if (1,) in alike[root]), None)
+    hardest = max(alike, key=lambda root: (len(str(root)), root == carrier))
+    worked = dict.fromkeys(alike, "")
+    if len(parents) == 1:
+        worked = {root: _half(words, new, child.sex, root) for root in alike}
+    each = [f"{worked[root]}{root} {whose[root]}" for root in alike]
+    product = power(f"({hardest})", number)
+    if number <= 5:
+        product = " × ".join([str(hardest)] * number)
+    more = row_chances.by_age(words, new, carrier)
+    if len(parents) == 1:
+        more += _with_mutation(words, parents[0], carrier, said)
+    return (
+        f"Each {noun} {_says(words, new)} with chance {joined(each)}, independently of the "
+        f"others: {product} = {chance_word(hardest**number)}{more}"
+    )
+
+
+def by_partner(
+    words: Naming, child: int, partner: int, values: Mapping[Hypothesis, Value], averages: Averages
+) -> str:
+    """Go on with the chances of a row by a child's genotype, as `averages` over a partner."""
+    worked = row_chances.averaged(words, child, values, averages)
+    names = [words.who(each) for each in (child, partner)]
+    begin = ". By the genotype of {} the chance follows from what {} may have".format(*names)
+    return f"{begin}{worked}" if worked else ""
+
+
+def by_own_genotype(
+    words: Naming,
+    child: int,
+    own: Facts,
+    values: Mapping[Hypothesis, Value],
+    parents: Scope,
+    weighed: Mapping[Hypothesis, Value],
+    averages: Averages,
+) -> str:
+    """Say with what chance facts about a child are so by its `own` genotype, if not plain.
+
+    Rows about both parents, or averaged over one, weigh these by what a child may have: so
+    `weighed`, of which `averages` are the sums.
+    """
+    chances = row_chances.in_words(words, child, values)
+    if not chances:
+        return ""
+    return (
+        f"{words.facts_row(own)}{chances}, weighed by what a child of the two may have"
+        f"{_averaged_of_two(words, parents, weighed, averages)}"
+    )
+
+
+def _averaged_of_two(
+    words: Naming, parents: Scope, values: Mapping[Hypothesis, Value], averages: Averages
+) -> str:
+    """Return the sums that the values of a row about two parents are, as `averaged` does."""
+    return row_chances.as_sums(
+        values, averages, lambda alike: f"if {words.one_of(parents, alike, values)}", most=4
+    )
+
+
+def _with_mutation(words: Naming, parent: int, one: Value | None, said: Sequence[str]) -> str:
+    """Go on with how new mutation enters the chance `one` of a carrier's child.
+
+    Empty where that is not the chance that an egg or sperm of this parent has the allele, or
+    that it does not, or was `said` before.
+    """
+    copies, maternal = words.family.copies[parent], words.sex(parent) == "female"
+    rate = mutation_rates(words.condition)[0 if maternal else 1]
+    if not isinstance(rate, Fraction) or not rate or copies == 1:
+        return ""
+    listed = words.family.locus.listed[copies]
+    place = next(p for p, genotype in enumerate(listed) if genotype.disease_alleles == 1)
+    passed = total(words.family.locus.gametes(copies, maternal)[place][1:])
+    gamete = "egg" if maternal else "sperm"
+    worked = f"1/2 + 1/2 × {rate}"
+    if one == 1 - passed:
+        worked = f"1 - ({worked})"
+    elif one != passed:
+        return ""
+    half = "A carrier passes the allele on with chance 1/2, and otherwise new mutation in the "
+    text = f"{half}{gamete} may add it: {worked} = {one}"
+    return "" if any(text in each for each in said) else f". {text}"
+
+
+def _half(words: Naming, new: Facts, sex: Sex, value: Fraction) -> str:
+    """Return the sum that the chance of a child's phenotype is: ``1 - 1/2 × 80% = ``.
+
+    Empty but for a child who gets the allele with chance 1/2 from a parent with one copy, and
+    nothing from the other, and falls ill with less than certainty.
+    """
+    condition = words.condition
+    table = condition.penetrance
+    usual = not mutates(condition) and condition.viability is None
+    if table is None or not usual or condition.onset is not None:
+        return ""
+    if isinstance(table, BySex):
+        if sex == "unknown":
+            return ""
+        table = table.female if sex == "female" else table.male
+    if not 0 < table.one.value < 1 or table.zero.value:
+        return ""
+    product = f"1/2 × {factor(table.one)} = "
+    if {words.facts_kind(path) for path in new} != {"affected"}:
+        return ""
+    affected = {words.case.person(words.facts[path].person).affected for path in new}
+    if affected == {False} and value == 1 - HALF * table.one.value:
+        return f"1 - {product}"
+    return product if affected == {True} and value == HALF * table.one.value else ""
+
+
+def why_partner(
+    words: Naming,
+    variable: int,
+    partner: int,
+    shares: Mapping[State, Value],
+    values: Mapping[Hypothesis, Value],
+    averages: Averages,
+    said: Sequence[str],
+    people: str,
+    *,
+    from_population: bool,
+) -> str:
+    """Explain a row for `people`, children whose other parent, the partner, is not certain.
+
+    `shares` are the chances of what the partner may have, `averages` the row as sums over it,
+    and `said` the sentences before.
+    """
+    who = words.names((partner, variable))[0]
+    known = [
+        f"{words.has(partner, state, alone=True)} with chance {chance_word(chance)}"
+        for state, chance in shares.items()
+        if state != 0
+    ]
+    begin = f"What {who} has is not certain"
+    if from_population:
+        begin = origins.why_population(words, (partner,), frozenset(), shares)
+        comes = f"{who} comes from the population"
+        if any(begin.removeprefix(comes) in each for each in said):
+            begin = f"{comes}, too"
+        begin = f"{begin}. What {who} has is not certain"
+    elif known:
+        begin = f"{begin} ({who} {joined(known)})"
+    averaged = row_chances.averaged(words, variable, values, averages)
+    return f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
+
+
+def from_partner(
+    words: Naming, partner: int, variable: int, given: Facts, factors: Sequence[Value], value: Value
+) -> str:
+    """Explain the `value` of a row for the children of someone with no allele.
+
+    `factors` are the chance that the partner has the rare allele, what the facts `given` about
+    the partner multiply it by, and the chance of what is known of the children then.
+    """
+    usual, by, _ = factors
+    one, who = words.names((variable, partner))
+    counted = [each for each in factors if each != 1]
+    if not all(map(short, [*counted, value])):
+        return ""
+    times = f" (times {value_word(by)}, as {words.told(given)})" if by in counted else ""
+    return (
+        f"With no allele in {one} it comes from {who}, who has it with chance "
+        f"{value_word(usual)}{times}: {' × '.join(map(value_word, counted))} = "
+        f"{value_word(value)}"
+    )
+
+
+def counted_without(words: Naming, variable: int, given: Facts) -> str:
+    """Say that the facts `given` enter the chance of a row for somebody with no allele."""
+    return f"That {words.told(given)} counts in the chance {words.with_state(variable, 0)}"
+
+
+def _says(words: Naming, new: Facts) -> str:
+    """Return what alike facts say of one person: ``is unaffected``."""
+    predicates = {words.predicate(words.facts[path])[0] for path in new}
+    return predicates.pop() if len(predicates) == 1 else "is so"
+
+
+def whole_root(value: Fraction, degree: int) -> Fraction | None:
+    """Return the rational root of this degree, or None; used to write powers as products."""
+    parts = []
+    for number in (value.numerator, value.denominator):
+        root = round(number ** (1 / degree)) if number < 10**300 else 0
+        if root**degree != number:
+            return None
+        parts.append(root)
+    return Fraction(parts[0], parts[1])
