@@ -161,7 +161,7 @@ def _each_of(
     """
     alike: dict[Fraction, list[Hypothesis]] = {}
     for hypothesis, value in values.items():
-        root = whole_root(value, number) if isinstance(value, Fraction) else None
+        root = _whole_root(value, number) if isinstance(value, Fraction) else None
         if root is not None and 0 < root < 1:
             alike.setdefault(root, []).append(hypothesis)
     if not 0 < len(alike) <= MOST_NAMED:
@@ -345,7 +345,7 @@ def _says(words: Naming, new: Facts) -> str:
     return predicates.pop() if len(predicates) == 1 else "is so"
 
 
-def whole_root(value: Fraction, degree: int) -> Fraction | None:
+def _whole_root(value: Fraction, degree: int) -> Fraction | None:
     """Return the rational root of this degree, or None; used to write powers as products."""
     parts = []
     for number in (value.numerator, value.denominator):

@@ -1,7 +1,8 @@
 """The working of each question: which facts it needs, its steps, its last line.
 
 The working is derived from the people asked about upwards (`risk.workings.steps`).  Numbers come
-from `risk.workings.weigh`, sentences from `risk.workings.words`.
+from `risk.workings.weigh`, names from `risk.workings.naming`, and sentences from the modules that
+take it as `words`.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from risk.model.locus import ArithmeticName
 from risk.model.queries import Event, child_event, children_event, parents_of, person_event
 from risk.model.solve import answer, possible_network
 from risk.problems import TooLarge
-from risk.workings import origins
+from risk.workings import origins, whole_steps
 from risk.workings.kinship import kinship, lines_of
 from risk.workings.last_line import of_pair, of_person
 from risk.workings.next_child import (
@@ -63,8 +64,8 @@ def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
                 found.distribution,
                 tuple(derivation.steps),
                 tuple(derivation.idle),
-                tuple(steps.words.idle_phrases(derivation.idle)),
-                steps.words.conclusion(question, found),
+                tuple(whole_steps.idle_phrases(steps.words, derivation.idle)),
+                whole_steps.conclusion(steps.words, question, found),
             )
         )
     return tuple(workings)

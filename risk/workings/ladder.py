@@ -20,8 +20,8 @@ from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.solve import answer, impossible, question_pair
 from risk.problems import InputError, Problem, shown_path
+from risk.workings.naming import Naming
 from risk.workings.step import Rung
-from risk.workings.words import Words
 
 
 def ladder(
@@ -58,7 +58,7 @@ def ladder(
     sequence = [facts[path] for path in chosen]
     sequence += [fact for fact in _story(family, asked) if fact.path not in set(chosen)]
     sequence = [fact for fact in sequence if fact.evidence.kind not in _OF_THE_TREE]
-    words = Words(family)
+    words = Naming(family)
     tree = _Tree(family)
     nothing = "nothing known but the tree" if tree.facts else "nothing known about anyone"
     rungs = [Rung((), nothing, tree.chance(asked, ()))]

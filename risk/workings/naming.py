@@ -1,4 +1,9 @@
-"""What workings call people, genotypes and facts."""
+"""What workings call people, genotypes and facts.
+
+The functions that make sentences take a `Naming` as `words`.  Words follow the mode of inheritance,
+the sex, the kind of test and the age.  Numbers come in as values.  A rule that leads to one, such
+as a product with 1/2, is said only where it gives that.
+"""
 
 from __future__ import annotations
 
@@ -81,7 +86,7 @@ class Naming:
         """Return the name of a person with the verb, or of twins with theirs: ``II-2 has``."""
         return f"{self.who(variable)} {several if self._twins(variable) else one}"
 
-    def is_couple(self, people: Sequence[int]) -> bool:
+    def _is_couple(self, people: Sequence[int]) -> bool:
         """Tell whether these are two people who have a child, or are asked about together."""
         return frozenset(people) in self._couples
 
@@ -191,7 +196,7 @@ class Naming:
 
     def both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
         """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""
-        names, couple = self.names(parents), self.is_couple(parents)
+        names, couple = self.names(parents), self._is_couple(parents)
         having = [self.has(*each, alone=couple) for each in zip(parents, hypothesis, strict=True)]
         if len(parents) == 2 and len(set(having)) == 1 and parents[0] != parents[1]:
             return f"{joined(names)} {self.has(parents[0], hypothesis[0], many=True)}"

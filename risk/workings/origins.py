@@ -1,7 +1,4 @@
-"""The sentences on where a table starts: the population, the parents, a certain genotype.
-
-Words follow the mode of inheritance and the sex.  Numbers come in as values.
-"""
+"""The sentences on where a table starts: the population, the parents, a certain genotype."""
 
 from __future__ import annotations
 

@@ -12,11 +12,11 @@ from operator import or_
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import origins, twinship
+from risk.workings import origins, twinship, whole_steps
+from risk.workings.naming import Naming
 from risk.workings.step import State, Step, Transmission, Value
 from risk.workings.table import product_of
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, same, share, total
-from risk.workings.words import Words
 
 
 class Reasons:
@@ -25,7 +25,7 @@ class Reasons:
     def __init__(self, weigher: Weigher) -> None:
         self.weigher = weigher
         self.family = weigher.family
-        self.words = Words(self.family)
+        self.words = Naming(self.family)
         self._births = {birth.child: birth for birth in self.family.births}
         self._births_of: dict[int, list[Birth]] = {}
         for birth in self.family.births:
@@ -238,7 +238,7 @@ class Reasons:
                     for earlier, facts in enumerate(used_by[:-1], 1)
                     if steps[earlier - 1].people == step.people and facts & bits(left)
                 ]
-                sentence = self.words.left_for_later(left, list(bringing), again)
+                sentence = whole_steps.left_for_later(self.words, left, list(bringing), again)
                 step = replace(step, later=self.words.sentence(sentence))
             found.append(step)
         return found

@@ -11,7 +11,7 @@ from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.model.locus import Evidence
-from risk.workings import child_rows, own_facts, row_chances, twinship
+from risk.workings import child_rows, own_facts, row_chances, twinship, whole_steps
 from risk.workings.naming import MOST_NAMED
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages, sums_of
@@ -94,8 +94,8 @@ class Rows(Tied):
             return
 
         def text(values: dict[Hypothesis, Value]) -> str:  # noqa: ARG001 - as of any row
-            table.sentences.append(self.words.why_rest(rest))
-            return self.words.rest_row(rest)
+            table.sentences.append(whole_steps.why_rest(self.words, rest))
+            return whole_steps.rest_row(rest)
 
         table.add(text, frozenset(), rest)
 

@@ -13,7 +13,7 @@ from functools import partial
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import child_rows, origins, own_facts, twinship
+from risk.workings import child_rows, origins, own_facts, twinship, two_people, whole_steps
 from risk.workings.kinship import kinship
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
@@ -102,7 +102,7 @@ class Steps(Rows):
         """Add a table of all that is known of somebody, of whom `enough` is all that matters."""
         words = self.words
         table = Table(self.weigher, (variable,), frozenset(self.weigher.facts))
-        table.start(words.all_known(), (), self._ruled_out(variable, enough))
+        table.start(whole_steps.ALL_KNOWN, (), self._ruled_out(variable, enough))
         return self._finish(
             table,
             (words.id_of(variable, self.asked),),
@@ -409,7 +409,8 @@ class Steps(Rows):
 
     def _shared(self, pair: Scope) -> str:
         """Return how two relatives of whom nothing is known share one copy, where that is all."""
-        return self.words.with_shared_copy(pair, self.weigher.posterior(pair, frozenset()))
+        chances = self.weigher.posterior(pair, frozenset())
+        return two_people.by_shared_copy(self.words, pair, chances)
 
     def _prior_of_two(
         self, pair: Scope, start: Facts, facts: Facts, needless: Scope
@@ -421,11 +422,11 @@ class Steps(Rows):
         weigher, words = self.weigher, self.words
         if pair[0] == pair[1]:
             uses = self.person(pair[0], start, asked=True).uses
-            return words.same_genotype(), uses, []
+            return two_people.SAME_GENOTYPE, uses, []
         if not weigher.independent(pair[0], pair[1], start):
             if self._unsure_twins(pair) is not None:
-                return words.tied(pair), *self._prior_of_twins(pair, start)
-            return words.tied(pair), *self._through_ancestors(pair, start)
+                return two_people.tied(words, pair), *self._prior_of_twins(pair, start)
+            return two_people.tied(words, pair), *self._through_ancestors(pair, start)
         sentences: list[str] = []
         uses = ()
         explained = tuple([each for each in pair if each not in needless])
@@ -448,7 +449,7 @@ class Steps(Rows):
             sentences += self._why_independent(
                 pair, start, at_first=start != facts, always=not sentences
             )
-        return words.apart(pair), uses, sentences
+        return two_people.apart(words, pair), uses, sentences
 
     def _prior_of_twins(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[str]]:
         """Return the steps that the table of two twins of unknown zygosity uses, and sentences."""
@@ -482,12 +483,12 @@ class Steps(Rows):
         if not untold and 0 < len(common) <= 2 and self.weigher.small:
             cases = self._cases_of_ancestors(pair, common, start)
         if related is None or not cases:
-            how = words.summed(pair, related) if start else self._shared(pair)
-            return (), [words.why_tied(pair, start), how]
+            how = two_people.summed(words, pair, related) if start else self._shared(pair)
+            return (), [two_people.why_tied(words, pair, start), how]
         above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
         known = {v: self._known_of(v, common, cases, start) for v in pair if v not in common}
         sentences = [
-            words.why_tied(pair),
+            two_people.why_tied(words, pair),
             *self._why_certain(tuple(certain), start),
             *above.sentences,
         ]
@@ -498,9 +499,9 @@ class Steps(Rows):
                 sentences.append(own_facts.why_known(words, variable, told, chances, sentences))
         counting = tuple([each for each in known if known[each]])
         if counting:
-            sentences.append(words.counted_once(counting, common))
+            sentences.append(two_people.counted_once(words, counting, common))
         both = self.weigher.posterior(pair, start).get((1, 1))
-        sentences.append(words.by_ancestors(pair, related, common, cases, known, both))
+        sentences.append(two_people.by_ancestors(words, pair, related, common, cases, known, both))
         return above.uses, sentences
 
     def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:

@@ -11,6 +11,7 @@ from typing import Any
 from risk.case.kin import ancestors
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
+from risk.workings import two_people
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
 from risk.workings.step import AncestorsCase, State, Transmission, Value
@@ -32,14 +33,14 @@ class Tied(Reasons):
         """
         between = self._between(pair, facts)
         if between:
-            return [self.words.why_apart(pair, between, at_first=at_first)]
+            return [two_people.why_apart(self.words, pair, between, at_first=at_first)]
         why = self._parting(pair, facts)
         if why:
-            return [self.words.why_parted(pair, why, at_first=at_first)]
+            return [two_people.why_parted(self.words, pair, why, at_first=at_first)]
         told = self._told_of_children(pair, facts)
         if told and not at_first:
-            return [self.words.why_multiplied(pair, told)]
-        return [self.words.why_apart(pair, at_first=at_first)] if always else []
+            return [two_people.why_multiplied(self.words, pair, told)]
+        return [two_people.why_apart(self.words, pair, at_first=at_first)] if always else []
 
     def _told_of_children(self, pair: Scope, facts: Facts) -> Facts:
         """Return what is known of common children of two people, neither of whom is certain."""
@@ -92,7 +93,9 @@ class Tied(Reasons):
         if any(weigher.certain(each, facts) is not None for each in pair):
             return []
         if related is None:
-            return [words.no_x_from_fathers(pair)] if self._related_but_for_the_x(pair) else []
+            if self._related_but_for_the_x(pair):
+                return [two_people.no_x_from_fathers(words, pair)]
+            return []
         found: list[str] = []
         for path in related.paths:
             certain = self._certain_on(path, facts)
@@ -100,7 +103,7 @@ class Tied(Reasons):
             if certain is not None:
                 found.append(f"{words.who(certain[0])} {words.has(*certain)} for certain")
             elif couple is not None:
-                found.append(words.one_of_a_couple(couple))
+                found.append(two_people.one_of_a_couple(words, couple))
             else:
                 return []
         return list(dict.fromkeys(found))

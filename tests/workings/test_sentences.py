@@ -10,7 +10,8 @@ from risk.document.variation import variation_blocks
 from risk.document.working import working_blocks
 from risk.model.family import Family
 from risk.wording.phrases import capital
-from risk.workings.words import Words
+from risk.workings.naming import Naming
+from risk.workings.whole_steps import left_for_later
 from tests.workings.families import case, person, told
 
 CARRIERS = [
@@ -281,7 +282,7 @@ def test_what_half_the_children_get_is_said_once():
 )
 def test_later_steps_that_follow_each_other_are_a_range(numbers, told):
     family = case(*RECESSIVE, [{"ask": "carrier", "person": "II-2"}])
-    said = Words(Family(family)).left_for_later(frozenset({"II-2.affected"}), numbers)
+    said = left_for_later(Naming(Family(family)), frozenset({"II-2.affected"}), numbers)
     assert said == f"That II-2 is unaffected is not used yet; it comes in {told}"
 
 
