@@ -103,12 +103,12 @@ class _Derivation:
         if enough is not None:
             last = steps.settled(targets[0], enough)
         else:
-            ordered = steps.by_nearness(targets)
+            ordered = steps.reasons.by_nearness(targets)
             needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
             steps.counted = targets, needed
             needless = self._needless(targets)
             asked = [each for each in targets if each not in needless]
-            facts = steps.with_reasons(asked, needed, frozenset(ordered))
+            facts = steps.reasons.with_reasons(asked, needed, frozenset(ordered))
             if people is None:
                 last = steps.person(targets[0], facts, asked=True)
             else:
@@ -116,7 +116,7 @@ class _Derivation:
                 pair = (self.family.variable[people[0]], self.family.variable[people[1]])
                 last = steps.couple(pair, facts, people=people, needless=self._needless(pair))
         #: The steps of the working, the question's own as the last.
-        self.steps = steps.with_what_is_left(steps.leading_to(*last.uses))
+        self.steps = steps.reasons.with_what_is_left(steps.leading_to(*last.uses))
         if people is not None and pair is not None:
             self._combine_pair(pair, people)
         elif question.ask == "will_be_affected":

@@ -26,14 +26,15 @@ class Reasons:
         self.weigher = weigher
         self.family = weigher.family
         self.words = Naming(self.family)
-        self._births = {birth.child: birth for birth in self.family.births}
-        self._births_of: dict[int, list[Birth]] = {}
+        #: The births by the child, and those of each parent.
+        self.births = {birth.child: birth for birth in self.family.births}
+        self.births_of: dict[int, list[Birth]] = {}
         for birth in self.family.births:
             for parent in birth.parents:
-                self._births_of.setdefault(parent, []).append(birth)
+                self.births_of.setdefault(parent, []).append(birth)
         self._facts_from: dict[int, Facts] = {}
 
-    def _told_from(self, variable: int) -> Facts:
+    def told_from(self, variable: int) -> Facts:
         """Return all facts of a variable and of those that depend on it.
 
         These are the descendants, and of a twin the second twins.
@@ -43,28 +44,25 @@ class Reasons:
             found = self._facts_from[variable] = self.weigher.told_from(variable)
         return found
 
-    def _in_order(self, paths: Facts) -> list[str]:
-        return self.weigher.in_order(paths)
-
-    def _shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
+    def shares(self, variable: int, facts: Facts, order: int) -> dict[State, Value]:
         """Return the chance of each state of a variable, up to this order of e."""
         joint = self.weigher.weights((variable,), facts)
         whole = total(joint.values())
         counted = self.weigher.upto(order, (variable,), facts)
         return {hypothesis[0]: share(joint[hypothesis], whole) for hypothesis in counted}
 
-    def _passing(self, birth: Birth, facts: Facts) -> dict[int, Transmission]:
+    def passing(self, birth: Birth, facts: Facts) -> dict[int, Transmission]:
         """Return for each parent of a child how likely each state is given `facts`, and how likely
         a gamete then has a disease allele; parents that never pass one on are left out.
         """
         found = {}
         for parent in birth.parents:
-            terms = self._terms(birth, parent, self._shares(parent, facts, 9))
+            terms = self.terms(birth, parent, self.shares(parent, facts, 9))
             if terms:
                 found[parent] = terms
         return found
 
-    def _terms(self, birth: Birth, parent: int, shares: Mapping[State, Value]) -> Transmission:
+    def terms(self, birth: Birth, parent: int, shares: Mapping[State, Value]) -> Transmission:
         """Return for each state of a parent its chance, one of `shares`, and that it is passed on.
 
         Without those that never pass an allele on.
@@ -76,66 +74,66 @@ class Reasons:
         }
         return tuple([(chance, passed[s]) for s, chance in shares.items() if passed[s]])
 
-    def _twins(self, variable: int, facts: Facts) -> TwinPair | None:
+    def twins_of(self, variable: int, facts: Facts) -> TwinPair | None:
         """Return the twins of unknown zygosity of whom somebody is the second, or the first where
         `facts` above include the second's.
         """
         for pair in self.family.pairs:
             if pair.second == variable:
                 return pair
-            if pair.first == variable and self._told_from(pair.second) & facts:
+            if pair.first == variable and self.told_from(pair.second) & facts:
                 return pair
         return None
 
-    def _told_by_twin(self, variable: int, facts: Facts) -> Facts:
+    def told_by_twin(self, variable: int, facts: Facts) -> Facts:
         """Return those facts about a first twin's one other twin, and about those below, by which
         both parents are certain, and are not without; nothing where there are none.
         """
-        twins = self._second_twins(variable)
+        twins = self.second_twins(variable)
         if len(twins) != 1:
             return frozenset()
-        children = [birth.child for birth in self._births_of.get(variable, ())]
-        theirs = (self._told_from(twins[0]) & facts).difference(*map(self._told_from, children))
-        parents = self._births[variable].parents
-        with_them = facts - self._told_from(variable) | theirs
+        children = [birth.child for birth in self.births_of.get(variable, ())]
+        theirs = (self.told_from(twins[0]) & facts).difference(*map(self.told_from, children))
+        parents = self.births[variable].parents
+        with_them = facts - self.told_from(variable) | theirs
         certain = [
             all(self.weigher.certain(each, known) is not None for each in parents)
             for known in (with_them, with_them - theirs)
         ]
         return theirs if certain == [True, False] else frozenset()
 
-    def _zygosity(
+    def zygosity(
         self, twins: TwinPair, twin: int, facts: Facts
     ) -> tuple[Fraction, dict[tuple[bool, State], Value]]:
         """Return the chance by the case that `twins` are monozygotic, and given `facts` the chances
         of being so (or not) with each genotype of one `twin`.
         """
-        zygosity, stated = self._stated_zygosity(twins.second)
+        zygosity, stated = self.stated_zygosity(twins.second)
         joint = self.weigher.posterior((zygosity, twin), facts)
         return stated, {(alike == 1, state): chance for (alike, state), chance in joint.items()}
 
-    def _stated_zygosity(self, twin: int) -> tuple[int, Fraction]:
+    def stated_zygosity(self, twin: int) -> tuple[int, Fraction]:
         """Return the variable of a second twin's zygosity, and the chance of being monozygotic."""
         (zygosity,) = (pair.zygosity for pair in self.family.pairs if pair.second == twin)
         return zygosity, dict(self.family.zygosities)[zygosity]
 
-    def _unsure_twins(self, pair: Scope) -> TwinPair | None:
+    def unsure_twins(self, pair: Scope) -> TwinPair | None:
         """Return the twins of unknown zygosity that two people are, if they are."""
         return next((each for each in self.family.pairs if {*each[:2]} == {*pair}), None)
 
-    def _why_twins(self, pair: Scope, facts: Facts) -> list[str]:
+    def why_twins(self, pair: Scope, facts: Facts) -> list[str]:
         """Explain what two twins of unknown zygosity have, from `facts` about them and others."""
-        twins = self._unsure_twins(pair)
+        twins = self.unsure_twins(pair)
         assert twins is not None
-        zygosity, stated = self._stated_zygosity(twins.second)
+        zygosity, stated = self.stated_zygosity(twins.second)
         weigher = self.weigher
-        theirs = self._told_from(twins.first) & facts
+        theirs = self.told_from(twins.first) & facts
         above = facts - theirs
-        parents = self._births[twins.first].parents
+        parents = self.births[twins.first].parents
         certain = all(weigher.certain(each, above) is not None for each in parents)
         chances = weigher.posterior((zygosity, *pair), facts)
         prior = weigher.posterior((twins.first,), above)
-        seconds = self._told_from(twins.second) & facts
+        seconds = self.told_from(twins.second) & facts
         likely = [
             weigher.ratios((zygosity, twins.first), above, theirs),
             weigher.ratios((twins.first,), above, theirs - seconds),
@@ -148,14 +146,14 @@ class Reasons:
         ]
         return [
             twinship.why_together(self.words, pair, stated, frozenset() if certain else facts),
-            *(self._why_certain(parents, above) if certain else ()),
+            *(self.why_certain(parents, above) if certain else ()),
             twinship.twins_now(
                 self.words, stated, theirs, weigher.ratios((zygosity,), above, theirs), sums
             ),
             twinship.why_twins(self.words, pair, chances),
         ]
 
-    def _telling_child(self, pair: Scope, facts: Facts) -> tuple[int, Facts] | None:
+    def telling_child(self, pair: Scope, facts: Facts) -> tuple[int, Facts] | None:
         """Return a child through whom alone `facts` show that one of a couple has a rare allele,
         and which of them do so.
 
@@ -169,9 +167,9 @@ class Reasons:
             or not same(self.weigher.posterior(pair, facts), half)
         ):
             return None
-        for birth in self._births_of.get(pair[0], ()):
+        for birth in self.births_of.get(pair[0], ()):
             if pair[1] in birth.parents:
-                told = self._told_from(birth.child) & facts
+                told = self.told_from(birth.child) & facts
                 if (
                     told
                     and self.weigher.certain(birth.child, told) == 1
@@ -180,16 +178,16 @@ class Reasons:
                     return birth.child, told
         return None
 
-    def _from_descendants(self, variable: int, facts: Facts) -> tuple[Scope, int, Facts] | None:
+    def from_descendants(self, variable: int, facts: Facts) -> tuple[Scope, int, Facts] | None:
         """Return the couple that someone from the population is of, and its `_telling_child`.
 
         Only where that child's descendants tell, whose chances a table would not derive.
         """
-        if variable in self._births:
+        if variable in self.births:
             return None
-        for births in self._couples(variable):
+        for births in self.births_by_partner(variable):
             pair = tuple(sorted(births[0].parents))
-            found = self._telling_child(pair, facts) if len(pair) == 2 else None
+            found = self.telling_child(pair, facts) if len(pair) == 2 else None
             if found is not None and not found[1] <= self.weigher.facts_of[found[0]]:
                 return pair, *found
         return None
@@ -217,7 +215,7 @@ class Reasons:
             used_by.append(known)
             for each in people:
                 known |= bits(self.weigher.facts_of[each])
-                below |= bits(self._told_from(each))
+                below |= bits(self.told_from(each))
             rest = below & ~known
             bringing: dict[int, int] = {}
             for later, row in brought:
@@ -243,18 +241,19 @@ class Reasons:
             found.append(step)
         return found
 
-    def _couples(self, variable: int) -> list[list[Birth]]:
+    def births_by_partner(self, variable: int) -> list[list[Birth]]:
         """Return the births of this parent, those with one and the same partner together."""
         groups: dict[int | None, list[Birth]] = {}
-        for birth in self._births_of.get(variable, ()):
+        for birth in self.births_of.get(variable, ()):
             partner = birth.father if birth.mother == variable else birth.mother
             groups.setdefault(partner, []).append(birth)
         return list(groups.values())
 
-    def _second_twins(self, variable: int) -> list[int]:
+    def second_twins(self, variable: int) -> list[int]:
+        """Return the second twins of unknown zygosity of whom this is the first."""
         return [pair.second for pair in self.family.pairs if pair.first == variable]
 
-    def _by_marriage(
+    def by_marriage(
         self, parents: Scope, children: Sequence[int], below: Facts, side: Facts, known: Facts
     ) -> dict[int, Facts]:
         """Return for each child the facts on the side that bear on its parents through it alone.
@@ -271,7 +270,7 @@ class Reasons:
             if child in second:
                 found[child] = frozenset()
                 continue
-            told = self._told_from(child) & below
+            told = self.told_from(child) & below
             found[child] = frozenset()
             if side and told:
                 closed = {*parents, *self.family.parents[child]} - {child}
@@ -283,7 +282,7 @@ class Reasons:
         first = next(child for child in found if found[child] & shared)
         apart = {child: facts - shared for child, facts in found.items()}
         if self.weigher.small:
-            parts = [(self._told_from(child) & below) | apart[child] for child in apart]
+            parts = [(self.told_from(child) & below) | apart[child] for child in apart]
             if self._multiplied(parents, known | shared, parts):
                 apart[first] |= shared
         return apart
@@ -356,12 +355,12 @@ class Reasons:
         found: Facts = frozenset()
         if self.family.case.condition.frequency.allele != "rare":
             return found
-        for variable in set(variables) & self._births.keys():
-            above = facts - self._told_from(variable)
+        for variable in set(variables) & self.births.keys():
+            above = facts - self.told_from(variable)
             if self.weigher.connected([variable], above, ()):
                 continue
             affected: Facts = frozenset()
-            for parent in self._births[variable].parents:
+            for parent in self.births[variable].parents:
                 own = self.weigher.facts_of[parent] & known
                 status = frozenset([path for path in own if self.words.says_affected(path)])
                 if status and self.weigher.certain(parent, status):
@@ -396,7 +395,7 @@ class Reasons:
             return frozenset()
         unaffected = {}
         for variable, (status, gone) in self._by_being_unaffected.items():
-            told = self._told_from(variable) & facts
+            told = self.told_from(variable) & facts
             # Daughters can tell of their father's one X as much as his own health does.
             before = facts if self.family.copies[variable] == 2 else facts - told
             if (
@@ -428,14 +427,14 @@ class Reasons:
         """The fact that parents are unaffected, and the genotypes that it rules out."""
         words, weights = self.words, self.weigher.weights
         found: dict[int, tuple[Facts, Set[Hypothesis]]] = {}
-        for variable in self._births_of:
+        for variable in self.births_of:
             own = [p for p in self.weigher.facts_of[variable] if words.facts_kind(p) == "affected"]
             if own and not words.says_affected(own[0]):
                 status, usual = frozenset(own), weights((variable,), frozenset()).keys()
                 found[variable] = status, usual - weights((variable,), status).keys()
         return found
 
-    def _other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
+    def other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
         """Return what is `known` of those by whose results the class of one allele is less open.
 
         Nothing where `new` is no result, or would have the same chances without them.
@@ -453,16 +452,16 @@ class Reasons:
                     others.add(owner[path])
         return frozenset(path for path in known if owner[path] in others)
 
-    def _why_certain(self, variables: Scope, facts: Facts) -> list[str]:
+    def why_certain(self, variables: Scope, facts: Facts) -> list[str]:
         """Explain the certain genotypes of some people, those with one reason together."""
         weigher, words = self.weigher, self.words
         needed = {
-            variable: weigher.needed((variable,), self._in_order(facts)) for variable in variables
+            variable: weigher.needed((variable,), weigher.in_order(facts)) for variable in variables
         }
         for variable, enough in needed.items():
             # What is vanishing at first may count further on; then a fact of theirs rules it out.
             said = weigher.facts_of[variable] & facts
-            vanishing = said and not enough and variable not in self._births
+            vanishing = said and not enough and variable not in self.births
             if vanishing and len(weigher.weights((variable,), said)) == 1:
                 needed[variable] = said
             elif (

@@ -13,43 +13,38 @@ from risk.model.family import Birth
 from risk.model.locus import Evidence
 from risk.workings import child_rows, own_facts, row_chances, twinship, whole_steps
 from risk.workings.naming import MOST_NAMED
+from risk.workings.reasons import Reasons
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages, sums_of
 from risk.workings.table import Table
-from risk.workings.tied import Tied
 from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, share
+from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share
 
 
-class Rows(Tied):
-    """Adds rows to tables, each with its sentence."""
+class Rows:
+    """Adds rows to tables, each with its sentence, for the reasons of one family."""
 
-    def __init__(self, weigher: Weigher) -> None:
-        super().__init__(weigher)
+    def __init__(self, reasons: Reasons) -> None:
+        self.reasons = reasons
+        self.weigher = reasons.weigher
+        self.family = reasons.family
+        self.words = reasons.words
         #: See `_by_its_chances`.
         self._phenotypes: dict[Hashable, Evidence] = {}
         #: See `_conceived`.
         self._children: dict[tuple[int, Hypothesis], dict[State, Any]] = {}
 
-    def _is_status(self, path: str) -> bool:
-        return self.weigher.facts[path].evidence.kind == "affected"
-
-    def _tests(self, paths: Facts) -> Facts:
-        return frozenset(
-            path for path in paths if self.weigher.facts[path].evidence.kind == "tests"
-        )
-
-    def _add_own(self, table: Table, variable: int, new: Facts) -> None:
+    def add_own(self, table: Table, variable: int, new: Facts) -> None:
         """Add a row for facts about the person: phenotype, genotype, a test."""
         before = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            because = self._other_results(variable, before, new)
+            because = self.reasons.other_results(variable, before, new)
             parents: Scope = ()
             averages: Averages = {}
             if self.family.case.person(self.words.id_of(variable, None)).count:
                 parents = self._unsure_parents(variable, before)
-                averages = self._averages(values, (variable,), parents, before, new)
+                averages = self.averages(values, (variable,), parents, before, new)
             parent = parents[0] if len(parents) == 1 else None
             table.sentences.append(
                 own_facts.why_own(
@@ -60,10 +55,10 @@ class Rows(Tied):
 
         table.add(text, frozenset(), new)
 
-    def _add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
+    def add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
         """Add a row for each fact about one of two relatives that the table does not start from."""
         place = table.variables.index(variable)
-        for path in self._in_order(self.weigher.facts_of[variable] & facts - table.known):
+        for path in self.weigher.in_order(self.weigher.facts_of[variable] & facts - table.known):
             new, known = frozenset({path}), self.weigher.facts_of[variable] & table.known
             own = self.weigher.ratios((variable,), known, new)
 
@@ -78,11 +73,11 @@ class Rows(Tied):
 
     def _unsure_parents(self, variable: int, facts: Facts) -> Scope:
         """Return the parents who are not certain given `facts`."""
-        birth = self._births.get(variable)
+        birth = self.reasons.births.get(variable)
         parents = birth.parents if birth else ()
         return tuple([each for each in parents if self.weigher.certain(each, facts) is None])
 
-    def _add_rest(self, table: Table, facts: Facts) -> None:
+    def add_rest(self, table: Table, facts: Facts) -> None:
         """Add what the other rows left out, where that still changes something.
 
         It does only where loops let facts bear on the person in more than one way.
@@ -99,7 +94,7 @@ class Rows(Tied):
 
         table.add(text, frozenset(), rest)
 
-    def _add_alike(
+    def add_alike(
         self,
         table: Table,
         told: dict[int, Facts],
@@ -131,7 +126,7 @@ class Rows(Tied):
                 below = ""
                 own = new <= self.weigher.facts_of[children[0]]
                 if not own or (len(table.variables) == 1 and not all(map(short, values.values()))):
-                    averages = self._averages(values, table.variables, children[:1], known, new)
+                    averages = self.averages(values, table.variables, children[:1], known, new)
                 if not own:
                     below = self._by_partner(children[0], known, new, averages)
                 table.sentences.append(
@@ -154,7 +149,7 @@ class Rows(Tied):
                 if len(table.variables) == 2:
                     # The others are alike.
                     table.sentences.extend(
-                        self._by_own_genotype(table.variables, children[:1], known, new)
+                        self.by_own_genotype(table.variables, children[:1], known, new)
                     )
                 return child_rows.children_row(self.words, children, new, married)
 
@@ -178,9 +173,9 @@ class Rows(Tied):
         value = values.get((0,))
         if not self.weigher.small or not isinstance(value, Term) or not value.order:
             return ""
-        found = self._averages(values, table.variables, (partner,), known, new).get((0,))
+        found = self.averages(values, table.variables, (partner,), known, new).get((0,))
         terms = found.terms if found else []
-        usual = self._shares(partner, known - given, 1).get(1)
+        usual = self.reasons.shares(partner, known - given, 1).get(1)
         if len(terms) == 1 and usual is not None and not mutates(self.family.case.condition):
             ((weight, chance),) = terms
             factors = [usual, share(weight, usual), share(chance, Fraction(1))]
@@ -193,14 +188,14 @@ class Rows(Tied):
             return ""
         return child_rows.counted_without(self.words, variable, given)
 
-    def _by_own_genotype(
+    def by_own_genotype(
         self, parents: Scope, children: Sequence[int], known: Facts, new: Facts
     ) -> list[str]:
         """Explain by what a child has the chance of what is known of it alone, of each of a few."""
         found = []
         for child in children if len(children) <= MOST_NAMED else ():
             own = self.weigher.facts_of[child] & new
-            alone = self._told_from(child) & new == own
+            alone = self.reasons.told_from(child) & new == own
             if alone and not self.family.case.person(self.words.id_of(child, None)).count:
                 values = self.weigher.ratios((child,), known, own)
                 if all(value in (0, 1) for value in values.values()):
@@ -224,9 +219,9 @@ class Rows(Tied):
         """
         partners = {
             parent
-            for birth in self._births_of.get(child, ())
+            for birth in self.reasons.births_of.get(child, ())
             for parent in birth.parents
-            if parent != child and self._told_from(birth.child) & new
+            if parent != child and self.reasons.told_from(birth.child) & new
         }
         if len(partners) != 1 or not averages:
             return ""
@@ -234,10 +229,10 @@ class Rows(Tied):
         used = {chance for each in averages.values() for _, chance in each.weights}
         chances = self.weigher.ratios((child,), known, new)
         values = {state: chance for state, chance in chances.items() if chance in used}
-        sums = self._averages(values, (child,), (partner,), known, new)
+        sums = self.averages(values, (child,), (partner,), known, new)
         return child_rows.by_partner(self.words, child, partner, values, sums)
 
-    def _averages(
+    def averages(
         self,
         values: Mapping[Hypothesis, Value],
         variables: Scope,
@@ -256,7 +251,7 @@ class Rows(Tied):
         size = len(variables)
         return sums_of([(each[:size], joint[each], chances[each]) for each in joint])
 
-    def _by_both(self, child: int, parents: Scope, facts: Facts) -> str:
+    def by_both(self, child: int, parents: Scope, facts: Facts) -> str:
         """Go on with what a child gets as sums over what both its parents may have."""
         gets = self.weigher.posterior((child,), facts)
         weights = self.weigher.weights(parents, facts)
@@ -272,7 +267,7 @@ class Rows(Tied):
 
     def _conceived(self, child: int, parents: Scope, states: Hypothesis) -> dict[State, Any]:
         """Return the chances of a child's genotypes at conception, by what its parents have."""
-        birth, copies, weigher = self._births[child], self.family.copies, self.weigher
+        birth, copies, weigher = self.reasons.births[child], self.family.copies, self.weigher
         of = dict(zip(parents, states, strict=True))
         key = copies[child], tuple([of[parent] for parent in birth.parents])
         found = self._children.get(key)
@@ -290,7 +285,7 @@ class Rows(Tied):
                     found[state] = found.get(state, 0) + chance
         return found
 
-    def _ruled_out(self, variable: int, facts: Facts) -> list[str]:
+    def ruled_out(self, variable: int, facts: Facts) -> list[str]:
         """Say which genotypes some of a person's own facts rule out; nothing without any."""
         if not facts:
             return []
@@ -298,43 +293,43 @@ class Rows(Tied):
         possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
         return [own_facts.why_own(self.words, variable, facts, possible, ())]
 
-    def _add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
+    def add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
         new = new - table.known
         if not new:
             return
-        zygosity, stated = self._stated_zygosity(child)
+        zygosity, stated = self.reasons.stated_zygosity(child)
         (variable,) = table.variables
         married = beside - table.known
         known = table.known | married
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            averages = self._averages(values, (variable,), (zygosity,), known, new)
+            averages = self.averages(values, (variable,), (zygosity,), known, new)
             why = twinship.why_twin(self.words, child, stated, variable, values, averages)
             table.sentences.append(why)
             return self.words.facts_row(new | married)
 
         table.add(text, married, new)
 
-    def _add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
+    def add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
         """Add rows for the common children of two people, and what is known below and beside them.
 
         Those with the same facts have one together.
         """
         pair = table.variables
-        below = facts & set().union(*[self._told_from(birth.child) for birth in common])
+        below = facts & set().union(*[self.reasons.told_from(birth.child) for birth in common])
         side = facts - below - table.known
-        beside = self._by_marriage(
+        beside = self.reasons.by_marriage(
             pair, [birth.child for birth in common], below, side, table.known
         )
         for birth in common:
-            told = (self._told_from(birth.child) & facts) - table.known
+            told = (self.reasons.told_from(birth.child) & facts) - table.known
             if told:
                 given = self.weigher.connected([birth.child], side - table.known, pair)
                 alike = {birth.child: told}
                 if told <= self.weigher.facts_of[birth.child]:
                     alike = self._alike_births(common, birth, facts, table.known)
-                self._add_alike(table, alike, given, beside)
+                self.add_alike(table, alike, given, beside)
 
     def _alike_births(
         self, common: list[Birth], like: Birth, facts: Facts, known: Facts
@@ -342,7 +337,7 @@ class Rows(Tied):
         """Return the children of a couple with the same facts as one of them."""
 
         def likeness(child: int) -> Hashable:
-            return self._likeness(child, (self._told_from(child) & facts) - known)
+            return self._likeness(child, (self.reasons.told_from(child) & facts) - known)
 
         alike = likeness(like.child)
         return {

@@ -13,8 +13,9 @@ from functools import partial
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import child_rows, origins, own_facts, twinship, two_people, whole_steps
+from risk.workings import child_rows, origins, own_facts, tied, twinship, two_people, whole_steps
 from risk.workings.kinship import kinship
+from risk.workings.reasons import Reasons
 from risk.workings.rows import Rows
 from risk.workings.step import Step, Value
 from risk.workings.sums import with_vanishing
@@ -31,11 +32,15 @@ class _Source:
     sentences: tuple[str, ...] = ()
 
 
-class Steps(Rows):
+class Steps:
     """The steps of all workings of a case, each made once, whichever questions need it."""
 
     def __init__(self, weigher: Weigher) -> None:
-        super().__init__(weigher)
+        self.weigher = weigher
+        self.family = weigher.family
+        self.reasons = Reasons(weigher)
+        self.rows = Rows(self.reasons)
+        self.words = self.reasons.words
         #: Id of the person whom the present question is about, if it is one.
         self.asked: str | None = None
         #: The variables that it is about, and `Weigher.needed` of them.
@@ -79,8 +84,8 @@ class Steps(Rows):
             return _Source((id,))
         if certain := self._settling(variable, facts, order):
             table = Table(self.weigher, (variable,), certain, order)
-            table.start("certain", (), self._why_certain((variable,), certain))
-        elif told := self._from_descendants(variable, facts):
+            table.start("certain", (), self.reasons.why_certain((variable,), certain))
+        elif told := self.reasons.from_descendants(variable, facts):
             table = Table(self.weigher, (variable,), told[2], order)
             reason = origins.through_sibling(words, *told)
             table.start(origins.one_of_two(words, told[0]), (), [reason])
@@ -102,7 +107,7 @@ class Steps(Rows):
         """Add a table of all that is known of somebody, of whom `enough` is all that matters."""
         words = self.words
         table = Table(self.weigher, (variable,), frozenset(self.weigher.facts))
-        table.start(whole_steps.ALL_KNOWN, (), self._ruled_out(variable, enough))
+        table.start(whole_steps.ALL_KNOWN, (), self.rows.ruled_out(variable, enough))
         return self._finish(
             table,
             (words.id_of(variable, self.asked),),
@@ -120,7 +125,7 @@ class Steps(Rows):
         if len(weigher.weights((variable,), facts)) == 1:
             return facts
         if not order and weigher.certain(variable, facts):
-            for path in self._in_order(facts & self._told_from(variable)):
+            for path in self.weigher.in_order(facts & self.reasons.told_from(variable)):
                 if weigher.alike((variable,), facts, frozenset({path})):
                     return frozenset({path})
         return frozenset()
@@ -158,38 +163,36 @@ class Steps(Rows):
 
     def _person_table(self, variable: int, facts: Facts, order: int) -> Table:
         """Return a person's table."""
-        weigher = self.weigher
+        weigher, words, reasons = self.weigher, self.words, self.reasons
         own = weigher.facts_of[variable] & facts
-        below = (self._told_from(variable) & facts) - own
-        twins = self._second_twins(variable)
-        children = [birth.child for birth in self._births_of.get(variable, ())]
-        through_parents = self._told_by_twin(variable, facts)
+        below = (reasons.told_from(variable) & facts) - own
+        twins = reasons.second_twins(variable)
+        children = [birth.child for birth in reasons.births_of.get(variable, ())]
+        through_parents = reasons.told_by_twin(variable, facts)
         if through_parents:
             below -= through_parents
             twins = []
         above = weigher.connected([variable], facts - below - own, ())
         side = facts - below - own - above
-        status = frozenset(path for path in own if self._is_status(path))
-        birth = self._births.get(variable)
-        merged = (
-            status
-            if birth is None and origins.population_is_unaffected(self.words, status)
-            else (frozenset())
-        )
+        status = frozenset(path for path in own if words.facts_kind(path) == "affected")
+        tests = frozenset(path for path in own if words.facts_kind(path) == "tests")
+        birth = reasons.births.get(variable)
+        of_population = birth is None and origins.population_is_unaffected(words, status)
+        merged = status if of_population else frozenset()
         table = Table(weigher, (variable,), above | merged, order)
         table.later = weigher.upto(order, (variable,), facts)
         table.start(*self._prior(variable, above, merged, facts, order))
-        for path in self._in_order(own - merged - self._tests(own)):
-            self._add_own(table, variable, frozenset({path}))
-        beside = self._by_marriage((variable,), [*children, *twins], below, side, table.known)
-        for births in self._couples(variable):
+        for path in weigher.in_order(own - merged - tests):
+            self.rows.add_own(table, variable, frozenset({path}))
+        beside = reasons.by_marriage((variable,), [*children, *twins], below, side, table.known)
+        for births in reasons.births_by_partner(variable):
             self._add_children(table, variable, births, side, beside, facts)
         for twin in twins:
-            new = below & self._told_from(twin)
-            self._add_twin(table, twin, beside[twin], new)
-        for path in self._in_order(self._tests(own)):
-            self._add_own(table, variable, frozenset({path}))
-        self._add_rest(table, facts)
+            new = below & reasons.told_from(twin)
+            self.rows.add_twin(table, twin, beside[twin], new)
+        for path in weigher.in_order(tests):
+            self.rows.add_own(table, variable, frozenset({path}))
+        self.rows.add_rest(table, facts)
         return table
 
     def _add_children(
@@ -203,14 +206,15 @@ class Steps(Rows):
     ) -> None:
         """Add rows for the children with one partner, and what is known below and `beside` them."""
         told = {
-            birth.child: (self._told_from(birth.child) & facts) - table.known for birth in births
+            birth.child: (self.reasons.told_from(birth.child) & facts) - table.known
+            for birth in births
         }
         told = {child: paths for child, paths in told.items() if paths}
         if not told:
             return
         partner = births[0].father if births[0].mother == variable else births[0].mother
         if partner is None:
-            self._add_alike(table, told, frozenset(), beside)
+            self.rows.add_alike(table, told, frozenset(), beside)
             return
         group = [partner, *told]
         given = self.weigher.connected(group, side - table.known, {variable})
@@ -218,10 +222,10 @@ class Steps(Rows):
         if certain is not None:
             if certain != 0:
                 # The chances of the children follow from it as much as from the table's person.
-                reasons = self._why_certain((partner,), table.known | given)
+                reasons = self.reasons.why_certain((partner,), table.known | given)
                 table.sentences += [each for each in reasons if each not in table.sentences]
             through = partner if certain == 0 else None
-            self._add_alike(table, told, given, beside, through)
+            self.rows.add_alike(table, told, given, beside, through)
             return
         uses: tuple[str, ...] = ()
         if given:
@@ -229,7 +233,7 @@ class Steps(Rows):
         known_of_partner = table.known | given
         from_population = (
             not given
-            and partner not in self._births
+            and partner not in self.reasons.births
             and self.weigher.like_population(partner, table.known)
         )
         if not given and not from_population and self.weigher.small:
@@ -240,7 +244,9 @@ class Steps(Rows):
         known = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
-            averages = self._averages(values, (variable,), (partner,), known | given, everything)
+            averages = self.rows.averages(
+                values, (variable,), (partner,), known | given, everything
+            )
             # What vanishes is told only where a sum goes by it.
             vanishing = from_population or with_vanishing(averages)
             table.sentences.append(
@@ -248,7 +254,7 @@ class Steps(Rows):
                     self.words,
                     variable,
                     partner,
-                    self._shares(partner, known_of_partner, int(vanishing)),
+                    self.reasons.shares(partner, known_of_partner, int(vanishing)),
                     values,
                     averages,
                     table.sentences,
@@ -257,7 +263,9 @@ class Steps(Rows):
                 )
             )
             table.sentences.extend(
-                self._by_own_genotype((variable, partner), list(told), known | given, everything)
+                self.rows.by_own_genotype(
+                    (variable, partner), list(told), known | given, everything
+                )
             )
             return child_rows.children_row(self.words, tuple(told), everything, married)
 
@@ -270,15 +278,15 @@ class Steps(Rows):
         too long for the sentence that would tell them.
         """
         weigher = self.weigher
-        if not all(map(short, self._shares(partner, known, 0).values())):
+        if not all(map(short, self.reasons.shares(partner, known, 0).values())):
             return ()
         if not weigher.independent(table.variables[0], partner, known):
             return ()
-        near = [path for path in self.by_nearness((partner,)) if path in known]
+        near = [path for path in self.reasons.by_nearness((partner,)) if path in known]
         enough = weigher.needed((partner,), near)
         if not enough:
             return ()
-        source = self.person(partner, self.with_reasons((partner,), enough, known))
+        source = self.person(partner, self.reasons.with_reasons((partner,), enough, known))
         table.sentences.extend(source.sentences)
         return source.uses
 
@@ -290,19 +298,19 @@ class Steps(Rows):
         """Return the prior row's text, the steps it uses, and the sentences that explain it."""
         order = self._order((variable,), above, facts, order)
         words, weigher = self.words, self.weigher
-        birth = self._births.get(variable)
+        birth = self.reasons.births.get(variable)
         if birth is None:
             if not above | merged and not order and len(weigher.upto(0, (variable,), above)) == 1:
                 sentence = origins.why_certain(words, {variable: 0}, above)
                 return origins.population(merged), (), [sentence]
-            shares = self._shares(variable, above | merged, 9)
+            shares = self.reasons.shares(variable, above | merged, 9)
             sentence = origins.why_population(words, (variable,), merged, shares)
             return origins.population(merged), (), [sentence]
-        twins = self._twins(variable, above)
+        twins = self.reasons.twins_of(variable, above)
         if twins is not None:
-            chances = self._zygosity(twins, variable, above)
+            chances = self.reasons.zygosity(twins, variable, above)
             certain = all(weigher.certain(each, above) is not None for each in birth.parents)
-            reasons = self._why_certain(birth.parents, above) if certain else []
+            reasons = self.reasons.why_certain(birth.parents, above) if certain else []
             uses: tuple[str, ...] = ()
             if variable == twins.second:
                 uses = self._table_of_first(twins, above)
@@ -317,11 +325,11 @@ class Steps(Rows):
             return twinship.TWIN_PRIOR, uses, [*reasons, reason]
         if weigher.like_population(variable, above):
             reason = origins.why_like_population(
-                words, variable, self._shares(variable, above, 9), vanishing=order > 0
+                words, variable, self.reasons.shares(variable, above, 9), vanishing=order > 0
             )
             return origins.population(frozenset()), (), [reason]
         if not above:
-            shares = self._shares(variable, above, 9)
+            shares = self.reasons.shares(variable, above, 9)
             reason = origins.why_unknown_parents(words, variable, shares)
             return origins.UNKNOWN_PARENTS, (), [reason]
         parents = birth.parents
@@ -333,7 +341,7 @@ class Steps(Rows):
         }
         open_ = [parent for parent in parents if states[parent] is None]
         if not open_:
-            return origins.from_certain(words, states), (), self._why_certain(parents, above)
+            return origins.from_certain(words, states), (), self.reasons.why_certain(parents, above)
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
             uses = ()
             sentences: list[str] = []
@@ -343,22 +351,23 @@ class Steps(Rows):
                     uses += source.uses
                     sentences.extend(source.sentences)
                 else:
-                    sentences += self._why_certain((parent,), above)
-            posteriors = {parent: self._shares(parent, above, order) for parent in open_}
-            prior = self._shares(variable, above, order)
+                    sentences += self.reasons.why_certain((parent,), above)
+            posteriors = {parent: self.reasons.shares(parent, above, order) for parent in open_}
+            prior = self.reasons.shares(variable, above, order)
             if len(open_) == 2:
-                sentences += self._why_independent(parents, above)
-            passing = self._passing(birth, above)
+                sentences += tied.why_independent(self.reasons, parents, above)
+            passing = self.reasons.passing(birth, above)
             sentences.append(origins.why_parents(words, variable, posteriors, prior, passing))
             giving = [parent for parent in parents if states[parent] != 0]
             return origins.from_parents(words, variable, giving), uses, sentences
         pair = (min(parents), max(parents))
-        sibling = self._telling_child(pair, above)
+        sibling = self.reasons.telling_child(pair, above)
         if sibling is not None:
             reason = origins.through_sibling(words, pair, *sibling, variable)
             return origins.from_parents(words, variable, list(pair)), (), [reason]
         source = self.couple(pair, above)
-        reason = origins.why_joint_parents(words, variable) + self._by_both(variable, pair, above)
+        reason = origins.why_joint_parents(words, variable)
+        reason += self.rows.by_both(variable, pair, above)
         return origins.from_parents(words, variable, list(pair)), source.uses, [reason]
 
     # --- two people jointly ---------------------------------------------------------------
@@ -384,8 +393,9 @@ class Steps(Rows):
         common: list[Birth] = []
         start, left_out = facts, needless
         if one != two and not weigher.independent(one, two, facts):
-            common = [birth for birth in self._births_of.get(one, ()) if two in birth.parents]
-            below = facts & set().union(*[self._told_from(birth.child) for birth in common])
+            births = self.reasons.births_of.get(one, ())
+            common = [birth for birth in births if two in birth.parents]
+            below = facts & set().union(*[self.reasons.told_from(birth.child) for birth in common])
             start = weigher.connected(pair, facts - below, ())
             # What is known of their children tells of both.
             left_out = ()
@@ -395,10 +405,10 @@ class Steps(Rows):
         table = Table(weigher, pair, start)
         table.start(*prior)
         for variable in pair if one != two else ():
-            self._add_own_of_two(table, variable, facts)
+            self.rows.add_own_of_two(table, variable, facts)
         if start != facts:
-            self._add_common(table, common, facts)
-        self._add_rest(table, facts)
+            self.rows.add_common(table, common, facts)
+        self.rows.add_rest(table, facts)
         return self._finish(
             table,
             shown,
@@ -424,46 +434,46 @@ class Steps(Rows):
             uses = self.person(pair[0], start, asked=True).uses
             return two_people.SAME_GENOTYPE, uses, []
         if not weigher.independent(pair[0], pair[1], start):
-            if self._unsure_twins(pair) is not None:
+            if self.reasons.unsure_twins(pair) is not None:
                 return two_people.tied(words, pair), *self._prior_of_twins(pair, start)
             return two_people.tied(words, pair), *self._through_ancestors(pair, start)
         sentences: list[str] = []
         uses = ()
         explained = tuple([each for each in pair if each not in needless])
-        if not start and all(self._births.get(variable) is None for variable in pair):
+        if not start and all(self.reasons.births.get(variable) is None for variable in pair):
             same = len({self.family.copies[each] for each in explained}) == 1
-            shares = self._shares(explained[0], start, 9) if same else None
+            shares = self.reasons.shares(explained[0], start, 9) if same else None
             sentences.append(origins.why_population(words, explained, start, shares))
         order = self._order(pair, start, facts)
         open_ = [variable for variable in pair if len(weigher.upto(order, (variable,), start)) > 1]
         if not open_ and not sentences:
-            sentences += self._why_certain(explained, start)
+            sentences += self.reasons.why_certain(explained, start)
         for variable in explained if not sentences else ():
             if variable in open_:
                 source = self._one_of_two(variable, start, order)
                 uses += source.uses
                 sentences.extend(source.sentences)
             else:
-                sentences += self._why_certain((variable,), start)
+                sentences += self.reasons.why_certain((variable,), start)
         if not needless:
-            sentences += self._why_independent(
-                pair, start, at_first=start != facts, always=not sentences
+            sentences += tied.why_independent(
+                self.reasons, pair, start, at_first=start != facts, always=not sentences
             )
         return two_people.apart(words, pair), uses, sentences
 
     def _prior_of_twins(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[str]]:
         """Return the steps that the table of two twins of unknown zygosity uses, and sentences."""
-        twins = self._unsure_twins(pair)
+        twins = self.reasons.unsure_twins(pair)
         assert twins is not None
-        return self._table_of_first(twins, start), self._why_twins(pair, start)
+        return self._table_of_first(twins, start), self.reasons.why_twins(pair, start)
 
     def _table_of_first(self, twins: TwinPair, facts: Facts) -> tuple[str, ...]:
         """Return the step of the first of two twins, by `facts` but those of the second.
 
         There is none where nothing is known of the first alone.
         """
-        alone = facts - self._told_from(twins.second)
-        if not alone & self._told_from(twins.first):
+        alone = facts - self.reasons.told_from(twins.second)
+        if not alone & self.reasons.told_from(twins.first):
             return ()
         return self.person(twins.first, alone).uses
 
@@ -481,20 +491,22 @@ class Steps(Rows):
         cases = []
         untold = not start and not self.family.case.condition.x_linked
         if not untold and 0 < len(common) <= 2 and self.weigher.small:
-            cases = self._cases_of_ancestors(pair, common, start)
+            cases = tied.cases_of_ancestors(self.reasons, pair, common, start)
         if related is None or not cases:
             how = two_people.summed(words, pair, related) if start else self._shared(pair)
             return (), [two_people.why_tied(words, pair, start), how]
         above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
-        known = {v: self._known_of(v, common, cases, start) for v in pair if v not in common}
+        known = {
+            v: tied.known_of(self.reasons, v, common, cases, start) for v in pair if v not in common
+        }
         sentences = [
             two_people.why_tied(words, pair),
-            *self._why_certain(tuple(certain), start),
+            *self.reasons.why_certain(tuple(certain), start),
             *above.sentences,
         ]
         for variable, values in known.items():
             if values:
-                told = self._told_from(variable) & start
+                told = self.reasons.told_from(variable) & start
                 chances: Joint = {(state,): chance for state, chance in values.items()}
                 sentences.append(own_facts.why_known(words, variable, told, chances, sentences))
         counting = tuple([each for each in known if known[each]])
@@ -511,9 +523,9 @@ class Steps(Rows):
             return self.person(variable, start, order=order)
         enough = weigher.needed_above(variable, start, *self.counted)
         if enough is None:
-            near = [path for path in self.by_nearness((variable,)) if path in start]
+            near = [path for path in self.reasons.by_nearness((variable,)) if path in start]
             enough = weigher.needed((variable,), near)
-        return self.person(variable, self.with_reasons((variable,), enough, start))
+        return self.person(variable, self.reasons.with_reasons((variable,), enough, start))
 
     def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
         """Return the highest power of e in `before` that counts `after`, to the power `order`."""
