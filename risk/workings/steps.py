@@ -141,11 +141,11 @@ class Steps:
         """Keep a finished table as a step."""
         id = f"s{len(self._made) + 1}"
         uses = [use for *_, used in table.rows for use in used]
-        reasons = list(map(self.words.row_text, table.reasons()))
-        reasons = twinship.with_twins(
-            self.words, table.variables, reasons, partial(self._texts_before, uses)
+        texts = list(map(self.words.row_text, table.reasons()))
+        texts = twinship.with_twins(
+            self.words, table.variables, texts, partial(self._texts_before, uses)
         )
-        self._made[id] = table.step(id, people, labels, reasons)
+        self._made[id] = table.step(id, people, labels, texts)
         self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,))
 
@@ -222,8 +222,8 @@ class Steps:
         if certain is not None:
             if certain != 0:
                 # The chances of the children follow from it as much as from the table's person.
-                reasons = self.reasons.why_certain((partner,), table.known | given)
-                table.sentences += [each for each in reasons if each not in table.sentences]
+                why = self.reasons.why_certain((partner,), table.known | given)
+                table.sentences += [each for each in why if each not in table.sentences]
             through = partner if certain == 0 else None
             self.rows.add_alike(table, told, given, beside, through)
             return
@@ -310,7 +310,7 @@ class Steps:
         if twins is not None:
             chances = self.reasons.zygosity(twins, variable, above)
             certain = all(weigher.certain(each, above) is not None for each in birth.parents)
-            reasons = self.reasons.why_certain(birth.parents, above) if certain else []
+            why = self.reasons.why_certain(birth.parents, above) if certain else []
             uses: tuple[str, ...] = ()
             if variable == twins.second:
                 uses = self._table_of_first(twins, above)
@@ -319,10 +319,10 @@ class Steps:
                 variable,
                 frozenset() if uses else above,
                 *chances,
-                reasons,
+                why,
                 told_of_one=bool(uses),
             )
-            return twinship.TWIN_PRIOR, uses, [*reasons, reason]
+            return twinship.TWIN_PRIOR, uses, [*why, reason]
         if weigher.like_population(variable, above):
             reason = origins.why_like_population(
                 words, variable, self.reasons.shares(variable, above, 9), vanishing=order > 0
