@@ -7,8 +7,8 @@ may hold.  Numbers arrive as text; nothing here computes.  `risk.render.text_blo
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -196,3 +196,36 @@ def flatten(blocks: Sequence[Block]) -> Iterator[Block]:
                 yield block.figure
         else:
             yield block
+
+
+def joined(blocks: Sequence[Block], fits: Callable[[Table], bool]) -> list[Block]:
+    """Return the blocks, with tables that continue the one before them beside it if that `fits`."""
+    result: list[Block] = []
+    for block in blocks:
+        before = result[-1] if result else None
+        if isinstance(block, Table) and block.continues and isinstance(before, Table):
+            one = _beside(before, block)
+            if fits(one):
+                result[-1] = one
+                continue
+        result.append(block)
+    return result
+
+
+def _beside(left: Table, right: Table) -> Table:
+    """One table of two with the same first column; a sum that only one has is of its columns."""
+    rows = []
+    for i in range(max(len(left.rows), len(right.rows))):
+        a, b = (
+            table.rows[i] if i < len(table.rows) else TableRow(("",) * len(table.align))
+            for table in (left, right)
+        )
+        kind = b.kind if a.kind == "plain" else a.kind
+        rows.append(TableRow((a.cells[0] or b.cells[0], *a.cells[1:], *b.cells[1:]), kind))
+    return replace(
+        left,
+        align=(*left.align, *right.align[1:]),
+        header=tuple((*a, *b[1:]) for a, b in zip(left.header, right.header, strict=True)),
+        rows=tuple(rows),
+        strong=(*left.strong, *(len(left.align) - 1 + i for i in right.strong)),
+    )

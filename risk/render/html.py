@@ -14,7 +14,12 @@ from risk.document.blocks import (
     Table,
     TableRow,
     flatten,
+    joined,
 )
+from risk.document.text_page import COMFORTABLE, GUTTER
+
+#: Characters that a line of a table has room for on a page of usual width; less room scrolls it.
+_ROOM = 96
 
 
 def escape(text: object) -> str:
@@ -29,7 +34,7 @@ def blocks_to_html(blocks: Sequence[Block]) -> str:
     left to the style sheet of the place, by classes: the style of a paragraph, the kind of a
     row, the side a column is aligned to.
     """
-    return "".join(_html(block) for block in flatten(blocks))
+    return "".join(map(_html, joined(list(flatten(blocks)), _fits)))
 
 
 def table_to_html(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -75,6 +80,13 @@ def _table(table: Table) -> str:
     inside = f"{caption}<thead>{head}</thead><tbody>{body}</tbody>"
     # In a box of its own, so that on a page one without enough room scrolls, and nothing else.
     return f'<div class="wide"><table>{inside}</table></div>'
+
+
+def _fits(table: Table) -> bool:
+    """Tell whether a table has room on a page, its first column wrapping where it can."""
+    columns = zip(*(row.cells for row in table.rows), strict=True)
+    first, *others = (max(map(len, column)) for column in columns)
+    return min(first, COMFORTABLE) + sum(width + GUTTER for width in others) <= _ROOM
 
 
 def _cells(table: Table, texts: Sequence[str], scope: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
@@ -21,12 +22,13 @@ from risk.document.blocks import (
     Paragraph,
     Table,
     Together,
+    joined,
 )
 from risk.render.pdf_figures import drawings_apart, figure
 from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid, Whole
 from risk.render.pdf_setting import Setting
 from risk.render.pdf_sheets import MARGIN, Sheet
-from risk.render.pdf_tables import START_OF_TABLE, joined, table
+from risk.render.pdf_tables import START_OF_TABLE, fits, table
 from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
 
 #: A group that takes more of a page than this would leave too much of the page before it empty.
@@ -45,7 +47,7 @@ def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
     flow: list[Any] = []
     heads: list[Any] = []
     before: Block | None = None
-    for block in joined(setting, blocks):
+    for block in joined(blocks, partial(fits, setting)):
         if flow and isinstance(block, Table) and isinstance(before, Paragraph) and before.indent:
             flow[-1].keepWithNext = 1
         before = block

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterator
 from typing import Any
 
 from reportlab.lib.colors import black
 from reportlab.platypus import CondPageBreak, Indenter
 
-from risk.document.blocks import Align, Block, Table, TableRow
+from risk.document.blocks import Align, Table
 from risk.render.columns import share
 from risk.render.pdf_flow import CELL_PAD, GREY, PADDING, PALE, Grid
 from risk.render.pdf_setting import INDENT, SIZE, SMALL, SMALL_LEADING, Setting
@@ -76,39 +75,11 @@ def table(setting: Setting, block: Table) -> list[Any]:
     return flow
 
 
-def joined(setting: Setting, blocks: Sequence[Block]) -> list[Block]:
-    """The blocks, with tables that continue the one before them beside it where there is room."""
-    result: list[Block] = []
-    for block in blocks:
-        before = result[-1] if result else None
-        if isinstance(block, Table) and block.continues and isinstance(before, Table):
-            one = _beside(before, block)
-            room = setting.sheet.room[0] - INDENT * one.indent
-            first, *others = _wishes(one, setting.words, SIZE * setting.tight)[0]
-            if min(first, _COMFORTABLE) + sum(others) <= room:
-                result[-1] = one
-                continue
-        result.append(block)
-    return result
-
-
-def _beside(left: Table, right: Table) -> Table:
-    """One table of two with the same first column; a sum that only one has is of its columns."""
-    rows = []
-    for i in range(max(len(left.rows), len(right.rows))):
-        a, b = (
-            table.rows[i] if i < len(table.rows) else TableRow(("",) * len(table.align))
-            for table in (left, right)
-        )
-        kind = b.kind if a.kind == "plain" else a.kind
-        rows.append(TableRow((a.cells[0] or b.cells[0], *a.cells[1:], *b.cells[1:]), kind))
-    return replace(
-        left,
-        align=(*left.align, *right.align[1:]),
-        header=tuple((*a, *b[1:]) for a, b in zip(left.header, right.header, strict=True)),
-        rows=tuple(rows),
-        strong=(*left.strong, *(len(left.align) - 1 + i for i in right.strong)),
-    )
+def fits(setting: Setting, block: Table) -> bool:
+    """Tell whether a table has room on a page without a number that wraps."""
+    room = setting.sheet.room[0] - INDENT * block.indent
+    first, *others = _wishes(block, setting.words, SIZE * setting.tight)[0]
+    return min(first, _COMFORTABLE) + sum(others) <= room
 
 
 def _rows(block: Table) -> Iterator[tuple[tuple[tuple[str, Weight], ...], str]]:
