@@ -3,14 +3,14 @@
 `working_blocks` is the one place that lays a working out; the text of ``explain``, the report,
 the answer key and the app all show what it returns.  Two layouts keep a table readable whatever
 its size: hypotheses as columns, as on a blackboard; and, where that is too wide, hypotheses as
-rows under lettered columns, which a further table continues if need be.  What a step says is one
-paragraph where it is short, else one for each row, under its letter where there are letters.
+rows under lettered columns, which a further table continues if need be.  What a step says has a
+paragraph for each row under its letter where there are letters; else it is one paragraph if short.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -19,7 +19,6 @@ from risk.case.model import Case
 from risk.document.blocks import (
     Align,
     Block,
-    Bullets,
     Heading,
     Paragraph,
     Table,
@@ -224,32 +223,30 @@ def _step_blocks(
     names = _names(step, case)
     told = [*(row.reason for row in step.rows), step.closing, step.later]
     *reasons, closing, later = _without_said(told, number, said)
-    text = " ".join(filter(None, (*reasons, closing, later)))
-    lead = "" if step.text.startswith(names) else _lead(step, case)
     lines: list[_Line] = []
     # A table of one certain hypothesis only says what the sentence says.
     if not step.plain and (len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step))):
         lines = _lines(step, names, steps)
     upright = not lines or _fits_upright(step.labels, lines)
-    if len(text) <= LONGEST_PARAGRAPH or not step.opening:
-        shown = _table_blocks(step.labels, lines, upright=upright)
-        return [Paragraph(text, marker=str(number), lead=lead), *shown]
-    keyed = len(step.rows) > 1 and not upright
-    if keyed:
+    if len(lines) > 1 and not upright:
         first, lead = "", _lead(step, case)
         rows = [
             Paragraph(_of_row(line, reason, case), marker=_letter(i), indent=1)
             for i, (line, reason) in enumerate(zip(lines, reasons, strict=False))
         ]
+        rows += _paragraph(later)
     else:
-        first, *others = filter(None, reasons)
+        lead = "" if step.text.startswith(names) else _lead(step, case)
+        parts = [each for each in (*reasons, later, "" if lines else closing) if each]
+        if len(" ".join(parts)) <= LONGEST_PARAGRAPH:
+            parts = [" ".join(parts)]
+        first, *others = parts or [""]
         rows = [Paragraph(each, indent=1) for each in others]
     return [
         Paragraph(first, marker=str(number), lead=lead),
         *rows,
-        *_paragraph(later),
-        *_table_blocks(step.labels, lines, upright=upright, keyed=keyed),
-        *_paragraph(closing),
+        *_table_blocks(step.labels, lines, upright=upright),
+        *_paragraph(closing if lines else ""),
     ]
 
 
@@ -258,11 +255,12 @@ def _paragraph(text: str) -> list[Paragraph]:
 
 
 def _of_row(line: _Line, reason: str, case: Case) -> str:
-    """Return what a lettered row is, and why; once, where the reason begins with what it is."""
+    """Return what a lettered row is, and why; once, where a sentence of it begins with the row."""
     label = capital(line.text, case.called)
-    if line.remark:
-        label = f"{label} ({line.remark})"
-    return reason if reason.startswith(label) else f"{label}. {reason}".strip()
+    source = f" ({line.remark})" if line.remark else ""
+    if f". {label}" in f". {reason}":
+        return reason.replace(label, f"{label}{source}", 1)
+    return f"{label}{source}. {reason}".strip()
 
 
 def _without_said(parts: Sequence[str], number: int, said: dict[str, int]) -> list[str]:
@@ -357,15 +355,12 @@ def _fits_upright(labels: Sequence[str], lines: Sequence[_Line]) -> bool:
 
 
 def _table_blocks(
-    labels: Sequence[str], lines: Sequence[_Line], *, upright: bool, keyed: bool = False
-) -> list[Block]:
-    """Lay the lines, if any, out upright or on their side; `keyed`: their letters are explained."""
+    labels: Sequence[str], lines: Sequence[_Line], *, upright: bool
+) -> Sequence[Block]:
+    """Lay the lines, if any, out upright or on their side."""
     if not lines:
-        return []
-    if upright:
-        return [_upright(labels, lines)]
-    tables, legend = _turned(labels, lines)
-    return [*tables, Bullets(legend, indent=2)] if legend and not keyed else tables
+        return ()
+    return (_upright(labels, lines),) if upright else _turned(labels, lines)
 
 
 def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
@@ -378,8 +373,8 @@ def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
     )
 
 
-def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> tuple[list[Block], tuple[str, ...]]:
-    """Hypotheses downwards, rows across under letters; and what the letters stand for.
+def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Table]:
+    """Hypotheses downwards, rows across under the letters that their reasons have.
 
     More rows than fit beside one another are continued in a further table.
     """
@@ -398,15 +393,7 @@ def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> tuple[list[Block],
             taken = 0
         bands[-1].append((head, line))
         taken += width
-    tables: list[Block] = [
-        _band(labels, band, continues=number > 0) for number, band in enumerate(bands)
-    ]
-    legend = tuple(
-        f"{head}: {line.text}" + (f" ({line.remark})" if line.remark else "")
-        for head, line in named
-        if line.kind == "plain" and len(lines) > 1
-    )
-    return tables, legend
+    return [_band(labels, band, continues=number > 0) for number, band in enumerate(bands)]
 
 
 def _letter(index: int) -> str:
@@ -444,7 +431,7 @@ def _combine_blocks(step: Step, working: Working) -> list[Block]:
         product = [value_text(factor) for factor in factors if factor != 1]
         if len(product) < 2:
             return []
-        return [Paragraph(f"{' × '.join(product)} = {total}", style="result", indent=1)]
+        return [Paragraph(_multiplied(product, total), style="result", indent=1)]
     rows = [
         TableRow(
             (
@@ -475,4 +462,9 @@ def _weight(each: Combination) -> str:
     """The chance of a combination, as a product of earlier results where it is one."""
     if len(each.factors) < 2:
         return value_text(each.weight)
-    return f"{' × '.join(map(value_text, each.factors))} = {value_text(each.weight)}"
+    return _multiplied(map(value_text, each.factors), value_text(each.weight))
+
+
+def _multiplied(factors: Iterable[str], product: str) -> str:
+    """A product and what it is; a rounded one has its own sign, as in a sentence."""
+    return f"{' × '.join(factors)} = {product}".replace("= ≈", "≈ ")

@@ -20,7 +20,7 @@ from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
 
 #: The text of the prior row of someone of whose parents nothing is known.
-UNKNOWN_PARENTS = "parents: nothing that matters"
+UNKNOWN_PARENTS = "from the parents"
 #: How a germline mosaic counts where it is asked who has the allele.
 MOSAICS_HAVE_NONE = (
     "a germline mosaic has the allele in eggs or sperm alone, and so counts here as having no copy"

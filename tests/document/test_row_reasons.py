@@ -6,7 +6,7 @@ import re
 import pytest
 
 from risk import actions
-from risk.document.blocks import Bullets, Paragraph, Table, flatten
+from risk.document.blocks import Paragraph, Table, Together, flatten
 from risk.document.working import LONGEST_PARAGRAPH, value_text, working_blocks
 from risk.wording.phrases import capital
 from risk.workings.step import Row
@@ -49,14 +49,34 @@ def test_the_paragraphs_of_a_step_say_its_text_and_those_of_a_row_its_reason(sou
             said = said_of(here, step, case.called)
             assert said.endswith(step.closing)
             assert step.whole_text in restored(said, working.steps)
-            if len(said) <= LONGEST_PARAGRAPH:
-                assert len(here) == 1
+            reasons = [row.reason for row in step.rows if row.reason]
+            others = [each for each in (step.closing, step.later) if each]
+            lettered = [text for letter, text in here if letter]
+            assert len(lettered) in (0, len(step.rows))
+            if lettered:
+                assert len(here) == 1 + len(lettered) + len(others)
+            elif len(said) <= LONGEST_PARAGRAPH:
+                assert len(here) in (1, 1 + bool(step.closing))
             elif not step.plain:
-                reasons = [row.reason for row in step.rows if row.reason]
-                others = [each for each in (step.closing, step.later) if each]
-                lettered = [text for letter, text in here if letter]
-                assert len(here) in (1, len(lettered or reasons) + len(others) + bool(lettered))
-                assert len(lettered) in (0, len(step.rows))
+                assert len(here) in (1, 1 + bool(step.closing), len(reasons) + len(others))
+
+
+@pytest.mark.parametrize("source", CASES)
+def test_a_table_has_its_reasons_before_it_and_what_is_said_of_no_row_behind_it(source):
+    """Its reasons under letters where its columns have letters, however short they are."""
+    case = actions.load(source)
+    for working in actions.explain(case):
+        groups = [each for each in working_blocks(working, case) if isinstance(each, Together)]
+        for step, group in zip(working.steps, groups, strict=True):
+            told = list(flatten([group]))
+            tables = [place for place, each in enumerate(told) if isinstance(each, Table)]
+            heads = {head for place in tables for head in told[place].header[0]}
+            before = told[: min(tables, default=0)]
+            assert {each for each in heads if re.fullmatch(r"[A-Z]\d?", each)} <= {
+                each.marker for each in before
+            }
+            if before and step.closing and "chance of this" not in told[len(before)].header[0]:
+                assert not any(each.text.endswith(step.closing) for each in before)
 
 
 @pytest.mark.parametrize("source", CASES)
@@ -96,7 +116,7 @@ def lettered(**texts):
     return working_blocks(replace(WORKING, steps=(step,)), CASE, heading=False)
 
 
-def test_long_reasons_have_the_letter_of_their_row_and_need_no_key_below():
+def test_long_reasons_have_the_letter_of_their_row():
     why = "Mira is unaffected, which rules out two copies of the allele. " + "It is so. " * 30
     blocks = lettered(Mira_is_unaffected=why.strip(), an_affected_son="II-9 is affected.", rest="")
     assert paragraphs_of(blocks)["1"] == [
@@ -106,14 +126,17 @@ def test_long_reasons_have_the_letter_of_their_row_and_need_no_key_below():
         ("C", "An affected son. II-9 is affected."),
         ("D", "Rest."),
     ]
-    assert not any(isinstance(block, Bullets) for block in flatten(blocks))
 
 
-def test_short_reasons_are_one_paragraph_with_a_key_below():
-    blocks = lettered(Mira_is_unaffected="Mira is unaffected.", an_affected_son="")
-    assert paragraphs_of(blocks)["1"] == [("", "Both parents are carriers. Mira is unaffected.")]
-    (key,) = [block.items for block in flatten(blocks) if isinstance(block, Bullets)]
-    assert key == ("A: from two carriers", "B: Mira is unaffected", "C: an affected son")
+def test_short_reasons_have_letters_too_and_what_a_row_is_stands_once():
+    son = "I-1 is affected. An affected son: the chance is 1/2."
+    blocks = lettered(Mira_is_unaffected="Mira is unaffected.", an_affected_son=son)
+    assert paragraphs_of(blocks)["1"] == [
+        ("", ""),
+        ("A", "From two carriers. Both parents are carriers."),
+        ("B", "Mira is unaffected."),
+        ("C", son),
+    ]
 
 
 def test_how_the_last_line_is_formed_stands_between_the_table_and_it():
