@@ -248,5 +248,5 @@ class Naming:
         return joined(self.fact_phrases(self.in_order(paths)))
 
     def starting(self, facts: Facts) -> str:
-        """Go on with the facts that a table starts from, if there are any."""
-        return f"; it starts from what is known of the family ({self.told(facts)})" * bool(facts)
+        """Go on with the facts from which people are taken together, if there are any."""
+        return f", from what is known of the family ({self.told(facts)})" * bool(facts)

@@ -207,36 +207,32 @@ class Reasons:
             if row.kind == "conditional"
         ]
         found: list[Step] = []
-        used_by: list[int] = []
         for number, step in enumerate(steps, 1):
             people = tuple([self.family.variable[id] for id in step.people])
             used: Facts = frozenset().union(*[row.facts for row in step.rows])
-            known, below = bits(used), 0
-            used_by.append(known)
+            used_bits = known = bits(used)
+            below = 0
             for each in people:
                 known |= bits(self.weigher.facts_of[each])
                 below |= bits(self.told_from(each))
             rest = below & ~known
-            bringing: dict[int, int] = {}
-            for later, row in brought:
-                if not rest & row:
-                    known |= row
-                elif later > number:
-                    # It may bring facts about partners below with those that are left.
-                    bringing[later] = bringing.get(later, 0) | row
-            left = self.weigher.facts_in(reduce(or_, bringing.values(), 0) & ~known)
+            bringing = [(later, row) for later, row in brought if later > number and rest & row]
+            left = self.weigher.facts_in(reduce(or_, [row for _, row in bringing], 0) & rest)
             if not left:
                 found.append(step)
                 continue
             from_here = [row for later, row in brought if later >= number]
-            in_the_end = self.weigher.facts_in(reduce(or_, from_here, used_by[-1]))
+            in_the_end = self.weigher.facts_in(reduce(or_, from_here, used_bits))
             if not self.weigher.alike(people, used, in_the_end):
-                again = [
-                    earlier
-                    for earlier, facts in enumerate(used_by[:-1], 1)
-                    if steps[earlier - 1].people == step.people and facts & bits(left)
-                ]
-                sentence = whole_steps.left_for_later(self.words, left, list(bringing), again)
+                before = enumerate(steps[: number - 1], 1)
+                twins = {twin for each in people for twin in self.second_twins(each)}
+                sentence = whole_steps.left_for_later(
+                    self.words,
+                    left,
+                    list(dict.fromkeys([later for later, _ in bringing])),
+                    [earlier for earlier, each in before if each.people == step.people],
+                    "the twin and descendants" if twins - {*people} else "descendants",
+                )
                 step = replace(step, later=self.words.sentence(sentence))
             found.append(step)
         return found

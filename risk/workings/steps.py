@@ -341,10 +341,14 @@ class Steps:
         }
         open_ = [parent for parent in parents if states[parent] is None]
         if not open_:
-            return origins.from_certain(words, states), (), self.reasons.why_certain(parents, above)
+            sentences = self.reasons.why_certain(parents, above)
+            if len(weigher.upto(order, (variable,), above)) == 1:
+                has = words.has(variable, weigher.certain(variable, above))
+                sentences.append(f"So {words.who(variable)} {has} for certain")
+            return origins.from_certain(words, states), (), sentences
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
             uses = ()
-            sentences: list[str] = []
+            sentences = []
             for parent in parents:
                 if states[parent] is None:
                     source = self.person(parent, above, order=order)

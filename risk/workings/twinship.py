@@ -88,14 +88,14 @@ def why_twin_prior(
 
 
 def why_together(words: Naming, pair: Scope, stated: Fraction, facts: Facts) -> str:
-    """Say why one table is about two twins, monozygotic by the case with chance `stated`.
+    """Say why two twins are taken together, monozygotic by the case with chance `stated`.
 
     `facts` are those that it starts from without a further word.
     """
     names = joined([words.who(variable) for variable in pair])
     return (
-        f"{names} are twins, monozygotic (identical) with chance {stated}, so that one table "
-        f"is about both{words.starting(facts)}"
+        f"{names} are twins, monozygotic (identical) with chance {stated}, so that both "
+        f"are taken together{words.starting(facts)}"
     )
 
 

@@ -110,7 +110,7 @@ def one_of_a_couple(words: Naming, couple: Scope) -> str:
 def why_tied(words: Naming, pair: Scope, facts: Facts | None = None) -> str:
     """Say why two people are not independent.
 
-    One table is about both where it starts with what these `facts` tell.
+    They are taken together where a table starts with what these `facts` tell.
     """
     names = joined(words.names(pair))
     related = kinship(words.family, *pair)
@@ -124,7 +124,7 @@ def why_tied(words: Naming, pair: Scope, facts: Facts | None = None) -> str:
         text = f"{words.who(above[0])} is an ancestor of {below}"
     if facts is None:
         return text
-    return f"{text}, so that one table is about both{words.starting(facts)}"
+    return f"{text}, so that both are taken together{words.starting(facts)}"
 
 
 def by_ancestors(

@@ -37,11 +37,15 @@ def why_rest(words: Naming, rest: Facts) -> str:
 
 
 def left_for_later(
-    words: Naming, facts: Facts, steps: Sequence[int], again: Sequence[int] = ()
+    words: Naming,
+    facts: Facts,
+    steps: Sequence[int],
+    again: Sequence[int] = (),
+    whose: str = "descendants",
 ) -> str:
     """Say that facts about somebody's descendants come in only with these later steps.
 
-    `again` are steps before with a table of the same person in which some of them count.
+    `again` are steps before with a table of the same person; `whose` names the descendants.
     """
     listed = joined([str(each) for each in steps])
     if len(steps) > 2 and steps[-1] - steps[0] == len(steps) - 1:
@@ -55,9 +59,7 @@ def left_for_later(
         )
     if len(facts) <= MOST_NAMED:
         return f"{anew}That {words.told(facts)} is not used yet; it comes in {where}"
-    owners = {words.facts[path].person for path in facts}
-    about = f"{len(owners)} people" if len(owners) > 1 else words.name(*owners)
-    return f"{anew}{len(facts)} facts about {about} are not used yet; they come in {where}"
+    return f"{anew}{len(facts)} facts about {whose} are not used yet; they come in {where}"
 
 
 def idle_phrases(words: Naming, paths: Sequence[str]) -> list[str]:

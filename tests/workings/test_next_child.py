@@ -368,7 +368,7 @@ def test_a_son_says_nothing_of_his_father(frequency, known):
     assert "Tom has" in daughter
 
 
-def test_two_relatives_have_the_table_that_is_spoken_of():
+def test_two_relatives_who_are_taken_together_have_a_table():
     """Double cousins, by two couples of common ancestors: what one has tells of the other."""
     people = [
         *[person(f"I-{n}", "male" if n % 2 else "female") for n in (1, 2, 3, 4)],
@@ -384,7 +384,7 @@ def test_two_relatives_have_the_table_that_is_spoken_of():
     one = case("autosomal_recessive", {"allele": "1/100"}, people, asked)
     for working in actions.explain(one):
         (step,) = working.steps
-        assert "so that one table is about both; it starts from what is known of" in step.text
+        assert "so that both are taken together, from what is known of" in step.text
         assert "III-1 and III-2 are unaffected" in step.text
         blocks = flatten(working_blocks(working, one))
         tables = [block for block in blocks if isinstance(block, Table)]
