@@ -18,9 +18,13 @@ from risk.workings.weigh import Facts, Hypothesis, total
 
 
 def children_row(
-    words: Naming, children: Sequence[int], new: Facts, married: Facts = frozenset()
+    words: Naming,
+    parents: Scope,
+    children: Sequence[int],
+    new: Facts,
+    married: Facts = frozenset(),
 ) -> str:
-    """Return the text of a row for facts about children (and below them).
+    """Return the text of a row for facts about children of `parents` (and below them).
 
     `married` are facts about partners below and these partners' relatives.
     """
@@ -35,16 +39,24 @@ def children_row(
         kind, predicate = next(iter(details))
         if kind == "affected":
             what = predicate.removeprefix("is ")
-            if " at " in what:
-                state, age = what.split(" at ", 1)
-                return f"{_article(number, state)}{state} {noun} at {age}"
-            return f"{_article(number, what)}{what} {noun}"
+            state, *at = what.split(" at ", 1)
+            age = f" at {at[0]}" if at else ""
+            return (
+                f"{_article(number, state)}{state} {noun}{_of_twin(words, parents, children)}{age}"
+            )
     if len(new | married) > 4:
         names = joined([person.name or person.id for person in people])
         below = "" if own else " and below"
         also = f", and of {_relatives(words, married)}" if married else ""
         return f"what is known of {names}{below}{also}"
     return words.facts_row(new | married)
+
+
+def _of_twin(words: Naming, parents: Scope, children: Sequence[int]) -> str:
+    """Return whose children these are, where the table's person is one of identical twins."""
+    if len(parents) > 1 or len(words.people[parents[0]]) == 1:
+        return ""
+    return f" of {joined([*dict.fromkeys(words.parent(each, parents[0]) for each in children)])}"
 
 
 def _relatives(words: Naming, facts: Facts) -> str:
@@ -134,14 +146,14 @@ def why_children(
     worked = _half(words, new, people[0].sex, one) if isinstance(one, Fraction) else ""
     if averages and not why:
         why = f": its chance is averaged over what {names} may have"
-        return f"{children_row(words, children, new)}{why}" + row_chances.averaged(
+        return f"{children_row(words, parents, children, new)}{why}" + row_chances.averaged(
             words, parents[0], values, averages
         )
     why += _with_mutation(words, parents[0], one, said) if why else ""
     if why and worked:
         half = f"Half the children get the allele: {worked}{one}"
         why += "" if any(half in each for each in said) else f". {half}"
-    return f"{children_row(words, children, new)}{why}" if why else ""
+    return f"{children_row(words, parents, children, new)}{why}" if why else ""
 
 
 def _each_of(

@@ -64,7 +64,7 @@ def _explained(case: Case, arithmetic: ArithmeticName) -> tuple[Working, ...]:
                 found.distribution,
                 tuple(derivation.steps),
                 tuple(derivation.idle),
-                tuple(whole_steps.idle_phrases(steps.words, derivation.idle)),
+                tuple(whole_steps.idle_phrases(steps.words, derivation.idle, derivation.used)),
                 whole_steps.conclusion(steps.words, question, found),
             )
         )
@@ -104,6 +104,8 @@ class _Derivation:
             last = steps.settled(targets[0], enough)
         else:
             ordered = steps.reasons.by_nearness(targets)
+            # Of identical twins' facts those of the one asked about come first.
+            ordered.sort(key=lambda path: weigher.facts[path].person != question.person)
             needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
             steps.counted = targets, needed
             needless = self._needless(targets)
@@ -132,6 +134,7 @@ class _Derivation:
             used.add(f"{question.person}.affected")
         #: Facts that change nothing here, in the order of the case.
         self.idle = [path for path in weigher.facts if path not in used]
+        self.used = frozenset(used & weigher.facts.keys())
 
     def _settling_facts(self) -> Facts | None:
         """Return those of the person's own facts with which the answer is 0 or 1, whatever else

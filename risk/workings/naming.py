@@ -225,6 +225,16 @@ class Naming:
         person = self.case.person(self.facts[path].person)
         return self.facts_kind(path) == "affected" and person.affected is True
 
+    def same_of_twin(self, path: str, used: Facts) -> str:
+        """Return the fact that says the same of an identical twin, if it is one of those `used`."""
+        said, variable = self.facts[path], self.family.variable[self.facts[path].person]
+        for other in self.in_order(used) if self._twins(variable) else ():
+            fact = self.facts[other]
+            alike = self.family.variable[fact.person] == variable
+            if alike and self.predicate(fact) == self.predicate(said):
+                return self.facts_row(frozenset([other]))
+        return ""
+
     def known_genotypes(self, variables: Iterable[int]) -> str:
         """Return that these people's genotypes are known, if all of them are, else nothing."""
         found = []

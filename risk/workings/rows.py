@@ -151,7 +151,7 @@ class Rows:
                     table.sentences.extend(
                         self.by_own_genotype(table.variables, children[:1], known, new)
                     )
-                return child_rows.children_row(self.words, children, new, married)
+                return child_rows.children_row(self.words, table.variables, children, new, married)
 
             table.add(text, (given | married) - table.known, new)
 

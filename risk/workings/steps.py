@@ -267,7 +267,9 @@ class Steps:
                     (variable, partner), list(told), known | given, everything
                 )
             )
-            return child_rows.children_row(self.words, tuple(told), everything, married)
+            return child_rows.children_row(
+                self.words, (variable,), tuple(told), everything, married
+            )
 
         table.add(text, given, everything, uses)
 

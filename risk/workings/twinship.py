@@ -45,10 +45,12 @@ def with_twins(
 def _identical(words: Naming, variable: int) -> str:
     """Say of monozygotic twins, or more of one birth, that one table is about all of them."""
     number = len(words.people[variable])
-    twins = "twins" if number == 2 else "siblings of one birth"
+    twins, counts = "twins", "either counts for both"
+    if number > 2:
+        twins, counts = "siblings of one birth", "one counts for all"
     return (
         f"{words.who(variable)} are identical (monozygotic) {twins}, and so have one and the "
-        f"same genotype"
+        f"same genotype: what is known of {counts}"
     )
 
 

@@ -62,10 +62,18 @@ def left_for_later(
     return f"{anew}{len(facts)} facts about {whose} are not used yet; they come in {where}"
 
 
-def idle_phrases(words: Naming, paths: Sequence[str]) -> list[str]:
-    """Return facts that change nothing in words, or count them where there are too many."""
+def idle_phrases(words: Naming, paths: Sequence[str], used: Facts) -> list[str]:
+    """Return facts that change nothing in words, or count them where there are too many.
+
+    Of an identical twin it is said where a fact that is `used` says the same of the other.
+    """
     if len(paths) <= _MOST_IDLE:
-        return words.fact_phrases(paths)
+        twins = {path: same for path in paths if (same := words.same_of_twin(path, used))}
+        told = [
+            f"{words.facts_row(frozenset([path]))} (which says the same as that {same})"
+            for path, same in twins.items()
+        ]
+        return [*words.fact_phrases(path for path in paths if path not in twins), *told]
     people = {words.facts[path].person for path in paths}
     return [f"{len(paths)} facts about {len(people)} people"]
 

@@ -174,3 +174,30 @@ def test_identical_twins_are_said_to_be_so_once_in_a_working():
         penetrance={"0": "0", "1": "3/5", "2": "3/5"},
     )
     assert text.count("identical (monozygotic) twins") == 1
+
+
+def test_what_is_known_of_either_identical_twin_is_said_to_count_for_both():
+    """Each question counts the twin's own health; the other's says the same, and adds nothing."""
+    same = {"group": "t", "zygosity": "monozygotic"}
+    family = case(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [
+            *COUPLE,
+            person("II-1", "female", ("I-1", "I-2"), name="Zia", twin=same, affected=False),
+            person("II-2", "female", ("I-1", "I-2"), name="Amy", twin=same, affected=False),
+            AFFECTED,
+            person("II-4", "male", affected=False),
+            person("III-1", "male", ("II-4", "II-2"), affected=False),
+        ],
+        [{"ask": "carrier", "person": id} for id in ("II-1", "II-2")],
+    )
+    for working, one, other in zip(
+        actions.explain(family), ("Zia", "Amy"), ("Amy", "Zia"), strict=True
+    ):
+        (step,) = working.steps
+        rows = ["from two carriers", f"{one} is unaffected", "an unaffected son of Amy"]
+        assert [row.text for row in step.rows] == rows
+        assert "one and the same genotype: what is known of either counts for both" in step.text
+        says = f"{other} is unaffected (which says the same as that {one} is unaffected)"
+        assert working.idle == (says,)
