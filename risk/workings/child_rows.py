@@ -13,8 +13,9 @@ from risk.workings import origins, row_chances
 from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages
+from risk.workings.table import product_of
 from risk.workings.values import HALF, chance_word, factor, short, value_word
-from risk.workings.weigh import Facts, Hypothesis, total
+from risk.workings.weigh import Facts, Hypothesis, equal, total
 
 
 def children_row(
@@ -215,18 +216,38 @@ def by_own_genotype(
     parents: Scope,
     weighed: Mapping[Hypothesis, Value],
     averages: Averages,
+    said: Sequence[str],
 ) -> str:
     """Say with what chance facts about a child are so by its `own` genotype, if not plain.
 
     Rows about both parents, or averaged over one, weigh these by what a child may have: so
-    `weighed`, of which `averages` are the sums.
+    `weighed`, of which `averages` are the sums.  `said` is the same of other children.
     """
     chances = row_chances.in_words(words, child, values)
     if not chances:
         return ""
+    status = frozenset([path for path in own if words.facts_kind(path) == "affected"])
+    age = row_chances.by_age(words, status)
     return (
         f"{words.facts_row(own)}{chances}, weighed by what a child of the two may have"
         f"{_averaged_of_two(words, parents, weighed, averages)}"
+        f"{'' if any(age in each for each in said) else age}"
+    )
+
+
+def multiplied(
+    words: Naming, parents: Scope, states: Hypothesis, factors: Sequence[Value], whole: Value
+) -> str:
+    """Say that the chances of several children multiply where the parents have these `states`.
+
+    Empty where their product is not the `whole`, or too long.
+    """
+    if not all(map(short, [*factors, whole])) or not equal(product_of(factors), whole):
+        return ""
+    product = " × ".join(map(value_word, factors))
+    return (
+        f"Of several children these chances multiply: if {words.both_have(parents, states)} "
+        f"{product} = {value_word(whole)}"
     )
 
 

@@ -192,7 +192,8 @@ class Rows:
         self, parents: Scope, children: Sequence[int], known: Facts, new: Facts
     ) -> list[str]:
         """Explain by what a child has the chance of what is known of it alone, of each of a few."""
-        found = []
+        found: list[str] = []
+        one, factors = (1, 0), []
         for child in children if len(children) <= MOST_NAMED else ():
             own = self.weigher.facts_of[child] & new
             alone = self.reasons.told_from(child) & new == own
@@ -208,9 +209,13 @@ class Rows:
                 averages = sums_of(products)
                 weighed = {states: each.value for states, each in averages.items()}
                 told = child_rows.by_own_genotype(
-                    self.words, child, own, values, parents, weighed, averages
+                    self.words, child, own, values, parents, weighed, averages, found
                 )
                 found.append(told)
+                factors.append(weighed.get(one, 0))
+        if len(factors) == len(children) > 1 and all(found):
+            whole = self.weigher.ratios(parents, known, new).get(one, 0)
+            found.append(child_rows.multiplied(self.words, parents, one, factors, whole))
         return found
 
     def _by_partner(self, child: int, known: Facts, new: Facts, averages: Averages) -> str:

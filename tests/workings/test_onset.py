@@ -125,3 +125,29 @@ def test_a_genotype_that_never_leads_to_being_affected():
     ages = {"affected": False, "age": 30}
     for said in (by(None, genotype=0), by(50, genotype=0), by(50, genotype=0, **ages)):
         assert said.endswith("Whoever has no copy of the allele is never affected.")
+
+
+def test_a_childs_share_by_an_age_is_derived_beside_an_uncertain_partner_too():
+    """Of two unaffected children at 40 and 50: 1 - 1/2 × 2/5 = 4/5, and 1 - 1/2 × 1/2 = 3/4.
+
+    Who has one copy has such a child with 1/2 + 1/2 × 4/5 = 9/10, and with 1/2 + 1/2 × 3/4 = 7/8.
+    """
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "1/10"},
+        [
+            person("I-1", "male"),
+            person("I-2", "female"),
+            person("II-1", "female", ("I-1", "I-2"), affected=False, age=40),
+            person("II-2", "female", ("I-1", "I-2"), affected=False, age=50),
+        ],
+        [{"ask": "disease_allele", "person": "I-1"}],
+        penetrance={"0": "0", "1": "1/2", "2": "1/2"},
+        onset=[{"age": 30, "cumulative": "3/10"}, {"age": 100, "cumulative": "1"}],
+    )
+    assert "Here 1/5 = 1/2 × 2/5, the lifetime chance times the share of those ever" in text
+    assert "Here 1/4 = 1/2 × 1/2, the lifetime chance times the share of those ever" in text
+    assert (
+        "Of several children these chances multiply: if I-1 has one copy of the allele and I-2 has "
+        "no copy of the allele 9/10 × 7/8 = 63/80"
+    ) in text
