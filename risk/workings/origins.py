@@ -35,7 +35,8 @@ def population_is_unaffected(words: Naming, status: Facts) -> bool:
         and condition.penetrance is None
         and condition.viability is None
         and len(status) == 1
-        and words.facts[next(iter(status))].evidence.detail[1] is False  # type: ignore[index]
+        and words.facts_kind(path := next(iter(status))) == "affected"
+        and not words.says_affected(path)
     )
 
 

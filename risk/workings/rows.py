@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -24,8 +24,10 @@ from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share
 class Rows:
     """Adds rows to tables, each with its sentence, for the reasons of one family."""
 
-    def __init__(self, reasons: Reasons) -> None:
+    def __init__(self, reasons: Reasons, derive: Callable[[Table, int, int, Facts], None]) -> None:
         self.reasons = reasons
+        #: Adds the steps of a partner to those that the row of a table uses.
+        self._derive = derive
         self.weigher = reasons.weigher
         self.family = reasons.family
         self.words = reasons.words
@@ -128,7 +130,7 @@ class Rows:
                 if not own or (len(table.variables) == 1 and not all(map(short, values.values()))):
                     averages = self.averages(values, table.variables, children[:1], known, new)
                 if not own:
-                    below = self._by_partner(children[0], known, new, averages)
+                    below = self._by_partner(table, children[0], known, new, averages)
                 table.sentences.append(
                     child_rows.why_children(
                         self.words,
@@ -218,7 +220,9 @@ class Rows:
             found.append(child_rows.multiplied(self.words, parents, one, factors, whole))
         return found
 
-    def _by_partner(self, child: int, known: Facts, new: Facts, averages: Averages) -> str:
+    def _by_partner(
+        self, table: Table, child: int, known: Facts, new: Facts, averages: Averages
+    ) -> str:
         """Go on with the chances that `averages` over a child multiply: how they follow from what
         the one partner may have with whom the child has children that `new` is about.
         """
@@ -235,7 +239,10 @@ class Rows:
         chances = self.weigher.ratios((child,), known, new)
         values = {state: chance for state, chance in chances.items() if chance in used}
         sums = self.averages(values, (child,), (partner,), known, new)
-        return child_rows.by_partner(self.words, child, partner, values, sums)
+        worked = child_rows.by_partner(self.words, child, partner, values, sums)
+        if worked:
+            self._derive(table, child, partner, known)
+        return worked
 
     def averages(
         self,

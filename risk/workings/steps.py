@@ -23,6 +23,9 @@ from risk.workings.table import Table
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, orders_upto
 
+#: Characters of a chance that is found by hand from a fact or two.
+_BY_HAND = 9
+
 
 @dataclass(frozen=True, slots=True)
 class _Source:
@@ -39,7 +42,7 @@ class Steps:
         self.weigher = weigher
         self.family = weigher.family
         self.reasons = Reasons(weigher)
-        self.rows = Rows(self.reasons)
+        self.rows = Rows(self.reasons, self._derive)
         self.words = self.reasons.words
         #: Id of the person whom the present question is about, if it is one.
         self.asked: str | None = None
@@ -227,23 +230,23 @@ class Steps:
             through = partner if certain == 0 else None
             self.rows.add_alike(table, told, given, beside, through)
             return
-        uses: tuple[str, ...] = ()
-        if given:
-            uses = self.person(partner, given).uses
+        of_partner = given
         known_of_partner = table.known | given
         from_population = (
             not given
             and partner not in self.reasons.births
             and self.weigher.like_population(partner, table.known)
         )
-        if not given and not from_population and self.weigher.small:
-            uses = self._derived_partner(table, partner, known_of_partner)
         everything: Facts = frozenset().union(*told.values())
         married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
         given |= married
         known = table.known
 
         def text(values: dict[Hypothesis, Value]) -> str:
+            if of_partner:
+                table.uses += self.person(partner, of_partner).uses
+            elif not from_population:
+                self._derive(table, variable, partner, known)
             averages = self.rows.averages(
                 values, (variable,), (partner,), known | given, everything
             )
@@ -271,26 +274,35 @@ class Steps:
                 self.words, (variable,), tuple(told), everything, married
             )
 
-        table.add(text, given, everything, uses)
+        table.add(text, given, everything)
 
-    def _derived_partner(self, table: Table, partner: int, known: Facts) -> tuple[str, ...]:
-        """Return the steps of a relative of whom a table knows already what matters.
+    def _derive(self, table: Table, variable: int, partner: int, known: Facts) -> None:
+        """Add the steps of a partner of whom a table's new row begins with what is `known`.
 
-        Nothing where what the relative has goes by what the table's person has, or its chances are
-        too long for the sentence that would tell them.
+        None where what the partner has goes by what `variable` has, and sentences where somebody
+        from the population has short chances by own facts alone.
         """
-        weigher = self.weigher
-        if not all(map(short, self.reasons.shares(partner, known, 0).values())):
-            return ()
-        if not weigher.independent(table.variables[0], partner, known):
-            return ()
-        near = [path for path in self.reasons.by_nearness((partner,)) if path in known]
-        enough = weigher.needed((partner,), near)
+        weigher, words = self.weigher, self.words
+        if not weigher.small or not weigher.independent(variable, partner, known):
+            return
+        enough = self._enough(partner, known)
         if not enough:
-            return ()
+            return
+        alone = partner not in self.reasons.births and enough <= weigher.facts_of[partner]
+        if alone and not origins.population_is_unaffected(words, enough):
+            shares = self.reasons.shares(partner, known, 0)
+            if all(short(chance, _BY_HAND) for chance in shares.values()):
+                before: Facts = frozenset()
+                for path in weigher.in_order(enough):
+                    new = frozenset([path])
+                    likely = weigher.ratios((partner,), before, new)
+                    why = own_facts.why_own(words, partner, new, likely, table.sentences)
+                    table.sentences.append(why)
+                    before |= new
+                return
         source = self.person(partner, self.reasons.with_reasons((partner,), enough, known))
-        table.sentences.extend(source.sentences)
-        return source.uses
+        table.sentences += source.sentences
+        table.uses += source.uses
 
     # --- where a table starts -------------------------------------------------------------
 
@@ -524,14 +536,18 @@ class Steps:
 
     def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:
         """Add the table of one of two independent people, of the facts that matter to it."""
-        weigher = self.weigher
         if order:
             return self.person(variable, start, order=order)
-        enough = weigher.needed_above(variable, start, *self.counted)
-        if enough is None:
-            near = [path for path in self.reasons.by_nearness((variable,)) if path in start]
-            enough = weigher.needed((variable,), near)
+        enough = self._enough(variable, start)
         return self.person(variable, self.reasons.with_reasons((variable,), enough, start))
+
+    def _enough(self, variable: int, facts: Facts) -> Facts:
+        """Return those of `facts` that fix what somebody may have."""
+        enough = self.weigher.needed_above(variable, facts, *self.counted)
+        if enough is None:
+            near = [path for path in self.reasons.by_nearness((variable,)) if path in facts]
+            enough = self.weigher.needed((variable,), near)
+        return enough
 
     def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
         """Return the highest power of e in `before` that counts `after`, to the power `order`."""

@@ -34,6 +34,8 @@ class Table:
         #: What is said of the rows so far, and how much of it after each row.
         self.sentences: list[str] = []
         self._said: list[int] = []
+        #: The steps that the row being added follows from.
+        self.uses: list[str] = []
         whole = total(self._joint.values())
         self._prior = {
             hypothesis: share(weight, whole) for hypothesis, weight in self._joint.items()
@@ -85,11 +87,11 @@ class Table:
         text: Callable[[dict[Hypothesis, Value]], str],
         given: Facts,
         new: Facts,
-        uses: tuple[str, ...] = (),
     ) -> bool:
         """Add a row that brings in `new` (and `given`, which alone changes nothing).
 
-        Returns False, adding nothing, where it makes no difference between hypotheses.
+        Its `text` adds to the `sentences`, and to the steps that it `uses`.  Returns False,
+        adding nothing, where it makes no difference between hypotheses.
         """
         if not self._silent(given):
             given, new = frozenset(), given | new
@@ -105,7 +107,9 @@ class Table:
         shown = {
             hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=hypothesis_order)
         }
-        self._keep("conditional", text(shown), values, facts, uses)
+        self.uses = []
+        words = text(shown)
+        self._keep("conditional", words, values, facts, tuple(dict.fromkeys(self.uses)))
         return True
 
     def _silent(self, given: Facts) -> bool:

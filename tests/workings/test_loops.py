@@ -77,6 +77,7 @@ def test_what_is_known_of_a_niece_and_her_father_is_a_row_of_her_grandfather():
     step = working.steps[0]
     assert step.people == ("I-1",)
     row = step.rows[-1]
+    assert "II-4 is unaffected, which rules out two copies of the allele. What" in step.text
     assert row.text == "II-2, II-4 and III-2 are unaffected"
     assert {"II-2.affected", "II-4.affected", "III-2.affected"} <= set(row.facts)
     assert row.values[:2] == (Fraction(403, 404), Fraction(151, 202))
@@ -131,10 +132,12 @@ def test_a_loop_that_certain_people_cut_is_none():
     ]
     asked = [{"ask": "child_affected", "parents": ["III-1", "III-2"]}]
     (working,) = actions.explain(case("autosomal_recessive", {"carrier": "1/40"}, people, asked))
-    step = working.steps[0]
+    *of_partners, step = working.steps[:3]
     assert step.people == ("I-3", "I-4")
     values = tuple(Fraction(each) for each in ("1", "11/12", "11/12", "2/3"))
     assert [row.values for row in step.rows[1:]] == [values, values]
+    assert [each.people for each in of_partners] == [("II-1",), ("II-4",)]
+    assert [row.uses for row in step.rows[1:]] == [(each.id,) for each in of_partners]
     assert SAID not in step.text
 
 

@@ -1,8 +1,10 @@
 """Why two relatives' chances multiply, and what is said where they do not."""
 
+from fractions import Fraction
+
 import pytest
 
-from risk import actions
+from risk import actions, bundled
 from tests.workings.families import case, person, told
 
 ONE = (
@@ -303,3 +305,41 @@ def test_a_clause_on_one_of_two_people_says_what_the_other_has():
     assert "if one of I-1 and I-2 is a carrier and the other has no copy of the allele" in texts
     assert "if just one of I-1 and I-2 has two copies of the allele (chance" in texts
     assert " or I-1 has two copies" not in texts
+
+
+def test_a_partner_by_marriage_is_derived_before_the_row_that_averages_over_it():
+    """II-3 is unaffected, with chance 19/20 if she has no allele (249001/250000), else 2/5."""
+    (working,) = actions.explain(
+        case(
+            "autosomal_dominant",
+            {"allele": "1/500"},
+            [
+                person("I-1", "male", affected=False),
+                person("I-2", "female", affected=True),
+                person("II-1", "female", ("I-1", "I-2"), affected=False),
+                person("II-2", "male", ("I-1", "I-2"), affected=False),
+                person("II-3", "female", affected=False),
+                person("III-1", "female", ("II-2", "II-3"), affected=True),
+            ],
+            [{"ask": "disease_allele", "person": "II-1"}],
+            penetrance={"0": "1/20", "1": "3/5", "2": "3/5"},
+        )
+    )
+    steps = {step.people: step for step in working.steps}
+    of_partner, both = steps["II-3",], steps["I-1", "I-2"]
+    assert of_partner.posterior[0] == Fraction(249001 * 95, 249001 * 95 + 999 * 40)
+    row = next(row for row in both.rows if "II-3.affected" in row.facts)
+    assert row.uses == (of_partner.id,)
+    assert working.steps.index(of_partner) < working.steps.index(both)
+
+
+def test_a_relative_with_a_long_chance_is_derived_too():
+    """What Anders has goes by a long history, which Silje's table knows from its start."""
+    family = actions.load(bundled.bundled_cases()["island-family"].read_bytes())
+    working, *_ = actions.explain(family)
+    row = working.steps[-1].rows[-1]
+    assert row.text == "two unaffected children"
+    assert "Anders is a carrier with chance ≈0.147152" in row.reason
+    (of_partner,) = [step for step in working.steps if step.id in row.uses]
+    assert of_partner.people == ("IV-4",)
+    assert float(of_partner.posterior[1]) == pytest.approx(0.147152, abs=1e-6)
