@@ -16,7 +16,17 @@ from risk.workings import origins, twinship, whole_steps
 from risk.workings.naming import Naming
 from risk.workings.step import State, Step, Transmission, Value
 from risk.workings.table import product_of
-from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, same, share, total
+from risk.workings.weigh import (
+    Facts,
+    Hypothesis,
+    Joint,
+    Weigher,
+    equal,
+    orders_upto,
+    same,
+    share,
+    total,
+)
 
 
 class Reasons:
@@ -191,6 +201,28 @@ class Reasons:
             if found is not None and not found[1] <= self.weigher.facts_of[found[0]]:
                 return pair, *found
         return None
+
+    def settling(self, variable: int, facts: Facts, order: int) -> Facts:
+        """Return those facts by which a genotype is certain so that it needs no table, if any.
+
+        In a rare limit that is one fact about the person or those below, which has the allele show.
+        """
+        weigher = self.weigher
+        if len(weigher.weights((variable,), facts)) == 1:
+            return facts
+        if not order and weigher.certain(variable, facts):
+            for path in self.weigher.in_order(facts & self.told_from(variable)):
+                if weigher.alike((variable,), facts, frozenset({path})):
+                    return frozenset({path})
+        return frozenset()
+
+    def order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
+        """Return the highest power of e in `before` that counts `after`, to the power `order`."""
+        if not self.family.locus.rare:
+            return 0
+        orders = orders_upto(self.weigher.weights(variables, before), 9)
+        kept = self.weigher.upto(order, variables, after)
+        return max(orders.get(hypothesis, 0) for hypothesis in kept)
 
     def with_what_is_left(self, steps: Sequence[Step]) -> list[Step]:
         """Return the steps of a working, saying which facts about descendants come in later.

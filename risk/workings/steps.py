@@ -21,7 +21,7 @@ from risk.workings.step import Step, Value
 from risk.workings.sums import with_vanishing
 from risk.workings.table import Table
 from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, orders_upto
+from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher
 
 #: Characters of a chance that is found by hand from a fact or two.
 _BY_HAND = 9
@@ -85,7 +85,7 @@ class Steps:
         made = self._made.get(id or "")
         if id is not None and made and (asked or len(made.rows) > 1 or len(made.labels) > 1):
             return _Source((id,))
-        if certain := self._settling(variable, facts, order):
+        if certain := self.reasons.settling(variable, facts, order):
             table = Table(self.weigher, (variable,), certain, order)
             table.start("certain", (), self.reasons.why_certain((variable,), certain))
         elif told := self.reasons.from_descendants(variable, facts):
@@ -118,20 +118,6 @@ class Steps:
             lambda hypothesis: words.state(variable, hypothesis[0]),
             (variable,),
         )
-
-    def _settling(self, variable: int, facts: Facts, order: int) -> Facts:
-        """Return those facts by which a genotype is certain so that it needs no table, if any.
-
-        In a rare limit that is one fact about the person or those below, which has the allele show.
-        """
-        weigher = self.weigher
-        if len(weigher.weights((variable,), facts)) == 1:
-            return facts
-        if not order and weigher.certain(variable, facts):
-            for path in self.weigher.in_order(facts & self.reasons.told_from(variable)):
-                if weigher.alike((variable,), facts, frozenset({path})):
-                    return frozenset({path})
-        return frozenset()
 
     def _finish(
         self,
@@ -310,7 +296,7 @@ class Steps:
         self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int
     ) -> tuple[str, tuple[str, ...], list[str]]:
         """Return the prior row's text, the steps it uses, and the sentences that explain it."""
-        order = self._order((variable,), above, facts, order)
+        order = self.reasons.order((variable,), above, facts, order)
         words, weigher = self.words, self.weigher
         birth = self.reasons.births.get(variable)
         if birth is None:
@@ -462,7 +448,7 @@ class Steps:
             same = len({self.family.copies[each] for each in explained}) == 1
             shares = self.reasons.shares(explained[0], start, 9) if same else None
             sentences.append(origins.why_population(words, explained, start, shares))
-        order = self._order(pair, start, facts)
+        order = self.reasons.order(pair, start, facts)
         open_ = [variable for variable in pair if len(weigher.upto(order, (variable,), start)) > 1]
         if not open_ and not sentences:
             sentences += self.reasons.why_certain(explained, start)
@@ -548,11 +534,3 @@ class Steps:
             near = [path for path in self.reasons.by_nearness((variable,)) if path in facts]
             enough = self.weigher.needed((variable,), near)
         return enough
-
-    def _order(self, variables: Scope, before: Facts, after: Facts, order: int = 0) -> int:
-        """Return the highest power of e in `before` that counts `after`, to the power `order`."""
-        if not self.family.locus.rare:
-            return 0
-        orders = orders_upto(self.weigher.weights(variables, before), 9)
-        kept = self.weigher.upto(order, variables, after)
-        return max(orders.get(hypothesis, 0) for hypothesis in kept)
