@@ -98,9 +98,13 @@ def half_up(value: float | Fraction, places: int = 0) -> Decimal:
 
     Negative `places` are before the point.
     """
-    factor: int = 10 ** abs(places)
-    scaled = Fraction(value) * factor if places >= 0 else Fraction(value) / factor
-    return Decimal(floor(scaled + Fraction(1, 2))).scaleb(-places)
+    return Decimal(floor(times_ten(Fraction(value), places) + Fraction(1, 2))).scaleb(-places)
+
+
+def times_ten(value: Fraction, power: int) -> Fraction:
+    """Return a number times this power of ten."""
+    factor: int = 10 ** abs(power)
+    return value * factor if power >= 0 else value / factor
 
 
 def exact_text(value: Fraction) -> str:

@@ -79,18 +79,18 @@ def ancestors(case: Case, ids: Iterable[str]) -> list[str]:
     return list(found)
 
 
+def shared_line(case: Case, one: str, two: str) -> set[str]:
+    """Everyone from whom two people descend; one of the two can be an ancestor of the other."""
+    return {one, *ancestors(case, (one,))} & {two, *ancestors(case, (two,))}
+
+
 def related_only_in_drawing(case: Case) -> tuple[tuple[int, Couple], ...]:
     """The couples said to be related of whom the tree does not show how, with their numbers.
 
     Nothing counts of what is said so: their answers are those of two unrelated people.
     """
-
-    def related(one: str, two: str) -> bool:
-        lines = [{id, *ancestors(case, (id,))} for id in (one, two)]
-        return not lines[0].isdisjoint(lines[1])
-
     return tuple(
         (index, couple)
         for index, couple in enumerate(case.couples)
-        if couple.consanguineous and not related(*couple.partners)
+        if couple.consanguineous and not shared_line(case, *couple.partners)
     )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 
 from risk.case.edit import asked_about
-from risk.case.kin import ancestors, descendants_of, partners_of
+from risk.case.kin import ancestors, descendants_of, partners_of, shared_line
 from risk.case.model import Case, Person, Question
 from risk.teaching.slip_sets import Ids
 
@@ -43,7 +43,7 @@ def common_ancestors(case: Case, one: str, two: str) -> list[str]:
 
     One of the two can be an ancestor of the other.
     """
-    common = {one, *ancestors(case, (one,))} & {two, *ancestors(case, (two,))}
+    common = shared_line(case, one, two)
     above = {*ancestors(case, common)}
     return [person.id for person in case.people if person.id in common - above]
 

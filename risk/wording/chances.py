@@ -8,7 +8,7 @@ from decimal import ROUND_HALF_UP, Context, Decimal, Inexact
 from fractions import Fraction
 
 from risk.model.answers import Chance
-from risk.number import half_up
+from risk.number import half_up, times_ten
 
 #: A fraction of more characters than this is not printed in a sentence.
 LONGEST_FRACTION = 40
@@ -169,17 +169,11 @@ def one_in(value: float | Fraction) -> str:
 def _magnitude(share: Fraction) -> int:
     """The power of ten of the first digit that matters: 0 for 3.2, -2 for 0.032."""
     guess = math.floor(math.log10(share.numerator) - math.log10(share.denominator))
-    while _times_ten(share, -guess - 1) >= 1:
+    while times_ten(share, -guess - 1) >= 1:
         guess += 1
-    while _times_ten(share, -guess) < 1:
+    while times_ten(share, -guess) < 1:
         guess -= 1
     return guess
-
-
-def _times_ten(share: Fraction, power: int) -> Fraction:
-    """Return the share times this power of ten."""
-    factor: int = 10 ** abs(power)
-    return share * factor if power >= 0 else share / factor
 
 
 def _digits(exact: Fraction) -> int:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
-from risk.case.kin import ancestors
+from risk.case.kin import shared_line
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.workings import two_people
@@ -116,9 +116,8 @@ def _related_but_for_the_x(reasons: Reasons, pair: Scope) -> bool:
     if not case.condition.x_linked:
         return False
     one, two = [reasons.words.id_of(variable, None) for variable in pair]
-    lines = [{id, *ancestors(case, (id,))} for id in (one, two)]
     mine, others = [reasons.family.ancestry([variable]) for variable in pair]
-    return bool(lines[0] & lines[1]) and not set(mine) & set(others)
+    return bool(shared_line(case, one, two)) and not set(mine) & set(others)
 
 
 def _couple_with_one(reasons: Reasons, path: Scope, facts: Facts) -> Scope | None:
