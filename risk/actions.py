@@ -7,8 +7,7 @@ raise `risk.problems.RiskError` (with the exit status it leads to) for what a us
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from os import PathLike
 from types import MappingProxyType
@@ -104,9 +103,10 @@ def solve(case: Case, arithmetic: Arithmetic = "exact") -> Solution:
     family is too interlocked to solve exactly.
     """
     from risk.model.solve import solve as solve_case
+    from risk.wording.impossible import conflicts_in_words
 
     _known("arithmetic", arithmetic, get_args(Arithmetic))
-    with _reasons(case):
+    with conflicts_in_words(case):
         return solve_case(case, arithmetic)
 
 
@@ -133,24 +133,6 @@ def _question(case: Case, index: int) -> int:
     raise InputError([Problem("question", f"there is no question {index}; {numbered}")])
 
 
-@contextmanager
-def _reasons(case: Case) -> Iterator[None]:
-    """Put before what is said of impossible evidence the reason, where there is a simple one."""
-    from risk.problems import ImpossibleEvidence
-
-    try:
-        yield
-    except ImpossibleEvidence as error:
-        from risk.wording.conflicts import why_impossible
-        from risk.wording.phrases import capital
-
-        why = "" if error.path else why_impossible(case, error.conflict)
-        if not why:
-            raise
-        message = f"{capital(why, case.called)}. {capital(str(error))}"
-        raise ImpossibleEvidence(message, error.conflict, error.enough) from None
-
-
 def answers_table(case: Case, solution: Solution | None = None) -> DataFrame:
     """Return the answers of `case` as a pandas table; see `risk.render.frame.answers_frame`."""
     from risk.render.frame import answers_frame
@@ -167,10 +149,11 @@ def people_table(case: Case, solution: Solution | None = None) -> DataFrame:
 
 def explain(case: Case, arithmetic: Arithmetic = "exact") -> tuple[Working, ...]:
     """Return the working of every question of `case`, in order; errors as `solve`."""
+    from risk.wording.impossible import conflicts_in_words
     from risk.workings.derive import explain as explain_case
 
     _known("arithmetic", arithmetic, get_args(Arithmetic))
-    with _reasons(case):
+    with conflicts_in_words(case):
         return explain_case(case, arithmetic)
 
 
@@ -401,17 +384,21 @@ def frequency_trees(case: Case) -> tuple[FrequencyTree, ...]:
     See `risk.teaching.frequency_tree.frequency_trees`; errors as `solve`.
     """
     from risk.teaching.frequency_tree import frequency_trees as of_case
+    from risk.wording.impossible import conflicts_in_words
 
-    return of_case(case)
+    with conflicts_in_words(case):
+        return of_case(case)
 
 
 def ladder(
     case: Case, question: int = 0, order: Sequence[str] | None = None, *, alone: bool = False
 ) -> tuple[Rung, ...]:
     """Return the evidence ladder of one question; see `risk.workings.ladder.ladder`."""
+    from risk.wording.impossible import conflicts_in_words
     from risk.workings.ladder import ladder as climb
 
-    return climb(case, _question(case, question), order, alone=alone)
+    with conflicts_in_words(case):
+        return climb(case, _question(case, question), order, alone=alone)
 
 
 def vary(
@@ -456,8 +443,9 @@ def variation_figure(variation: Variation, case: Case, *, log: bool = False) -> 
 def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     """Return the slips that can be made in a question; see `risk.teaching.slips.slips`."""
     from risk.teaching.slips import slips as of_case
+    from risk.wording.impossible import conflicts_in_words
 
-    with _reasons(case):
+    with conflicts_in_words(case):
         return of_case(case, _question(case, question))
 
 
@@ -468,8 +456,9 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     `solve`.
     """
     from risk.teaching.mark import mark as mark_answer
+    from risk.wording.impossible import conflicts_in_words
 
-    with _reasons(case):
+    with conflicts_in_words(case):
         return mark_answer(case, answer, _question(case, question))
 
 

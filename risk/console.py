@@ -18,11 +18,11 @@ from itertools import chain
 from typing import IO, TYPE_CHECKING, NamedTuple, NoReturn, TextIO
 
 from risk.problems import (
-    ImpossibleEvidence,
     InputError,
     Problem,
     RiskError,
     did_you_mean,
+    in_lines,
     shown,
     shown_path,
 )
@@ -357,10 +357,7 @@ def failed(error: RiskError, streams: Streams, *, as_json: bool) -> int:
 def complaint(error: RiskError, name: str = "") -> str:
     """Return what is wrong, one problem (or fact in conflict) a line, each after the `name`."""
     prefix = f"{name}: " if name else ""
-    lines = [str(problem) for problem in error.problems]
-    if isinstance(error, ImpossibleEvidence):
-        lines += error.conflict
-    return "".join(f"{prefix}{line}\n" for line in lines)
+    return "".join(f"{prefix}{line}\n" for line in in_lines(error.problems, error.conflict))
 
 
 def unreadable(error: Exception) -> str:

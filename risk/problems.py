@@ -24,6 +24,8 @@ class RiskError(Exception):
     """A failure that is explained to the user; `status` is the exit status it leads to."""
 
     status = 1
+    #: Facts that conflict, where that is what is wrong.
+    conflict: tuple[str, ...] = ()
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -74,6 +76,20 @@ class TooLarge(RiskError):
     """Solving exactly would need tables too large to hold; the message says how large."""
 
     status = 4
+
+
+def in_lines(problems: Iterable[Problem], conflict: Iterable[str] = ()) -> list[str]:
+    """Return what is wrong as lines, one a problem, and after a colon one a fact in conflict."""
+    lines, facts = [str(problem) for problem in problems], list(conflict)
+    if facts:
+        lines[-1] += ":"
+    return lines + facts
+
+
+def in_one_line(texts: Iterable[str], conflict: Iterable[str] = ()) -> str:
+    """Return what is wrong as one text, with the facts in conflict at its end."""
+    facts = ", ".join(conflict)
+    return "; ".join(texts) + f": {facts}" * bool(facts)
 
 
 def shown(text: str, longest: int = 40) -> str:

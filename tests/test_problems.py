@@ -13,6 +13,8 @@ from risk.problems import (
     RiskError,
     TooLarge,
     did_you_mean,
+    in_lines,
+    in_one_line,
     shown,
 )
 
@@ -34,6 +36,17 @@ def test_exceptions_carry_exit_status_and_problems():
     impossible = ImpossibleEvidence("cannot be", ["I-1.affected"])
     assert impossible.conflict == ("I-1.affected",)
     assert impossible.problems == (Problem("", "cannot be"),)
+
+
+def test_facts_in_conflict_follow_what_is_said_of_them():
+    wrong, conflict = (
+        [Problem("a", "x"), Problem("", "these cannot be")],
+        ("I-1.affected", "I-2.age"),
+    )
+    assert in_lines(wrong) == ["a: x", "these cannot be"]
+    assert in_lines(wrong, conflict) == ["a: x", "these cannot be:", "I-1.affected", "I-2.age"]
+    assert in_one_line(map(str, wrong)) == "a: x; these cannot be"
+    assert in_one_line(["cannot be"], conflict) == "cannot be: I-1.affected, I-2.age"
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from risk import actions
 from risk.commands.batch import arithmetic
 from risk.console import Command, Streams, Usage, failed, file_name, listed, read_source, report
 from risk.output import write_whole
-from risk.problems import InputError, Problem, RiskError
+from risk.problems import InputError, Problem, RiskError, in_lines
 from risk.render.figure import check_ending, figure_bytes
 
 _USUAL_STEPS = 21
@@ -98,8 +98,8 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     refused = failures if len(failures) == len(variation.points) else wrong
     if refused:
         for each in refused:
-            lines = [f"{each.value}: {line}\n" for line in (*each.problems, *each.conflict)]
-            streams.stderr.write("".join(lines))
+            lines = in_lines(each.problems, each.conflict)
+            streams.stderr.write("".join(f"{each.value}: {line}\n" for line in lines))
         if not options.json:
             return refused[0].status
     elif options.output:

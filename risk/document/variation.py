@@ -91,7 +91,7 @@ def _own(variation: Variation) -> str:
 
 
 def _failure(point: VariedPoint) -> str:
-    return f"{point.value}: {'; '.join(point.reasons)}"
+    return f"{point.value}: {point.reason}"
 
 
 def _thinned(variation: Variation) -> list[VariedPoint]:
@@ -164,7 +164,7 @@ def variation_csv(variation: Variation, case: Case) -> str:
             cells.append("" if chance is None else repr(chance.value))
             cells.append("" if exact is None else exact_text(exact))
         decimal = "" if point.number is None else repr(float(point.number))
-        writer.writerow([point.value, decimal, *cells, "; ".join(point.reasons)])
+        writer.writerow([point.value, decimal, *cells, point.reason])
     return text.getvalue()
 
 

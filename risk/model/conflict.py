@@ -1,20 +1,81 @@
-"""A smallest set of facts that cannot all be true."""
+"""A smallest set of facts that cannot all be true, as data.
+
+`risk.wording.conflicts` puts it into words.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
 from itertools import combinations
 from math import comb
+from typing import Any
 
+from risk.case.model import Case, Question
 from risk.model.family import Family
 from risk.model.network import make_network
+from risk.model.queries import child_event, question_pair
+from risk.problems import ImpossibleEvidence, RiskError, TooLarge
 
 #: How many sets of facts are tried at most in the search for the fewest.
 _MOST_TRIES = 3000
 
+_BEYOND_FLOATS = (
+    "these facts are so unlikely that floating-point numbers cannot hold their chance; "
+    "use exact arithmetic, or, where a frequency has an irrational root, write it as a fraction"
+)
+
 
 #: Tells whether something can be, given only the facts of these paths.
 Possible = Callable[[Collection[str]], bool]
+
+
+class Contradiction(ImpossibleEvidence):
+    """Facts that cannot all be true, before anybody has put it into words.
+
+    Where there is a `question`, they can be, but leave no live-born child about whom to ask it.
+    """
+
+    def __init__(
+        self, conflict: Collection[str], enough: Collection[str], question: Question | None = None
+    ) -> None:
+        self.question = question
+        super().__init__("the facts cannot all be true", conflict, enough)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self), (self.conflict, self.enough, self.question)
+
+
+def impossible(case: Case) -> RiskError:
+    """Return the error that names a smallest set of facts that cannot all be true.
+
+    Of facts that are only too unlikely for floats, TooLarge.
+    """
+    family = Family(case)
+    if make_network(family).possible:
+        return TooLarge(_BEYOND_FLOATS)
+    conflict = conflicting_facts(family)
+    return Contradiction(conflict, enough_alone(family, conflict))
+
+
+def unborn(case: Case, question: Question) -> RiskError:
+    """Return the error that names a smallest set of facts by which no child can be live-born.
+
+    It is empty where that is so of any two parents.
+    """
+    family = Family(case)
+    pair = question_pair(family, question)
+    assert pair is not None
+    event_of = child_event(family.locus, question)
+
+    def possible(paths: Collection[str]) -> bool:
+        network = make_network(family, set(paths), groups=[pair])
+        found = network.joint(*pair)
+        return any(weight and event_of(one, two).condition for one, two, weight in found)
+
+    if possible([fact.path for fact in family.facts]):
+        return TooLarge(_BEYOND_FLOATS)
+    conflict = [] if not possible(()) else conflicting_facts(family, possible)
+    return Contradiction(conflict, enough_alone(family, conflict, possible), question)
 
 
 def conflicting_facts(family: Family, possible: Possible | None = None) -> list[str]:

@@ -13,6 +13,7 @@ from risk.case.model import Case, Person, Question, Sex
 from risk.genetics import penetrance
 from risk.genetics.founders import Rate
 from risk.genetics.genotypes import is_carrier
+from risk.inference.plan import Scope
 from risk.model.family import Family
 from risk.model.locus import Locus, age_value
 
@@ -93,6 +94,17 @@ def parents_of(family: Family, question: Question) -> tuple[str, str]:
     return mother, father
 
 
+def question_pair(family: Family, question: Question) -> Scope | None:
+    """Return the two variables whose joint distribution a question needs, if it needs one."""
+    if question.people is not None:
+        one, two = question.people
+    elif question.parents is not None:
+        one, two = parents_of(family, question)
+    else:
+        return None
+    return family.variable[one], family.variable[two]
+
+
 def asked_of_children(
     locus: Locus, question: Question
 ) -> dict[Sex, tuple[tuple[Fraction, ...], tuple[Fraction, ...]]]:
@@ -118,10 +130,16 @@ def asked_of_children(
 
 
 def child_event(locus: Locus, question: Question) -> Callable[[int, int], Event]:
-    """Return the event for one child given the positions of mother's and father's genotypes.
+    """Return the event for the next child, or several, given the positions of the genotypes.
 
-    The condition is that it is live-born (and a daughter, where only daughters can be carriers).
+    Of the mother's and of the father's.  The condition is that all are live-born (and daughters,
+    where only daughters can be carriers).
     """
+    several = question.ask == "children_affected"
+    return (_of_several if several else _of_one)(locus, question)
+
+
+def _of_one(locus: Locus, question: Question) -> Callable[[int, int], Event]:
     numbers = asked_of_children(locus, question)
     kept: dict[tuple[int, int], Event] = locus.cut.setdefault(
         ("child", question.ask == "child_carrier", tuple(numbers), age_value(question.by_age)), {}
@@ -152,9 +170,8 @@ def child_event(locus: Locus, question: Question) -> Callable[[int, int], Event]
     return event
 
 
-def children_event(locus: Locus, question: Question) -> Callable[[int, int], Event]:
-    """Return the event for several next children, all live-born; see `child_event`."""
-    one_child = child_event(locus, Question("child_affected"))
+def _of_several(locus: Locus, question: Question) -> Callable[[int, int], Event]:
+    one_child = _of_one(locus, Question("child_affected"))
     number = question.of or 0
     if question.exactly is not None:
         wanted = range(question.exactly, question.exactly + 1)

@@ -15,13 +15,12 @@ from risk.genetics.genotypes import is_carrier
 from risk.inference.arithmetic import EXACT, FLOAT, ratio
 from risk.inference.plan import Scope
 from risk.model.answers import Answer, Chance, PersonChances, Solution, Vanishing
-from risk.model.conflict import conflicting_facts, enough_alone
+from risk.model.conflict import impossible, unborn
 from risk.model.family import Family
 from risk.model.locus import ArithmeticName
 from risk.model.named import named
 from risk.model.network import Network, make_network
-from risk.model.queries import child_event, children_event, parents_of, person_event
-from risk.problems import ImpossibleEvidence, RiskError, TooLarge
+from risk.model.queries import child_event, person_event, question_pair
 
 #: Most characters that the fractions of all people may fill together.  They grow with the square
 #: of the family (each has a few digits more for each relative): 4 MB at 1,000 people, 40 MB at
@@ -39,11 +38,6 @@ _BY_COUNT = [0, 1, 2]
 
 #: For each variable the chance of 0, 1 and 2 disease alleles.
 Distributions = dict[int, tuple[Chance, ...]]
-
-_BEYOND_FLOATS = (
-    "these facts are so unlikely that floating-point numbers cannot hold their chance; "
-    "use exact arithmetic, or, where a frequency has an irrational root, write it as a fraction"
-)
 
 _NEVER, _ALWAYS = Chance(0.0, Fraction(0)), Chance(1.0, Fraction(1))
 
@@ -64,7 +58,7 @@ def solve(case: Case, arithmetic: ArithmeticName = "exact") -> Solution:
 
     ``"float"`` computes in floating point, and then no answer is exact.  Answers are exact at
     any size, but people have no fractions where these would fill `LONGEST_FRACTIONS`.  Raises
-    ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
+    Contradiction, with a smallest conflicting set of facts, and TooLarge.
     """
     with _without_looking_for_cycles(len(case.people)):
         # In a function of its own, so that the network is gone when Python looks again.
@@ -123,7 +117,7 @@ def answers(case: Case, arithmetic: ArithmeticName = "exact") -> tuple[Answer, .
 def possible_network(case: Case, arithmetic: ArithmeticName) -> tuple[Network, list[Scope | None]]:
     """Return the network of a case, and `question_pair` of each of its questions.
 
-    Raises ImpossibleEvidence, with a smallest conflicting set of facts, and TooLarge.
+    Raises Contradiction, with a smallest conflicting set of facts, and TooLarge.
     """
     family = Family(case, floating=arithmetic == "float")
     pairs = [question_pair(family, question) for question in case.questions]
@@ -138,17 +132,6 @@ def _answers(
 ) -> tuple[Answer, ...]:
     questions = zip(network.family.case.questions, pairs, strict=True)
     return tuple([answer(network, question, pair, known=known) for question, pair in questions])
-
-
-def question_pair(family: Family, question: Question) -> Scope | None:
-    """Return the two variables whose joint distribution a question needs, if it needs one."""
-    if question.people is not None:
-        one, two = question.people
-    elif question.parents is not None:
-        one, two = parents_of(family, question)
-    else:
-        return None
-    return family.variable[one], family.variable[two]
 
 
 def answer(
@@ -189,8 +172,7 @@ def answer(
             )
             top, bottom = _add(top, weight, both), _add(bottom, weight, 1)
     else:
-        several = question.ask == "children_affected"
-        event_of = (children_event if several else child_event)(locus, question)
+        event_of = child_event(locus, question)
         for one, two, weight in network.joint(*pair):
             if weight:
                 chance = event_of(one, two)
@@ -296,69 +278,6 @@ def _log(number: Any) -> float:
     if type(number) is Fraction:
         return log(number.numerator) - log(number.denominator)
     return log(number)
-
-
-def impossible(case: Case) -> RiskError:
-    """Return the error that names a smallest set of facts that cannot all be true.
-
-    Of facts that are only too unlikely for floats, TooLarge.
-    """
-    family = Family(case)
-    if make_network(family).possible:
-        return TooLarge(_BEYOND_FLOATS)
-    conflict = conflicting_facts(family)
-    enough = enough_alone(family, conflict)
-    if len(conflict) == 1:
-        message = "this cannot be true under the model of the case"
-    else:
-        message = "these facts cannot all be true together under the model of the case; "
-        if len(enough) == len(conflict):
-            message += "take any one of them back, and all that is left can be"
-        elif enough:
-            message += f"it is enough to take back {' or '.join(enough)}"
-        else:
-            message += "take one of them back, and see what else conflicts"
-    return ImpossibleEvidence(f"{message}:", conflict, enough)
-
-
-def unborn(case: Case, question: Question) -> RiskError:
-    """Return the error that names a smallest set of facts by which no child can be live-born.
-
-    It is empty where that is so of any two parents.
-    """
-    family = Family(case)
-    pair = question_pair(family, question)
-    assert pair is not None
-    assert question.parents is not None
-    several = question.ask == "children_affected"
-    event_of = (children_event if several else child_event)(family.locus, question)
-
-    def possible(paths: Collection[str]) -> bool:
-        network = make_network(family, set(paths), groups=[pair])
-        found = network.joint(*pair)
-        return any(weight and event_of(one, two).condition for one, two, weight in found)
-
-    if possible([fact.path for fact in family.facts]):
-        return TooLarge(_BEYOND_FLOATS)
-    conflict = [] if not possible(()) else conflicting_facts(family, possible)
-    enough = enough_alone(family, conflict, possible)
-    daughter = question.ask == "child_carrier" and case.condition.x_linked
-    child = {"female": "daughter", "male": "son"}.get(
-        question.sex or "", "daughter" if daughter else "child"
-    )
-    one, two = [case.person(id).name or id for id in question.parents]
-    message = (
-        f"no {child} of {one} and {two} can be live-born, so there is no chance to give: "
-        "the viability is 0 for every genotype that is possible"
-    )
-    if not conflict:
-        message += ", whatever is known of the two; leave the question out, or change the viability"
-    else:
-        back = f", or take back {' or '.join(enough)}" if enough else ""
-        by = "this fact" if len(conflict) == 1 else "these facts"
-        message += f" by {by}; leave the question out{back}:"
-    path = f"questions[{case.questions.index(question)}]" if question in case.questions else ""
-    return ImpossibleEvidence(message, conflict, enough, path)
 
 
 def chance_of(top: Any, bottom: Any, *, exact: bool = True) -> Chance:

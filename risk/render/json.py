@@ -15,6 +15,7 @@ from risk.problems import ImpossibleEvidence, RiskError
 
 if TYPE_CHECKING:
     from risk.model.answers import Answer, Chance, Solution
+    from risk.teaching.vary import VariedPoint
     from risk.workings.step import Combination, Rung, State, Step, Value, Working
 
 #: The version of the objects, as of the case file.
@@ -75,14 +76,14 @@ def ladders_json(case: Case, ladders: Iterable[Sequence[Rung]]) -> dict[str, Any
     }
 
 
-def failure_json(error: RiskError) -> dict[str, Any]:
+def failure_json(failed: RiskError | VariedPoint) -> dict[str, Any]:
     """Return the object that stands in the place of a case that fails."""
     failure: dict[str, Any] = {
-        "status": error.status,
-        "problems": [str(problem) for problem in error.problems],
+        "status": failed.status,
+        "problems": [str(problem) for problem in failed.problems],
     }
-    if isinstance(error, ImpossibleEvidence):
-        failure["conflict"] = list(error.conflict)
+    if failed.status == ImpossibleEvidence.status:
+        failure["conflict"] = list(failed.conflict)
     return {"error": failure}
 
 

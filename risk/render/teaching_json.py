@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from risk.document.marks import parting_in_words
 from risk.number import exact_text
-from risk.problems import ImpossibleEvidence
-from risk.render.json import VERSION, answers_json, question_json
+from risk.render.json import VERSION, answers_json, failure_json, question_json
 
 if TYPE_CHECKING:
     from risk.teaching.class_marks import Summary
@@ -66,9 +65,7 @@ def variation_json(variation: Variation) -> dict[str, Any]:
             "exact": None if point.number is None else str(point.number),
         }
         if point.problems:
-            entry["error"] = {"status": point.status, "problems": list(point.problems)}
-            if point.status == ImpossibleEvidence.status:
-                entry["error"]["conflict"] = list(point.conflict)
+            entry |= failure_json(point)
         else:
             entry["answers"] = answers_json(point.answers)
         points.append(entry)

@@ -66,7 +66,7 @@ def solved(case: Case) -> Outcome:
     except ImpossibleEvidence as error:
         if error.path:
             told = joined([fact_in_words(fact, case) for fact in error.conflict])
-            why = str(error).rstrip(":") + f": {told}" * bool(told)
+            why = str(error) + f": {told}" * bool(told)
             return Outcome(problems=(Problem(error.path, why),), message=str(error))
         return Outcome(conflict=error.conflict, enough=error.enough, message=str(error))
     except RiskError as error:

@@ -10,7 +10,7 @@ from risk import actions
 from risk.case.model import Case
 from risk.case.parameter import Parameter
 from risk.model.answers import Chance
-from risk.problems import InputError, RiskError
+from risk.problems import RiskError, in_one_line
 from risk.scene.chart import log_ticks
 from risk.screens import frame, parts, questions, results, session, words
 from risk.screens.memory import remembered
@@ -294,10 +294,7 @@ def _bars(case: Case, varied: Variation, path: str) -> None:
 
 def _why_not(point: VariedPoint) -> str:
     """Why there is no answer for a value; where it would stand in the case goes without saying."""
-    texts = point.reasons
-    if point.status == InputError.status:
-        texts = tuple(text.partition(": ")[2] for text in texts)
-    return "; ".join(map(words.message, texts))
+    return in_one_line((words.message(each.message) for each in point.problems), point.conflict)
 
 
 def _unanswered(varied: Variation) -> None:

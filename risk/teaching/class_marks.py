@@ -13,12 +13,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from risk.case.model import Case
-from risk.problems import RiskError, shown
+from risk.problems import RiskError, in_one_line, shown
 from risk.teaching.case_names import CaseNames, CaseOf, case_finder, one_name, plain
 from risk.teaching.class_table import Answered
 from risk.teaching.mark import Mark, mark
 from risk.teaching.question_numbers import no_question, numbering, numbers, question_of, written
 from risk.teaching.slips import NAMES
+from risk.wording.impossible import conflicts_in_words
 
 #: Verdicts in the order of a summary; ``not marked`` is a row with a problem.
 VERDICTS = ("right", "rounded", "slip", "wrong", "not marked")
@@ -99,12 +100,13 @@ def _marked(
     try:
         if alone and not row.case.strip() and numbers([row]):
             (name, case), number = _by_number(row, alone), 0
+        else:
+            name, case = case_of(row)
+            number = question_of(row, len(case.questions), count_from)
+        with conflicts_in_words(case):
             return Marked(row, mark(case, row.answer, number), "", name, number)
-        name, case = case_of(row)
-        number = question_of(row, len(case.questions), count_from)
-        return Marked(row, mark(case, row.answer, number), "", name, number)
     except RiskError as error:
-        problem = "; ".join(each.message for each in error.problems)
+        problem = in_one_line((each.message for each in error.problems), error.conflict)
         return Marked(row, None, problem, name, number)
 
 

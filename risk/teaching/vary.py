@@ -17,7 +17,8 @@ from risk.model import solve
 from risk.model.answers import Answer
 from risk.model.locus import ArithmeticName
 from risk.number import read_number
-from risk.problems import ImpossibleEvidence, InputError, Problem, RiskError
+from risk.problems import InputError, Problem, RiskError, in_one_line
+from risk.wording.impossible import conflicts_in_words
 
 #: More points than this are no curve that anyone looks at.
 MOST_POINTS = 100_000
@@ -36,17 +37,14 @@ class VariedPoint:
     number: Fraction | None
     own: bool
     answers: tuple[Answer, ...] = ()
-    problems: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
     status: int = 0
     conflict: tuple[str, ...] = ()
 
     @property
-    def reasons(self) -> tuple[str, ...]:
+    def reason(self) -> str:
         """The problems, with the facts in conflict."""
-        if not self.conflict:
-            return self.problems
-        (problem,) = self.problems
-        return (f"{problem.rstrip(' :')}: {', '.join(self.conflict)}",)
+        return in_one_line(map(str, self.problems), self.conflict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +102,10 @@ def _point(
         changed = parameters[0].case_with(value)
         for each in parameters[1:]:
             changed = Parameter(changed, each.name).case_with(value)
-        answers = solve.answers(changed, arithmetic)
+        with conflicts_in_words(changed):
+            answers = solve.answers(changed, arithmetic)
     except RiskError as error:
-        problems = tuple(str(problem) for problem in error.problems)
-        conflict = error.conflict if isinstance(error, ImpossibleEvidence) else ()
-        return VariedPoint(value, number, same, (), problems, error.status, conflict)
+        return VariedPoint(value, number, same, (), error.problems, error.status, error.conflict)
     return VariedPoint(value, number, same, answers)
 
 

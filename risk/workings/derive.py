@@ -17,7 +17,7 @@ from risk.genetics.genotypes import is_carrier
 from risk.inference.arithmetic import ratio
 from risk.inference.plan import Scope
 from risk.model.locus import ArithmeticName
-from risk.model.queries import Event, child_event, children_event, parents_of, person_event
+from risk.model.queries import Event, child_event, parents_of, person_event
 from risk.model.solve import answer, possible_network
 from risk.problems import TooLarge
 from risk.workings import origins, whole_steps
@@ -356,8 +356,7 @@ class _Derivation:
 
     def _children(self, pair: Scope, question: Question) -> dict[Hypothesis, tuple[Any, Any]]:
         """Return for each pair of states the chances of such live-born children, and of any."""
-        several = question.ask == "children_affected"
-        event = (children_event if several else child_event)(self.family.locus, question)
+        event = child_event(self.family.locus, question)
         mother_first = parents_of(self.family, self.question) == self.question.parents
         listed = [self.family.locus.listed[self.family.copies[v]] for v in pair]
         chances: dict[Hypothesis, tuple[Any, Any]] = {}

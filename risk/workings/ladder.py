@@ -15,10 +15,12 @@ from risk.case.called import did_you_mean_a_name
 from risk.case.kin import descendants_of, partners_of
 from risk.case.model import Case, Question
 from risk.model.answers import Chance
+from risk.model.conflict import impossible
 from risk.model.facts import Fact, facts_of
 from risk.model.family import Family
 from risk.model.network import make_network
-from risk.model.solve import answer, impossible, question_pair
+from risk.model.queries import question_pair
+from risk.model.solve import answer
 from risk.problems import InputError, Problem, shown_path
 from risk.workings.naming import Naming
 from risk.workings.step import Rung

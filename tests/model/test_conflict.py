@@ -1,10 +1,14 @@
-"""A smallest set of facts that cannot all be true."""
+"""A smallest set of facts that cannot all be true, as data."""
 
 import json
+import pickle
 
 import pytest
 
 from risk import actions
+from risk.case.model import Question
+from risk.model import solve
+from risk.model.conflict import Contradiction
 from risk.problems import ImpossibleEvidence, Problem, TooLarge
 
 RECESSIVE = {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/10"}}
@@ -120,7 +124,7 @@ def without_child(people, question, **condition):
     for ask in (actions.solve, actions.explain):
         with pytest.raises(ImpossibleEvidence) as raised:
             ask(case)
-    return raised.value
+    return raised.value, case
 
 
 COUPLE = {"parents": ["I-1", "I-2"]}
@@ -134,14 +138,14 @@ def test_the_facts_by_which_no_child_can_be_live_born():
         {"id": "I-2", "sex": "female", "name": "Mo", "affected": True},
         {"id": "I-3", "sex": "male", "affected": False},
     ]
-    error = without_child(people, COUPLE, viability=LETHAL)
+    error, _ = without_child(people, COUPLE, viability=LETHAL)
     assert error.conflict == error.enough == ("I-1.genotype", "I-2.affected")
     assert error.problems == (
         Problem(
             "questions[1]",
             "no child of I-1 and Mo can be live-born, so there is no chance to give: "
             "the viability is 0 for every genotype that is possible by these facts; leave "
-            "the question out, or take back I-1.genotype or I-2.affected:",
+            "the question out, or take back I-1.genotype or I-2.affected",
         ),
     )
 
@@ -153,7 +157,22 @@ def test_no_fact_is_named_where_no_child_of_any_parents_can_be_live_born():
     viability = {"female": {"0": "1", "1": "1", "2": "1"}, "male": {"0": "1", "1": "0"}}
     mutation = {"maternal": "1", "paternal": "0"}
     son = {**COUPLE, "sex": "male"}
-    error = without_child(people, son, **on_x, mutation=mutation, viability=viability)
+    error, case = without_child(people, son, **on_x, mutation=mutation, viability=viability)
     assert error.conflict == ()
     assert str(error).startswith("no son of I-1 and I-2 can be live-born")
     assert "whatever is known of the two; leave the question out" in str(error)
+    with pytest.raises(Contradiction) as raised:
+        solve.answers(case)
+    whole = pickle.loads(pickle.dumps(raised.value))
+    assert whole.question == Question("child_affected", parents=("I-1", "I-2"), sex="male")
+    assert (whole.conflict, whole.enough, whole.status) == ((), (), 3)
+
+
+def test_the_engine_tells_what_conflicts_and_leaves_the_words_to_others():
+    case = actions.load(
+        json.dumps({"version": 1, "condition": RECESSIVE, "people": trio(affected=True)})
+    )
+    with pytest.raises(Contradiction) as raised:
+        solve.solve(case)
+    assert raised.value.conflict == raised.value.enough == ("I-1.genotype", "II-1.affected")
+    assert raised.value.question is None

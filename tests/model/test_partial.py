@@ -12,7 +12,7 @@ from risk.inference.arithmetic import Term, quotient
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.partial import PartialFacts
-from risk.model.solve import question_pair
+from risk.model.queries import question_pair
 
 
 def equal(one, two, *, exact):
