@@ -174,7 +174,8 @@ def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
     parting, near = None, False
     if not cut_off:
         leads = _compared(made[0].result, len(read))
-        others = _answers_elsewhere(case, case.questions[index])
+        elsewhere = _elsewhere(case, case.questions[index])
+        others = {chance for _, answer in elsewhere for chance in answer}
         parting = where_paths_part(made[0], true, leads, others)
         near = made[0].kind.approximation and _is_near(read, true)
     return replace(
@@ -343,30 +344,22 @@ def _cut_off(read: Sequence[StudentAnswer], true: Chances) -> bool:
     return all(one.cut_off(value) or one.matches(value) for one, value in pairs)
 
 
-def _others(case: Case, asked: Question) -> list[int]:
-    """Return the numbers of the other questions of a case."""
-    return [number for number, each in enumerate(case.questions) if each != asked]
-
-
-def _answers_elsewhere(case: Case, asked: Question) -> set[Fraction]:
-    """Return the answers to the other questions of a case, of those that have one."""
-    found: set[Fraction] = set()
-    for number in _others(case, asked):
-        with suppress(RiskError):
-            found.update(chances(_solved(case, number)))
+def _elsewhere(case: Case, asked: Question) -> list[tuple[Question, Chances]]:
+    """Return the other questions of a case that have an answer, with it."""
+    found = []
+    for number, question in enumerate(case.questions):
+        if question != asked:
+            with suppress(RiskError):
+                found.append((question, chances(_solved(case, number))))
     return found
 
 
 def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) -> str:
     """Return what is said of a number that answers another question of the case, or ""."""
-    for number in _others(case, asked):
-        question = case.questions[number]
-        if question.ask == "genotype" or len(read) != 1:
-            continue
-        (chance,) = chances(_solved(case, number))
-        if read[0].value in (0, 1) or not read[0].of_two_digits:
-            continue
-        if read[0].matches(chance):
+    if len(read) != 1 or read[0].value in (0, 1) or not read[0].of_two_digits:
+        return ""
+    for question, (chance, *more) in _elsewhere(case, asked):
+        if not more and read[0].matches(chance):
             return f"This belongs to another question. {question_in_words(question, case)}"
     return ""
 

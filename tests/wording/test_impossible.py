@@ -74,6 +74,10 @@ def test_a_question_without_an_answer_is_called_by_its_own_number():
     assert raised.value.path == "questions[1]"
 
 
+def test_a_question_without_an_answer_keeps_no_other_from_being_marked():
+    assert actions.mark(CHILDLESS, "1/2", 0).verdict == "wrong"
+
+
 def test_a_row_of_a_class_names_the_facts_in_conflict():
     table = b"student,case,question,answer\na,x,0,1/2\n"
     (row,), _ = actions.mark_class(table, {"x": IMPOSSIBLE})
