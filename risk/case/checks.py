@@ -102,7 +102,7 @@ class _Facts:
             yield Problem(
                 f"{path}.age",
                 f"{shown(person.id)} is unaffected and the condition has ages of onset; give the "
-                "age in years, or leave out affected",
+                "age in years, or leave it not known whether affected",
             )
         if person.tests:
             yield from _test_results(path, person, self.tests, self.condition)

@@ -92,8 +92,8 @@ def _mutation(condition: Condition) -> Iterator[Problem]:
     if rare and condition.frequency.allele == "rare":
         yield Problem(
             "condition.mutation",
-            'not "rare" together with frequency.allele "rare": which of the two vanishes first '
-            "would not be defined; give a number for one of them",
+            "rare new mutation does not go with a rare disease allele: which of the two vanishes "
+            "first would not be defined; give a number for one of them",
         )
 
 
@@ -203,8 +203,8 @@ def _test(path: str, test: Test, classes: list[str] | None) -> Iterator[Problem]
         if classes is None:
             yield Problem(
                 f"{path}.detects[{index}]",
-                f"no class {shown(name)}, as condition.variants is not given; add the classes and "
-                "their shares there, or give sensitivity and specificity instead",
+                f"no class {shown(name)}, as the condition has no variants; add the classes and "
+                "their shares, or give sensitivity and specificity instead",
             )
         elif name not in classes:
             hint = did_you_mean(name, classes)

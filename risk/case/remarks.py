@@ -51,14 +51,15 @@ def _condition(case: Case) -> Iterator[Problem]:
     if condition.frequency.mutation_selection_balance is not None and none:
         yield Problem(
             "condition.frequency.mutation_selection_balance",
-            "without new mutations no disease allele is left at balance; add condition.mutation",
+            "without new mutations no disease allele is left at balance; state the rates of new "
+            "mutation",
         )
     allele = condition.frequency.allele
     if isinstance(allele, Quantity) and not allele.value and none and not _mosaics(condition):
         yield Problem(
             "condition.frequency.allele",
             "at 0 no founder has the disease allele, and none arises: nobody here can have it; "
-            "state a frequency, or add condition.mutation",
+            "state a frequency, or rates of new mutation",
         )
     if allele == "rare" and not none:
         yield Problem(
@@ -146,7 +147,8 @@ def _question(
         if condition.onset is None:
             yield Problem(
                 f"{path}.by_age",
-                "without condition.onset the age makes no difference: the answer is of a lifetime",
+                "without ages at onset of the condition this age makes no difference: the answer "
+                "is of a lifetime",
             )
         elif question.by_age.value > condition.onset[-1].age.value:
             yield Problem(

@@ -22,7 +22,7 @@ from risk.screens import (
     session,
     words,
 )
-from risk.screens.plain import plain
+from risk.screens.plain import plain, say
 from risk.screens.trouble import ON_CONDITION, explain_trouble
 from risk.wording.assumptions import assumptions_of_case
 
@@ -100,7 +100,7 @@ def page() -> None:
         exact = {"condition"}
         for problem in problems:
             if problem.path in exact:
-                st.error(plain(words.message(problem.message)), icon=":material/error:")
+                say(problem)
     with right:
         questions.glance(case, outcome)
         # What is wrong with the condition itself is said at its fields.
@@ -199,7 +199,7 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
             st.caption("Not yet in use: type a number.")
     else:
         for problem in problems:
-            st.error(plain(words.message(problem.message)), icon=":material/error:")
+            say(problem)
 
 
 def _choose_form() -> None:

@@ -12,7 +12,7 @@ from risk.case.model import ByAlleles, Case, ResultLikelihood, Test
 from risk.case.values import likelihood
 from risk.number import Quantity
 from risk.problems import InputError, Problem
-from risk.screens import fields, session, words
+from risk.screens import fields, frame, session, words
 from risk.screens.condition_more import pairs
 from risk.screens.plain import plain
 
@@ -189,10 +189,7 @@ def _new(case: Case) -> None:
             placeholder="normal: 1, 1/3, 0\nraised: 0, 2/3, 1",
         )
     st.button("Add the test", type="primary", on_click=_add, args=(kind,))
-    refused = session.refused("new test")
-    if refused is not None:
-        for problem in refused.problems:
-            st.error(plain(words.message(problem.message)), icon=":material/error:")
+    frame.say_refused("new test")
 
 
 def _add(kind: str) -> None:

@@ -14,7 +14,7 @@ from risk.document.blocks import Block, Caution, Heading, Table
 from risk.problems import RiskError
 from risk.render.html import blocks_to_html
 from risk.screens import session
-from risk.screens.plain import escape, plain
+from risk.screens.plain import escape, say
 from risk.teaching.counts import Simulation
 from risk.teaching.cross import Square
 
@@ -71,7 +71,7 @@ def made(make: Callable[[], _Made]) -> _Made | None:
         return make()
     except RiskError as error:
         for problem in error.problems:
-            st.error(plain(problem.message), icon=":material/error:")
+            say(problem)
         return None
 
 

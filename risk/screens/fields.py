@@ -15,8 +15,8 @@ from risk.case.model import Case
 from risk.case.values import probability, typed_text
 from risk.number import Quantity
 from risk.problems import InputError, Problem
-from risk.screens import session, words
-from risk.screens.plain import plain
+from risk.screens import session
+from risk.screens.plain import say
 
 Change = Callable[[Case, Any], Case]
 #: Reads what was typed; raises `ValueError` with a sentence (see `risk.case.values`).
@@ -147,4 +147,4 @@ def _complain(key: str, problems: Sequence[Problem]) -> None:
     """Say below a field what is wrong there: an edit refused, or a value the case cannot have."""
     refused = session.refused(key)
     for problem in (*(refused.problems if refused else ()), *problems):
-        st.error(plain(words.message(problem.message)), icon=":material/error:")
+        say(problem)

@@ -8,8 +8,8 @@ import streamlit as st
 
 from risk.caution import CAUTION, CAUTION_LONG
 from risk.problems import InputError
-from risk.screens import parts, results, session, words
-from risk.screens.plain import escape, plain
+from risk.screens import parts, results, session
+from risk.screens.plain import escape, plain, say
 
 #: For a projector: what is not needed in a lecture takes little room or none.
 _LARGE = """<style>
@@ -104,7 +104,7 @@ def say_refused(field: str) -> None:
     refused = session.refused(field)
     if refused is not None:
         for problem in refused.problems:
-            st.error(plain(words.message(problem.message)), icon=":material/error:")
+            say(problem)
 
 
 def _restored(text: str) -> None:

@@ -18,7 +18,7 @@ from risk.problems import Problem
 from risk.screens import person_more, session, words
 from risk.screens.frame import say_refused
 from risk.screens.person_fields import PersonFields
-from risk.screens.plain import plain
+from risk.screens.plain import plain, say
 from risk.wording.phrases import joined, plural
 
 #: What may be said of people as they are added, and the key of that choice.
@@ -35,7 +35,7 @@ def panel(case: Case, id: str, problems: Sequence[Problem], kin: str) -> None:
     say_refused("")
     for problem in mine:
         if problem.path == place:
-            st.error(plain(words.message(problem.message)), icon=":material/error:")
+            say(problem)
 
     own = PersonFields(person, place, tuple(mine))
     phenotypes = {False: "Unaffected", True: "Affected", None: "Not known"}

@@ -16,7 +16,7 @@ from risk.case.values import LONGEST_ID, typed_whole
 from risk.problems import Problem
 from risk.screens import fields, session, words
 from risk.screens.person_fields import PersonFields
-from risk.screens.plain import plain
+from risk.screens.plain import plain, say
 
 
 def draw(case: Case, own: PersonFields) -> None:
@@ -91,7 +91,7 @@ def _results(case: Case, person: Person, problems: Sequence[Problem]) -> None:
                 ),
             )
     for problem in problems:
-        st.error(plain(words.message(problem.message)), icon=":material/error:")
+        say(problem)
     tests = case.condition.tests or ()
     if not tests:
         with st.container(horizontal=True, vertical_alignment="center"):

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 
+import streamlit as st
+
+from risk.problems import Problem
 from risk.render.html import escape
 
-__all__ = ["escape", "plain"]
+__all__ = ["escape", "plain", "say"]
 
 _SIGNS = re.compile(r"([\\`*_{}\[\]()<>#+\-.!|$:~^=&@/\"'])")
 #: What a page would make a link, an icon or a smiley of, even where its signs are escaped: a colon
@@ -24,3 +27,8 @@ def plain(text: str) -> str:
     """
     escaped = _SIGNS.sub(r"\\\1", " ".join(text.split()))
     return _LINKS.sub(lambda match: match[0] + "\u2060", escaped)
+
+
+def say(problem: Problem) -> None:
+    """Say what is wrong beside its field, so that its place goes without saying."""
+    st.error(plain(problem.message), icon=":material/error:")

@@ -12,8 +12,8 @@ from risk.case.model import QUESTION_KEYS, Case, Question
 from risk.case.values import typed_years
 from risk.model.answers import Answer, Chance, certain_carriers
 from risk.problems import InputError, Problem
-from risk.screens import fields, parts, results, session, words
-from risk.screens.plain import escape, plain
+from risk.screens import fields, frame, parts, results, session, words
+from risk.screens.plain import escape, plain, say
 from risk.wording import labels
 from risk.wording.chances import chance_in_words, short_chance
 from risk.wording.phrases import capital
@@ -131,11 +131,11 @@ def _answered(case: Case, outcome: results.Outcome, index: int) -> None:
         for remark in session.problems_at(results.remarks(case), f"questions[{index}]"):
             st.caption(plain(_sentence(remark)))
     for problem in session.problems_at(outcome.problems, f"questions[{index}]"):
-        st.error(plain(words.message(problem.message)))
+        say(problem)
 
 
 def _sentence(remark: Problem) -> str:
-    return f"{capital(words.message(remark.message))}."
+    return f"{capital(remark.message)}."
 
 
 def carrier_labels(case: Case) -> results.Labels:
@@ -191,10 +191,7 @@ def another(case: Case) -> None:
                 exactly=so_many if kind == "Exactly" else None,
             )
         st.button("Ask", type="primary", on_click=_asked, args=(question, "by_age" in optional))
-        refused = session.refused("question")
-        if refused is not None:
-            for problem in refused.problems:
-                st.error(plain(words.message(problem.message)))
+        frame.say_refused("question")
 
 
 def _mother_and_father(case: Case) -> tuple[str, str]:

@@ -8,7 +8,7 @@ from risk.case import edit
 from risk.case.model import Case
 from risk.screens import results, session
 from risk.screens.plain import plain
-from risk.screens.words import message, person_of_fact, place_of, placed
+from risk.screens.words import person_of_fact, place_of, placed
 from risk.wording.conflicts import why_impossible
 from risk.wording.facts import fact_in_words
 from risk.wording.phrases import capital
@@ -85,7 +85,7 @@ def _say_cause(case: Case, where: str) -> bool:
     if not causes:
         return False
     for remark in causes:
-        st.warning(plain(f"This is why: {message(remark.message)}."), icon=":material/info:")
+        st.warning(plain(f"This is why: {remark.message}."), icon=":material/info:")
     if where != ON_CONDITION:
         st.button(
             "To the page Condition",

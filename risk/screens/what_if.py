@@ -12,10 +12,10 @@ from risk.case.parameter import Parameter
 from risk.model.answers import Chance
 from risk.problems import RiskError, in_one_line
 from risk.scene.chart import log_ticks
-from risk.screens import frame, parts, questions, results, session, words
+from risk.screens import frame, parts, questions, results, session
 from risk.screens.memory import remembered
 from risk.screens.page_blocks import table_html
-from risk.screens.plain import plain
+from risk.screens.plain import plain, say
 from risk.screens.trouble import explain_trouble, nothing_to_show
 from risk.teaching.vary import Variation, VariedPoint
 from risk.wording.chances import chance_in_words
@@ -143,7 +143,7 @@ def listed_values(typed: str) -> tuple[str, ...]:
 
 def _complain(error: RiskError) -> None:
     for problem in error.problems:
-        st.error(plain(words.message(problem.message)), icon=":material/error:")
+        say(problem)
 
 
 def _rows(case: Case, varied: Variation) -> list[dict[str, Any]]:
@@ -294,7 +294,7 @@ def _bars(case: Case, varied: Variation, path: str) -> None:
 
 def _why_not(point: VariedPoint) -> str:
     """Why there is no answer for a value; where it would stand in the case goes without saying."""
-    return in_one_line((words.message(each.message) for each in point.problems), point.conflict)
+    return in_one_line((each.message for each in point.problems), point.conflict)
 
 
 def _unanswered(varied: Variation) -> None:

@@ -51,18 +51,6 @@ _PERSON_FIELDS = {
     "count": "number of such siblings",
     "inbreeding": "inbreeding coefficient",
 }
-#: What messages say of the case file, and what the pages call it.
-MESSAGES = (
-    ("add condition.mutation", "set New mutation on the page Condition"),
-    ("or leave out affected", 'or choose the phenotype "Not known"'),
-    (
-        'not "rare" together with frequency.allele "rare"',
-        "rare new mutation does not go with a rare disease allele",
-    ),
-    ("without condition.onset", "without ages at onset on the page Condition"),
-    ("as condition.variants is not given", "as there are no variant classes"),
-    ("add the classes and their shares there", "add them with their shares"),
-)
 
 _KEY = re.compile(r"(\w*)(?:\[(\d+)\])?")
 _PERSON_PATH = re.compile(r"people\[(\d+)\](?:\.(\w+))?")
@@ -106,7 +94,7 @@ def place_of(case: Case, problem: Problem) -> tuple[str | None, str]:
 
 def placed(case: Case, problem: Problem) -> str:
     """A problem with its place, both as the pages name them: ``II-2, phenotype: ...``."""
-    place, said = _place_in_words(case, problem), message(problem.message)
+    place, said = _place_in_words(case, problem), problem.message
     return f"{place}: {said}" if place else said
 
 
@@ -119,13 +107,6 @@ def _place_in_words(case: Case, problem: Problem) -> str:
     except KeyError:
         key, index = _KEY.findall(problem.path.removeprefix("condition."))[0]
         return f"question {int(index) + 1}" if key == "questions" and index else key
-
-
-def message(text: str) -> str:
-    """What is wrong, with the names that the pages have for what the case file calls otherwise."""
-    for in_the_file, on_the_page in MESSAGES:
-        text = text.replace(in_the_file, on_the_page)
-    return text
 
 
 def person_of_fact(fact: str) -> str:

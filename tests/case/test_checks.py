@@ -150,7 +150,7 @@ FAULTS = {
     "unaffected without age": (
         with_condition(("onset", [{"age": 40, "cumulative": 1}])),
         "people[3].age",
-        "give the age in years, or leave out affected",
+        "give the age in years, or leave it not known whether affected",
     ),
     "inbreeding of a child": (
         changed(SMALL, ("people[3].inbreeding", "1/16")),
@@ -468,7 +468,7 @@ FAULTS = {
     "a class without any classes": (
         with_condition(("tests", [{"name": "t", "detects": ["common"]}])),
         "condition.tests[0].detects[0]",
-        "condition.variants is not given",
+        "as the condition has no variants; add the classes",
     ),
     # questions
     "no person": (

@@ -65,7 +65,7 @@ BY_AGE = asking(WHOLE, ask="will_be_affected", person="II-1", by_age=50)
         (
             asking(ask="will_be_affected", person="II-2", by_age=9),
             "questions[0].by_age",
-            "without condition.onset",
+            "without ages at onset",
         ),
         (
             changed(BY_AGE, ("questions[0].by_age", 61)),
@@ -130,7 +130,7 @@ def test_a_balance_without_new_mutations(rates):
     base = changed(ON_X, ("condition.frequency", balance), ("condition.mutation", rates))
     (path, message), *_ = remarked(base)
     assert path == "condition.frequency.mutation_selection_balance"
-    assert "add condition.mutation" in message
+    assert "state the rates of new mutation" in message
     assert remarked(changed(base, ("condition.mutation", {"maternal": "1/10000"}))) == []
 
 
