@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import comb
 from typing import Any
 
-from risk.case.model import ByAlleles, BySex, Condition, Question, Sex
+from risk.case.model import Condition, Question, Sex
 from risk.genetics.founders import mutates, mutation_rates
 from risk.inference.arithmetic import Term
 from risk.model.locus import Locus
@@ -22,7 +22,7 @@ from risk.workings.step import State, Value
 from risk.workings.values import chance_word, short
 from risk.workings.weigh import equal, total
 
-_HALF, _THIRD, _QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
+_HALF = Fraction(1, 2)
 #: Characters of a fraction that a reader takes in.
 _LONG_FRACTION = 9
 #: Terms of a sum that are all written out.
@@ -95,70 +95,84 @@ def one_child(
     """Return how the chance of one such child comes about, to go on a sentence."""
     condition = words.condition
     child = child_in_words(question, condition)
-    if mutates(condition) and condition.penetrance is None and not any(states):
-        so = "affected" if question.ask == "child_affected" else "a carrier"
-        return (
-            f"; a {child} is {so} by new mutation only{_rates(condition, chance)}, with chance "
-            f"{_in_words(chance)}"
-        )
-    one_copy = states.count(1) == states.count(0) == 1
-    if _sons_die(condition) and one_copy and (child, chance) == ("child", _THIRD):
-        return (
-            "; daughters with and without the allele and sons with and without it are conceived "
-            "alike, and sons with it are not born alive, so that of three born one is affected: "
-            "1/3"
-        )
-    plain = condition.viability is None and not mutates(condition)
-    if _both_pass(condition, states, chance):
+    if _gets(condition, kinds, 2):
         return f", and both pass the allele on to the {child} with chance 1/2 × 1/2 = 1/4"
-    if _plainly_half(condition, states, chance):
+    if _gets(condition, kinds, 1):
         return f", and the allele is passed on to the {child} with chance 1/2"
-    table = condition.penetrance
-    falls_ill = plain and one_copy and question.by_age is None and isinstance(table, ByAlleles)
-    if falls_ill and isinstance(table, ByAlleles) and chance == _HALF * table.one.value:
-        return (
-            f", the allele is passed on to the {child} with chance 1/2, and who has it is "
-            f"affected with chance {table.one}: together {chance}"
-        )
+    derived = _derived(condition, child, question, chance, kinds)
+    if mutates(condition) and condition.penetrance is None and not any(states):
+        rule = _by_mutation(condition, kinds, chance)
+        if rule or not derived:
+            so = "affected" if question.ask == "child_affected" else "a carrier"
+            return (
+                f"; a {child} is {so} by new mutation only{_rates(condition, rule)}, with chance "
+                f"{_in_words(chance)}"
+            )
     if chance == 1:
         carrier = "is a carrier" if condition.recessive else "has just one copy"
         so = f"is {affected_by(question)}" if question.ask == "child_affected" else carrier
         return f"; every {child} of theirs {so}"
-    return _derived(condition, child, question, chance, kinds) or (
-        f"; a {child} of theirs then has chance {_in_words(chance)}"
+    return derived or f"; a {child} of theirs then has chance {_in_words(chance)}"
+
+
+def _gets(condition: Condition, kinds: Sequence[Kind], alleles: int) -> bool:
+    """Tell whether what is asked is that a child gets so many alleles, each with chance 1/2.
+
+    There are no others to get then, not by new mutation either, and all are born alive.
+    """
+    conceived = [kind for kind in kinds if kind.conceived]
+    sexes = len({kind.sex for kind in kinds})
+    gets = [Fraction(comb(alleles, n), 2**alleles * sexes) for n in range(alleles + 1)]
+    return (
+        not mutates(condition)
+        and [(kind.alleles, kind.conceived) for kind in conceived] == [*enumerate(gets)] * sexes
+        and all(kind.born == 1 for kind in conceived)
+        and all(kind.chance == (kind.alleles == alleles) for kind in conceived)
     )
 
 
-def _rates(condition: Condition, chance: Value) -> str:
-    """Return the rates of new mutation, and how the `chance` of a child follows from them.
+def _rates(condition: Condition, rule: str) -> str:
+    """Return the rates u and v of new mutation, with the `rule` for a child; vanishing ones not."""
+    u, v = mutation_rates(condition)
+    if isinstance(u, Term) or isinstance(v, Term):
+        return ""
+    return f" (u = {u} in eggs and v = {v} in sperm{rule and f': {rule}'})"
 
-    Empty where they are vanishing.
+
+def _by_mutation(condition: Condition, kinds: Sequence[Kind], chance: Value) -> str:
+    """Return how the `chance` of a child of two without the allele follows from u and v.
+
+    Empty where these vanish, and where not all children are born alive.
     """
     u, v = mutation_rates(condition)
-    if not isinstance(u, Fraction) or not isinstance(v, Fraction):
+    if isinstance(u, Term) or isinstance(v, Term) or any(kind.born != 1 for kind in kinds):
         return ""
-    rules = {
-        "u": u,
-        "1/2 × u": _HALF * u,
-        "uv": u * v,
-        "1 - (1 - u)(1 - v)": 1 - (1 - u) * (1 - v),
-        "u(1 - v) + v(1 - u)": u * (1 - v) + v * (1 - u),
-    }
-    rule = next((f": {text}" for text, value in rules.items() if value == chance != 0), "")
-    return f" (u = {u} in eggs and v = {v} in sperm{rule})"
+    sexes = dict.fromkeys([kind.sex for kind in kinds])
+    terms, whole = [], Fraction(0)
+    for sex in sexes:
+        asked = {kind.alleles: kind.chance for kind in kinds if kind.sex == sex and kind.chance}
+        text, value = _new_alleles({*asked}, u, v if condition.copies(sex) == 2 else Fraction(0))
+        for factor in (Fraction(1, len(sexes)), *{*asked.values()}):
+            if factor != 1:
+                text = f"{factor} × {f'({text})' if ' + ' in text or ' - ' in text else text}"
+            value *= factor
+        terms += [text] if value else []
+        whole += value
+    return " + ".join(terms) if equal(whole, chance) else ""
 
 
-def _both_pass(condition: Condition, states: Sequence[State], chance: Value | None) -> bool:
-    """Tell whether a child's chance is that of getting the allele from both of two carriers."""
-    plain = condition.viability is None and not mutates(condition)
-    usual = condition.recessive and condition.penetrance is None and not condition.x_linked
-    return plain and usual and list(states) == [1, 1] and chance == _QUARTER
+def _new_alleles(asked: set[int], u: Fraction, v: Fraction) -> tuple[str, Fraction]:
+    """Return the chance of one of the numbers `asked` of alleles, of those not there before.
 
-
-def _plainly_half(condition: Condition, states: Sequence[State], chance: Value) -> bool:
-    """Tell whether a child's chance is that of getting the one allele that its parents have."""
-    plain = condition.viability is None and not mutates(condition)
-    return plain and states.count(1) == states.count(0) == 1 and chance == _HALF
+    They are new in an egg with chance u and in a sperm with v: as a formula and its value.
+    """
+    if asked == {2}:
+        return "uv", u * v
+    if not u or not v:
+        return ("u", u) if u else ("v", v)
+    if asked == {1}:
+        return "u(1 - v) + v(1 - u)", u * (1 - v) + v * (1 - u)
+    return "1 - (1 - u)(1 - v)", 1 - (1 - u) * (1 - v)
 
 
 def _derived(
@@ -176,8 +190,9 @@ def _derived(
         return ""
     split = len({kind.sex for kind in kinds}) > 1
     so = affected_by(question)
-    counting = "with new mutation " if any(map(_definite, mutation_rates(condition))) else ""
-    begin = f"; {counting}a {child} of theirs {'is' if split else 'has'} "
+    counting = "; with new mutation " if any(map(_definite, mutation_rates(condition))) else "; "
+    theirs = f"a {child} of theirs {'is' if split else 'has'} "
+    begin = f"{counting}{theirs}"
     both = " + ".join(_product(kind, split, kind.born, kind.chance) for kind in counted)
     if all(kind.born == 1 for kind in kinds):
         then = [str(kind.chance) for kind in counted]
@@ -191,14 +206,18 @@ def _derived(
         if both == each:
             return f"{begin}{listed}, and then is {so} with chance {each}"
         return f"{begin}{listed}, and then is {so} with chance {each}: {_equals(both, happens)}"
+    listed = _listed(condition, kinds, split)
+    if split and len({kind.conceived for kind in kinds}) == 1:
+        which = joined([_who(condition, each, split) for each in kinds], " or ")
+        listed, split = f"{which}, all equally likely", False
     living = " + ".join(_product(kind, split, kind.born) for kind in kinds if kind.born)
+    both = " + ".join(_product(kind, split, kind.born, kind.chance) for kind in counted)
     alive = joined([str(kind.born) for kind in kinds])
     also = f"are {so} and" if question.ask == "child_affected" else "have just one copy and are"
     return (
-        f"; {counting}at conception a {child} of theirs {'is' if split else 'has'} "
-        f"{_listed(condition, kinds, split)}, and then is born alive with chance {alive}: in all "
-        f"{_equals(living, born)}. Of all conceived {_equals(both, happens)} {also} "
-        f"born alive, which is ({happens}) / ({born}) = {chance} of those born"
+        f"{counting}at conception {theirs}{listed}, and then is born alive with chance {alive}: in "
+        f"all {_equals(living, born)}. Of all conceived {_equals(both, happens)} {also} born "
+        f"alive, which is ({happens}) / ({born}) = {chance} of those born"
     )
 
 
@@ -210,12 +229,16 @@ def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
     """Return the kinds with their chances: ``one copy with chance 1/2 and two copies with 1/4``."""
     parts: list[str] = []
     for kind in kinds:
-        what = copies_of_child(condition, kind.sex, kind.alleles)
-        who = {"female": "a daughter with ", "male": "a son with "}[kind.sex] if split else ""
         word = "" if parts else " chance"
         chance = "" if kind.conceived == 1 else f" with{word} {_product(kind, split)}"
-        parts.append(f"{who}{what}{chance}")
+        parts.append(f"{_who(condition, kind, split)}{chance}")
     return joined(parts)
+
+
+def _who(condition: Condition, kind: Kind, split: bool) -> str:
+    """Return a kind of child: ``one copy``, or of daughters and sons ``a son with the allele``."""
+    who = {"female": "a daughter with ", "male": "a son with "}[kind.sex] if split else ""
+    return f"{who}{copies_of_child(condition, kind.sex, kind.alleles)}"
 
 
 def copies_of_child(condition: Condition, sex: Sex, alleles: int) -> str:
@@ -231,18 +254,6 @@ def _product(kind: Kind, split: bool, *factors: Fraction) -> str:
 
 def _equals(terms: str, value: Fraction) -> str:
     return terms if terms == str(value) else f"{terms} = {value}"
-
-
-def _sons_die(condition: Condition) -> bool:
-    """Tell whether all are born alive but sons with the allele, and it has no other exception."""
-    survival = condition.viability
-    if not condition.x_linked or condition.penetrance is not None or mutates(condition):
-        return False
-    if not isinstance(survival, BySex):
-        return False
-    daughters, sons = survival.female, survival.male
-    values = (daughters.zero, daughters.one, daughters.two, sons.zero)
-    return all(each is None or each.value == 1 for each in values) and not sons.one.value
 
 
 def _in_words(chance: Value) -> str:
@@ -268,9 +279,9 @@ def several_children(
         return f"; such children then have chance {chance}"
     number = question.of or 0
     spared = 1 - child
-    passed = "1/2 × 1/2 = " if _both_pass(words.condition, states, child) else ""
+    passed = "1/2 × 1/2 = " if _gets(words.condition, kinds, 2) else ""
     derived = ""
-    if not passed and 0 < child < 1 and not _plainly_half(words.condition, states, child):
+    if not passed and 0 < child < 1 and not _gets(words.condition, kinds, 1):
         one = replace(question, ask="child_affected")
         derived = one_child(words, states, one, child, kinds)
     if number == 1:

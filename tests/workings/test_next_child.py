@@ -105,6 +105,30 @@ def test_each_genotypes_penetrance_is_a_summand():
     assert "is affected with chance 4/5 and 1: 1/2 × 4/5 + 1/4 = 13/20" in text
 
 
+def test_two_without_the_allele_have_a_child_with_two_new_ones():
+    """Both must be new, with 1/1000 × 1/2: that this is u/2, too, is no reason."""
+    new = {"maternal": "1/1000", "paternal": "1/2"}
+    parts = ("autosomal_recessive", {"allele": 0}, couple(genotype=0))
+    (text,) = told(*parts, [COUPLE], mutation=new)
+    assert "(u = 1/1000 in eggs and v = 1/2 in sperm: uv), with chance 1/2000." in text
+    onset = [{"age": 10, "cumulative": "2/5"}]
+    (text,) = told(*parts, [{**COUPLE, "by_age": 10}], mutation=new, onset=onset)
+    assert "in sperm: 2/5 × uv), with chance 1/5000. Here 2/5 is the share" in text
+
+
+def test_nothing_is_passed_on_by_a_mother_without_the_allele():
+    """Half of all are affected, with the allele or without."""
+    half = {"0": "1/2", "1": "1/2"}
+    (text,) = told(
+        "x_linked_recessive",
+        RARE,
+        [person("I-1", "male", genotype=1), person("I-2", "female", genotype=0)],
+        [{**COUPLE, "sex": "male"}],
+        penetrance={"male": half, "female": {**half, "2": "1/2"}},
+    )
+    assert "a son of theirs has no copy, and then is affected with chance 1/2" in text
+
+
 def test_half_the_children_on_the_x_are_sons():
     people = [person("I-1", "male", affected=False), person("I-2", "female", genotype=1)]
     (text,) = told("x_linked_recessive", {"allele": "1/100"}, people, [COUPLE])

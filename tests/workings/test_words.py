@@ -104,7 +104,12 @@ def test_an_unaffected_man_from_the_population_is_said_to_be_one_where_it_decide
 
 def test_a_third_of_the_children_of_a_woman_whose_affected_sons_die_is_derived():
     (step,) = steps("fixtures/male-lethal.json")
-    assert "sons with it are not born alive, so that of three born one is affected" in step.text
+    assert (
+        "a daughter with no copy, a daughter with one copy, a son with no copy or a son with the "
+        "allele, all equally likely, and then is born alive with chance 1, 1, 1 and 0: in all "
+        "1/4 + 1/4 + 1/4 = 3/4. Of all conceived 1/4 are affected and born alive, which is "
+        "(1/4) / (3/4) = 1/3 of those born."
+    ) in step.text
 
 
 def test_a_named_result_is_tested_for():
