@@ -116,6 +116,18 @@ def exact_text(value: Fraction) -> str:
         return top if bottom == "1" else f"{top}/{bottom}"
 
 
+def written_like(value: Fraction, like: str) -> str:
+    """Return a number as a percentage or a decimal, if `like` is one and it is exact so: ``2%``.
+
+    Else as a fraction.
+    """
+    scale, sign = (100, "%") if "%" in like else (1, "")
+    text = f"{float(value * scale):.12g}"
+    if "/" not in like and " in " not in like and Fraction(text) == value * scale:
+        return f"{text}{sign}"
+    return str(value)
+
+
 @lru_cache(maxsize=4096)
 def _read(text: str) -> Fraction:
     if len(text) > 2 * MOST_DIGITS:

@@ -15,6 +15,7 @@ from risk.number import (
     Quantity,
     quantity,
     read_number,
+    written_like,
 )
 
 
@@ -149,3 +150,19 @@ def test_quantities_keep_their_text():
     assert str(quantity("1 in 25")) == "1 in 25"
     assert quantity("4%") != quantity("1/25")
     assert repr(JsonNumber("0.10")) == "0.10"
+
+
+@pytest.mark.parametrize(
+    ("value", "like", "text"),
+    [
+        (F(1, 50), "4%", "2%"),
+        (F(1, 300), "1%", "1/300"),
+        (F(1, 200), "0.01", "0.005"),
+        (F(1, 3), "0.1", "1/3"),
+        (F(1, 200), "1 in 50", "1/200"),
+        (F(1, 200), "1/50", "1/200"),
+    ],
+)
+def test_a_number_is_written_like_another(value, like, text):
+    assert written_like(value, like) == text
+    assert read_number(text) == value

@@ -25,7 +25,6 @@ from risk.document.cross_words import (
     of_all,
     recurrent,
 )
-from risk.document.working import value_text
 from risk.number import half_up
 from risk.teaching.counts import Fit, RunningPoint, Simulation
 from risk.teaching.cross import Square, ratio
@@ -33,6 +32,7 @@ from risk.teaching.crossing import Cross
 from risk.teaching.gene import Child, Gene
 from risk.teaching.generations import Generation, Plan
 from risk.teaching.testcross import ParentChances
+from risk.workings.values import value_word
 
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Sizes at which the running share of dominant offspring is listed.
@@ -63,9 +63,9 @@ def cross_blocks(cross: Cross) -> list[Block]:
 def parent_blocks(chances: ParentChances) -> list[Block]:
     """Return the working of a test cross, its conclusion and the caution."""
     step = chances.step
-    rows = [TableRow((row.text, *map(value_text, row.values), "")) for row in step.rows]
-    joint, posterior = map(value_text, step.joint), map(value_text, step.posterior)
-    rows.append(TableRow(("joint", *joint, f"sum {value_text(step.total)}"), "sum"))
+    rows = [TableRow((row.text, *map(value_word, row.values), "")) for row in step.rows]
+    joint, posterior = map(value_word, step.joint), map(value_word, step.posterior)
+    rows.append(TableRow(("joint", *joint, f"sum {value_word(step.total)}"), "sum"))
     rows.append(TableRow(("posterior", *posterior, ""), "result"))
     return [
         Heading("Test cross: is the dominant parent heterozygous?", 1),

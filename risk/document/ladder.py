@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from risk.case.model import Case, Question
 from risk.document.blocks import Block, Heading, Paragraph, Table, TableRow
-from risk.document.working import value_text
 from risk.model.answers import Chance
 from risk.wording.chances import chance_in_words
 from risk.wording.questions import event_in_words, question_in_words
 from risk.workings.step import Rung
+from risk.workings.values import value_word
 
 #: Signs of the longest bar.
 _LONGEST_BAR = 12
@@ -30,7 +30,7 @@ def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list
         bar = "#" * round(rung.chance.value / largest * _LONGEST_BAR)
         bar = bar or ("." if rung.chance.value else "")
         exact = rung.chance.exact
-        number = "" if exact is None else value_text(exact)
+        number = "" if exact is None else value_word(exact)
         rows.append(TableRow((rung.text, number, words.percent, f"|{bar}")))
     asked = question_in_words(question, case)
     if question.ask == "genotype" and question.person is not None:

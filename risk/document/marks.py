@@ -9,7 +9,6 @@ from types import MappingProxyType
 from risk.case.model import Case
 from risk.caution import CAUTION
 from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Table, TableRow
-from risk.document.working import value_text
 from risk.model.answers import Chance, Vanishing
 from risk.number import half_up
 from risk.teaching.class_marks import Marked, Summary
@@ -21,6 +20,7 @@ from risk.wording.alleles import distribution_in_words
 from risk.wording.chances import answer_in_words
 from risk.wording.family import title_of
 from risk.wording.questions import LETTERS, question_in_words, question_letter
+from risk.workings.values import value_word
 
 VERDICTS = {
     "right": "Right",
@@ -84,7 +84,7 @@ def parting_blocks(parting: Parting) -> list[Block]:
             align=("left", "right"),
             header=(("", parting.text),),
             rows=tuple(
-                TableRow((label, value_text(value)))
+                TableRow((label, value_word(value)))
                 for label, value in zip(parting.labels, parting.values, strict=True)
             ),
             caption="The line of the working where the paths part",
@@ -102,7 +102,7 @@ def parting_in_words(parting: Parting | None) -> str:
     if not parting.values:
         return f'The paths part in the line "{parting.text}".'
     values = "; ".join(
-        f"{label} {value_text(value)}"
+        f"{label} {value_word(value)}"
         for label, value in zip(parting.labels, parting.values, strict=True)
     )
     return f'The paths part in the line "{parting.text}": {values}.'

@@ -12,7 +12,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Literal
 
 from risk.case.model import Case
@@ -29,18 +28,16 @@ from risk.document.repeats import Repeat, Repeats, folded, repeats
 from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
-from risk.wording.chances import decimal
-from risk.wording.phrases import capital, joined, power
+from risk.wording.phrases import capital, joined
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
+from risk.workings.values import value_word
 
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Results that take more characters are not said again in one line.
 _LONGEST_REPEATED = 70
 #: A step that says more characters than about four lines has a paragraph for each row.
 LONGEST_PARAGRAPH = 300
-#: A fraction of more characters is shown as a decimal: nobody multiplies it by hand.
-LONGEST_FRACTION = 15
 
 #: How common genotypes are, where it takes more words than a reference to it.
 _FROM_POPULATION = re.compile(r"(.* comes? from the population)([:,] .{60,}?)(\.?)")
@@ -59,28 +56,6 @@ def _rare_note(case: Case) -> str:
     return _RARE_NOTE.format(
         what="the frequency of the rare allele" if rare else "the rate of new mutation"
     )
-
-
-def value_text(value: Value) -> str:
-    """Return a value of a working as a student would write it.
-
-    A fraction that is too long to work with, and a number that is not exact, is a `decimal`.
-    A value of a rare limit is a number times a power of ε.
-    """
-    if isinstance(value, Term):
-        if not value or not value.order:
-            return value_text(Fraction(value.coefficient))
-        small = "ε" if value.order == 1 else power("ε", value.order)
-        number = value_text(Fraction(value.coefficient))
-        return f"{'' if number == '1' else number}{' ' if '/' in number else ''}{small}"
-    if isinstance(value, Fraction | int):
-        exact = Fraction(value)
-        if max(exact.numerator.bit_length(), exact.denominator.bit_length()) < 200:
-            text = str(exact)
-            if len(text) <= LONGEST_FRACTION:
-                return text
-        value = exact
-    return decimal(value)
 
 
 def working_blocks(
@@ -180,7 +155,7 @@ def _repeated(step: Step, marker: str, repeat: Repeat, case: Case) -> Paragraph:
     Its `marker` counts those in that lead to it there, too.
     """
     results = ", ".join(
-        f"{label} {value_text(value)}"
+        f"{label} {value_word(value)}"
         for label, value in zip(step.labels, step.posterior, strict=True)
         if value
     )
@@ -321,15 +296,15 @@ def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
     possible = [True] * len(step.labels)
     for row in step.rows:
         pairs = zip(row.values, possible, strict=True)
-        values = tuple([value_text(value) if counts else _RULED_OUT for value, counts in pairs])
+        values = tuple([value_word(value) if counts else _RULED_OUT for value, counts in pairs])
         lines.append(_Line(row.text, values, _sources(row.uses, steps)))
         possible = [
             bool(value) and counts for value, counts in zip(row.values, possible, strict=True)
         ]
     if len(step.rows) > 1 or step.total != 1:
-        joint = tuple(map(value_text, step.joint))
-        posterior = tuple(map(value_text, step.posterior))
-        total = value_text(step.total)
+        joint = tuple(map(value_word, step.joint))
+        posterior = tuple(map(value_word, step.posterior))
+        total = value_word(step.total)
         lines.append(_Line("joint", joint, f"sum {total}", "sum", "joint", total))
         # Not to be taken for the chance that all facts together leave.
         whose, head = (f"{names} so far", "so far") if step.later else (names, "result")
@@ -424,11 +399,11 @@ def _combine_blocks(step: Step, working: Working) -> list[Block]:
     counted = [each for each in step.lines or step.combine if each.product]
     if not counted:
         return []
-    total = "" if working.probability is None else value_text(_number(working.probability))
+    total = "" if working.probability is None else value_word(_number(working.probability))
     if len(counted) == 1:
         (only,) = counted
         factors = [*(only.factors or (only.weight,)), only.chance]
-        product = [value_text(factor) for factor in factors if factor != 1]
+        product = [value_word(factor) for factor in factors if factor != 1]
         if len(product) < 2:
             return []
         return [Paragraph(_multiplied(product, total), style="result", indent=1)]
@@ -437,8 +412,8 @@ def _combine_blocks(step: Step, working: Working) -> list[Block]:
             (
                 each.label,
                 _weight(each),
-                value_text(each.chance),
-                value_text(each.product),
+                value_word(each.chance),
+                value_word(each.product),
             )
         )
         for each in counted
@@ -461,8 +436,8 @@ def _number(chance: Chance) -> Value:
 def _weight(each: Combination) -> str:
     """The chance of a combination, as a product of earlier results where it is one."""
     if len(each.factors) < 2:
-        return value_text(each.weight)
-    return _multiplied(map(value_text, each.factors), value_text(each.weight))
+        return value_word(each.weight)
+    return _multiplied(map(value_word, each.factors), value_word(each.weight))
 
 
 def _multiplied(factors: Iterable[str], product: str) -> str:

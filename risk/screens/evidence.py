@@ -22,14 +22,12 @@ from risk.screens.plain import plain
 from risk.screens.trouble import nothing_to_show
 from risk.screens.words import person_of_fact
 from risk.teaching.guess import guess_in_words
-from risk.wording.chances import chance_in_words
+from risk.wording.chances import SHORT_FRACTION, chance_in_words
 from risk.wording.phrases import capital
 from risk.wording.questions import question_in_words
 from risk.workings.step import Rung
 
 VOTES = ("Rises", "Stays", "Falls")
-#: A fraction of more characters is left out of the ladder, where the percentage stands beside it.
-_LONGEST_EXACT = 15
 
 
 @dataclass
@@ -311,7 +309,7 @@ def _rows(
     rows: list[dict[str, object]] = []
     for rung in climbed:
         fraction = chance_in_words(rung.chance).fraction or ""
-        exact = fraction if len(fraction) <= _LONGEST_EXACT else ""
+        exact = fraction if len(fraction) <= SHORT_FRACTION else ""
         rows.append(
             {
                 "key": "|".join(rung.facts),

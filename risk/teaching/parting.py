@@ -23,6 +23,7 @@ from risk.teaching.slip_kind import Slip
 from risk.teaching.slip_working import sum_where, wanted, working_of
 from risk.wording.facts import fact_phrases
 from risk.workings.step import Row, Step, Value, Working
+from risk.workings.weigh import plain
 
 #: What one parent and two pass on stands in most workings, and tells nothing of another answer.
 _PASSED_ON = {Fraction(1, 2), Fraction(1, 4)}
@@ -235,6 +236,5 @@ def _passed_on(working: Working) -> Parting | None:
 
 
 def _number(value: Value) -> Fraction | None:
-    if isinstance(value, Term):
-        return None if value.order else Fraction(value.coefficient)
-    return Fraction(value)
+    value = plain(value)
+    return None if isinstance(value, Term) else Fraction(value)

@@ -16,7 +16,7 @@ from risk.case.condition_checks import check_condition
 from risk.case.kin import twin_groups
 from risk.case.model import ByAlleles, Case, Condition, Frequency, Mutation
 from risk.model.family import twin_chance
-from risk.number import Quantity, quantity
+from risk.number import Quantity, quantity, written_like
 
 #: Factors by which a frequency or a rate is changed; 1 is the case's own.
 _FACTORS = (Fraction(1, 4), Fraction(1, 2), Fraction(1), Fraction(2), Fraction(4))
@@ -68,14 +68,7 @@ def _condition(case: Case, condition: Condition) -> Case:
 
 
 def _written(value: Fraction, like: Quantity) -> Quantity:
-    """The value in the style of the number that it replaces: a percentage or as 1/N."""
-    if "%" in like.text:
-        text = f"{float(value * 100):.10g}%"
-        return quantity(text)
-    decimal = f"{float(value):.10g}"
-    if "/" not in like.text and " in " not in like.text and Fraction(decimal) == value:
-        return quantity(decimal)
-    return quantity(str(value))
+    return quantity(written_like(value, like.text))
 
 
 def _scaled(own: Quantity, most: Fraction) -> Iterator[tuple[Quantity, bool]]:

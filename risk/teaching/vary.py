@@ -16,7 +16,7 @@ from risk.case.parameter import Parameter
 from risk.model import solve
 from risk.model.answers import Answer
 from risk.model.locus import ArithmeticName
-from risk.number import read_number
+from risk.number import read_number, written_like
 from risk.problems import InputError, Problem, RiskError, in_one_line
 from risk.wording.impossible import conflicts_in_words
 
@@ -141,7 +141,7 @@ def spaced(start: str, stop: str, steps: int, *, log: bool = False) -> tuple[str
         if log and 0 < i < steps - 1:
             texts.append(_rounded(_between(first, last, i / (steps - 1)), start))
         else:
-            texts.append(_written(first + (last - first) * Fraction(i, steps - 1), start))
+            texts.append(written_like(first + (last - first) * Fraction(i, steps - 1), start))
     return (start.strip(), *texts[1:-1], stop.strip())
 
 
@@ -154,21 +154,3 @@ def _between(first: Fraction, last: Fraction, part: float) -> float:
 
 def _rounded(value: float, like: str) -> str:
     return f"{value * 100:.6g}%" if "%" in like else f"{value:.6g}"
-
-
-def _written(value: Fraction, like: str) -> str:
-    """Return the exact value as a percentage, decimal or fraction, as the example has it."""
-    if "%" in like:
-        text = _decimal(value * 100)
-        if text is not None:
-            return f"{text}%"
-    if "/" not in like and " in " not in like:
-        text = _decimal(value)
-        if text is not None:
-            return text
-    return str(value)
-
-
-def _decimal(value: Fraction) -> str | None:
-    text = f"{float(value):.12g}"
-    return text if Fraction(text) == value else None

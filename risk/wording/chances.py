@@ -12,6 +12,8 @@ from risk.number import half_up, times_ten
 
 #: A fraction of more characters than this is not printed in a sentence.
 LONGEST_FRACTION = 40
+#: A longer one is a decimal or a percentage in a sum and in a table: nobody multiplies it by hand.
+SHORT_FRACTION = 15
 
 #: A smaller chance is only said to be smaller than this.
 _LEAST_PICTURED = Fraction(1, 10**9)
@@ -46,7 +48,7 @@ def answer_in_words(chance: Chance) -> str:
     return str(chance_in_words(chance))
 
 
-def short_chance(chance: Chance, longest: int = 15) -> str:
+def short_chance(chance: Chance, longest: int = SHORT_FRACTION) -> str:
     """Put a chance into a small space: the fraction, or where too long ``≈66.7%``."""
     words = chance_in_words(chance, "≈")
     if words.fraction and len(words.fraction) <= longest:
@@ -54,7 +56,7 @@ def short_chance(chance: Chance, longest: int = 15) -> str:
     return words.percent
 
 
-def fraction_and_percent(chance: Chance | None, longest: int = 15) -> str:
+def fraction_and_percent(chance: Chance | None, longest: int = SHORT_FRACTION) -> str:
     """Put a chance into a cell of a table: ``2/3 (≈66.7%)``, the percentage where it says all.
 
     A fraction of more than `longest` characters is left out; where there is no chance, a dash.

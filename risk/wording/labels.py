@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from risk.case.model import Case, Condition
 from risk.model.answers import PersonChances
-from risk.wording.chances import short_chance
+from risk.wording.chances import SHORT_FRACTION, short_chance
 
 #: A working may show a chance of the same person from before all facts were used.
 _GIVEN_ALL = ", given all facts"
@@ -23,7 +23,7 @@ _ALLELE = "allele"
 
 
 def carrier_labels(
-    case: Case, people: Iterable[PersonChances], longest: int = 15
+    case: Case, people: Iterable[PersonChances], longest: int = SHORT_FRACTION
 ) -> tuple[dict[str, str], str]:
     """Return everyone's chance of exactly one disease allele by id, and what the labels mean.
 

@@ -40,5 +40,8 @@ def capital(text: str, names: Collection[str] = ()) -> str:
 
 
 def power(base: str, exponent: int | str) -> str:
-    """Return a power as it is printed, ``(3/4)⁴``; an exponent is of figures, n, k, + and -."""
-    return f"{base}{str(exponent).translate(_RAISED)}"
+    """Return a power as it is printed, ``(3/4)⁴``; an exponent is of figures, n, k, + and -.
+
+    The first power is the base.
+    """
+    return base if exponent == 1 else f"{base}{str(exponent).translate(_RAISED)}"

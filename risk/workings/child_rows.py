@@ -14,7 +14,7 @@ from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages
 from risk.workings.table import product_of
-from risk.workings.values import HALF, chance_word, factor, short, value_word
+from risk.workings.values import HALF, factor, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, equal, total
 
 
@@ -194,7 +194,7 @@ def _each_of(
         more += _with_mutation(words, parents[0], carrier, said)
     return (
         f"Each {noun} {_says(words, new)} with chance {joined(each)}, independently of the "
-        f"others: {product} = {chance_word(hardest**number)}{more}"
+        f"others: {product} = {value_word(hardest**number)}{more}"
     )
 
 
@@ -329,7 +329,7 @@ def why_partner(
     """
     who = words.names((partner, variable))[0]
     known = [
-        f"{words.has(partner, state, alone=True)} with chance {chance_word(chance)}"
+        f"{words.has(partner, state, alone=True)} with chance {value_word(chance)}"
         for state, chance in shares.items()
         if state != 0
     ]

@@ -112,12 +112,8 @@ def _of_many(question: Question) -> str:
         return f"{all_of_them} are affected with chance {power('p', number)}"
     return (
         f"{number_word(count)} of {many} can be chosen in {comb(number, count):,} ways, "
-        f"each with chance {_power('p', count)} × {_power('(1 - p)', number - count)}"
+        f"each with chance {power('p', count)} × {power('(1 - p)', number - count)}"
     )
-
-
-def _power(base: str, number: int) -> str:
-    return base if number == 1 else power(base, number)
 
 
 #: Of two alleles, passed on with chances a and b: at least one of them, and just one.

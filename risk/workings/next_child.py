@@ -19,10 +19,9 @@ from risk.wording.phrases import joined, number_word, power
 from risk.wording.questions import affected_by, child_in_words
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
-from risk.workings.values import chance_word, short
-from risk.workings.weigh import equal, total
+from risk.workings.values import HALF, equation, product, short, value_word
+from risk.workings.weigh import equal, order_of, plain, total
 
-_HALF = Fraction(1, 2)
 #: Characters of a fraction that a reader takes in.
 _LONG_FRACTION = 9
 #: Terms of a sum that are all written out.
@@ -69,16 +68,14 @@ def kinds_of_children(
     if _alike(daughters) == _alike(sons):
         return tuple(Kind("unknown", *each) for each in _alike(daughters))
     return tuple(
-        Kind(kind.sex, kind.alleles, kind.conceived * _HALF, kind.born, kind.chance)
+        Kind(kind.sex, kind.alleles, kind.conceived * HALF, kind.born, kind.chance)
         for kind in (*daughters, *sons)
     )
 
 
 def _limit(value: Any) -> Any:
     """Return a rate in the limit, in which what vanishes is 0."""
-    if isinstance(value, Term):
-        return Fraction(0 if value.order else value.coefficient)
-    return value
+    return Fraction(0) if order_of(value) else plain(value)
 
 
 def _alike(kinds: Sequence[Kind]) -> list[tuple[int, Any, Fraction, Fraction]]:
@@ -205,7 +202,7 @@ def _derived(
         each = then[0] if len(set(then)) == 1 else joined(then)
         if both == each:
             return f"{begin}{listed}, and then is {so} with chance {each}"
-        return f"{begin}{listed}, and then is {so} with chance {each}: {_equals(both, happens)}"
+        return f"{begin}{listed}, and then is {so} with chance {each}: {equation(both, happens)}"
     listed = _listed(condition, kinds, split)
     if split and len({kind.conceived for kind in kinds}) == 1:
         which = joined([_who(condition, each, split) for each in kinds], " or ")
@@ -216,7 +213,7 @@ def _derived(
     also = f"are {so} and" if question.ask == "child_affected" else "have just one copy and are"
     return (
         f"{counting}at conception {theirs}{listed}, and then is born alive with chance {alive}: in "
-        f"all {_equals(living, born)}. Of all conceived {_equals(both, happens)} {also} born "
+        f"all {equation(living, born)}. Of all conceived {equation(both, happens)} {also} born "
         f"alive, which is ({happens}) / ({born}) = {chance} of those born"
     )
 
@@ -248,12 +245,8 @@ def copies_of_child(condition: Condition, sex: Sex, alleles: int) -> str:
 
 def _product(kind: Kind, split: bool, *factors: Fraction) -> str:
     """Return the chance of a kind of child, and of more, as a product: ``1/2 × 1/2 × 4/5``."""
-    first = [_HALF, kind.conceived * 2] if split else [kind.conceived]
-    return " × ".join(str(each) for each in (*first, *factors) if each != 1) or "1"
-
-
-def _equals(terms: str, value: Fraction) -> str:
-    return terms if terms == str(value) else f"{terms} = {value}"
+    first = [HALF, kind.conceived * 2] if split else [kind.conceived]
+    return product((*first, *factors))
 
 
 def _in_words(chance: Value) -> str:
@@ -359,11 +352,10 @@ def pair_with_born(
         del rest[born]
     own = _with_births(before, born, number)
     terms = [_with_births(rest[each], each, number) for each in rest if rest[each] and each]
-    said = [chance_word(each) for each in factors if each != 1]
-    known = f"{' × '.join(said)} = " if len(said) > 1 else ""
+    known = equation(product(factors), before) if factors else value_word(before)
     return (
-        f"{_as_born(number)}, the chance of these genotypes is not {known}{chance_word(before)}, "
-        f"but ({own}) / ({' + '.join([own, *terms])}) = {chance_word(chance)}"
+        f"{_as_born(number)}, the chance of these genotypes is not {known}, but ({own}) / "
+        f"({' + '.join([own, *terms])}) = {value_word(chance)}"
     )
 
 
@@ -377,7 +369,7 @@ def pairs_with_born(weights: Mapping[Any, Any], number: int) -> str:
     births = "that of a live birth" if number == 1 else f"that of {number_word(number)} live births"
     return (
         f"{_as_born(number)}, the chance of each pair is multiplied by {births} and divided by "
-        f"the sum of that over all pairs, {terms} = {chance_word(whole)}; what follows is of "
+        f"the sum of that over all pairs, {terms} = {value_word(whole)}; what follows is of "
         "those born"
     )
 
@@ -389,8 +381,8 @@ def _as_born(number: int) -> str:
 def _with_births(weight: Any, born: Any, number: int) -> str:
     """Return a chance times that of live births: ``1/20 × (7/8)²``."""
     if born == 1:
-        return chance_word(weight)
-    return f"{chance_word(weight)} × {_powered(born, number)}"
+        return value_word(weight)
+    return f"{value_word(weight)} × {_powered(born, number)}"
 
 
 def _powered(chance: Fraction, number: int) -> str:

@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from risk.inference.arithmetic import Term
 from risk.wording.phrases import joined
 from risk.workings.step import State, Transmission, Value
-from risk.workings.values import chance_word
-from risk.workings.weigh import equal, total
+from risk.workings.values import equation, product, value_word
+from risk.workings.weigh import equal, order_of, plain, total
 
 
 def by_passing(
@@ -31,9 +30,7 @@ def by_passing(
     parts: list[str] = []
     gets: list[Any] = []
     for parent, stated in passing.items():
-        terms = [(_plain(chance), _plain(passed)) for chance, passed in stated]
-        counted = _leading(terms)
-        mutating = mutating or any(_order(terms[place][1]) for place in counted)
+        mutating = mutating or any(order_of(passed) for _, passed in _leading(stated))
         sums, chance = passed_on(stated)
         begin = " passes the allele on with chance" if not parts else " with chance"
         parts.append(f"{parent}{begin} {sums}")
@@ -46,12 +43,12 @@ def by_passing(
     if len(gets) != 2 or one_copy:
         return ""
     a, b = gets
-    none, two, one = _both(_rest(a), _rest(b)), a * b, _one(a, b)
+    none, two, one = _rest(a) * _rest(b), a * b, _one(a, b)
     expected: dict[State, Any] = {0: none, 1: one, 2: two}
     if not all(equal(prior.get(state, 0), expected[state]) for state in {*prior, 1}):
         return ""
-    if _order(a) and _order(b):
-        kinds = [f"one copy with {_equals(f'{chance_word(a)} + {chance_word(b)}', one)}"]
+    if order_of(a) and order_of(b):
+        kinds = [f"one copy with {equation(f'{value_word(a)} + {value_word(b)}', one)}"]
         if 2 in prior:
             kinds.append(f"two with {_times(a, b, two)}")
         return f"{text}, so that {child_has} {joined(kinds)}"
@@ -63,17 +60,15 @@ def by_passing(
         )
         if prior.get(state)
     ]
-    kinds.append(f"one copy with the rest, {chance_word(prior[1])}")
+    kinds.append(f"one copy with the rest, {value_word(prior[1])}")
     return f"{text}, so that {child_has} {joined(kinds)}"
 
 
 def passed_on(stated: Transmission) -> tuple[str, Any]:
     """Return the chance that one parent passes the allele on, as a sum with its result."""
-    terms = [(_plain(chance), _plain(passed)) for chance, passed in stated]
-    counted = _leading(terms)
-    chance = total([counted[place] for place in counted])
-    sums = " + ".join([_product(terms[place]) for place in counted])
-    return _equals(sums, chance), chance
+    counted = _leading(stated)
+    chance = total([one * two for one, two in counted])
+    return equation(" + ".join(map(product, counted)), chance), chance
 
 
 def just_one(passing: Sequence[Transmission], known: Mapping[State, Value], chance: Value) -> str:
@@ -83,67 +78,44 @@ def just_one(passing: Sequence[Transmission], known: Mapping[State, Value], chan
     number of alleles, which is empty where nothing is.  Empty where the chance is not that.
     """
     gets = [passed_on(each)[1] for each in passing]
-    if not gets or any(_order(each) for each in gets):
+    if not gets or any(order_of(each) for each in gets):
         return ""
     if len(gets) == 1:
         gets.append(Fraction(0))
-    a, b = sorted(map(_plain, gets), reverse=True)
+    a, b = sorted(gets, reverse=True)
     chances = {0: (1 - a) * (1 - b), 1: a * (1 - b) + b * (1 - a), 2: a * b}
-    likely = {state: _plain(known.get(state, 0)) if known else 1 for state in chances}
+    likely = {state: known.get(state, 0) if known else 1 for state in chances}
     whole = total([chances[state] * likely[state] for state in chances])
-    if not whole or any(map(_order, likely.values())):
+    if not whole or any(map(order_of, likely.values())):
         return ""
     if not equal(chances[1] * likely[1] / whole, chance):
         return ""
-    said = chance_word(a)
+    said = value_word(a)
     if b:
-        said = f"{chance_word(a)} × {chance_word(1 - b)} + {chance_word(1 - a)} × {chance_word(b)}"
+        said = f"{value_word(a)} × {value_word(1 - b)} + {value_word(1 - a)} × {value_word(b)}"
     if equal(whole, likely[1]):
-        return _equals(said, chance)
+        return equation(said, chance)
     if likely[0] == likely[1] == 1 and not likely[2]:
-        return _equals(f"({said}) / (1 - {chance_word(a)} × {chance_word(b)})", chance)
-    terms = {s: _product((chances[s], likely[s])) for s in chances if chances[s] * likely[s]}
-    return _equals(f"({terms[1]}) / ({' + '.join(terms.values())})", chance)
+        return equation(f"({said}) / (1 - {value_word(a)} × {value_word(b)})", chance)
+    terms = {s: product((chances[s], likely[s])) for s in chances if chances[s] * likely[s]}
+    return equation(f"({terms[1]}) / ({' + '.join(terms.values())})", chance)
 
 
-def _leading(terms: Sequence[tuple[Any, Any]]) -> dict[int, Any]:
-    """Return the products of terms, by place, that do not vanish beside others."""
-    products = [one * two for one, two in terms]
-    least = min([_order(each) for each in products])
-    return {place: each for place, each in enumerate(products) if _order(each) == least}
-
-
-def _order(value: Any) -> int:
-    return value.order if isinstance(value, Term) else 0
-
-
-def _plain(value: Any) -> Any:
-    """Return a value that has no e as a number."""
-    return Fraction(value.coefficient) if isinstance(value, Term) and not value.order else value
+def _leading(terms: Transmission) -> list[tuple[Any, Any]]:
+    """Return those terms whose products do not vanish beside others."""
+    orders = [order_of(one) + order_of(two) for one, two in terms]
+    return [term for term, order in zip(terms, orders, strict=True) if order == min(orders)]
 
 
 def _rest(chance: Any) -> Any:
     """Return one minus a chance, in the limit."""
-    return Fraction(1) if _order(chance) else 1 - _plain(chance)
-
-
-def _both(one: Any, two: Any) -> Any:
-    return _plain(one * two)
+    return Fraction(1) if order_of(chance) else 1 - chance
 
 
 def _one(a: Any, b: Any) -> Any:
     """Return the chance of just one of two alleles, in the limit."""
-    return _plain(total([each for each in (a * _rest(b), b * _rest(a)) if each]))
+    return plain(total([each for each in (a * _rest(b), b * _rest(a)) if each]))
 
 
-def _product(factors: Sequence[Any]) -> str:
-    return " × ".join([chance_word(each) for each in factors if each != 1]) or "1"
-
-
-def _times(one: Any, two: Any, product: Any) -> str:
-    return _equals(f"{chance_word(one)} × {chance_word(two)}", product)
-
-
-def _equals(sums: str, value: Any) -> str:
-    said = chance_word(value)
-    return sums if sums == said else f"{sums} = {said}"
+def _times(one: Any, two: Any, result: Any) -> str:
+    return equation(f"{value_word(one)} × {value_word(two)}", result)

@@ -23,6 +23,7 @@ from risk.workings.weigh import (
     Weigher,
     equal,
     orders_upto,
+    plain,
     same,
     share,
     total,
@@ -79,7 +80,7 @@ class Reasons:
         """
         gametes = self.family.locus.gametes(self.family.copies[parent], parent == birth.mother)
         passed = {
-            self.weigher.state(parent, place): total(alleles[1:])
+            self.weigher.state(parent, place): plain(total(alleles[1:]))
             for place, alleles in enumerate(gametes)
         }
         return tuple([(chance, passed[s]) for s, chance in shares.items() if passed[s]])

@@ -11,7 +11,7 @@ from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS, with_shared_copy
 from risk.workings.step import AncestorsCase, State, Value
-from risk.workings.values import chance_word
+from risk.workings.values import product, value_word
 from risk.workings.weigh import Facts, Joint
 
 #: How many people between two relatives are named; more are only counted.
@@ -161,7 +161,7 @@ def by_ancestors(
     sums: set[str] = set()
     told = [
         f"if {words.one_of(common, case.hypotheses, possible)} (chance "
-        f"{chance_word(case.chance)}), {_with_chances(words, pair, common, case, known, sums)}"
+        f"{value_word(case.chance)}), {_with_chances(words, pair, common, case, known, sums)}"
         for case in cases
     ]
     worked = _sum_of_cases(words, pair, cases, both) if both else ""
@@ -174,15 +174,11 @@ def _sum_of_cases(words: Naming, pair: Scope, cases: Sequence[AncestorsCase], bo
     for case in cases:
         chances = [states.get(1, 0) for states in case.states]
         if all(chances):
-            factors = [
-                chance_word(case.chance),
-                *(chance_word(each) for each in chances if each != 1),
-            ]
-            terms.append(" × ".join(factors))
+            terms.append(product([case.chance, *chances]))
     more = any(2 in states for case in cases for states in case.states)
     return (
         f". So the chance that {words.both_have(pair, (1, 1))} is "
-        f"{' + '.join(terms)} = {chance_word(both)}"
+        f"{' + '.join(terms)} = {value_word(both)}"
         + (", and so on for every other pair of genotypes" if more else "")
     )
 
@@ -219,7 +215,7 @@ def _with_chances(
         told[variable] = joined(
             [
                 f"{words.has(variable, state)} "
-                + ("for certain" if chance == 1 else f"with chance {worked or chance_word(chance)}")
+                + ("for certain" if chance == 1 else f"with chance {worked or value_word(chance)}")
                 for state, chance in states.items()
                 if state != 0 or chance == 1
             ]

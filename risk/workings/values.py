@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from risk.inference.arithmetic import Term
 from risk.number import Quantity
-from risk.wording.chances import decimal
+from risk.wording.chances import SHORT_FRACTION, decimal
 from risk.wording.phrases import joined, power
 from risk.workings.step import Value
 
 HALF = Fraction(1, 2)
-#: Characters of a number that a sentence takes in.
-_LONGEST = 15
 
 
-def short(value: Value, longest: int = _LONGEST) -> bool:
-    """Tell whether a number is exact and short enough for a sentence."""
+def short(value: Value, longest: int = SHORT_FRACTION) -> bool:
+    """Tell whether a number is exact and short enough to be worked with by hand."""
     if isinstance(value, float):
         return False
     # A digit has more than three bits; Python does not write thousands of digits.
@@ -39,12 +37,30 @@ def factor(number: Quantity) -> str:
 
 
 def value_word(value: Value) -> str:
-    """Return a short value as a sentence says it: ``2/3``, ``3ε``, ``5/4 ε``."""
-    if isinstance(value, Term) and value.order:
-        number = "" if value.coefficient == 1 else str(value.coefficient)
-        small = "ε" if value.order == 1 else power("ε", value.order)
-        return f"{number} {small}" if "/" in number else f"{number}{small}"
-    return str(value)
+    """Return a value as a sentence or a table says it: ``2/3``, ``3ε``, ``5/4 ε``.
+
+    A fraction that nobody multiplies by hand, and a number that is not exact, is a `decimal`.
+    """
+    if isinstance(value, float):
+        return decimal(value)
+    if not isinstance(value, Term):
+        return str(value) if short(value) else decimal(Fraction(value))
+    number = value_word(Fraction(value.coefficient))
+    if not value or not value.order:
+        return number
+    begin = "" if number == "1" else f"{number} " if "/" in number else number
+    return f"{begin}{power('ε', value.order)}"
+
+
+def product(factors: Iterable[Value]) -> str:
+    """Return a product as it is written, without the factors that are 1: ``1/2 × 4/5``."""
+    return " × ".join([value_word(each) for each in factors if each != 1]) or "1"
+
+
+def equation(formula: str, value: Value) -> str:
+    """Return a formula with its value, unless it is a number itself: ``1/2 × 4/5 = 2/5``."""
+    said = value_word(value)
+    return formula if formula == said else f"{formula} = {said}"
 
 
 def by_case(chances: Sequence[tuple[str, str]]) -> str:
@@ -59,10 +75,3 @@ def by_case(chances: Sequence[tuple[str, str]]) -> str:
         (other,) = times.keys() - {number}
         return f"{number} {case}, else {other}"
     return joined([" ".join(each) for each in chances])
-
-
-def chance_word(chance: Value) -> str:
-    """Return a chance for a sum: a long fraction as a decimal, which nobody multiplies by hand."""
-    if short(chance) or isinstance(chance, Term):
-        return value_word(chance)
-    return decimal(chance)

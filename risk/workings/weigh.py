@@ -461,14 +461,19 @@ def orders_upto(weights: Joint, most: int) -> dict[Hypothesis, int]:
 
 
 def order_of(value: Value) -> int:
+    """Return the power of e in a value."""
     return value.order if isinstance(value, Term) else 0
+
+
+def plain(value: Value) -> Value:
+    """Return a value, as a fraction where it is a leading term that does not vanish, or zero."""
+    if isinstance(value, Term) and (not value.order or not value.coefficient):
+        return Fraction(value.coefficient)
+    return value
 
 
 def share(value: Value, whole: Value) -> Value:
     """Return value / whole, keeping the order of what vanishes in a rare limit."""
     if type(value) is int and type(whole) is int:
         return Fraction(value, whole)
-    result = quotient(value, whole)
-    if isinstance(result, Term) and (not result.order or not result.coefficient):
-        return Fraction(result.coefficient)
-    return result
+    return plain(quotient(value, whole))

@@ -8,17 +8,15 @@ from fractions import Fraction
 from risk.case.model import Question
 from risk.model.answers import Answer, Chance
 from risk.wording.alleles import COPIES
-from risk.wording.chances import chance_in_words
+from risk.wording.chances import SHORT_FRACTION, chance_in_words
 from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.naming import MOST_NAMED, Naming
-from risk.workings.values import chance_word
+from risk.workings.values import value_word
 from risk.workings.weigh import Facts
 
 #: How many facts that make no difference are named; more are only counted.
 _MOST_IDLE = 12
-#: Characters of a fraction with which a sentence does not begin.
-_LONG_FRACTION = 15
 #: The text of the row of a table of all facts.
 ALL_KNOWN = "all that is known"
 
@@ -100,7 +98,7 @@ def _readable(chance: Chance) -> str:
     With it stands the decimal that it is in a table.
     """
     words = chance_in_words(chance)
-    if words.fraction is None or len(words.fraction) <= _LONG_FRACTION:
+    if words.fraction is None or len(words.fraction) <= SHORT_FRACTION:
         return str(words)
-    number = chance_word(Fraction(words.fraction))
+    number = value_word(Fraction(words.fraction))
     return f"{str(words).removeprefix(words.fraction + ', ')} (exactly {words.fraction} = {number})"

@@ -7,9 +7,10 @@ import pytest
 
 from risk import actions
 from risk.document.blocks import Paragraph, Table, Together, flatten
-from risk.document.working import LONGEST_PARAGRAPH, value_text, working_blocks
+from risk.document.working import LONGEST_PARAGRAPH, working_blocks
 from risk.wording.phrases import capital
 from risk.workings.step import Row
+from risk.workings.values import value_word
 from tests.document.reading import FILES, families, paragraphs_of, said_of
 from tests.document.test_repeats import restored
 from tests.document.test_working import CASE, MIRA, WORKING, replace
@@ -98,7 +99,7 @@ def test_the_letter_of_a_reason_stands_over_the_numbers_of_its_row(source):
                 if block.marker in table.header[0]
             )
             for value, cell in zip(row.values, column, strict=False):
-                assert cell in (value_text(value), "–")
+                assert cell in (value_word(value), "–")
 
 
 def lettered(**texts):
