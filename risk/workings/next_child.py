@@ -353,10 +353,8 @@ def pair_with_born(
     own = _with_births(before, born, number)
     terms = [_with_births(rest[each], each, number) for each in rest if rest[each] and each]
     known = equation(product(factors), before) if factors else value_word(before)
-    return (
-        f"{_as_born(number)}, the chance of these genotypes is not {known}, but ({own}) / "
-        f"({' + '.join([own, *terms])}) = {value_word(chance)}"
-    )
+    share = equation(f"({own}) / ({' + '.join([own, *terms])})", chance)
+    return f"{_as_born(number)}, the chance of these genotypes is not {known}, but {share}"
 
 
 def pairs_with_born(weights: Mapping[Any, Any], number: int) -> str:
@@ -369,7 +367,7 @@ def pairs_with_born(weights: Mapping[Any, Any], number: int) -> str:
     births = "that of a live birth" if number == 1 else f"that of {number_word(number)} live births"
     return (
         f"{_as_born(number)}, the chance of each pair is multiplied by {births} and divided by "
-        f"the sum of that over all pairs, {terms} = {value_word(whole)}; what follows is of "
+        f"the sum of that over all pairs, {equation(terms, whole)}; what follows is of "
         "those born"
     )
 

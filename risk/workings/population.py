@@ -17,7 +17,7 @@ from risk.inference.arithmetic import Term
 from risk.number import Quantity
 from risk.wording.phrases import joined
 from risk.workings.step import State, Value
-from risk.workings.values import factor, short, value_word
+from risk.workings.values import equation, factor, short, value_word
 from risk.workings.weigh import MOSAIC, equal
 
 #: Why a man's phenotype says nothing of his sons on the X.
@@ -90,7 +90,7 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
         return ""
     if not value or not equal(value, chance):
         return ""
-    return f"{formula} = {worked} = {value_word(value)}"
+    return equation(f"{formula} = {worked}", value)
 
 
 def with_shared_copy(
@@ -112,7 +112,7 @@ def with_shared_copy(
     if share < 1:
         mixed = f"{mixed} + {1 - share} × (2q(1 - q))²"
     if (1, 1) in chances:
-        result = f", so that {both} with chance {mixed} = {value_word(chances[1, 1])}"
+        result = f", so that {both} with chance {equation(mixed, chances[1, 1])}"
     apart = (
         "; otherwise they are as two strangers, each with no copy with (1 - q)², one with "
         "2q(1 - q) and two with q², and these chances multiply"
@@ -128,7 +128,7 @@ def with_shared_copy(
 def how_frequent(condition: Condition) -> str:
     """Return where q, the frequency of the allele, comes from."""
     frequency, q = condition.frequency, allele_frequency(condition)
-    comes = f"q = {value_word(q)}"
+    comes = equation("q", q)
     if frequency.carrier is not None:
         people = "women" if condition.x_linked else "people"
         at_most_one = condition.penetrance is not None or condition.viability is not None

@@ -12,7 +12,7 @@ from risk.workings.naming import Naming
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.step import Value
 from risk.workings.sums import Averages, Sum
-from risk.workings.values import HALF, bits, by_case, product, short, value_word
+from risk.workings.values import HALF, bits, by_case, equation, product, short, value_word
 from risk.workings.weigh import Facts, Hypothesis
 
 #: How many cases of a sum are named.
@@ -113,7 +113,7 @@ def as_sums(
 
 def _sum(of: Sum, value: Value) -> str:
     """Return a sum of products with its value."""
-    return f"{' + '.join(map(product, of.terms))} = {value_word(value)}"
+    return equation(" + ".join(map(product, of.terms)), value)
 
 
 def _plain(value: Value) -> bool:

@@ -11,7 +11,7 @@ from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS, with_shared_copy
 from risk.workings.step import AncestorsCase, State, Value
-from risk.workings.values import product, value_word
+from risk.workings.values import equation, product, value_word
 from risk.workings.weigh import Facts, Joint
 
 #: How many people between two relatives are named; more are only counted.
@@ -178,7 +178,7 @@ def _sum_of_cases(words: Naming, pair: Scope, cases: Sequence[AncestorsCase], bo
     more = any(2 in states for case in cases for states in case.states)
     return (
         f". So the chance that {words.both_have(pair, (1, 1))} is "
-        f"{' + '.join(terms)} = {value_word(both)}"
+        f"{equation(' + '.join(terms), both)}"
         + (", and so on for every other pair of genotypes" if more else "")
     )
 

@@ -58,9 +58,14 @@ def product(factors: Iterable[Value]) -> str:
 
 
 def equation(formula: str, value: Value) -> str:
-    """Return a formula with its value, unless it is a number itself: ``1/2 × 4/5 = 2/5``."""
+    """Return a formula with its value, unless it is a number itself: ``1/2 × 4/5 = 2/5``.
+
+    One that is rounded has its own sign before it.
+    """
     said = value_word(value)
-    return formula if formula == said else f"{formula} = {said}"
+    if formula == said:
+        return formula
+    return f"{formula} ≈ {said[1:]}" if said.startswith("≈") else f"{formula} = {said}"
 
 
 def by_case(chances: Sequence[tuple[str, str]]) -> str:

@@ -50,6 +50,7 @@ def test_fractions_that_nobody_multiplies_by_hand_are_decimals():
         ((Term(1, 2), F(1, 2)), "2ε × 1/2 = ε", Term(1, 1)),
         ((1, F(1, 3)), "1/3", F(1, 3)),
         ((1, 1), "1", F(1)),
+        ((F(1, 2), 0.5), "1/2 × ≈0.5 ≈ 0.25", 0.25),
     ],
 )
 def test_a_product_has_no_factor_that_is_one_and_a_number_alone_no_value(factors, formula, value):
