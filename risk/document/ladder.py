@@ -8,7 +8,8 @@ from risk.case.model import Case, Question
 from risk.document.blocks import Block, Heading, Paragraph, Table, TableRow
 from risk.model.answers import Chance
 from risk.wording.chances import chance_in_words
-from risk.wording.questions import event_in_words, question_in_words
+from risk.wording.questions import question_in_words
+from risk.workings.ladder import followed
 from risk.workings.step import Rung
 from risk.workings.values import value_word
 
@@ -32,11 +33,8 @@ def ladder_blocks(rungs: Sequence[Rung], question: Question, case: Case) -> list
         exact = rung.chance.exact
         number = "" if exact is None else value_word(exact)
         rows.append(TableRow((rung.text, number, words.percent, f"|{bar}")))
-    asked = question_in_words(question, case)
-    if question.ask == "genotype" and question.person is not None:
-        asked = f"What is the chance that {event_in_words(_has_it(question), case)}?"
     return [
-        Heading(asked, 2),
+        Heading(question_in_words(followed(question), case), 2),
         Paragraph(_note(most, small=any(row.cells[-1] == "|." for row in rows)), style="note"),
         Table(
             align=("left", "right", "right", "left"),
@@ -54,7 +52,3 @@ def _note(most: Chance, *, small: bool) -> str:
         note += f" The longest bar is {chance_in_words(most).percent}"
         note += "; a dot is a chance too small for a bar." if small else "."
     return note
-
-
-def _has_it(question: Question) -> Question:
-    return Question("disease_allele", person=question.person)

@@ -24,7 +24,8 @@ from risk.screens.words import person_of_fact
 from risk.teaching.guess import guess_in_words
 from risk.wording.chances import SHORT_FRACTION, chance_in_words
 from risk.wording.phrases import capital
-from risk.wording.questions import question_in_words
+from risk.wording.questions import event_in_words, question_in_words
+from risk.workings.ladder import followed
 from risk.workings.step import Rung
 
 VOTES = ("Rises", "Stays", "Falls")
@@ -169,8 +170,12 @@ def _stage(
             scale=1.5,
         )
     with right:
-        asked = question_in_words(case.questions[show.question], case)
-        st.header(plain(asked), anchor=False)
+        question = case.questions[show.question]
+        chance = followed(question)
+        st.header(plain(question_in_words(chance, case)), anchor=False)
+        if chance != question:
+            whole = question_in_words(question, case)
+            st.caption(plain(f'Of the question "{whole}" this one chance is followed here.'))
         figure = questions.chance_html(climbed[-1].chance)
         st.html(f'<div class="tt-answer tt-now">{figure}</div>')
         if show.asked:
@@ -185,6 +190,7 @@ def _stage(
         parts.ladder(
             _rows(climbed, (show.asked, words[show.asked]) if show.asked else None),
             key="ladder",
+            caption=f"After each fact the chance that {event_in_words(chance, case)}",
             scale=_scale(climbed)[1],
         )
     if st.session_state.get("working so far"):

@@ -23,7 +23,7 @@ export default function ({ parentElement, data }) {
   let table = host.querySelector('table');
   if (!table) {
     table = element('table');
-    table.append(element('caption', '', 'The chance after each fact'));
+    table.append(element('caption'));
     const head = element('thead');
     const row = element('tr');
     for (const [name, text] of [['fact', 'What is known'], ['track', ''], ['exact', 'Chance'], ['percent', '']]) {
@@ -37,6 +37,7 @@ export default function ({ parentElement, data }) {
     table.append(head, element('tbody'));
     host.append(table, said);
   }
+  table.querySelector('caption').textContent = data.caption;
   table.querySelector('thead .track').textContent = data.scale ? `bars up ${data.scale}` : '';
   const body = table.querySelector('tbody');
   const before = [...body.children];

@@ -112,14 +112,16 @@ def wide() -> None:
     _component("wide", "<span hidden></span>")(key="wide", data={}, height="content")
 
 
-def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, scale: str) -> None:
+def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, caption: str, scale: str) -> None:
     """Show an evidence ladder; new rungs slide in and their bar moves from the one before.
 
     A rung has `key`, `kind` (known or asked), `text`, `exact`, `percent` and `width`, the
-    length of its bar in percent of the full length, which `scale` names.
+    length of its bar in percent of the full length, which `scale` names.  The `caption` tells
+    those who hear the page what chance it is.
     """
     component = _component("ladder", "<div id='ladder'></div>", "ladder.css")
-    component(key=key, data={"rungs": [*rungs], "scale": scale}, height="content")
+    data = {"rungs": [*rungs], "caption": caption, "scale": scale}
+    component(key=key, data=data, height="content")
 
 
 def steps(shown: int = 0) -> None:

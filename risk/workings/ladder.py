@@ -33,14 +33,12 @@ def ladder(
 
     `order` lists paths of facts as the class is to hear them; facts left out follow as a story
     is told: who is affected, relatives who are not, descendants who are not, test results, each
-    in the order of the case.  Alike facts about siblings or a couple
-    make one rung together unless `alone`.  A question about a genotype shows the chance of at
-    least one disease allele.  Errors as in `solve`, and InputError for an unknown fact.
+    in the order of the case.  Alike facts about siblings or a couple make one rung together
+    unless `alone`.  `followed` says what chance it is.  Errors as in `solve`, and InputError for
+    an unknown fact.
     """
     family = Family(case)
-    asked = case.questions[question]
-    if asked.ask == "genotype":
-        asked = Question("disease_allele", person=asked.person)
+    asked = followed(case.questions[question])
     paths = [fact.path for fact in family.facts]
     chosen = list(dict.fromkeys(order or ()))
     unknown = [path for path in chosen if path not in set(paths)]
@@ -71,6 +69,13 @@ def ladder(
         text = "; ".join(words.fact_phrases(new))
         rungs.append(Rung(tuple(new), text, tree.chance(asked, known)))
     return tuple(rungs)
+
+
+def followed(question: Question) -> Question:
+    """Return the question whose one chance a ladder follows: of a genotype, at least one copy."""
+    if question.ask == "genotype":
+        return Question("disease_allele", person=question.person)
+    return question
 
 
 def _story(family: Family, asked: Question) -> list[Fact]:

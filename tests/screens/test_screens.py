@@ -710,6 +710,16 @@ def test_a_fact_that_begins_with_an_id_keeps_it_as_it_is_written() -> None:
     assert any(label.startswith("c1 is affected") for label in offered)
 
 
+def test_evidence_on_a_genotype_names_the_one_chance_that_it_follows() -> None:
+    """Its figures are of at least one copy, and never of how many copies there are."""
+    case = replace(healthy_brother(), questions=(Question("genotype", person="II-2"),))
+    app = page_of("evidence", case)
+    chance = "What is the chance that II-2 has at least one copy of the disease allele?"
+    assert [each.value.replace("\\", "") for each in app.header] == [chance]
+    assert any("How many copies" in each.value for each in app.caption)
+    assert "chance that II-2 has at least one copy" in app.get("bidi_component")[-1].proto.json
+
+
 def test_facts_can_be_revealed_in_any_order() -> None:
     app = page_of("evidence", healthy_brother())
     app.toggle("guess first").set_value(False).run()
