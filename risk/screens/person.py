@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import Any
@@ -13,6 +13,7 @@ from risk.case import edit, edit_remove
 from risk.case.edit_parents import anything_known, parents_gone
 from risk.case.kin import children_of, partners_of
 from risk.case.model import Case, Person, Question, Sex
+from risk.case.numbering import generation_of
 from risk.case.values import typed_years
 from risk.problems import Problem
 from risk.screens import person_more, session, words
@@ -60,7 +61,7 @@ def panel(case: Case, id: str, problems: Sequence[Problem], kin: str) -> None:
 
 
 def relatives(case: Case, id: str, added: Sequence[str]) -> str:
-    """Who has just been added, and how many relatives a person has now."""
+    """Who has just been added or came along, and how many relatives a person has now."""
     person = case.person(id)
     parents = {person.father, person.mother} - {None}
     siblings = [p for p in case.people if p.id != id and parents & {p.father, p.mother}]
@@ -74,8 +75,20 @@ def relatives(case: Case, id: str, added: Sequence[str]) -> str:
     said = f"{id} has {joined(near) or 'nobody in the tree yet'}."
     if not added:
         return said
-    who = joined(added) if len(added) < 4 else f"{added[0]} to {added[-1]}"
-    return f"{who} {'is' if len(added) == 1 else 'are'} added. {said}"
+    # Whoever came along, parents or a partner, is of another generation than those asked for.
+    level = generation_of(case, added[0])
+    asked = [each for each in added if generation_of(case, each) == level]
+    along = [each for each in added if each not in asked]
+    who = joined(asked) if len(asked) < 4 else f"{asked[0]} to {asked[-1]}"
+    arrived = f"{who} {'is' if len(asked) == 1 else 'are'} added"
+    if along:
+        them = along[0] if len(along) == 1 else "each of them"
+        arrived += (
+            f", and with that {joined(along)}. Whether {joined(along)} "
+            f"{'is' if len(along) == 1 else 'are'} affected is open: "
+            f"select {them} in the tree to say it"
+        )
+    return f"{arrived}. {said}"
 
 
 def _number(people: Sequence[Person]) -> int:
@@ -156,15 +169,27 @@ def _button(label: str, change: Any, why: str | None = None, then: str | None = 
 def _grown(change: Any, then: str | None) -> None:
     affected = _NEW[st.session_state[_NEW_KEY]]
 
-    def grown() -> edit.Grown:
-        case, added = change(session.case())
+    def changed(case: Case) -> edit.Grown:
+        case, added = change(case)
         for id in added:
             case = edit.change_person(case, id, affected=affected)
         return case, added
 
-    added = session.grow(grown)
+    added = _grow_by(changed)
     if then and added:
         st.session_state[then] = added[0]
+
+
+def _grow_by(change: Callable[[Case], edit.Grown]) -> tuple[str, ...]:
+    """Add people; returns their ids, and after them those of whoever had to come along."""
+
+    def grown() -> edit.Grown:
+        before = session.case()
+        case, asked = change(before)
+        here = {*asked, *(person.id for person in before.people)}
+        return case, (*asked, *(person.id for person in case.people if person.id not in here))
+
+    return session.grow(grown)
 
 
 def _child(case: Case, id: str, sex: Sex) -> edit.Grown:
@@ -228,13 +253,9 @@ def _add_several(id: str, number: int, relation: str, affected: str, alike: bool
     state = {word: value for value, word in words.AFFECTED.items()}[affected]
     options: dict[str, Any] = {"sex": sex, "number": number, "alike": alike, "affected": state}
     if relation in ("Brothers", "Sisters"):
-        session.grow(lambda: edit.add_siblings(session.case(), id, **options))
+        _grow_by(lambda case: edit.add_siblings(case, id, **options))
     else:
-        session.grow(
-            lambda: edit.add_children(
-                session.case(), id, _chosen_partner(session.case(), id), **options
-            )
-        )
+        _grow_by(lambda case: edit.add_children(case, id, _chosen_partner(case, id), **options))
 
 
 def _ask(case: Case, person: Person) -> None:

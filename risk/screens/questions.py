@@ -11,16 +11,19 @@ from risk.case.kin import partners_of
 from risk.case.model import QUESTION_KEYS, Case, Question
 from risk.case.values import typed_years
 from risk.model.answers import Answer, Chance, certain_carriers
+from risk.model.facts import LIVE_BORN
 from risk.problems import InputError, Problem
 from risk.screens import fields, frame, parts, results, session, words
 from risk.screens.plain import escape, plain, say
 from risk.wording import labels
 from risk.wording.chances import chance_in_words, short_chance
-from risk.wording.phrases import capital
+from risk.wording.phrases import capital, joined
 from risk.wording.questions import question_in_words
 
 #: A fraction of so many characters is still read at a glance.
 _GLANCE = 13
+#: More people are only counted.
+_NAMED = 6
 #: A fraction of so many fits under a symbol.
 _SHORT = 9
 
@@ -53,7 +56,8 @@ def answer_html(answer: Answer) -> str:
 def assumed(case: Case) -> None:
     """What the answers rest on, with a way to change it."""
     with st.container(horizontal=True, vertical_alignment="center", gap="small", key="assumed"):
-        st.caption(plain(f"Assumed: {words.assumed(case.condition)}."), width="content")
+        said = f"Assumed: {words.assumed(case.condition)}.{_left_open(case)}"
+        st.caption(plain(said), width="content")
         st.button(
             "Change on the page Condition",
             key="to condition",
@@ -62,6 +66,16 @@ def assumed(case: Case) -> None:
             on_click=session.go_to,
             args=("condition",),
         )
+
+
+def _left_open(case: Case) -> str:
+    """Of whom nobody has said whether they are affected; they may have come along with others."""
+    live_born = [person for person in case.people if person.status in LIVE_BORN]
+    ids = [p.id for p in live_born if p.affected is None and p.genotype is None]
+    if not ids:
+        return ""
+    who = joined(ids) if len(ids) <= _NAMED else f"{len(ids)} people"
+    return f" Left open: whether {who} {'is' if len(ids) == 1 else 'are'} affected."
 
 
 def remarked(case: Case) -> None:

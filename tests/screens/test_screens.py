@@ -181,6 +181,26 @@ def test_what_is_known_of_new_people_is_said_once_for_many() -> None:
     assert [p.affected for p in added] == [None, None, True]
 
 
+def test_whoever_comes_along_with_a_relative_is_named_as_open() -> None:
+    """Healthy parents of an affected brother make 2/3; parents of whom nothing is said do not."""
+    app = press(open_app(), "One woman")
+    app.button_group(key="new people").set_value("Affected").run()
+    press(app, "Brother")
+    said = spoken(app)
+    assert "II-2 is added, and with that I-1 and I-2. Whether I-1 and I-2 are affected" in said
+    assert "Left open: whether II-1, I-1 and I-2 are affected." in said
+    press(app, "Son")
+    said = spoken(app)
+    assert "III-1 is added, and with that II-3. Whether II-3 is affected is open" in said
+    press(app, "Daughter")
+    assert "III-2 is added. II-1 has 2 parents" in spoken(app)
+
+
+def spoken(app) -> str:  # type: ignore[no-untyped-def]
+    """The words of a page outside its fields, as they are read."""
+    return " ".join(each.value.replace("\\", "") for each in (*app.markdown, *app.caption))
+
+
 def test_the_selection_follows_a_person_through_renumbering() -> None:
     case = edit.rename(healthy_brother(), "II-2", "II-7")
     app = open_app(case, "II-7")
