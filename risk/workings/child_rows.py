@@ -223,7 +223,7 @@ def by_own_genotype(
     Rows about both parents, or averaged over one, weigh these by what a child may have: so
     `weighed`, of which `averages` are the sums.  `said` is the same of other children.
     """
-    chances = row_chances.in_words(words, child, values)
+    chances = row_chances.in_words(words, child, values, told=own)
     if not chances:
         return ""
     status = frozenset([path for path in own if words.facts_kind(path) == "affected"])

@@ -81,7 +81,7 @@ def why_known(
     """Explain the chances `values` of what is `told` of someone, and of those below."""
     if len(told) == 1 and words.family.variable[words.facts[next(iter(told))].person] == variable:
         return why_own(words, variable, told, values, said)
-    why = row_chances.in_words(words, variable, values)
+    why = row_chances.in_words(words, variable, values, told=told)
     return f"What is known ({words.told(told)}){why}" if why else ""
 
 

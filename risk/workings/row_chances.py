@@ -4,35 +4,46 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
+from math import prod
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming
 from risk.workings.onset import by_age_in_words, chance_by_age
-from risk.workings.step import Value
+from risk.workings.step import State, Value
 from risk.workings.sums import Averages, Sum
 from risk.workings.values import HALF, bits, by_case, equation, product, short, value_word
-from risk.workings.weigh import Facts, Hypothesis
+from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal
 
 #: How many cases of a sum are named.
 _MOST_ALIKE = 3
 
 
 def in_words(
-    words: Naming, variable: int, values: Mapping[Hypothesis, Value], *, escaped: bool = False
+    words: Naming,
+    variable: int,
+    values: Mapping[Hypothesis, Value],
+    *,
+    escaped: bool = False,
+    told: Facts = frozenset(),
 ) -> str:
     """Return the chances of a row in words, where they are short.
 
-    With `escaped` a chance is shown as what is left of 1: being unaffected so far.
+    With `escaped` a chance is shown as what is left of 1: being unaffected so far.  Where they
+    are those of several facts `told` of the person alone, they are products.
     """
     shown: list[tuple[str, str]] = []
+    each = _of_each_fact(words, variable, told)
     for hypothesis, value in values.items():
         number = value_word(value)
         if escaped and isinstance(value, Fraction) and HALF <= value < 1:
             number = f"1 - {1 - value} = {number}"
         if isinstance(value, Fraction) and not short(value):
             number = f"1 - {1 - value}"
+        factors = each.get(hypothesis[0], ())
+        if value and len(factors) > 1 and equal(prod(factors), value):
+            number = equation(product(factors), value)
         if isinstance(value, Term) and value.order and mutates(words.condition):
             number += " (by new mutation)"
         shown.append((number, words.with_state(variable, hypothesis[0])))
@@ -41,13 +52,31 @@ def in_words(
     return ""
 
 
+def _of_each_fact(words: Naming, variable: int, told: Facts) -> dict[State, tuple[Fraction, ...]]:
+    """Return by somebody's state the chance of each fact, if they tell of nobody else.
+
+    Without states of which it counts of what class an allele is.
+    """
+    locus, copies = words.family.locus, words.family.copies[variable]
+    if {words.facts[path].person for path in told} != {words.id_of(variable, None)}:
+        return {}
+    facts = [words.facts[path].evidence for path in words.in_order(told)]
+    chances = zip(*[locus.fact_likelihood(copies, fact) for fact in facts], strict=True)
+    found: dict[State, set[tuple[Fraction, ...]]] = {}
+    for genotype, each in zip(locus.listed[copies], chances, strict=True):
+        state = MOSAIC if genotype.mosaic else genotype.disease_alleles
+        found.setdefault(state, set()).add(each)
+    return {state: each.pop() for state, each in found.items() if len(each) == 1}
+
+
 def by_age(words: Naming, new: Facts, value: Value | None = None) -> str:
     """Go on with how the chance of being unaffected at an age comes about, if it is one age.
 
-    `value` is that of a child of a parent with one copy.
+    `value` is that of a child of a parent with one copy, which results of tests may enter, too.
     """
+    tests = frozenset([path for path in new if words.facts_kind(path) == "tests"])
     ages = {}
-    for path in new:
+    for path in new - tests:
         fact = words.facts[path]
         person = words.case.person(fact.person)
         if fact.evidence.kind != "affected" or person.affected or person.age is None:
@@ -56,13 +85,35 @@ def by_age(words: Naming, new: Facts, value: Value | None = None) -> str:
     # Sons and daughters of one age may have the same chances.
     texts = {by_age_in_words(words.condition, sex, age) for (sex, _), age in ages.items()}
     (text, *others) = texts or {""}
-    if others or not text:
+    text = "" if others or not text else f". Here {text}"
+    if tests:
+        return text + _half(words, new, value)
+    if not text:
         return ""
     (sex, _), age = next(iter(ages.items()))
     chance = chance_by_age(words.condition, sex, age)
     if chance and isinstance(value, Fraction) and value == 1 - chance * HALF:
         text += f". Half the children get the allele: 1 - 1/2 × {chance} = {value}"
-    return f". Here {text}"
+    return text
+
+
+def _half(words: Naming, new: Facts, value: Value | None) -> str:
+    """Go on with how the `value` of a child follows from the chances of `new` facts by its state.
+
+    Empty but where half the children get the allele, and where the facts are not alike for all.
+    """
+    told: dict[int, list[str]] = {}
+    for path in words.in_order(new):
+        told.setdefault(words.family.variable[words.facts[path].person], []).append(path)
+    (each, *others) = [_of_each_fact(words, child, frozenset(own)) for child, own in told.items()]
+    none, one = each.get(0, ()), each.get(1, ())
+    alike = none and one and all(other == each for other in others)
+    if not alike or prod(none) == prod(one) or value is None or not short(value):
+        return ""
+    if not equal(HALF * prod(none) + HALF * prod(one), value):
+        return ""
+    terms = [product([HALF, *factors]) for factors in (none, one) if prod(factors)]
+    return f". Half the children get the allele: {equation(' + '.join(terms), value)}"
 
 
 def averaged(

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from risk import actions
 from tests.workings.families import person, told
 
@@ -74,3 +76,41 @@ def test_the_rates_of_one_test_are_said_once():
     )
     assert text.count("(sensitivity)") == text.count("(specificity)") == 1
     assert "The test is negative in 1 - 9/10 = 1/10 of those with a disease allele." in text
+
+
+WELL_AND_NEGATIVE = {
+    "affected": False,
+    "age": 20,
+    "tests": [{"test": "t", "result": "negative"}],
+}
+
+
+@pytest.mark.parametrize(
+    ("partner", "children", "facts", "said"),
+    [
+        # Of those with the allele 1/5 are affected by 20, and 1/10 of them test negative.
+        (0, 1, WELL_AND_NEGATIVE, "1/2 × 99/100 + 1/2 × 4/5 × 1/10 = 107/200."),
+        (0, 2, WELL_AND_NEGATIVE, "1/2 × 99/100 + 1/2 × 4/5 × 1/10 = 107/200."),
+        (0, 1, {"tests": WELL_AND_NEGATIVE["tests"]}, "1/2 × 99/100 + 1/2 × 1/10 = 109/200."),
+        (None, 1, WELL_AND_NEGATIVE, "99/100 with no allele, else 4/5 × 1/10 = 2/25, weighed by"),
+        # Of two with one copy a quarter have none, and no half have one.
+        (1, 1, WELL_AND_NEGATIVE, ""),
+    ],
+)
+def test_a_result_beside_an_age_is_a_product(partner, children, facts, said):
+    mother = {} if partner is None else {"genotype": partner}
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", **mother),
+        *[person(f"II-{n}", "male", ("I-1", "I-2"), **facts) for n in range(children)],
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "1/100"},
+        people,
+        [{"ask": "disease_allele", "person": "I-1"}],
+        onset=[{"age": 20, "cumulative": "1/5"}, {"age": 60, "cumulative": "1"}],
+        tests=[{"name": "t", "sensitivity": "9/10", "specificity": "99/100"}],
+    )
+    assert said in text
+    assert ("Half the children" in text) == (partner == 0)
