@@ -111,17 +111,24 @@ def allele_counts(condition: Condition, copies: int, inbreeding: Fraction) -> tu
     )
 
 
-def counts_of_relatives(condition: Condition, share: Fraction) -> dict[tuple[int, int], Rate]:
+def counts_of_relatives(
+    condition: Condition, share: Fraction, both: Fraction
+) -> dict[tuple[int, int], Rate]:
     """Return the chance that two relatives have so many disease alleles each, at conception.
 
-    With chance `share` one copy of each descends from one and the same copy (by descent never
-    two); their other copies are independent.  Not on the X, and not at mutation-selection balance.
+    With chance `share` just one copy of each descends from one and the same copy, with chance
+    `both` both do so; their other copies are independent.  Not on the X, and not at
+    mutation-selection balance.
     """
     q = allele_frequency(condition)
     alone = allele_counts(condition, 2, Fraction(0))
     found = {
-        (one, two): alone[one] * alone[two] * (1 - share) for one in range(3) for two in range(3)
+        (one, two): alone[one] * alone[two] * (1 - share - both)
+        for one in range(3)
+        for two in range(3)
     }
+    for count in range(3):
+        found[count, count] += alone[count] * both
     frequency = (complement(q), q)
     for same in (0, 1):
         for one in (0, 1):

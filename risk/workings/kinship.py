@@ -88,6 +88,29 @@ def _inbreeding(family: Family, person: int) -> Fraction | None:
     return found.coefficient if found else Fraction(0)
 
 
+def sharing_both(family: Family, one: int, two: int) -> list[list[tuple[Scope, Fraction]]]:
+    """Return the ways in which both copies of two people can be the same two by descent.
+
+    Of each way: a parent of either, twice, and the chance that what these two pass on is the same.
+    """
+    mine, others = family.parents[one], family.parents[two]
+    if len(mine) != 2 or len(others) != 2:
+        return []
+    pairings = [[*zip(mine, theirs, strict=True)] for theirs in (others, others[::-1])]
+    ways: list[list[tuple[Scope, Fraction]]] = [
+        [(pair, _passing_alike(family, *pair)) for pair in sorted(way)] for way in pairings
+    ]
+    return [way for way in ways if all(chance for _, chance in way)]
+
+
+def _passing_alike(family: Family, one: int, two: int) -> Fraction:
+    """Return the chance that what two people pass on descends from one and the same copy."""
+    if one == two:
+        return (1 + (_inbreeding(family, one) or 0)) * Fraction(1, 2)
+    found = kinship(family, one, two)
+    return found.coefficient if found else Fraction(0)
+
+
 def _sum_of_paths(paths: Sequence[Scope]) -> str:
     """Return the sum that F is, alike paths together: ``2 × (1/2)⁵``."""
     lengths = sorted(Counter(map(len, paths)).items())

@@ -93,36 +93,48 @@ def with_kinship(condition: Condition, question: Question, related: Fraction, ch
     return equation(f"{formula} = {worked}", value)
 
 
-def with_shared_copy(
-    condition: Condition, names: str, related: Fraction, chances: Mapping[tuple[State, ...], Value]
+def with_shared_copies(
+    condition: Condition,
+    names: str,
+    related: Fraction,
+    both: Fraction,
+    chances: Mapping[tuple[State, ...], Value],
 ) -> str:
-    """Return how the `chances` of what two relatives have follow from their sharing one copy.
+    """Return how the `chances` of what two relatives have follow from the copies that they share.
 
-    Empty where they do not: on the X, and where both of a pair of copies can be shared.
+    `related` is the F of their child, and `both` the chance that they share both copies.  Empty
+    where the chances do not follow, and on the X.
     """
-    frequency, share = condition.frequency, 4 * related
+    frequency, share = condition.frequency, 4 * related - 2 * both
+    rest = 1 - share - both
     balanced = frequency.mutation_selection_balance is not None
-    if share > 1 or balanced or frequency.allele == "rare" or condition.x_linked:
+    if min(share, rest) < 0 or balanced or frequency.allele == "rare" or condition.x_linked:
         return ""
-    expected: Any = counts_of_relatives(condition, share)
+    expected: Any = counts_of_relatives(condition, share, both)
     if not all(equal(expected.get(states, 0), chance) for states, chance in chances.items()):
         return ""
-    both = "both are carriers" if condition.recessive else "both have one copy"
-    mixed, result = f"{share} × q(1 - q)", ""
-    if share < 1:
-        mixed = f"{mixed} + {1 - share} × (2q(1 - q))²"
-    if (1, 1) in chances:
-        result = f", so that {both} with chance {equation(mixed, chances[1, 1])}"
-    apart = (
-        "; otherwise they are as two strangers, each with no copy with (1 - q)², one with "
-        "2q(1 - q) and two with q², and these chances multiply"
+    begin = f"with chance 4F = {share} {names} share one copy by descent, and then"
+    each, alike = "no copy with (1 - q)², one with 2q(1 - q) and two with q²", ""
+    apart = f"; otherwise they are as two strangers, each with {each}, and these chances multiply"
+    if both:
+        begin = (
+            f"F is 1/4 where {names} share just one copy by descent and 1/2 where they share both, "
+            f"so that they share one with chance 4F - 2 × {both} = {share}. With one shared"
+        )
+        alike = f"; with both shared they have the same genotype, {each}"
+        apart = "; otherwise they are as two strangers, each with these chances, which multiply"
+    text = (
+        f"{how_frequent(condition)}; {begin} neither has the allele with chance (1 - q)³, just a "
+        "given one has one copy with q(1 - q)², both have one with q(1 - q), a given one has one "
+        f"and the other two with q²(1 - q), and both have two with q³{alike}{apart if rest else ''}"
     )
-    return (
-        f"{how_frequent(condition)}; with chance 4F = {share} {names} share one copy by descent, "
-        f"and then neither has the allele with chance (1 - q)³, just a given one has one copy with "
-        f"q(1 - q)², both have one with q(1 - q), a given one has one and the other two with "
-        f"q²(1 - q), and both have two with q³{apart if share < 1 else ''}{result}"
-    )
+    if (1, 1) not in chances:
+        return text
+    cases = ((share, "q(1 - q)"), (both, "2q(1 - q)"), (rest, "(2q(1 - q))²"))
+    terms = [f"{chance} × {one_each}" for chance, one_each in cases if chance]
+    carriers = "both are carriers" if condition.recessive else "both have one copy"
+    worked = equation(" + ".join(terms), chances[1, 1])
+    return f"{text}, so that {carriers} with chance {worked}"
 
 
 def how_frequent(condition: Condition) -> str:

@@ -422,9 +422,9 @@ class Steps:
         )
 
     def _shared(self, pair: Scope) -> str:
-        """Return how two relatives of whom nothing is known share one copy, where that is all."""
+        """Return how two relatives of whom nothing is known share copies, where that is all."""
         chances = self.weigher.posterior(pair, frozenset())
-        return two_people.by_shared_copy(self.words, pair, chances)
+        return two_people.by_shared_copies(self.words, pair, chances)
 
     def _prior_of_two(
         self, pair: Scope, start: Facts, facts: Facts, needless: Scope

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from math import prod
 
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined
-from risk.workings.kinship import Kinship, ancestors_in_words, kinship, lines_of
+from risk.workings.kinship import Kinship, ancestors_in_words, kinship, lines_of, sharing_both
 from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.passing import just_one, passed_on
-from risk.workings.population import NO_X_FOR_SONS, with_shared_copy
+from risk.workings.population import NO_X_FOR_SONS, with_shared_copies
 from risk.workings.step import AncestorsCase, State, Value
 from risk.workings.values import equation, product, value_word
 from risk.workings.weigh import Facts, Joint
@@ -245,11 +247,23 @@ def summed(words: Naming, pair: Scope, related: Kinship | None) -> str:
     )
 
 
-def by_shared_copy(words: Naming, pair: Scope, chances: Joint) -> str:
-    """Return how the `chances` of two relatives follow from one shared copy, if they do."""
+def by_shared_copies(words: Naming, pair: Scope, chances: Joint) -> str:
+    """Return how the `chances` of two relatives follow from shared copies, if they do."""
     related = kinship(words.family, *pair)
     if related is None:
         return ""
     names = joined(words.names(pair))
-    how = with_shared_copy(words.condition, names, related.coefficient, chances)
-    return f"{lines_of(words, related)}. {words.sentence(how)}" if how else ""
+    both, told = Fraction(0), []
+    for way in sharing_both(words.family, *pair):
+        factors = [chance for _, chance in way]
+        both += prod(factors)
+        whose = [joined(words.names(tuple(dict.fromkeys(parents)))) for parents, _ in way]
+        from_ = joined([f"those from {each}" for each in whose], " as well as ")
+        told.append(f"{equation(product(factors), prod(factors))} ({from_})")
+    how = with_shared_copies(words.condition, names, related.coefficient, both, chances)
+    if not how:
+        return ""
+    if told:
+        also = f"Both copies of {names} are the same by descent with chance {' and '.join(told)}"
+        how = f"{words.sentence(also)} {words.sentence(how)}"
+    return f"{lines_of(words, related)}. {words.sentence(how)}"

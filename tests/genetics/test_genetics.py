@@ -49,12 +49,23 @@ def test_hardy_weinberg():
 def test_relatives_who_share_one_copy_by_descent():
     # q = 1/10, with 1/4 shared: both carriers with 1/4 x q(1 - q) + 3/4 x (2q(1 - q))^2, for the
     # shared copy is the allele (q) and both others are not, or the other way round.
-    found = founders.counts_of_relatives(condition(), F(1, 4))
+    found = founders.counts_of_relatives(condition(), F(1, 4), F(0))
     assert found[1, 1] == F(1, 4) * F(9, 100) + F(3, 4) * F(18, 100) ** 2
     assert found[1, 2] == found[2, 1] == F(1, 4) * F(9, 1000) + F(3, 4) * F(18, 10000)
     assert found[2, 2] == F(1, 4) * F(1, 1000) + F(3, 4) * F(1, 10000)
     each = [sum(found[one, two] for two in range(3)) for one in range(3)]
     assert each == [F(81, 100), F(18, 100), F(1, 100)]
+
+
+def test_siblings_share_both_copies_with_a_quarter():
+    # q = 1/10: by the parents, two carriers with 4p^2q^2, of whom 1/4 of pairs are two carriers;
+    # a carrier and one without with 4p^3q, 1/4; with 2 x 2pq^3 a carrier and one with two, 1/4;
+    # and with 2p^2q^2 one with none and one with two, all.
+    found = founders.counts_of_relatives(condition(), F(1, 2), F(1, 4))
+    p, q = F(9, 10), F(1, 10)
+    both = (4 * p**2 * q**2 + 4 * p**3 * q + 4 * p * q**3) / 4 + 2 * p**2 * q**2
+    assert found[1, 1] == both
+    assert sum(found.values()) == 1
 
 
 def test_inbreeding_makes_homozygotes():

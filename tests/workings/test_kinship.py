@@ -57,16 +57,7 @@ def test_an_inbred_ancestor_counts_more():
 
 def test_double_first_cousins_have_four_paths():
     """1/8, twice that of first cousins."""
-    people = [
-        *(person(f"I-{n}", "male" if n % 2 else "female") for n in (1, 2, 3, 4)),
-        person("II-1", "male", ("I-1", "I-2")),
-        person("II-2", "male", ("I-1", "I-2")),
-        person("II-3", "female", ("I-3", "I-4")),
-        person("II-4", "female", ("I-3", "I-4")),
-        person("III-1", "male", ("II-1", "II-3")),
-        person("III-2", "female", ("II-2", "II-4")),
-    ]
-    assert related(people, "III-1", "III-2") == F(1, 8)
+    assert related(DOUBLE_COUSINS, "III-1", "III-2") == F(1, 8)
 
 
 def test_cousins_without_family_history_are_worked_out_by_f():
@@ -106,6 +97,56 @@ def test_what_is_known_of_two_cousins_is_divided_by():
     assert working.probability.exact == carriers / unaffected == F(659, 81067)
     assert "each with no copy with (1 - q)², one with 2q(1 - q) and two with q²" in step.text
     assert "too long" not in step.text
+
+
+DOUBLE_COUSINS = [
+    *(person(f"I-{n}", "male" if n % 2 else "female") for n in (1, 2, 3, 4)),
+    person("II-1", "male", ("I-1", "I-2")),
+    person("II-2", "male", ("I-1", "I-2")),
+    person("II-3", "female", ("I-3", "I-4")),
+    person("II-4", "female", ("I-3", "I-4")),
+    person("III-1", "male", ("II-1", "II-3")),
+    person("III-2", "female", ("II-2", "II-4")),
+]
+
+
+@pytest.mark.parametrize(
+    ("one", "two", "both", "just_one", "said"),
+    [
+        # Common practice: siblings share both copies with 1/4 and one with 1/2, double first
+        # cousins with 1/16 and 3/8.
+        (
+            "II-1",
+            "II-2",
+            F(1, 4),
+            F(1, 2),
+            "1/2 × 1/2 = 1/4 (those from I-1 as well as those from I-2)",
+        ),
+        (
+            "III-1",
+            "III-2",
+            F(1, 16),
+            F(3, 8),
+            "1/4 × 1/4 = 1/16 (those from II-1 and II-2 as well as those from II-3 and II-4)",
+        ),
+    ],
+)
+@pytest.mark.parametrize("known", [{}, {"affected": False}])
+def test_relatives_on_both_sides_may_share_both_copies(one, two, both, just_one, said, known):
+    people = [{**each, **known} if each["id"] in (one, two) else each for each in DOUBLE_COUSINS]
+    asked = {"ask": "both_carriers", "people": [one, two]}
+    (working,) = actions.explain(case("autosomal_recessive", {"allele": "1/4"}, people, [asked]))
+    (step,) = working.steps
+    q = F(1, 4)
+    carriers = just_one * q * (1 - q) + both * 2 * q * (1 - q)
+    carriers += (1 - just_one - both) * (2 * q * (1 - q)) ** 2
+    assert step.rows[0].values[step.labels.index(f"{one} carrier, {two} carrier")] == carriers
+    assert (
+        f"Both copies of {one} and {two} are the same by descent with chance {said}." in step.text
+    )
+    assert f"share one with chance 4F - 2 × {both} = {just_one}. With one shared" in step.text
+    worked = f"{just_one} × q(1 - q) + {both} × 2q(1 - q) + {1 - just_one - both} × (2q(1 - q))²"
+    assert f"both are carriers with chance {worked} = {carriers}." in step.text
 
 
 def test_f_is_not_enough_where_something_is_known():
