@@ -376,11 +376,14 @@ def _zeros(number: str) -> int:
 
 def _agreed(readings: list[StudentAnswer], text: str) -> StudentAnswer:
     """Return the most exact of several forms of one answer, which must all say the same."""
-    best = min(readings, key=lambda one: (one.form == "odds", one.half_unit or 0))
+    best = min(
+        readings, key=lambda one: (one.form == "odds", one.half_unit or 0, one.half_below or 0)
+    )
     for one in readings:
         unit = 2 * (one.half_unit or Fraction(0))
         # 2/3 = 0.66 is one answer, a digit cut off; 0.5 or 0.6, a whole unit apart, are two.
         near = abs(one.value - best.value) < unit
+        near = near or one.one_in_about(best.value) or best.one_in_about(one.value)
         if not near and best.value not in (one.value, one.other):
             first, second = sorted((one, best), key=readings.index)
             raise Unclear(

@@ -21,8 +21,8 @@ _LEAST_PICTURED = Fraction(1, 10**9)
 #: Digits before the point, or noughts after it, that floats surely have.
 _FLOATS = 300
 
-#: How far ``1 in N`` may be off, as a share of the chance.
-_NEAR = Fraction(6, 100)
+#: The least N of a rounded ``1 in N``: one of a single digit says too little to be marked right.
+_LEAST_N = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +143,8 @@ def percent(value: float | Fraction, about: str = "about ") -> str:
 def one_in(value: float | Fraction) -> str:
     """Return the value as a frequency that can be pictured: ``2 in 3``, ``about 1 in 1,450``.
 
-    Simple fractions stay as they are; others below a fifth become ``1 in N`` where a whole N comes
-    near, or else so many in a hundred (or in a thousand and so on, near certainty).
+    Simple fractions stay as they are; others become ``1 in N`` where N has two digits at least,
+    or else so many in a hundred (or in a thousand and so on, near certainty).
     """
     share = Fraction(value)
     if 0 < share < _LEAST_PICTURED:
@@ -155,7 +155,7 @@ def one_in(value: float | Fraction) -> str:
     if simple and share.denominator < 10**7:
         return f"{share.numerator:,} in {share.denominator:,}"
     significant = half_up(1 / share, 0)
-    if share < Fraction(1, 5) and abs(1 / Fraction(significant) - share) < share * _NEAR:
+    if significant >= _LEAST_N:
         if significant >= 1000:
             significant = half_up(1 / share, 2 - _magnitude(1 / share))
         about = "" if Fraction(significant) == 1 / share else "about "

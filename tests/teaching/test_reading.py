@@ -6,10 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from risk.model.answers import Chance
 from risk.number import read_number
 from risk.problems import InputError
 from risk.teaching.numerals import CARDINALS
 from risk.teaching.reading import read_answer
+from risk.wording.chances import chance_in_words, decimal, fraction_and_percent
 
 READ = {
     "2/3": ["2/3", "2 / 3", "2/3.", " 2/3 ", "≈ 2/3", "~2/3", "= 2/3", "p = 2/3",
@@ -244,6 +246,25 @@ def test_every_way_of_writing_a_fraction(chance):
     for way in ways:
         if way not in ("50/50", "50:50"):
             assert read_answer(way).value == chance, way
+
+
+@given(
+    st.fractions(Fraction(1, 10**9), 1 - Fraction(1, 10**9), max_denominator=10**12)
+    | st.fractions(Fraction(1, 200), Fraction(199, 200), max_denominator=200)
+)
+def test_every_form_in_which_an_answer_is_printed_is_right_or_right_rounded(chance):
+    """A student who copies an answer of the key, in part or whole, is never told that it is wrong.
+
+    Bounds ("less than 0.0001%") are left out: they are no answers.
+    """
+    printed = Chance(float(chance), chance)
+    for about in ("about ", "≈", ""):
+        words = chance_in_words(printed, about)
+        forms = [words.fraction, words.percent, words.one_in, str(words), decimal(chance)]
+        forms += [f"{words.percent}, {words.one_in}", fraction_and_percent(printed)]
+        for form in forms:
+            if form and "than" not in form:
+                assert read_answer(form).matches(chance), form
 
 
 @given(st.integers(0, 20), st.integers(1, 20))

@@ -117,7 +117,7 @@ def test_a_float_that_rounds_to_one_is_not_called_certain() -> None:
 
 @pytest.mark.parametrize(
     ("value", "words"),
-    [(F(20, 114), "about 1 in 6"), (F(10, 54), "about 19 in 100"), (F(36, 101), "about 36 in 100")],
+    [(F(9, 68), "about 13 in 100"), (F(2, 21), "about 1 in 11"), (F(36, 101), "about 36 in 100")],
 )
 def test_one_in_a_whole_number(value: F, words: str) -> None:
     assert one_in(value) == words
