@@ -352,7 +352,7 @@ def remove_question(case: Case, index: int) -> Case:
 
 # --- facts taken back ---------------------------------------------------------------------
 
-_FACT = re.compile(r"(?P<id>.*)\.(?P<field>affected|genotype|tests\[(?P<index>\d+)\])", re.DOTALL)
+_FACT = re.compile(r"(?P<id>.*)\.(?:affected|genotype|tests\[\d+\])", re.DOTALL)
 
 
 def take_back(case: Case, fact: str) -> Case:
@@ -363,9 +363,26 @@ def take_back(case: Case, fact: str) -> Case:
     match = _FACT.fullmatch(fact)
     if match is None or match["id"] not in _ids(case):
         raise refuse(fact, "this follows from the condition and the tree; change those instead")
-    if match["index"] is not None:
-        return remove_result(case, match["id"], int(match["index"]))
-    return change_person(case, match["id"], **{match["field"]: None})
+    return without_facts(case, (fact,))
+
+
+def without_facts(case: Case, facts: Collection[str]) -> Case:
+    """Return the case without these facts; what no key of a person states stays as it is."""
+    return replace(case, people=tuple(_without_facts(person, facts) for person in case.people))
+
+
+def _without_facts(person: Person, facts: Collection[str]) -> Person:
+    id = person.id
+    return replace(
+        person,
+        affected=None if f"{id}.affected" in facts else person.affected,
+        genotype=None if f"{id}.genotype" in facts else person.genotype,
+        tests=tuple(
+            result
+            for index, result in enumerate(person.tests)
+            if f"{id}.tests[{index}]" not in facts
+        ),
+    )
 
 
 # --- inside --------------------------------------------------------------------------------

@@ -14,8 +14,6 @@ from streamlit.delta_generator import DeltaGenerator
 from risk.case import edit
 from risk.case.model import Case
 from risk.document.working import working_blocks
-from risk.model.facts import facts_of
-from risk.problems import InputError
 from risk.screens import frame, parts, questions, results, session
 from risk.screens.page_blocks import show_blocks
 from risk.screens.plain import plain
@@ -96,21 +94,6 @@ def _climbed(show: Show, usual: tuple[Rung, ...]) -> list[Rung]:
     return [replace(rung, text=words[rung.facts]) for rung in heard]
 
 
-def known_case(case: Case, known: set[str], every: set[str]) -> Case:
-    """The family as it is known so far: without the facts of `every` that are not `known`.
-
-    What no person's key states (live birth, having fathered) stays.
-    """
-    # From the last fact of a person back, so that the numbers of earlier results hold.
-    unknown = [fact.path for fact in facts_of(case) if fact.path in every - known]
-    for path in reversed(unknown):
-        try:
-            case = edit.take_back(case, path)
-        except InputError:
-            continue
-    return case
-
-
 def _controls(
     show: Show, usual: tuple[Rung, ...], front: DeltaGenerator, rest: DeltaGenerator
 ) -> None:
@@ -157,12 +140,12 @@ def _stage(
     case = show.case
     known = {fact for facts in show.revealed for fact in facts}
     every = {fact for rung in usual for fact in rung.facts}
-    now = known_case(case, known, every)
+    now = edit.without_facts(case, every - known)
     words = {rung.facts: rung.text for rung in usual}
     newest = show.asked or (show.revealed[-1] if show.revealed else ())
     left, right = st.columns([2, 3], gap="large")
     with left:
-        told = known_case(case, known | set(show.asked or ()), every)
+        told = edit.without_facts(case, every - known - set(show.asked or ()))
         parts.family_tree(
             results.drawn(told, stood=session.stood()),
             key="evidence tree",

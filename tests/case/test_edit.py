@@ -308,6 +308,20 @@ def test_taking_one_fact_back_leaves_the_others(fact: str, left: tuple[object, .
     assert person.tests[-1].test == "b"
 
 
+def test_what_is_left_without_facts_however_many_results_there_are() -> None:
+    case = siblings()
+    for found in range(12):
+        case = edit.add_result(case, "II-1", TestResult("panel", found=found))
+    results = {f"II-1.tests[{index}]" for index in range(12) if index != 10}
+    left = edit.without_facts(case, {*results, "II-2.affected", "II-1.born"})
+    assert left.person("II-1").tests == (TestResult("panel", found=10),)
+    assert left.person("II-2").affected is None
+    assert left.people[:3] == (
+        *case.people[:2],
+        replace(case.person("II-1"), tests=left.person("II-1").tests),
+    )
+
+
 def of_unknown_sex() -> Case:
     """A is the father and B the mother of C, and the file does not say their sexes."""
     people = (Person("A"), Person("B"), Person("C", father="A", mother="B"), Person("D"))

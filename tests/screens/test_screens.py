@@ -710,19 +710,6 @@ def test_evidence_goes_forward_asks_and_goes_back() -> None:
     assert '<span class="figure">2/3</span>' in htmls(app)
 
 
-def test_what_is_not_revealed_is_not_in_the_family_however_many_results_there_are() -> None:
-    case = negative_brother()
-    for _ in range(10):
-        case = edit.add_result(case, "II-2", TestResult("panel", result="negative"))
-    every = {fact for rung in actions.ladder(case) for fact in rung.facts}
-    known = {"II-2.affected", "II-2.tests[9]"}
-    now = evidence.known_case(case, known, every)
-    assert len(case.person("II-2").tests) == 11
-    assert len(now.person("II-2").tests) == 1
-    assert evidence.known_case(case, set(), every).person("II-2").tests == ()
-    assert [person.id for person in now.people if person.affected is not None] == ["II-2"]
-
-
 def test_a_fact_that_begins_with_an_id_keeps_it_as_it_is_written() -> None:
     case = edit.rename(healthy_brother(), "II-1", "c1")
     app = page_of("evidence", case)
