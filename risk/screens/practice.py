@@ -18,6 +18,7 @@ from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.teaching.case_names import Listed
 from risk.teaching.practice_levels import IN_WORDS
+from risk.teaching.scores import Attempt, counts
 from risk.teaching.slips import SHORT
 from risk.wording.questions import question_in_words
 
@@ -25,29 +26,6 @@ LEVELS = tuple(IN_WORDS)
 ANY = "any topic"
 #: So many answers of a session are listed.
 _LISTED = 20
-
-
-@dataclass
-class Attempt:
-    """One answer given in this session: what was typed, the value read, and its mark."""
-
-    level: int
-    seed: int
-    topic: str | None
-    question: int
-    answer: str
-    value: object
-    verdict: str
-    slips: tuple[str, ...]
-
-    @property
-    def right(self) -> bool:
-        return self.verdict in ("right", "rounded")
-
-    @property
-    def about(self) -> tuple[object, ...]:
-        """The question answered."""
-        return self.level, self.seed, self.topic, self.question
 
 
 @dataclass
@@ -64,12 +42,6 @@ class Course:
     def turn(self, level: int, seed: int) -> None:
         self.level, self.seed = level, seed
         self.hints, self.feedback = {}, {}
-
-    def count(self, attempt: Attempt) -> None:
-        """Count an answer once, and none to a question that was answered rightly before."""
-        before = [each for each in self.attempts if each.about == attempt.about]
-        if not any(each.right or each.value == attempt.value for each in before):
-            self.attempts.append(attempt)
 
 
 def page() -> None:
@@ -210,7 +182,9 @@ def _mark(course: Course, case: Case, index: int) -> None:
     course.feedback[index] = (mark.verdict, f"{verdict_in_words(mark)}. {mark.comment}".strip())
     place = (course.level, course.seed, course.topic, index)
     value = tuple(each.value for each in mark.read)
-    course.count(Attempt(*place, typed, value, mark.verdict, tuple(mark.slips)))
+    attempt = Attempt(*place, typed, value, mark.verdict, tuple(mark.slips))
+    if counts(attempt, course.attempts):
+        course.attempts.append(attempt)
 
 
 def _hints(course: Course, case: Case, index: int) -> None:

@@ -1,4 +1,4 @@
-"""How each student of a class did over all questions that were asked."""
+"""How each student of a class did over all questions that were asked, and one who practises."""
 
 from __future__ import annotations
 
@@ -10,6 +10,39 @@ from dataclasses import dataclass
 
 from risk.case.model import Case
 from risk.teaching.class_marks import VERDICTS, Marked, inert
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One answer to a practice case: what was typed, the value read, and its mark."""
+
+    level: int
+    seed: int
+    topic: str | None
+    question: int
+    answer: str
+    value: object
+    verdict: str
+    slips: tuple[str, ...]
+
+    @property
+    def right(self) -> bool:
+        """Whether it is right, also at the digits given."""
+        return self.verdict in ("right", "rounded")
+
+    @property
+    def about(self) -> tuple[object, ...]:
+        """The question answered."""
+        return self.level, self.seed, self.topic, self.question
+
+
+def counts(attempt: Attempt, before: Sequence[Attempt]) -> bool:
+    """Tell whether an answer counts as a try, after those given before.
+
+    The same value counts once, and none does after a right answer to the question.
+    """
+    same = [each for each in before if each.about == attempt.about]
+    return not any(each.right or each.value == attempt.value for each in same)
 
 
 @dataclass(frozen=True, slots=True)
