@@ -27,16 +27,11 @@ def _as_object(options: argparse.Namespace, case: Case) -> dict[str, Any]:
 
 def _as_page(options: argparse.Namespace, bold: bool, case: Case) -> str:
     from risk.document.answers import solution_blocks
-    from risk.document.blocks import Paragraph
     from risk.render.text_blocks import blocks_to_text
-    from risk.wording.chances import chance_in_words
 
     solution = actions.solve(case, arithmetic(options))
-    blocks = solution_blocks(case, solution, people=options.people)
-    asked = [answer.probability for answer in solution.answers if answer.probability is not None]
-    if any(chance_in_words(chance).note for chance in asked):
-        where = "A fraction that is too long to show here is printed whole by --json."
-        blocks.insert(-1, Paragraph(where, style="note"))  # above the caution
+    whole = "A fraction that is too long to show here is printed whole by --json."
+    blocks = solution_blocks(case, solution, people=options.people, whole=whole)
     return blocks_to_text(blocks, bold=bold)
 
 

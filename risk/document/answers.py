@@ -22,10 +22,13 @@ from risk.wording.family import condition_in_words, family_in_words, title_in_wo
 from risk.wording.questions import NO_QUESTIONS, person_in_words, question_in_words
 
 
-def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> list[Block]:
+def solution_blocks(
+    case: Case, solution: Solution, *, people: bool = False, whole: str = ""
+) -> list[Block]:
     """Return the page of answers: the family, each question and its answer, the assumptions.
 
-    With `people`, everybody's chances follow the questions.
+    With `people`, everybody's chances follow the questions.  `whole` is said where a fraction is
+    too long to be shown.
     """
     blocks: list[Block] = [Heading(title_in_words(case), 1)]
     if case.vignette:
@@ -42,9 +45,11 @@ def solution_blocks(case: Case, solution: Solution, *, people: bool = False) -> 
     blocks += [
         Heading("What this assumes"),
         Bullets(tuple(assumptions_in_words(case))),
-        Caution(CAUTION),
     ]
-    return blocks
+    asked = [answer.probability for answer in solution.answers if answer.probability is not None]
+    if whole and any(chance_in_words(chance).note for chance in asked):
+        blocks.append(Paragraph(whole, style="note"))
+    return [*blocks, Caution(CAUTION)]
 
 
 def answer_blocks(answer: Answer, case: Case, marker: str = "") -> Together:
