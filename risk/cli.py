@@ -17,16 +17,8 @@ from textwrap import fill
 from typing import TextIO
 
 from risk.caution import CAUTION
-from risk.console import (
-    Command,
-    HelpShown,
-    Options,
-    Streams,
-    Usage,
-    report,
-    standard_streams,
-    unreadable,
-)
+from risk.console.options import Command, HelpShown, Options, Usage
+from risk.console.streams import Streams, report, standard_streams, unreadable
 from risk.problems import RiskError, did_you_mean, shown, shown_path
 from risk.version import __version__
 

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from risk import __version__, cli
 from risk.bundled import bundled_cases
 from risk.caution import CAUTION
-from risk.console import Streams
+from risk.console.streams import Streams
 from risk.output import write_whole
 from risk.problems import InputError
 

@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 
 from risk import actions, cli
-from risk.console import Streams
+from risk.console.streams import Streams
 from risk.render.svg import to_svg
 
 ROOT = Path(__file__).parent.parent

@@ -27,7 +27,7 @@ import pytest
 from risk import actions, cli
 from risk.bundled import bundled_cases
 from risk.case.read import LARGEST
-from risk.console import Streams, standard_streams
+from risk.console.streams import Streams, standard_streams
 from risk.output import keep_inputs, write_together
 from risk.problems import InputError
 

@@ -17,7 +17,7 @@ from typing import Any
 from risk import actions, cli
 from risk.bundled import bundled_cases
 from risk.case.schema import json_schema
-from risk.console import Streams
+from risk.console.streams import Streams
 
 ROOT = Path(__file__).resolve().parents[2]
 HANDBOOK = ROOT / "tests" / "handbook"

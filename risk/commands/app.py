@@ -7,7 +7,8 @@ import errno
 import socket
 from importlib.util import find_spec
 
-from risk.console import Command, Streams, Usage
+from risk.console.options import Command, Usage
+from risk.console.streams import Streams
 from risk.problems import RiskError, shown, shown_path
 
 _LOCAL = ("127.0.0.1", "localhost", "::1")

@@ -15,7 +15,9 @@ from typing import Any, NamedTuple
 
 from risk import actions
 from risk.case.model import Case
-from risk.console import Source, Streams, complaint, file_name, is_stream, read_sources
+from risk.console.options import file_name
+from risk.console.sources import Source, is_stream, read_sources
+from risk.console.streams import Streams, complaint
 from risk.problems import RiskError, shown
 
 #: What a job makes of a case: the object for ``--json``, or the text of a page.

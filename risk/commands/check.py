@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.console import Command, Streams, file_name, read_sources, report
+from risk.console.options import Command, file_name
+from risk.console.sources import read_sources
+from risk.console.streams import Streams, report
 from risk.problems import RiskError
 from risk.wording.family import condition_in_words, family_in_words
 

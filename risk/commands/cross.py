@@ -6,7 +6,8 @@ import argparse
 from typing import Any
 
 from risk import actions
-from risk.console import Command, Streams, Usage, failed, file_name, report
+from risk.console.options import Command, Usage, file_name
+from risk.console.streams import Streams, failed, report
 from risk.output import write_whole
 from risk.problems import InputError, RiskError
 from risk.render.figure import check_ending, figure_bytes

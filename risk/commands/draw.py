@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.console import Command, Streams, file_name, read_source
+from risk.console.options import Command, file_name
+from risk.console.sources import read_source
+from risk.console.streams import Streams
 from risk.output import write_whole
 from risk.problems import shown
 from risk.render.figure import check_ending, figure_bytes

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import arithmetic, case_options, run
-from risk.console import Command, Streams, Usage, listed
+from risk.console.options import Command, Usage, listed
+from risk.console.streams import Streams
 
 if TYPE_CHECKING:
     from risk.workings.step import Rung

@@ -6,17 +6,9 @@ import argparse
 from typing import TYPE_CHECKING
 
 from risk import actions
-from risk.console import (
-    Command,
-    Streams,
-    Usage,
-    failed,
-    file_name,
-    read_cases,
-    read_source,
-    read_sources,
-    report,
-)
+from risk.console.options import Command, Usage, file_name
+from risk.console.sources import read_cases, read_source, read_sources
+from risk.console.streams import Streams, failed, report
 from risk.output import write_together
 from risk.problems import InputError, Problem, RiskError, shown_path
 from risk.render.figure import check_ending, figure_bytes

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.console import Command, Streams, Usage, file_name
+from risk.console.options import Command, Usage, file_name
+from risk.console.streams import Streams
 from risk.output import write_whole
 from risk.teaching.practice_levels import IN_WORDS
 

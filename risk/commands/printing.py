@@ -12,7 +12,9 @@ from typing import Any
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import number_of_workers, progress
-from risk.console import Source, Streams, Usage, complaint, read_cases, read_sources
+from risk.console.options import Usage
+from risk.console.sources import Source, read_cases, read_sources
+from risk.console.streams import Streams, complaint
 from risk.output import write_together
 from risk.problems import InputError, Problem, RiskError, shown, shown_path
 

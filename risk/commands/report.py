@@ -16,7 +16,8 @@ from risk.commands.printing import (
     workers_option,
     write_pages,
 )
-from risk.console import Command, Streams, file_name
+from risk.console.options import Command, file_name
+from risk.console.streams import Streams
 
 
 def _options(options: argparse.ArgumentParser) -> None:

@@ -9,7 +9,8 @@ from typing import Any
 from risk import actions
 from risk.case.model import Case
 from risk.commands.batch import arithmetic, case_options, run
-from risk.console import Command, Streams
+from risk.console.options import Command
+from risk.console.streams import Streams
 
 
 def _options(options: argparse.ArgumentParser) -> None:

@@ -8,7 +8,9 @@ from contextlib import contextmanager
 
 from risk import actions
 from risk.commands.batch import arithmetic
-from risk.console import Command, Streams, Usage, failed, file_name, listed, read_source, report
+from risk.console.options import Command, Usage, file_name, listed
+from risk.console.sources import read_source
+from risk.console.streams import Streams, failed, report
 from risk.output import write_whole
 from risk.problems import InputError, Problem, RiskError, in_lines
 from risk.render.figure import check_ending, figure_bytes

@@ -15,7 +15,8 @@ from risk.commands.printing import (
     workers_option,
     write_pages,
 )
-from risk.console import Command, Streams, Usage, file_name
+from risk.console.options import Command, Usage, file_name
+from risk.console.streams import Streams
 
 
 def _options(options: argparse.ArgumentParser) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import streamlit as st
 
-from risk.console import Source, read_cases, sources_in
+from risk.console.sources import Source, read_cases, sources_in
 from risk.problems import InputError, Problem
 from risk.teaching.case_names import Listed
 

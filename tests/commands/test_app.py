@@ -18,7 +18,7 @@ import pytest
 
 from risk import cli
 from risk.commands import app
-from risk.console import Usage
+from risk.console.options import Usage
 from risk.problems import RiskError
 
 pytest.importorskip("streamlit", reason="the app's libraries are not installed")

@@ -6,7 +6,7 @@ import json
 import pytest
 
 from risk.cli import main
-from risk.console import Streams
+from risk.console.streams import Streams
 
 
 def run(*words):

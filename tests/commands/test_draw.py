@@ -12,7 +12,7 @@ import pytest
 from risk import cli
 from risk.bundled import bundled_cases
 from risk.caution import CAUTION
-from risk.console import Streams
+from risk.console.streams import Streams
 
 SISTER = str(bundled_cases()["healthy-sister"])
 

@@ -11,7 +11,7 @@ from risk import cli
 from risk.case.read import read_case
 from risk.case.write import write_case_line
 from risk.caution import CAUTION
-from risk.console import Streams
+from risk.console.streams import Streams
 
 SISTER = Path("fixtures/healthy-sister.json")
 TESTS = Path("fixtures/negative-test.json")

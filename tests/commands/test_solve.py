@@ -5,7 +5,7 @@ import json
 from pathlib import Path
 
 from risk import cli
-from risk.console import Streams
+from risk.console.streams import Streams
 
 SISTER = (Path(__file__).parents[2] / "fixtures" / "healthy-sister.json").read_text("utf-8")
 HINT = "A fraction that is too long to show here is printed whole by --json."

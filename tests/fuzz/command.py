@@ -20,7 +20,7 @@ from pathlib import Path
 import oracle
 
 from risk import cli
-from risk.console import Streams
+from risk.console.streams import Streams
 from tests.fuzz.damage import SOUND, WORDS, break_tree, broken_case, parse, written
 from tests.fuzz.number import some_text
 

@@ -1,0 +1,101 @@
+"""The parser of options, which says in our words what is wrong, and what a subcommand is."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import re
+import textwrap
+from collections.abc import Callable
+from typing import NamedTuple, NoReturn, TextIO
+
+from risk.console.streams import Streams
+from risk.problems import InputError, Problem, did_you_mean, shown
+
+
+class Command(NamedTuple):
+    """One subcommand: its help, its options, and what it does.
+
+    `run` takes the parsed options and the streams and returns the exit status; it raises
+    `risk.problems.RiskError` for what a user can mend.
+    """
+
+    summary: str
+    options: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace, Streams], int]
+    examples: str = ""
+
+
+class Usage(InputError):
+    """The command line itself is wrong."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__([Problem("", message)])
+
+
+class HelpShown(Exception):
+    """``--help`` was asked for and printed; nothing is left to do."""
+
+
+class Options(argparse.ArgumentParser):
+    """A parser that raises `Usage` in our words, and prints help on the given stream."""
+
+    def __init__(self, prog: str, description: str, epilog: str, stdout: TextIO) -> None:
+        super().__init__(
+            prog=prog,
+            description=textwrap.fill(description, 80),
+            epilog=epilog,
+            formatter_class=_Help,
+            allow_abbrev=False,
+            add_help=False,
+        )
+        self._stdout = stdout
+        # A value such as -1/2 is no option, so that its own reader can say what is wrong.
+        self._negative_number_matcher = re.compile(r"-\.?\d")
+        self.add_argument("-h", "--help", action="store_true", help="show this page and stop")
+
+    def read(self, argv: list[str]) -> argparse.Namespace:
+        """Parse `argv`; raises `HelpShown` or `Usage`."""
+        if any(word in ("-h", "--help") for word in argv[: _options_end(argv)]):
+            self._stdout.write(self.format_help())
+            raise HelpShown
+        options, unknown = self.parse_known_args(argv)
+        if unknown:
+            word = unknown[0].split("=")[0]
+            known = [name for action in self._actions for name in action.option_strings]
+            what = "option" if word.startswith("-") else "word"
+            self.error(f"unknown {what} {shown(word)}{did_you_mean(word, known)}")
+        return options
+
+    def error(self, message: str) -> NoReturn:
+        message = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in message)
+        for theirs, ours in (
+            ("the following arguments are required: ", "missing: "),
+            ("expected one argument", "needs a value"),
+            ("expected at least one argument", "needs at least one value"),
+            ("argument ", ""),
+        ):
+            message = message.replace(theirs, ours)
+        raise Usage(f"{message} (see: {self.prog} --help)")
+
+
+def listed(text: str) -> list[str]:
+    """Return what a list with commas names; quotes hold together what has a comma of its own."""
+    (row,) = csv.reader([text], skipinitialspace=True)
+    return [part.strip() for part in row if part.strip()]
+
+
+def file_name(text: str) -> str:
+    """Read a file's name among the options; an unset variable of a shell leaves it empty."""
+    if not text:
+        raise argparse.ArgumentTypeError("no file is named: the name is empty")
+    return text
+
+
+class _Help(argparse.RawDescriptionHelpFormatter):
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=26, width=80)
+
+
+def _options_end(argv: list[str]) -> int:
+    return argv.index("--") if "--" in argv else len(argv)
