@@ -92,8 +92,9 @@ def choice(
     session.keep_in_step(key, options.get(value, str(value)))
     values = {word: each for each, word in options.items()}
 
-    def chosen(case: Case, word: str) -> Case:
-        return change(case, values[word])
+    def chosen(case: Case, word: str | None) -> Case:
+        # None is what a widget that the browser shows anew, and empty, says: nobody chose it.
+        return case if word is None else change(case, values[word])
 
     common = {"key": key, "on_change": _chosen, "args": (key, chosen), **more}
     if kind == "segments":

@@ -30,9 +30,10 @@ h1 { font-size: 1.3rem !important; padding: 0 0 0.6rem !important; }
 </style>"""
 
 
-def top() -> None:
-    """Draw what stands above every page."""
+def top(page: str) -> None:
+    """Draw what stands above every `page`."""
     session.open_session()
+    session.begin(page)
     st.html(_style())
     key = session.kept("projector", False)
     if st.session_state[key]:
@@ -61,6 +62,7 @@ def bottom(page: str) -> None:
     st.html(f'<p class="tt-foot">{escape(CAUTION_LONG)}</p>')
     parts.menu(page, st.session_state.get("files done", 0))
     parts.wide()
+    parts.typing()
     case = session.case()
     state = st.session_state
     parts.keeper(
@@ -72,6 +74,7 @@ def bottom(page: str) -> None:
         unsaved=session.unsaved(),
         on_restore=_restored,
     )
+    session.drawn(page)
 
 
 @cache

@@ -42,7 +42,7 @@ def main() -> None:
             st.switch_page(page)
     title = f"{chosen.title} · Two-Thirds"
     st.set_page_config(page_title=title, page_icon=_ICON, layout="wide")
-    frame.top()
+    frame.top(chosen.title)
     chosen.run()
     frame.bottom(chosen.title)
 

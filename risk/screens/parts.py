@@ -112,6 +112,11 @@ def wide() -> None:
     _component("wide", "<span hidden></span>")(key="wide", data={}, height="content")
 
 
+def typing() -> None:
+    """Give fields the keys of their own undo, and let what was typed arrive before a page goes."""
+    _component("typing", "<span hidden></span>")(key="typing", data={}, height="content")
+
+
 def ladder(rungs: Sequence[Mapping[str, Any]], *, key: str, caption: str, scale: str) -> None:
     """Show an evidence ladder; new rungs slide in and their bar moves from the one before.
 

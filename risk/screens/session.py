@@ -51,6 +51,27 @@ def open_session() -> None:
     _remember_settings()
 
 
+def begin(page: str) -> None:
+    """Note that a run of a page begins.
+
+    Where a change of page is cut off, the browser has put the fields of the page away and shows
+    them anew, empty, of which the session does not hear.  So all are filled in every run of a page
+    until one has drawn it whole.
+    """
+    if st.session_state.get("drawn", page) != page:
+        st.session_state.drawn = None
+
+
+def drawn(page: str) -> None:
+    """Note that a page was drawn whole."""
+    st.session_state.drawn = page
+
+
+def _filled(key: str) -> bool:
+    """Whether a widget can be relied on to show what the session holds for it."""
+    return key in st.session_state and st.session_state.get("drawn", "") is not None
+
+
 def case() -> Case:
     """The case as it stands."""
     state = st.session_state
@@ -253,7 +274,7 @@ def keep_in_step(key: str, value: Any) -> str:
     Called before the widget: the case is the truth and widgets follow it (also on undo), yet a
     widget in which somebody is typing is left alone.
     """
-    if key not in st.session_state or st.session_state[key] != value:
+    if not _filled(key) or st.session_state[key] != value:
         st.session_state[key] = value
     return key
 
@@ -266,7 +287,7 @@ def kept(key: str, default: Any) -> str:
     state = st.session_state
     state.setdefault("settings", {}).setdefault(key, default)
     _remember_settings()
-    if key not in state:
+    if not _filled(key):
         state[key] = state["settings"][key]
     return key
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import time
 from pathlib import Path
 
 import pytest
@@ -713,3 +714,48 @@ def test_a_worksheet_is_put_together_printed_and_marked(visitor: Visitor, tmp_pa
     visitor.sees("Student by student")
     marks = visitor.download("Download the marks", tmp_path).read_text("utf-8-sig")
     assert [line.split(",")[4] for line in marks.splitlines()[1:3]] == ["right", "right"]
+
+
+def test_what_is_typed_arrives_before_a_page_that_is_tapped(visitor: Visitor) -> None:
+    """A tap has no time between press and release, in which the text would be sent."""
+    visitor.open_file(ROOT / "fixtures" / "negative-test.json")
+    visitor.go("Condition")
+    name = visitor.page.get_by_label("Name of the condition", exact=True)
+    for text, page in (("Greyfen disease", "Answer"), ("Greyfen palsy", "Report")):
+        name.fill(text)
+        visitor.go(page)
+        visitor.go("Condition")
+        assert name.input_value() == text
+
+
+def test_fields_are_filled_again_when_a_change_of_page_is_cut_off(visitor: Visitor) -> None:
+    """A press on another page's name, and at once on a choice of the page that is left."""
+
+    def one_by_one(socket) -> None:  # type: ignore[no-untyped-def]
+        """The server has begun with what one press asks for when it hears of the next."""
+        server = socket.connect_to_server()
+        socket.on_message(lambda message: (server.send(message), time.sleep(0.1)))
+
+    page = visitor.page
+    visitor.open_file(ROOT / "fixtures" / "negative-test.json")
+    page.route_web_socket("**", one_by_one)
+    visitor.open()
+    visitor.go("Condition")
+    page.get_by_role("radio", name="Incidence at conception").wait_for(state="attached")
+    page.evaluate(
+        """() => {
+          const named = (tag, text) =>
+            [...document.querySelectorAll(tag)].find((e) => e.innerText.startsWith(text));
+          named('[data-testid="stTopNavLink"]', 'Answer').click();
+          named('[data-testid="stRadioOption"]', 'Incidence').click();
+        }"""
+    )
+    page.wait_for_timeout(1000)
+    visitor.rest()
+    page.get_by_role("heading", level=1, name="Condition").wait_for()
+    name = page.get_by_label("Name of the condition", exact=True)
+    assert name.input_value() == "Saltglass disease (invented)"
+    modes = page.get_by_role("radiogroup", name="Inheritance")
+    assert modes.get_by_role("radio", name="Autosomal recessive").is_checked()
+    visitor.choose("Autosomal recessive", "Inheritance")
+    visitor.expects("1/6", "1/241", "1/5784")

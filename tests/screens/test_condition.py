@@ -373,3 +373,13 @@ def test_two_tests_have_two_names() -> None:
         press(page.app, "Add the test")
     assert [test["name"] for test in page.condition()["tests"]] == ["panel"]
     assert 'another test is called "panel"' in page.errors()
+
+
+def test_what_nobody_chose_changes_nothing() -> None:
+    """None is what a row of choices says that the browser shows anew, and empty."""
+    page = Page()
+    before = page.case
+    page.choose("Inheritance", None)  # type: ignore[arg-type]
+    assert page.case == before
+    (shown,) = [g for g in page.app.button_group if g.label == "Inheritance"]
+    assert shown.value == "Autosomal recessive"

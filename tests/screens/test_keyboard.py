@@ -173,3 +173,26 @@ def test_a_table_too_wide_for_a_phone_is_seen_to_go_on_and_scrolled_by_keyboard(
     box.evaluate("e => e.scrollTo(e.scrollWidth, 0)")
     visitor.page.wait_for_function("!document.activeElement.matches('.more-right')")
     assert box.evaluate(shadows) == [True, False]
+
+
+def test_undo_in_a_field_takes_back_what_was_typed_there(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.person("II-2")
+    visitor.unfold("More about II-2")
+    visitor.write("Ada", "Alias (never a real name)")
+    visitor.page.locator('[data-person="II-2"]', has_text="Ada").wait_for()
+    note = visitor.page.get_by_label("Note beside the symbol")
+    note.click()
+    visitor.page.keyboard.type("hello")
+    visitor.key("Control+z")
+    assert note.input_value() == "hell"
+    assert visitor.page.locator('[data-person="II-2"]', has_text="Ada").count() == 1
+    visitor.key("Control+Shift+z")
+    assert note.input_value() == "hello"
+    # Elsewhere the key is the family's: in a list that was chosen from, too.
+    note.press("Control+Enter")
+    visitor.page.locator('[data-person="II-2"]', has_text="hello").wait_for()
+    visitor.page.get_by_role("combobox", name="Partner from the family").focus()
+    for text in ("hello", "Ada"):
+        visitor.key("Control+z")
+        visitor.page.locator(f'[data-person="II-2"]:not(:has-text("{text}"))').wait_for()
