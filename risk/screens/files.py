@@ -82,7 +82,7 @@ def _close() -> None:
 def _forget_button() -> None:
     """Forgetting, asked about first where there is something to lose."""
     state = st.session_state
-    loses = len(state.history) > 1
+    loses = bool(session.case().people) or len(state.history) > 1
     if not state.get("forget now"):
         st.button(
             "Forget this family",

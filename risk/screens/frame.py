@@ -121,7 +121,7 @@ def _restored(text: str) -> None:
     except InputError:
         session.notice("What this browser had kept could not be read, so it was left alone.")
         return
-    session.replace_all(case)
+    session.bring_back(case)
     session.notice(
         "The family from your last visit is back: this browser had kept it. On a shared "
         "computer choose File on the page Family, then Forget this family."

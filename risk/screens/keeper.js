@@ -1,9 +1,18 @@
 // Keeps the case in this browser (so that a reload loses nothing) and asks before work that is
-// kept nowhere is left.  It is mounted on every page.
+// kept nowhere is left.  It is mounted on every page.  Each tab has its own family; a new tab gets
+// the one that any tab kept last.
 const PLACE = 'two-thirds-case';
 
 function stored() {
-  try { return window.localStorage.getItem(PLACE); } catch { return null; }
+  try {
+    return window.sessionStorage.getItem(PLACE) ?? window.localStorage.getItem(PLACE);
+  } catch { return null; }
+}
+
+function store(text) {
+  window.sessionStorage.setItem(PLACE, text);
+  if (text) window.localStorage.setItem(PLACE, text);
+  else window.localStorage.removeItem(PLACE);
 }
 
 export default function ({ data, setTriggerValue }) {
@@ -16,10 +25,10 @@ export default function ({ data, setTriggerValue }) {
   }
   try {
     if (data.keep && data.text) {
-      if (stored() !== data.text) window.localStorage.setItem(PLACE, data.text);
+      store(data.text);
       kept = true;
     } else if (data.forget) {
-      window.localStorage.removeItem(PLACE);
+      store('');   // this tab is empty, whatever another one keeps
     }
   } catch { kept = false; }
   window.onbeforeunload = data.unsaved && !kept ? (event) => event.preventDefault() : null;

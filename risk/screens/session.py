@@ -112,6 +112,12 @@ def replace_all(new: Case, *, saved: bool = False) -> None:
     select(asked[0] if asked else None)
 
 
+def bring_back(former: Case) -> None:
+    """Begin with the case of an earlier visit: no step of undo takes it away."""
+    replace_all(former)
+    st.session_state.history, st.session_state.at = [former], 0
+
+
 def lay_aside(condition: Condition) -> None:
     """Remember a condition of which another mode of inheritance cannot have everything."""
     st.session_state["former condition"] = condition

@@ -440,6 +440,8 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.page.reload()
     visitor.sees("The family from your last visit is back")
     visitor.expects("2/3", "1/150")
+    undo = visitor.page.get_by_role("button", name="Undo")
+    assert undo.is_disabled()  # it would take the family away
     visitor.unfold("File")
     visitor.press("Forget this family")
     visitor.press("Yes, forget it")
@@ -447,6 +449,34 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     visitor.page.reload()
     visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
     assert visitor.page.evaluate("localStorage.getItem('two-thirds-case')") is None
+
+
+def test_each_tab_gets_its_own_family_back(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.expects("2/3", "1/150")
+    other = Visitor(visitor.page.context.new_page(), visitor.address)
+    other.open()
+    other.sees("The family from your last visit is back")  # a new tab has none of its own
+    other.expects("2/3", "1/150")
+    other.unfold("File")
+    other.press("Start anew")
+    other.press("One man")
+    other.page.locator('[data-person="I-1"]').wait_for()
+    for tab, people in ((visitor, 5), (other, 1)):
+        tab.page.reload()
+        tab.sees("The family from your last visit is back")
+        tab.page.locator("[data-person]").nth(people - 1).wait_for()
+        assert len(tab.people()) == people
+    # An emptied tab stays empty, also while another one keeps a family.
+    other.unfold("File")
+    other.press("Start anew")
+    other.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    visitor.press("Daughter")
+    visitor.page.locator("[data-person]").nth(5).wait_for()
+    other.page.reload()
+    other.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    other.page.wait_for_timeout(800)
+    assert other.people() == []
 
 
 def test_a_page_begun_anew_stays_empty_after_a_reload(visitor: Visitor) -> None:
