@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import streamlit as st
 
 from risk.case import edit
-from risk.case.model import Sex
+from risk.case.model import Case, Sex
 from risk.screens import (
     files,
     frame,
@@ -19,6 +21,11 @@ from risk.screens import (
 from risk.screens.plain import plain
 from risk.screens.trouble import explain_trouble
 from risk.screens.words import person_of_fact, place_of
+from risk.wording.differences import differences
+from risk.wording.phrases import joined
+
+#: So many changes are named beside a story that does not know of them; others are counted.
+_NAMED_CHANGES = 3
 
 
 def page() -> None:
@@ -35,6 +42,13 @@ def page() -> None:
         return
     if case.title or case.vignette:
         st.markdown(f"**{plain(case.title or '')}** {plain(case.vignette or '')}")
+        changed = _changed_since_told(case)
+        if changed:
+            more = len(changed) - _NAMED_CHANGES
+            named = changed[:_NAMED_CHANGES] + [f"{more} more"] * (more > 0)
+            st.caption(
+                plain(f"The story is of the case as it was opened. Changed since: {joined(named)}.")
+            )
     outcome = results.solved(case)
     chosen = session.selected()
     added = st.session_state.pop("added", ())
@@ -76,6 +90,20 @@ def page() -> None:
         with fold:
             people_table.table(case)
     questions.news(case, outcome, kin if added else "")
+
+
+def _changed_since_told(case: Case) -> list[str]:
+    """What has been changed since the case came with its story; a story written here is its own."""
+    history, at = st.session_state.history, st.session_state.at
+    if not case.vignette:
+        return []
+    while at and history[at - 1].vignette == case.vignette:
+        at -= 1
+    told: Case = history[at]
+    if at and replace(told, vignette=history[at - 1].vignette) == history[at - 1]:
+        return []
+    asked_alike = replace(told, questions=case.questions)
+    return [difference.what for difference in differences(asked_alike, case)]
 
 
 def _start() -> None:

@@ -317,9 +317,14 @@ def _remove(case: Case, id: str) -> None:
 
 
 def _removed(id: str, gone: Sequence[str]) -> None:
+    asked = len(session.case().questions)
     if session.attempt(lambda: edit_remove.remove(session.case(), id)):
         verb = "are" if len(gone) > 1 else "is"
-        session.notice(f"{joined(gone)} {verb} removed. Undo brings them back.")
+        said = f"{joined(gone)} {verb} removed"
+        dropped = asked - len(session.case().questions)
+        if dropped:
+            said += f", and with that {plural(dropped, 'question', 'questions')}"
+        session.notice(f"{said}. Undo brings all back.")
 
 
 def _remove_parents(case: Case, id: str) -> None:

@@ -196,6 +196,26 @@ def test_whoever_comes_along_with_a_relative_is_named_as_open() -> None:
     assert "III-2 is added. II-1 has 2 parents" in spoken(app)
 
 
+def test_a_story_says_what_has_been_changed_since_it_came() -> None:
+    """The healthy sister's says that her parents are well, also of a family changed since."""
+    app = open_app(actions.example("healthy-sister"), "I-1")
+    note = "The story is of the case as it was opened. Changed since: "
+    assert note not in spoken(app)
+    app.button_group[0].set_value("Not known").run()
+    assert f"{note}phenotype of I-1." in spoken(app)
+    press(app, "Undo")
+    assert note not in spoken(app)
+    press(app, plain("Remove I-1 and with them II-1, II-2, II-3"))
+    assert note in spoken(app)
+    assert "2 questions" in " ".join(each.value for each in app.info)
+    # What somebody writes here is of the family as they have it.
+    own = replace(case_of(app), vignette="Perrin asks.")
+    app.session_state["history"] = [*app.session_state["history"][:3], own, replace(own, people=())]
+    app.session_state["at"] = 3
+    app.run()
+    assert note not in spoken(app)
+
+
 def spoken(app) -> str:  # type: ignore[no-untyped-def]
     """The words of a page outside its fields, as they are read."""
     return " ".join(each.value.replace("\\", "") for each in (*app.markdown, *app.caption))
@@ -283,7 +303,10 @@ def test_undo_is_offered_after_somebody_was_removed() -> None:
     press(app, plain("Remove I-2 and with them II-1, II-2, II-3"))
     assert [person.id for person in case_of(app).people] == ["I-1"]
     said = " ".join(each.value for each in app.info).replace("\\", "")
-    assert "I-2, II-1, II-2 and II-3 are removed. Undo brings them back." in said
+    assert (
+        "I-2, II-1, II-2 and II-3 are removed, and with that 2 questions. Undo brings all back."
+        in said
+    )
     press(app, "Undo")
     assert case_of(app) == healthy_brother()
 
