@@ -22,6 +22,8 @@ KINDS = {
     "likelihood": "Any result, with its chance for each number of alleles",
 }
 
+#: The specificity of a new test where none is typed: problems rarely give one.
+_NO_FALSE_POSITIVES = "1"
 #: Said of a test without results.
 _NOBODY = (
     "Nobody has a result of it yet. Give one on the page Family: select a person, then under "
@@ -175,7 +177,11 @@ def _new(case: Case) -> None:
             "Sensitivity of the test", key="new test|sensitivity", placeholder="like 0.9"
         )
         right.text_input(
-            "Specificity of the test", key="new test|specificity", placeholder="like 1"
+            "Specificity of the test", key="new test|specificity", placeholder=_NO_FALSE_POSITIVES
+        )
+        st.caption(
+            f"Where no false positives are mentioned the specificity is {_NO_FALSE_POSITIVES}; "
+            "a field left empty is taken as that."
         )
     elif kind == "detects":
         names = [variant.name for variant in case.condition.variants or ()]
@@ -203,7 +209,7 @@ def _add(kind: str) -> None:
             test = replace(
                 test,
                 sensitivity=_rate_of("Sensitivity", typed("sensitivity")),
-                specificity=_rate_of("Specificity", typed("specificity")),
+                specificity=_rate_of("Specificity", typed("specificity") or _NO_FALSE_POSITIVES),
             )
         elif kind == "detects":
             test = replace(test, detects=tuple(st.session_state.get("new test|detects") or ()))

@@ -315,6 +315,17 @@ def test_a_test_with_rates() -> None:
     assert page.condition() == BASE
 
 
+def test_a_new_test_has_no_false_positives_unless_a_specificity_is_typed() -> None:
+    """Problems seldom give one; that an empty field is 1 stands below it."""
+    page = Page()
+    page.write("Name of the test", "panel")
+    page.write("Sensitivity of the test", "0.9")
+    assert any("left empty is taken as that" in each.value for each in page.app.caption)
+    press(page.app, "Add the test")
+    made = {"name": "panel", "sensitivity": "0.9", "specificity": "1"}
+    assert page.condition() == {**BASE, "tests": [made]}
+
+
 def test_a_test_that_detects_some_classes() -> None:
     variants = tuple(Variant(name, quantity("1/2")) for name in ("common", "other"))
     page = Page(replace(RARE, variants=variants))
