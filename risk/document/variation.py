@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
-from risk.case.model import Case
+from risk.case.model import Case, Question
 from risk.case.parameter import Parameter
 from risk.caution import CAUTION
 from risk.document.blocks import Align, Block, Bullets, Caution, Heading, Paragraph, Table, TableRow
@@ -105,9 +106,8 @@ def _thinned(variation: Variation) -> list[VariedPoint]:
 def _columns(variation: Variation, case: Case) -> list[tuple[str, int]]:
     """Return a heading and the number of the question for each column of chances."""
     found: list[tuple[str, int]] = []
-    case = _without_varied_ages(variation, case)
     for number, question in enumerate(case.questions):
-        words = _tidy(question_in_words(question, case))
+        words = varied_in_words(question_in_words, number, variation, case)
         if question.ask == "genotype":
             found += [(f"{words} {copies.capitalize()}.", number) for copies in COPIES]
         else:
@@ -115,20 +115,30 @@ def _columns(variation: Variation, case: Case) -> list[tuple[str, int]]:
     return found
 
 
-def _without_varied_ages(variation: Variation, case: Case) -> Case:
-    """Return the case in words, with ``the varied age`` for each age that varies."""
+def varied_in_words(
+    in_words: Callable[[Question, Case], str], number: int, variation: Variation, case: Case
+) -> str:
+    """Put a question of the case, or its event, into words that hold for every value."""
+    told = _without_varied_facts(variation, case)
+    words = in_words(told.questions[number], told)
+    return words.replace(f"the age of {_VARIED}", _VARIED.text)
+
+
+def _without_varied_facts(variation: Variation, case: Case) -> Case:
+    """Return the case in words, with ``the varied age`` for each age that varies.
+
+    Of whom the phenotype varies nothing is said of it.
+    """
     people, questions = list(case.people), list(case.questions)
     for name in variation.parameters:
         match Parameter(case, name).steps:
             case ("people", int(place), "age") if people[place].age is not None:
                 people[place] = replace(people[place], age=_VARIED)
+            case ("people", int(place), "affected"):
+                people[place] = replace(people[place], affected=None)
             case ("questions", int(place), "by_age") if questions[place].by_age is not None:
                 questions[place] = replace(questions[place], by_age=_VARIED)
     return replace(case, people=tuple(people), questions=tuple(questions))
-
-
-def _tidy(words: str) -> str:
-    return words.replace(f"the age of {_VARIED}", _VARIED.text)
 
 
 def _chances(point: VariedPoint, columns: int) -> list[Chance | None]:
@@ -208,9 +218,9 @@ def variation_scene(variation: Variation, case: Case, *, log: bool = False) -> S
 
 
 def _event(words: str, number: int, variation: Variation, case: Case) -> str:
-    case = _without_varied_ages(variation, case)
-    question = case.questions[number]
-    return words if question.ask == "genotype" else _tidy(event_in_words(question, case))
+    if case.questions[number].ask == "genotype":
+        return words
+    return varied_in_words(event_in_words, number, variation, case)
 
 
 def _description(series: list[Series], parameter: str) -> str:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import streamlit as st
 
 from risk import actions
-from risk.case.model import Case
+from risk.case import edit
+from risk.case.model import Case, Question
 from risk.case.parameter import Parameter
+from risk.document.variation import varied_in_words
 from risk.model.answers import Chance
 from risk.problems import RiskError, in_one_line
 from risk.scene.chart import log_ticks
@@ -79,7 +82,10 @@ def _turn() -> None:
 
 @remembered
 def _offers(case: Case) -> dict[str, str]:
-    """The paths of what can be varied, with their words; what the case states comes first."""
+    """The paths of what can be varied, with their words; what the case states comes first.
+
+    Of a condition with ages at onset the ages of those asked about come before everything.
+    """
     given: dict[str, str] = {}
     other: dict[str, str] = {}
     for path in actions.parameters(case):
@@ -87,6 +93,12 @@ def _offers(case: Case) -> dict[str, str]:
             continue
         target = given if Parameter(case, path).own is not None else other
         target[path] = capital(parameter_in_words(path, case))
+    if case.condition.onset:
+        asked = [f"{id}.age" for each in case.questions for id in edit.asked_about(each)]
+        first = {path: given[path] for path in asked if path in given}
+        points = {path: given[path] for path in given if ".onset[" in path}
+        usual = {path: given[path] for path in given if path not in first | points}
+        given = first | usual | points
     return given | other
 
 
@@ -149,20 +161,30 @@ def _complain(error: RiskError) -> None:
 def _rows(case: Case, varied: Variation) -> list[dict[str, Any]]:
     """One row for each answer that is a single chance."""
     rows = []
+    events = _each_question(event_in_words, case, varied)
     for point in varied.points:
-        for question, answer in zip(varied.questions, point.answers, strict=False):
+        for event, answer in zip(events, point.answers, strict=False):
             if answer.probability is not None:
                 rows.append(
                     {
                         "value": point.value,
                         "number": None if point.number is None else float(point.number),
-                        "question": event_in_words(question, case),
+                        "question": event,
                         "chance": answer.probability.value,
                         "said": str(chance_in_words(answer.probability)),
                         "own": point.own,
                     }
                 )
     return rows
+
+
+def _each_question(
+    in_words: Callable[[Question, Case], str], case: Case, varied: Variation
+) -> list[str]:
+    """Each question, or its event, in words that hold for every value."""
+    return [
+        varied_in_words(in_words, number, varied, case) for number in range(len(varied.questions))
+    ]
 
 
 def _said(chance: Chance) -> str:
@@ -178,15 +200,18 @@ def _curve(case: Case, varied: Variation, label: str, log: bool, listed: bool) -
     events = list(dict.fromkeys(row["question"] for row in rows))
     shown = events
     if len(events) > 1:
-        shown = st.pills(
+        # By number: the words of an answer change with what is varied, its choice does not.
+        numbers = range(len(events))
+        chosen = st.pills(
             "Answers drawn",
-            events,
+            numbers,
             selection_mode="multi",
-            default=events,
-            format_func=plain,
+            default=numbers,
+            format_func=lambda number: plain(events[number]),
             key="answers drawn",
             wrap=True,
         )
+        shown = [events[number] for number in chosen]
     own = _number(varied)
     own = own if own is not None and (own > 0 or not log) else None
     # Each answer has a scale of its own: they may lie orders apart, and then one would be flat.
@@ -266,7 +291,7 @@ def _number(varied: Variation) -> float | None:
 
 def _numbers(case: Case, varied: Variation, label: str, every: int) -> None:
     """The points of a curve as a table, or only `every` so many of them."""
-    asked = [question_in_words(question, case) for question in varied.questions]
+    asked = _each_question(question_in_words, case, varied)
     rows = []
     for point in varied.points[::every]:
         cells = [
@@ -279,7 +304,7 @@ def _numbers(case: Case, varied: Variation, label: str, every: int) -> None:
 
 def _bars(case: Case, varied: Variation, path: str) -> None:
     """Each possible value of a fact, with its answers."""
-    asked = [question_in_words(question, case) for question in varied.questions]
+    asked = _each_question(question_in_words, case, varied)
     rows = []
     for point in varied.points:
         cells = [

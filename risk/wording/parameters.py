@@ -93,8 +93,10 @@ def _of_condition(path: str, case: Case) -> str:
         kind, sex, copies = found.groups()
         return f"{kind} with {_copies(copies)}{f', {sex}s' if sex else ''}"
     if found := _ONSET.fullmatch(path):
-        what = "age at" if found[2] == "age" else "share affected by"
-        return f"{what} point {int(found[1]) + 1} of onset"
+        point = (condition.onset or ())[int(found[1])]
+        if found[2] == "age":
+            return f"age, now {point.age}, by which a share of {point.cumulative} is affected"
+        return f"share affected by the age of {point.age}"
     if found := _VARIANT.fullmatch(path):
         return f"share of {(condition.variants or ())[int(found[1])].name}"
     if found := _TEST.fullmatch(path):

@@ -778,6 +778,19 @@ def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     assert app.session_state["kept version"] == negative_brother()
 
 
+def test_what_if_begins_with_the_ages_where_there_are_any_and_no_title_fixes_what_varies() -> None:
+    case = actions.example("late-onset")
+    app = page_of("what_if", case)
+    (vary,) = app.selectbox
+    assert vary.options[:3] == ["Age of II-1", "Age of III-1", "Allele frequency"]
+    assert "Share affected by the age of 30" in vary.options
+    app.selectbox(key="vary what").select("III-1.age").run()
+    assert "being unaffected at the varied age" in spoken(app)
+    assert "being unaffected at 30" not in spoken(app)
+    app.selectbox(key="vary what").select("III-1.affected").run()
+    assert "unaffected at" not in htmls(app)
+
+
 def test_what_if_draws_a_point_where_there_is_one_value() -> None:
     app = page_of("what_if", negative_brother())
     app.selectbox("vary what").set_value("Carrier frequency").run()

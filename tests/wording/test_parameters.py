@@ -108,7 +108,8 @@ def test_results_of_one_test_are_numbered_and_tests_and_classes_have_their_names
         "chance of a.b in salt with one copy of the disease allele"
     )
     assert said["condition.variants[1].share"] == "share of rest"
-    assert said["condition.onset[1].cumulative"] == "share affected by point 2 of onset"
+    assert said["condition.onset[1].cumulative"] == "share affected by the age of 40"
+    assert said["condition.onset[1].age"] == "age, now 40, by which a share of 1 is affected"
     assert said["questions[0].at_least"] == "least number of affected children in question 1"
 
 
