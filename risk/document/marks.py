@@ -22,6 +22,8 @@ from risk.wording.family import title_of
 from risk.wording.questions import LETTERS, question_in_words, question_letter
 from risk.workings.values import value_word
 
+#: Of more slips that are as common as the first only the number is said.
+_MOST_NAMED = 3
 VERDICTS = {
     "right": "Right",
     "rounded": "Right, rounded",
@@ -228,14 +230,14 @@ def problem_label(problem: int, index: int) -> str:
 def most_common(slips: Sequence[tuple[str, int]]) -> str:
     """Return the slip made most often, or those that share the first place, with its number.
 
-    Where several were made once each, none is more common than the others.
+    More than a few are only counted.
     """
     most = [SHORT[name] for name, count in slips if count == slips[0][1]]
     if len(most) < 2:
         return f"{most[0]} ({slips[0][1]})" if most else ""
-    if slips[0][1] == 1:
-        return "no slip more than once"
-    return f"{len(most)} slips {slips[0][1]} times each: {'; '.join(most)}"
+    times = "once" if slips[0][1] == 1 else f"{slips[0][1]} times"
+    named = f": {'; '.join(most)}" if len(most) <= _MOST_NAMED else ""
+    return f"{len(most)} slips {times} each{named}"
 
 
 def _number(count: int, noun: str) -> str:

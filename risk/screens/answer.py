@@ -77,13 +77,7 @@ def page() -> None:
 
 def _numbers(answer: Answer, case: Case) -> None:
     st.html(questions.answer_html(answer))
-    vanishes = answer.probability is not None and answer.probability.vanishes
-    # Of a rare new mutation nothing is said: a carrier frequency would not help there.
-    if vanishes and case.condition.frequency.allele == "rare":
-        st.info(
-            "The allele is taken to be rare, and then this chance vanishes. How large it is in "
-            "a population shows when a carrier frequency is given on the page Condition."
-        )
+    questions.why_vanishing(case, answer.probability)
 
 
 def _picture(answer: Answer, question: Question, case: Case) -> None:

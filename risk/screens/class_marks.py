@@ -38,7 +38,7 @@ LARGEST_FILE = 1
 #: So many rows are shown here; the file has all.
 _SHOWN = 200
 #: How a table counts questions, and the number of the first; None is read off the table.
-_COUNTS = {"1, or 0 where a row names it": None, "0": 0, "1": 1}
+_COUNTS = {"0 or 1, as the table has it": None, "0": 0, "1": 1}
 _COUNT = "The first question is number"
 _SHEET = "The problems of the worksheet"
 #: With it spreadsheets read names right.

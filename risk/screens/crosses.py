@@ -146,7 +146,9 @@ def _counts_tab(place: Place) -> None:
 def _test_tab(place: Place) -> None:
     left, right = halves()
     with left:
-        counts = two_counts(f"test{place.of}", 8, 0, place.tested)
+        if place.tested:
+            st.markdown(place.tested)
+        counts = two_counts(f"test{place.of}", 8, 0)
         prior = st.text_input(place.prior, key=session.kept(f"prior{place.of}", "1/2"))
         found = made(lambda: actions.infer_parent(counts, prior, on_x=place.on_x))
     if found is not None:

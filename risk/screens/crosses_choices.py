@@ -23,7 +23,7 @@ class Place:
     put into the keys, so that the choices for two places are kept apart; `shown` writes a
     genotype on its button.  `passes` says what the parents pass on.  `fit` asks what `counts`
     are for: pairs of fields, each with its key, its first two counts and of whom these are.
-    `tested` says of whom the counts of a test cross are, `prior` what is to be said before them,
+    `tested` says which offspring count in a test cross, `prior` what is to be said before them,
     and `untested` who needs none.
     """
 
@@ -130,7 +130,7 @@ PLACES = {
             ("counts of sons", 51, 47, "sons, "),
         ),
         prior="Chance that she is heterozygous before the offspring are seen",
-        tested="of those who tell, ",
+        tested=("Count her sons; her daughters too, where their father shows the recessive trait."),
         untested="A father needs no test: he shows the one allele he has.",
         of=" on X",
         shown=lambda genotype: genotype.translate(_SIGNS),

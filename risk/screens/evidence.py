@@ -161,6 +161,8 @@ def _stage(
             st.caption(plain(f'Of the question "{whole}" this one chance is followed here.'))
         figure = questions.chance_html(climbed[-1].chance)
         st.html(f'<div class="tt-answer tt-now">{figure}</div>')
+        if not show.revealed:  # later a chance that vanishes is one of many
+            questions.why_vanishing(case, climbed[-1].chance)
         if show.asked:
             st.info(
                 plain(f"{_begun(words[show.asked])}. What happens to the chance?"),

@@ -53,6 +53,16 @@ def answer_html(answer: Answer) -> str:
     return f'<div class="tt-answer">{"".join(lines)}</div>'
 
 
+def why_vanishing(case: Case, chance: Chance | None) -> None:
+    """Say of a chance that is 0 because the allele is taken to be rare what would show more."""
+    # Of a rare new mutation nothing is said: another frequency would not help there.
+    if chance is not None and chance.vanishes and case.condition.frequency.allele == "rare":
+        st.caption(
+            "The allele is taken to be rare, and then this chance vanishes. How large it is in "
+            "a population shows when a frequency is given on the page Condition."
+        )
+
+
 def assumed(case: Case) -> None:
     """What the answers rest on, with a way to change it."""
     with st.container(horizontal=True, vertical_alignment="center", gap="small", key="assumed"):
@@ -99,6 +109,8 @@ def strip(case: Case, outcome: results.Outcome) -> None:
         said, remove = st.columns([5, 1], vertical_alignment="top")
         with said:
             _answered(case, outcome, index)
+            if outcome.solution:
+                why_vanishing(case, outcome.solution.answers[index].probability)
         remove.button(
             "Remove",
             key=f"drop|{index}",

@@ -44,7 +44,7 @@ _WRITE_THE_TABLE = (
     "at its end."
 )
 _NOTHING_TO_DIVIDE = (
-    "No fact needs a row of its own: write down the chances of each person on the way, from the "
+    "No table is needed here: write down the chances of each person on the way, from the "
     "parents or the population, and multiply."
 )
 

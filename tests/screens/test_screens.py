@@ -239,6 +239,13 @@ def test_a_vanishing_chance_is_not_called_impossible() -> None:
     certain = edit.change_person(healthy_brother(), "II-3", genotype=0)
     assert "impossible" in htmls(open_app(certain))
     assert "vanishing" in htmls(page_of("evidence", case))
+    # What would show how large it is stands beside it, and not where nothing vanishes.
+    hint = "when a frequency is given on the page Condition"
+    vanishing = edit.add_question(case, Question("carrier", person="II-3"))
+    assert hint in spoken(open_app(vanishing))
+    alone = replace(vanishing, questions=vanishing.questions[-1:])
+    assert all(hint in spoken(page_of(module, alone)) for module in ("answer", "evidence"))
+    assert hint not in spoken(open_app(certain))
 
 
 @pytest.mark.parametrize(
@@ -440,16 +447,16 @@ def test_a_man_on_the_x_has_the_chance_of_the_allele_under_him() -> None:
 
 def test_a_chance_that_vanishes_with_the_allele_leads_to_the_frequency() -> None:
     case = replace(healthy_brother(), condition=RARE)
-    told = "when a carrier frequency is given on the page Condition"
+    told = "when a frequency is given on the page Condition"
     carrier, child = case.questions
     for questions, led in (((child,), True), ((carrier,), False)):
         app = page_of("answer", replace(case, questions=questions))
-        assert any(told in each.value for each in app.info) == led
+        assert any(told in each.value for each in app.caption) == led
     app = page_of("answer", replace(healthy_brother(), questions=(child,)))
-    assert not any(told in each.value for each in app.info)
+    assert not any(told in each.value for each in app.caption)
     # An affected person is no carrier at any frequency.
     app = page_of("answer", replace(case, questions=(Question("carrier", person="II-1"),)))
-    assert not any(told in each.value for each in app.info)
+    assert not any(told in each.value for each in app.caption)
     assert "vanishing" not in htmls(app) and "impossible" in htmls(app)
     # Where it is the mutation that is rare a carrier frequency would not help.
     condition = Condition(
