@@ -148,7 +148,7 @@ def _read(text: str) -> Fraction:
         value = _decimal(match["top"]) / bottom
     # Each part may be short and the whole not: 1e300/1e-300.
     if max(value.numerator, value.denominator) > _LARGEST:
-        raise _too_long(text)
+        raise _too_small(text) if 0 < value * _LARGEST < 1 else _too_long(text)
     return -value if match["sign"] == "-" else value
 
 
@@ -183,8 +183,14 @@ def _without_commas(match: re.Match[str]) -> str:
 def _decimal(text: str) -> Fraction:
     exponent = re.split("[eE]", text)[1:]
     if exponent and (len(exponent[0]) > 5 or abs(int(exponent[0])) > MOST_DIGITS):
-        raise _too_long(text)
+        raise _too_small(text) if exponent[0].startswith("-") else _too_long(text)
     return Fraction(text)
+
+
+def _too_small(text: str) -> ValueError:
+    return ValueError(
+        f"{_shown(text)} is too small a number: at most {MOST_DIGITS} digits may follow the point"
+    )
 
 
 def _too_long(text: str) -> ValueError:
