@@ -143,6 +143,9 @@ def _onset(condition: Condition) -> Iterator[Problem]:
 
 # Variants and tests ---------------------------------------------------------------------------
 
+#: What stands in a working where the name of a class may stand, and what it means there.
+_OTHER_STATES = {"normal": "an allele that is not a disease allele", "mosaic": "a germline mosaic"}
+
 
 def _variants(condition: Condition) -> Iterator[Problem]:
     if condition.variants is None:
@@ -152,6 +155,12 @@ def _variants(condition: Condition) -> Iterator[Problem]:
         if variant.name in seen:
             yield Problem(
                 f"condition.variants[{index}].name", f"{shown(variant.name)} is already a class"
+            )
+        if variant.name in _OTHER_STATES:
+            yield Problem(
+                f"condition.variants[{index}].name",
+                f"{shown(variant.name)} is {_OTHER_STATES[variant.name]} in workings; give the "
+                "class another name",
             )
         seen.add(variant.name)
     total = sum((variant.share.value for variant in condition.variants), Fraction(0))

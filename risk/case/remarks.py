@@ -67,13 +67,6 @@ def _condition(case: Case) -> Iterator[Problem]:
             "new mutations outweigh a disease allele that is rare: whoever is affected comes from "
             "a new mutation; state a frequency if the allele may be inherited",
         )
-    for index, variant in enumerate(condition.variants or ()):
-        if variant.name in ("normal", "mosaic"):
-            yield Problem(
-                f"condition.variants[{index}].name",
-                f"{shown(variant.name)} also means something else in workings; another name is "
-                "clearer",
-            )
     for index, test in enumerate(condition.tests or ()):
         path = f"condition.tests[{index}]"
         if test.name not in used:

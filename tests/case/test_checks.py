@@ -435,6 +435,16 @@ FAULTS = {
         "condition.variants[1].name",
         '"common" is already a class',
     ),
+    "a class called as workings call an allele that is none": (
+        changed(WHOLE, ("condition.variants[1].name", "normal")),
+        "condition.variants[1].name",
+        '"normal" is an allele that is not a disease allele in workings; give the class another',
+    ),
+    "a class called as workings call a mosaic": (
+        changed(WHOLE, ("condition.variants[1].name", "mosaic")),
+        "condition.variants[1].name",
+        '"mosaic" is a germline mosaic in workings; give the class another name',
+    ),
     "a test twice": (
         changed(WHOLE, ("condition.tests[3]", ACCURACY)),
         "condition.tests[3].name",

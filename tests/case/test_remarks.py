@@ -48,15 +48,6 @@ BY_AGE = asking(WHOLE, ask="will_be_affected", person="II-1", by_age=50)
             "less than 1",
         ),
         (
-            changed(
-                ON_X,
-                ("condition.variants[0].name", "normal"),
-                ("condition.tests[0].detects[0]", "normal"),
-            ),
-            "condition.variants[0].name",
-            "another name is clearer",
-        ),
-        (
             changed(SMALL, ("couples[0]", {"partners": ["I-2", "I-1"], "childless": "choice"}))
             | {"people": SMALL["people"][:4]},
             "couples[0].childless",
