@@ -7,7 +7,7 @@ engine uses; only whether something is possible counts here, not how likely it i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -85,7 +85,7 @@ class _Reasons:
                 mask = self.locus.founder(self.family.copies[variable], 0).mask
                 but = f"a founder has {self._has(variable, places(mask))}"
             has = self._has(variable, own.places)
-            return f"{said} and so has {has}, but {but} under this condition"
+            return f"{said} and so {self._have(people)} {has}, but {but} under this condition"
         if len(people) > 1:
             return f"{said}, but identical twins have one and the same genotype"
         if len(self.facts) == 1:
@@ -213,12 +213,18 @@ class _Reasons:
         said = self._said(facts)
         variables = {variable for variable, _ in people}
         owners = {self.family.variable[fact.person] for fact in facts}
-        have = "have" if len(people) > 1 else "has"
         if owners <= variables:
             stated = all(fact.evidence.kind == "genotype" for fact in facts)
+            have = self._have({fact.person for fact in facts})
             return said if stated else f"{said} and so {have} {has}"
         names = joined([self._who(variable) for variable, _ in people])
+        have = "have" if len(people) > 1 else "has"
         return f"{names} {have} {has}, as {said}"
+
+    def _have(self, ids: Collection[str]) -> str:
+        """Return the verb that follows the facts of these people; one may stand for several."""
+        several = len(ids) > 1 or any(self.case.person(id).count for id in ids)
+        return "have" if several else "has"
 
     def _rule(self, birth: Birth, own: _Left, parents: Sequence[_Left]) -> str:
         """Name the law of inheritance that is broken."""

@@ -68,6 +68,13 @@ def test_an_affected_child_of_two_unaffected_of_a_dominant_condition():
     )
 
 
+def test_somebody_who_stands_for_several_has_the_verb_of_several():
+    said = message(DOMINANT, {"genotype": 2}, {}, A={**UNAFFECTED, "count": 2})
+    assert said.startswith("A (two siblings) are unaffected and so have no disease allele, but I-1")
+    said = message({**DOMINANT, "frequency": {"allele": 1}}, {}, {}, A={**UNAFFECTED, "count": 2})
+    assert said.startswith("A (two siblings) are unaffected and so have no disease allele, but no")
+
+
 def test_an_unaffected_child_of_two_affected_of_a_recessive_condition():
     said = message(RECESSIVE, AFFECTED, AFFECTED, A=UNAFFECTED)
     assert "each parent passes one on for certain. These facts" in said
