@@ -204,6 +204,17 @@ def test_a_stream_has_error_objects_in_place_and_the_highest_status(tmp_path: Pa
     assert f"{stream}:5: " in outcome.err
 
 
+def test_a_case_of_a_stream_is_one_line_and_its_place_the_column(tmp_path: Path) -> None:
+    stream = tmp_path / "cases.jsonl"
+    stream.write_bytes(b'{"x":\n\n{"x":\r\n')
+    said = [line.split("(")[0] for line in run("solve", str(stream)).err.splitlines()]
+    told = "not JSON at column 6: a value is expected "
+    assert said == [f"{stream}:1: {told}", f"{stream}:3: {told}"]
+    sound = json.dumps(json.loads(Path(SISTER).read_text())).encode()
+    piped = run("check", "-", stdin=sound + b'\n{"x":\n').err
+    assert piped.startswith(f"standard input:2: {told}")
+
+
 def test_a_file_with_a_colon_in_its_name_is_no_line_of_a_stream(tmp_path: Path) -> None:
     content = json.dumps({**json.loads(Path(SISTER).read_text()), "questionz": []})
     plain, colon = tmp_path / "x.json", tmp_path / "x:3"

@@ -604,7 +604,7 @@ def test_a_stream_on_standard_input_is_answered_as_it_comes(here: Path) -> None:
         ('{"title": "Зоя"}'.encode("cp1251"), "the file is not UTF-8 text"),
         (b"[" * 200_000, "nested too deeply"),
         (b'{"people":' * 200_000, "nested too deeply"),
-        (b"\0" * 100, "not JSON at line 1, column 1"),
+        (b"\0" * 100, "not JSON at column 1:"),
     ],
 )
 def test_files_that_are_no_case(content: bytes, said: str, here: Path) -> None:

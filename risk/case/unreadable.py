@@ -35,12 +35,16 @@ def not_text(source: bytes, error: UnicodeDecodeError) -> str:
     if start.startswith(("\xff\xfe", "\xfe\xff")) or _WIDE.match(start):
         mend = "it looks like UTF-16; save it as UTF-8"
     line = source.count(b"\n", 0, error.start) + 1
+    where = f"line {line}" if b"\n" in source.rstrip() else "it"
     byte = f"0x{source[error.start]:02x}"
-    return f"the file is not UTF-8 text: line {line} holds the byte {byte}; {mend}"
+    return f"the file is not UTF-8 text: {where} holds the byte {byte}; {mend}"
 
 
 def not_json(error: JSONDecodeError) -> str:
     """Say where a text stops being JSON, why, and the mend."""
+    # Where all ends too early, that is at the end of its last line, and not below.
+    doc = error.doc.rstrip(" \t\r\n")
+    error = JSONDecodeError(error.msg, doc, min(error.pos, len(doc)))
     if other := _other_file(error.doc):
         return other
     if _WIDE.match(error.doc):
@@ -69,7 +73,14 @@ def _other_file(start: str) -> str:
 
 
 def _place(error: JSONDecodeError) -> str:
-    return f"line {error.lineno}, column {error.colno}"
+    """Return the line and column; of what is one line, as a case of a stream, the column."""
+    line = f"line {error.lineno}, " if "\n" in error.doc else ""
+    return f"{line}column {error.colno}"
+
+
+def _too_early(error: JSONDecodeError) -> str:
+    whole = "file" if "\n" in error.doc else "line"
+    return f"; the {whole} ends too early"
 
 
 #: Ways of not being JSON that people meet, by the start of what the decoder says.
@@ -108,8 +119,8 @@ def _ends_early(error: JSONDecodeError) -> str:
     missing = "".join("]" if sign == "[" else "}" for sign in reversed(still_open))
     # Of a file that is cut off in the middle nobody wants to count them.
     if not 0 < len(missing) <= _FEW_BRACKETS:
-        return "; the file ends too early" if missing else ""
-    return f"; the file ends too early: {missing} is missing at its end"
+        return _too_early(error) if missing else ""
+    return f"{_too_early(error)}: {missing} is missing at its end"
 
 
 #: So many missing brackets are shown.
@@ -170,7 +181,7 @@ def _bent_at_the_end(error: JSONDecodeError) -> Fault:
 def _cut_off(error: JSONDecodeError) -> Fault:
     """Find a text, or a word of JSON's own, in the middle of which the file ends."""
     doc, at = error.doc, error.pos
-    start, ends = at, "; the file ends too early, in the middle of it"
+    start, ends = at, f"{_too_early(error)}, in the middle of it"
     if error.msg.startswith("Expecting value"):
         start, _ = _first_sign(error)
         word = doc[start : start + 6].rstrip()

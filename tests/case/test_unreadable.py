@@ -26,9 +26,10 @@ def message_of(source):
 
 
 def place_of(text, what):
-    """The line and column of the first `what`, counted from 1 as editors do."""
+    """The line (if there are several) and column of `what`, counted from 1 as editors do."""
     lines = text[: text.index(what)].split("\n")
-    return f"not JSON at line {len(lines)}, column {len(lines[-1]) + 1}: "
+    line = f"line {len(lines)}, " if "\n" in text else ""
+    return f"not JSON at {line}column {len(lines[-1]) + 1}: "
 
 
 def told(old, new, at):
@@ -207,14 +208,15 @@ def test_a_file_cut_off_in_the_middle_of_a_key():
 
 def test_a_text_without_its_last_quotation_mark_at_the_end_of_a_whole_file():
     for after in ("", "\n"):
-        assert message_of('{"title": "say x}' + after) == f"not JSON at line 1, column 11: {OPEN}"
+        assert message_of('{"title": "say x}' + after) == f"not JSON at column 11: {OPEN}"
 
 
 @pytest.mark.parametrize("word", ["true", "false", "null"])
 def test_a_file_cut_off_in_the_middle_of_a_word(word):
     for after in ("", "\n"):
         said = message_of('{"a": ' + word[:3] + after)
-        assert said == f"not JSON at line 1, column 7: {word} is begun here; {CUT}"
+        cut = CUT.replace("file", "line")
+        assert said == f"not JSON at column 7: {word} is begun here; {cut}"
         assert "} is missing at its end" in message_of('{"a": ' + word + after)
 
 
