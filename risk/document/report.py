@@ -46,8 +46,9 @@ _LONGEST_NAMES = 80
 _SHORT_FRACTION = 12
 #: A picture that is wider, in points, stands below the words.
 _WIDEST_BESIDE = 220.0
-#: A tree of at most this width, in points, stands beside the story, in this share of the width.
-_NARROW_TREE, _TREE_SHARE = 260.0, 0.42
+#: A tree of at most the first width, in points, stands beside the story.  One of up to the second
+#: has this share of the page's width, a wider one as much more as it is wider.
+_WIDEST_TREE, _NARROW_TREE, _TREE_SHARE = 320.0, 260.0, 0.42
 #: Lines for a working of one's own, and how many of them there are at least.
 _WORKING_LINES, _LEAST_LINES = 7, 5
 #: What a reader must know before using a page, beside `CAUTION_LONG`.
@@ -168,7 +169,7 @@ def story_and_tree(
     """
     told = [Paragraph(case.vignette), *more] if case.vignette else list(more)
     tree = draw_tree(case, show_title=False, show_key=False, show_caution=False)
-    beside = bool(case.vignette) and tree.width <= _NARROW_TREE
+    beside = bool(case.vignette) and tree.width <= _WIDEST_TREE
     if key and not beside:
         tree = draw_tree(case, show_title=False, show_caution=False)
     figure = Figure(
@@ -181,7 +182,8 @@ def story_and_tree(
     if not beside:
         return [*told, figure]
     below = [key_figure([case])] if key else []
-    return [Beside(tuple(told), figure, _TREE_SHARE), *below]
+    share = _TREE_SHARE * max(1, tree.width / _NARROW_TREE)
+    return [Beside(tuple(told), figure, share), *below]
 
 
 def key_figure(cases: Sequence[Case]) -> Figure:

@@ -112,7 +112,7 @@ def _problem(case: Case, number: int) -> Block:
     )
     given = tuple(f"{each.topic}: {each.text}" for each in assumed)
     told = () if case.vignette else (family_table(case),)
-    may = (Paragraph("You may assume:", style="note"), Bullets(given))
+    may = Together((Paragraph("You may assume:", style="note"), Bullets(given)))
     asked = [
         Together(
             (
@@ -124,7 +124,7 @@ def _problem(case: Case, number: int) -> Block:
         for i, question in enumerate(case.questions)
     ]
     title = f"{number}. {title_of(case)}"
-    story = story_and_tree(case, *told, *may, title=title, most_height=_TREE, key=False)
+    story = story_and_tree(case, *told, may, title=title, most_height=_TREE, key=False)
     silent = () if case.questions else (Paragraph(NO_QUESTIONS),)
     return Together((Heading(title, 1), *story, *asked, *silent), whole=True)
 

@@ -77,6 +77,9 @@ def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
             heads = []
         flow += [*heads, *below]
         heads = []
+    for one, other in pairwise(flow):
+        if all(isinstance(each, Whole) and each.void == each.page for each in (one, other)):
+            one.next = other
     return [*flow, *heads]
 
 
@@ -183,15 +186,29 @@ def _beside(setting: Setting, block: Beside) -> list[Any]:
     room, height = setting.sheet.room
     left = room * (1 - block.share)
     right = room - left - 2 * CELL_PAD
-    flow = _in_column(setting, left, block.blocks)
+    # What is grouped at the end may as well stand below the picture, where that is lower.
+    grouped = block.figure is not None and isinstance(block.blocks[-1], Together)
+    words = block.blocks[:-1] if grouped else block.blocks
+    flow = _in_column(setting, left, words)
+    group = _in_column(setting, left, block.blocks[len(words) :])
     picture = _in_column(setting, right, () if block.figure is None else (block.figure,))
-    tall = sum(each.wrap(left, height)[1] for each in flow if isinstance(each, Flowable))
-    if tall > height * 0.5:
+    tall = _high(flow, left, height)
+    below = _high(picture, right, height) + _high(group, right, height)
+    if group and below < tall + _high(group, left, height):
+        picture += group
+    else:
+        flow += group
+    if _high(flow, left, height) > height * 0.5:
         return [*flow, *picture]
     widths = [left + CELL_PAD, right + CELL_PAD]
     grid = Grid([[flow, picture]], colWidths=widths, style=BESIDE_STYLE)
     grid.structure = setting.structure
     return [grid]
+
+
+def _high(flow: list[Any], width: float, height: float) -> float:
+    """How high the flowables of a column of this width are."""
+    return float(sum(each.wrap(width, height)[1] for each in flow if isinstance(each, Flowable)))
 
 
 def _in_column(setting: Setting, width: float, blocks: Sequence[Block]) -> list[Any]:

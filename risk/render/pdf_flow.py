@@ -177,6 +177,7 @@ class Whole(KeepTogether):  # type: ignore[misc]
 
     Where none can, or more than `void` points of a page would be left empty, `parted` are set
     instead: the same, each part kept together by itself.  `page` is the height of a page.
+    Lines are also left out where the `Whole` that stands `next` then has room on the same page.
     """
 
     def __init__(self, parted: list[Any], page: float, void: float) -> None:
@@ -188,6 +189,7 @@ class Whole(KeepTogether):  # type: ignore[misc]
             ]
         )
         self.parted, self.page, self.void = parted, page, void
+        self.next: Whole | None = None
 
     def split(self, width: float, height: float) -> list[Any]:
         content = self._fitting(width, height)
@@ -201,20 +203,39 @@ class Whole(KeepTogether):  # type: ignore[misc]
 
     def _fitting(self, width: float, room: float) -> list[Any]:
         """The content with as few lines left out as will do, or nothing."""
-        rounds = {each.leaves for each in self._content if isinstance(each, Rule)}
-        for leaving in sorted(rounds | {0}):
-            content = [
-                each
-                for each in self._content
-                if not (isinstance(each, Rule) and 0 < each.leaves <= leaving)
-            ]
-            group = KeepTogether(content)
-            group.canv = self.canv
-            group.wrap(width, room)
-            height: float = group._H
-            if height <= room:
-                return content
+        wholes: list[Whole] = [self]
+        most = self._rounds[-1]
+        while (after := wholes[-1].next) is not None:
+            most = max(most, after._rounds[-1])
+            if self._height([*wholes, after], most, width, room) > room:
+                break
+            wholes.append(after)
+        rounds = sorted({leaving for each in wholes for leaving in each._rounds})
+        for leaving in rounds:
+            if self._height(wholes, leaving, width, room) <= room:
+                return self._without(leaving)
         return []
+
+    @property
+    def _rounds(self) -> list[int]:
+        """The rounds in which lines are left out, from 0 for none."""
+        return sorted({0, *(each.leaves for each in self._content if isinstance(each, Rule))})
+
+    def _without(self, leaving: int) -> list[Any]:
+        """The content without the lines that are left out up to this round."""
+        return [
+            each
+            for each in self._content
+            if not (isinstance(each, Rule) and 0 < each.leaves <= leaving)
+        ]
+
+    def _height(self, wholes: list[Whole], leaving: int, width: float, room: float) -> float:
+        """How high some of these are below one another, all without such lines."""
+        group = KeepTogether([each for whole in wholes for each in whole._without(leaving)])
+        group.canv = self.canv
+        group.wrap(width, room)
+        height: float = group._H
+        return height
 
 
 class Drawing(Flowable):  # type: ignore[misc]

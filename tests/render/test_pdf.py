@@ -309,6 +309,40 @@ def test_a_whole_group_keeps_a_page_to_itself_with_fewer_lines_if_need_be():
     assert [len(each) for each in pages] == [1, 2]
 
 
+def test_a_whole_group_leaves_lines_out_where_the_next_one_then_shares_its_page():
+    """Where it would not, neither does without any."""
+
+    def dotted(*blocks):
+        pages = reader(document_to_pdf(document(*blocks))).pages
+        return [page.get_contents().get_data().count(b" l ") for page in pages]
+
+    (alone,) = dotted(problem(3))
+    (shared,) = dotted(problem(3), problem(3))
+    assert alone < shared < 2 * alone
+    first, second = dotted(*[Paragraph("line")] * 4, problem(3), problem(3))
+    assert first == alone
+    assert second > shared / 2
+
+
+def test_a_group_beside_a_picture_stands_below_it_where_that_is_lower():
+    """What follows then begins higher: many lines beside a low picture leave room below that."""
+
+    def left(lines, height):
+        told, group = Paragraph("told " * 8 * lines), Together((Paragraph("grouped"),))
+        picture = Figure(drawing(100.0, height), "Two people")
+        page = reader(document_to_pdf(document(Beside((told, group), picture, 0.4)))).pages[0]
+        places = {}
+        page.extract_text(
+            visitor_text=lambda text, from_, at, *_: places.setdefault(
+                text.strip()[:7], from_[4] + at[4]
+            )
+        )
+        return places["grouped"] == places["told to"]
+
+    assert not left(12, 40.0)
+    assert left(1, 200.0)
+
+
 def test_a_whole_group_that_no_page_holds_is_parted_before_its_groups():
     pages = [p.extract_text() for p in reader(document_to_pdf(document(problem(12)))).pages]
     assert len(pages) > 1
