@@ -18,7 +18,7 @@ from typing import TextIO
 
 from risk.caution import CAUTION
 from risk.console.options import Command, HelpShown, Options, Usage
-from risk.console.streams import Streams, report, standard_streams, unreadable
+from risk.console.streams import Streams, failed, report, standard_streams, unreadable
 from risk.problems import RiskError, did_you_mean, shown, shown_path
 from risk.version import __version__
 
@@ -80,21 +80,20 @@ def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
         report(error, streams)
         status = error.status
     except KeyboardInterrupt:
-        _say(streams, "stopped")
+        streams.say("twothirds: stopped\n")
         status = 1
     except MemoryError:
-        _say(streams, "out of memory")
+        streams.say("twothirds: out of memory\n")
         status = 1
     except OSError as error:
-        _say(streams, _trouble(error))
+        streams.say(f"twothirds: {_trouble(error)}\n")
         status = 1
     except Exception as error:  # the last resort: a fault of ours, said in a line
         if os.environ.get("TWOTHIRDS_TRACEBACK"):
             raise
-        _say(
-            streams,
-            f"an error in Two-Thirds itself ({type(error).__name__}: {error}); set "
-            "TWOTHIRDS_TRACEBACK=1 to see where, and please report it",
+        streams.say(
+            f"twothirds: an error in Two-Thirds itself ({type(error).__name__}: {error}); set "
+            "TWOTHIRDS_TRACEBACK=1 to see where, and please report it\n"
         )
         status = 1
     if own:
@@ -119,7 +118,7 @@ def parser(name: str, stdout: TextIO) -> Options:
 
 def _run(argv: list[str], streams: Streams) -> int:
     if not argv:
-        streams.stderr.write(_overview())
+        streams.say(_overview())
         return 2
     name, rest = argv[0], argv[1:]
     if name in ("-h", "--help", "help"):
@@ -133,16 +132,21 @@ def _run(argv: list[str], streams: Streams) -> int:
         raise Usage(
             f"unknown {what} {shown(name)}{did_you_mean(name, COMMANDS)} (see: twothirds --help)"
         )
+    words = parser(name, streams.stdout)
     try:
-        options = parser(name, streams.stdout).read(rest)
+        options = words.read(rest)
+        written = _paths(options, _WRITTEN)
+        if written:
+            from risk.output import keep_inputs  # only what writes files loads what that takes
+
+            keep_inputs(written, _paths(options, _READ))
+        return command(name).run(options, streams)
     except HelpShown:
         return 0
-    written = _paths(options, _WRITTEN)
-    if written:
-        from risk.output import keep_inputs  # only what writes files loads what that takes
-
-        keep_inputs(written, _paths(options, _READ))
-    return command(name).run(options, streams)
+    except RiskError as error:
+        report(error, streams)
+        # Told by the word, since the options may be what is wrong.
+        return failed(error, streams, as_json="--json" in rest and "--json" in words.known())
 
 
 def _paths(options: Namespace, names: Iterable[str]) -> list[str]:
@@ -168,14 +172,6 @@ def _trouble(error: OSError) -> str:
     ours = path.startswith(os.path.dirname(os.path.abspath(__file__)) + os.sep)
     mend = "; it is a part of Two-Thirds, so install it again" if ours else ""
     return f"{shown_path(path)}: {unreadable(error)}{mend}"
-
-
-def _say(streams: Streams, message: str) -> None:
-    try:
-        streams.stderr.write(f"twothirds: {message}\n")
-        streams.stderr.flush()
-    except OSError:
-        pass  # nobody is left to tell
 
 
 def _stop_in_order() -> None:

@@ -324,6 +324,31 @@ def test_a_wrong_command_line_is_status_2_with_a_hint(argv: list[str], said: str
     assert outcome.out == ""
 
 
+@pytest.mark.parametrize(
+    "argv",
+    [
+        ["solve", "--json"],
+        ["solve", "--json", ""],
+        ["explain", "--json", SISTER, "--jsno"],
+        ["mark", SISTER, "--json"],
+        ["mark", SISTER, "--json", "--answer", "1/2", "--question", "x"],
+        ["mark", SISTER, "--answer", "--", "--json"],
+        ["cross", "Aa", "Aa", "Aa", "--json"],
+        ["practice", "--level", "9", "--json"],
+        ["vary", SISTER, "--json"],
+    ],
+)
+def test_whatever_fails_under_json_prints_the_error_object(argv: list[str]) -> None:
+    outcome = run(*argv)
+    assert outcome.status == 2
+    problems = outcome.err.splitlines()
+    assert json.loads(outcome.out) == {"error": {"status": 2, "problems": problems}}
+
+
+def test_a_command_without_json_prints_none() -> None:
+    assert run("check", SISTER, "--json").out == run("sovle", "--json").out == ""
+
+
 def test_help_and_version() -> None:
     overview = run("--help")
     assert overview.status == 0
@@ -500,6 +525,17 @@ def test_a_closed_pipe_and_a_full_disk_give_no_traceback() -> None:
         assert done.stderr == "cannot write the answers: no space left on device\n" or (
             done.stderr == "twothirds: cannot write the answers: no space left on device\n"
         )
+
+
+@pytest.mark.skipif(os.name == "nt", reason="devices of Unix")
+@pytest.mark.parametrize("where", ["2>/dev/full", "2>&-", "2>/dev/null"])
+def test_the_status_is_the_same_where_standard_error_takes_nothing(
+    where: str, tmp_path: Path
+) -> None:
+    for words, status in ((f"solve {wrong(tmp_path)}", 2), ("solve", 2), (f"draw {SISTER}", 2)):
+        command = f'"{sys.executable}" -m risk {words} {where}'
+        done = subprocess.run(command, shell=True, cwd=Path(__file__).parent.parent, check=False)
+        assert done.returncode == status
 
 
 def test_a_plain_c_locale_is_enough() -> None:

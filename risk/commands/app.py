@@ -42,7 +42,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         wanted = int(options.port)
     port = free_port(options.address, wanted)
     further = [f"--server.port={port}"]
-    say = streams.stderr.write
+    say = streams.say
     if options.address not in _LOCAL:
         place = shown_path(options.address)
         say(
@@ -54,7 +54,6 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         say(f"twothirds: others on this network open http://{socket.gethostname()}:{port}\n")
     here = "127.0.0.1" if options.address in _EVERY else options.address
     say(f"twothirds: the app is at http://{_in_address(here)}:{port} (Ctrl-C stops it)\n")
-    streams.stderr.flush()
     if options.no_browser:
         further.append("--server.headless=true")
     return main(further)

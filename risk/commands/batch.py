@@ -97,8 +97,7 @@ def run(options: argparse.Namespace, job: Job, streams: Streams) -> int:
         for done in results:
             worst = max(worst, done.status)
             if done.complaint:
-                streams.stderr.write(done.complaint)
-                streams.stderr.flush()
+                streams.say(done.complaint)
             if done.text:
                 pages += 1
                 separator = "\n\n" if pages > 1 and not options.json else ""

@@ -9,7 +9,7 @@ from risk import actions
 from risk.console.options import Command, Usage, file_name
 from risk.console.streams import Streams, failed, report
 from risk.output import write_whole
-from risk.problems import InputError, RiskError
+from risk.problems import ImpossibleEvidence, InputError
 from risk.render.figure import check_ending, figure_bytes
 
 
@@ -60,10 +60,10 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
+    _agree(options)
     try:
-        _agree(options)
         value, page = _test(options) if options.test is not None else _cross(options)
-    except RiskError as error:
+    except ImpossibleEvidence as error:
         # The facts in conflict are the arguments, which the message has named.
         report(InputError(error.problems), streams)
         return failed(error, streams, as_json=options.json)

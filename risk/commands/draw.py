@@ -59,7 +59,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
     scene = actions.draw(case, options.risk)
     write_whole(options.output, figure_bytes(scene, options.output, options.page, options.dpi))
     for warning in scene.warnings:
-        streams.stderr.write(f"{warning}\n")
+        streams.say(f"{warning}\n")
     return 0
 
 

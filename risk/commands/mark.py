@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from risk import actions
 from risk.console.options import Command, Usage, file_name
 from risk.console.sources import read_cases, read_source, read_sources
-from risk.console.streams import Streams, failed, report
+from risk.console.streams import Streams
 from risk.output import write_together
-from risk.problems import InputError, Problem, RiskError, shown_path
+from risk.problems import InputError, Problem, shown_path
 from risk.render.figure import check_ending, figure_bytes
 
 if TYPE_CHECKING:
@@ -73,14 +73,10 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
-    try:
-        if options.answers is not None:
-            _class(options, streams)
-        else:
-            _one(options, streams)
-    except RiskError as error:
-        report(error, streams)
-        return failed(error, streams, as_json=options.json)
+    if options.answers is not None:
+        _class(options, streams)
+    else:
+        _one(options, streams)
     return 0
 
 
@@ -146,10 +142,10 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         )
         streams.stdout.write(blocks_to_text(blocks))
     for note in summary.notes:
-        streams.stderr.write(f"{note}\n")
+        streams.say(f"{note}\n")
     if missed := dict(summary.verdicts).get("not marked"):
         rows = "1 row is" if missed == 1 else f"{missed:,} rows are"
-        streams.stderr.write(f"{rows} not marked; the summary says why\n")
+        streams.say(f"{rows} not marked; the summary says why\n")
 
 
 def _listed(paths: list[str], streams: Streams) -> list[Listed]:

@@ -10,9 +10,9 @@ from risk import actions
 from risk.commands.batch import arithmetic
 from risk.console.options import Command, Usage, file_name, listed
 from risk.console.sources import read_source
-from risk.console.streams import Streams, failed, report
+from risk.console.streams import Streams
 from risk.output import write_whole
-from risk.problems import InputError, Problem, RiskError, in_lines
+from risk.problems import InputError, Problem, in_lines
 from risk.render.figure import check_ending, figure_bytes
 
 _USUAL_STEPS = 21
@@ -73,14 +73,6 @@ def _options(options: argparse.ArgumentParser) -> None:
 
 
 def _run(options: argparse.Namespace, streams: Streams) -> int:
-    try:
-        return _vary(options, streams)
-    except RiskError as error:
-        report(error, streams)
-        return failed(error, streams, as_json=options.json)
-
-
-def _vary(options: argparse.Namespace, streams: Streams) -> int:
     """Print the variation.
 
     Where no value could be solved, or one that was typed is none, nothing is written but, in JSON,
@@ -101,7 +93,7 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
     if refused:
         for each in refused:
             lines = in_lines(each.problems, each.conflict)
-            streams.stderr.write("".join(f"{each.value}: {line}\n" for line in lines))
+            streams.say("".join(f"{each.value}: {line}\n" for line in lines))
         if not options.json:
             return refused[0].status
     elif options.output:
@@ -112,7 +104,7 @@ def _vary(options: argparse.Namespace, streams: Streams) -> int:
         from risk.render.json import to_page
         from risk.render.teaching_json import variation_json
 
-        streams.stdout.write(f"{to_page(variation_json(variation))}\n")
+        streams.stdout.write(f"{to_page(variation_json(variation, refused))}\n")
     elif options.csv:
         from risk.document.variation import variation_csv
 

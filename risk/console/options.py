@@ -62,10 +62,13 @@ class Options(argparse.ArgumentParser):
         options, unknown = self.parse_known_args(argv)
         if unknown:
             word = unknown[0].split("=")[0]
-            known = [name for action in self._actions for name in action.option_strings]
             what = "option" if word.startswith("-") else "word"
-            self.error(f"unknown {what} {shown(word)}{did_you_mean(word, known)}")
+            self.error(f"unknown {what} {shown(word)}{did_you_mean(word, self.known())}")
         return options
+
+    def known(self) -> list[str]:
+        """Return the names of all options: ``-h``, ``--help``, ``--json``."""
+        return [name for action in self._actions for name in action.option_strings]
 
     def error(self, message: str) -> NoReturn:
         message = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in message)

@@ -7,6 +7,7 @@ import errno
 import io
 import os
 import sys
+from contextlib import suppress
 from typing import IO, NamedTuple, TextIO
 
 from risk.problems import RiskError, in_lines
@@ -27,11 +28,16 @@ class Streams(NamedTuple):
             and os.environ.get("TERM") != "dumb"
         )
 
+    def say(self, text: str) -> None:
+        """Write on standard error at once; where it takes nothing, the exit status tells."""
+        with suppress(OSError):
+            self.stderr.write(text)
+            self.stderr.flush()
+
 
 def report(error: RiskError, streams: Streams, name: str = "") -> None:
     """Say on standard error what is wrong, as `complaint` words it."""
-    streams.stderr.write(complaint(error, name))
-    streams.stderr.flush()
+    streams.say(complaint(error, name))
 
 
 def failed(error: RiskError, streams: Streams, *, as_json: bool) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from risk.document.marks import parting_in_words
@@ -11,7 +12,7 @@ from risk.render.json import VERSION, answers_json, failure_json, question_json
 if TYPE_CHECKING:
     from risk.teaching.class_marks import Summary
     from risk.teaching.mark import Mark
-    from risk.teaching.vary import Variation
+    from risk.teaching.vary import Variation, VariedPoint
 
 
 def mark_json(mark: Mark) -> dict[str, Any]:
@@ -56,8 +57,11 @@ def summary_json(summary: Summary) -> dict[str, Any]:
     }
 
 
-def variation_json(variation: Variation) -> dict[str, Any]:
-    """Return what ``vary --json`` prints: for each value the answers as ``solve`` gives them."""
+def variation_json(variation: Variation, refused: Sequence[VariedPoint] = ()) -> dict[str, Any]:
+    """Return what ``vary --json`` prints: for each value the answers as ``solve`` gives them.
+
+    Where it fails for the `refused` points, their problems are told together as well.
+    """
     points: list[dict[str, Any]] = []
     for point in variation.points:
         entry: dict[str, Any] = {
@@ -69,8 +73,15 @@ def variation_json(variation: Variation) -> dict[str, Any]:
         else:
             entry["answers"] = answers_json(point.answers)
         points.append(entry)
+    failure: dict[str, Any] = {}
+    if refused:
+        failure = failure_json(refused[0])
+        failure["error"]["problems"] = [
+            f"{point.value}: {problem}" for point in refused for problem in point.problems
+        ]
     return {
         "version": VERSION,
+        **failure,
         "parameter": variation.parameters[0],
         "parameters": list(variation.parameters),
         "own": variation.own,

@@ -75,8 +75,7 @@ def test_what_is_wrong_is_said(words, status, said):
     assert said in err
     found, out, _ = run(*words, "--json")
     assert found == status
-    if out:
-        assert json.loads(out)["error"]["status"] == status
+    assert json.loads(out)["error"]["status"] == status
 
 
 def test_impossible_counts_as_json_name_the_conflict():

@@ -109,6 +109,7 @@ def test_vary_refuses_typed_values_that_are_none_and_names_each(way: tuple[str, 
     if way == ("--json",):
         statuses = [point.get("error", {}).get("status") for point in json.loads(out)["points"]]
         assert statuses == [None, 2, 2]
+        assert json.loads(out)["error"] == {"status": 2, "problems": err.splitlines()}
     else:
         assert out == ""
 
@@ -132,8 +133,20 @@ def test_vary_without_a_value_that_can_be_solved_fails(way: tuple[str, ...]) -> 
     assert second.startswith("7: condition.frequency.carrier: ")
     if way == ("--json",):
         assert [each["error"]["status"] for each in json.loads(out)["points"]] == [2, 2]
+        assert json.loads(out)["error"] == {"status": 2, "problems": err.splitlines()}
     else:
         assert out == ""
+
+
+def test_vary_whose_every_value_is_impossible_tells_as_json_that_it_fails() -> None:
+    words = ("--parameter", "I-1.genotype", "--values", "0", "--json")
+    status, out, err = run("vary", SISTER, *words)
+    assert status == 3
+    assert json.loads(out)["error"] == {
+        "status": 3,
+        "problems": [err.splitlines()[0].removesuffix(":")],
+        "conflict": ["I-1.genotype", "II-1.affected"],
+    }
 
 
 def test_vary_draws_nothing_where_no_value_can_be_solved(
