@@ -28,6 +28,7 @@ from risk.document.repeats import Repeat, Repeats, folded, repeats
 from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
+from risk.wording.chances import equals
 from risk.wording.phrases import capital, joined
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Step, Value, Working
@@ -441,5 +442,4 @@ def _weight(each: Combination) -> str:
 
 
 def _multiplied(factors: Iterable[str], product: str) -> str:
-    """A product and what it is; a rounded one has its own sign, as in a sentence."""
-    return f"{' × '.join(factors)} = {product}".replace("= ≈", "≈ ")
+    return f"{' × '.join(factors)} {equals(product)}"

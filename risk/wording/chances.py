@@ -100,6 +100,11 @@ def decimal(value: float | Fraction) -> str:
     return text if exact or value in (0, 1) else f"≈{text}"
 
 
+def equals(number: str) -> str:
+    """Go on from a sum to what it is: ``= 1/4``, and ``≈ 0.333333`` where that is rounded."""
+    return f"≈ {number[1:]}" if number.startswith("≈") else f"= {number}"
+
+
 def pictured(share: Fraction) -> int:
     """Return of how many to tell a share: exactly so many, of a round number where it can be."""
     bottom = share.denominator

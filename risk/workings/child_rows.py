@@ -14,7 +14,7 @@ from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages
 from risk.workings.table import product_of
-from risk.workings.values import HALF, factor, short, value_word
+from risk.workings.values import HALF, equation, factor, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, equal, total
 
 
@@ -194,7 +194,7 @@ def _each_of(
         more += _with_mutation(words, parents[0], carrier, said)
     return (
         f"Each {noun} {_says(words, new)} with chance {joined(each)}, independently of the "
-        f"others: {product} = {value_word(hardest**number)}{more}"
+        f"others: {equation(product, hardest**number)}{more}"
     )
 
 
@@ -247,7 +247,7 @@ def multiplied(
     product = " × ".join(map(value_word, factors))
     return (
         f"Of several children these chances multiply: if {words.both_have(parents, states)} "
-        f"{product} = {value_word(whole)}"
+        f"{equation(product, whole)}"
     )
 
 

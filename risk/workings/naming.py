@@ -52,11 +52,8 @@ class Naming:
         self._small = [each for each in self.case.called if each[:1] != each[:1].upper()]
 
     def sentence(self, text: str) -> str:
-        """Return the text with a capital, unless it begins with a name, and a full stop.
-
-        What a sum only nearly comes to has one sign before it.
-        """
-        return capital(text.replace("= ≈", "≈ "), self._small).rstrip(".") + "." if text else ""
+        """Return the text with a capital, unless it begins with a name, and a full stop."""
+        return capital(text, self._small).rstrip(".") + "." if text else ""
 
     def row_text(self, sentences: Sequence[str]) -> str:
         """Return the sentences of a row of a step."""

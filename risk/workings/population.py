@@ -237,4 +237,4 @@ def _balance(
         if copies[0] == 1
         else f"a woman is a carrier with chance 2{half}"
     )
-    return f": with new mutation at rate {rates}, {who} = {value_word(shares[1])}"
+    return f": with new mutation at rate {rates}, {equation(who, shares[1])}"

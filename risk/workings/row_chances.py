@@ -8,6 +8,7 @@ from math import prod
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
+from risk.wording.chances import equals
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming
 from risk.workings.onset import by_age_in_words, chance_by_age
@@ -38,7 +39,7 @@ def in_words(
     for hypothesis, value in values.items():
         number = value_word(value)
         if escaped and isinstance(value, Fraction) and HALF <= value < 1:
-            number = f"1 - {1 - value} = {number}"
+            number = f"1 - {1 - value} {equals(number)}"
         if isinstance(value, Fraction) and not short(value):
             number = f"1 - {1 - value}"
         factors = each.get(hypothesis[0], ())

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from risk.inference.arithmetic import Term
 from risk.number import Quantity
-from risk.wording.chances import SHORT_FRACTION, decimal
+from risk.wording.chances import SHORT_FRACTION, decimal, equals
 from risk.wording.phrases import joined, power
 from risk.workings.step import Value
 
@@ -65,7 +65,7 @@ def equation(formula: str, value: Value) -> str:
     said = value_word(value)
     if formula == said:
         return formula
-    return f"{formula} ≈ {said[1:]}" if said.startswith("≈") else f"{formula} = {said}"
+    return f"{formula} {equals(said)}"
 
 
 def by_case(chances: Sequence[tuple[str, str]]) -> str:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from risk.case.model import Question
 from risk.model.answers import Answer, Chance
 from risk.wording.alleles import COPIES
-from risk.wording.chances import SHORT_FRACTION, chance_in_words
+from risk.wording.chances import SHORT_FRACTION, chance_in_words, equals
 from risk.wording.phrases import joined
 from risk.wording.questions import event_in_words, person_in_words
 from risk.workings.naming import MOST_NAMED, Naming
@@ -100,5 +100,5 @@ def _readable(chance: Chance) -> str:
     words = chance_in_words(chance)
     if words.fraction is None or len(words.fraction) <= SHORT_FRACTION:
         return str(words)
-    number = value_word(Fraction(words.fraction))
-    return f"{str(words).removeprefix(words.fraction + ', ')} (exactly {words.fraction} = {number})"
+    number = equals(value_word(Fraction(words.fraction)))
+    return f"{str(words).removeprefix(words.fraction + ', ')} (exactly {words.fraction} {number})"

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from risk import actions
+from tests.workings.families import person, told
 
 ROOT = Path(__file__).parents[2]
 
@@ -115,3 +116,11 @@ def test_a_third_of_the_children_of_a_woman_whose_affected_sons_die_is_derived()
 def test_a_named_result_is_tested_for():
     texts = [row.text for step in steps("fixtures/enzyme-level.json") for row in step.rows]
     assert "Runa tested normal (enzyme level)" in texts
+
+
+def test_signs_in_a_name_stay_as_they_are():
+    parents = [person("I-1", "male", name="Who = ≈ 3"), person("I-2", "female")]
+    child = person("II-1", "female", ("I-1", "I-2"), affected=True)
+    asked = [{"ask": "carrier", "person": "I-1"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, [*parents, child], asked)
+    assert "Who = ≈ 3" in text
