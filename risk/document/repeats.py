@@ -20,7 +20,7 @@ _LONG_TEXT = 160
 
 
 class _Shown(NamedTuple):
-    text: str
+    sentences: tuple[str, ...]
     content: Hashable
     place: str
 
@@ -49,11 +49,11 @@ def repeats(workings: Sequence[Working], names: Sequence[str]) -> list[Repeats]:
             if step.plain or (step.combine is not None and len(step.rows) == 1 and short):
                 continue
             for earlier in shown.get(numbers, ()):
-                said = step.of_table
-                if step.text.startswith(f"{earlier.text} "):
-                    said = earlier.text
-                if earlier.text.startswith(said):
-                    more = step.text[len(said) :].strip()
+                said, everything = step.of_table, step.sentences
+                if everything[: len(earlier.sentences)] == earlier.sentences:
+                    said = earlier.sentences
+                if earlier.sentences[: len(said)] == said:
+                    more = " ".join(everything[len(said) :])
                     repeated[step.id] = Repeat(earlier.place, more)
                     contents[step.id] = earlier.content
                     break

@@ -9,8 +9,7 @@ paragraph for each row under its letter where there are letters; else it is one 
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -31,7 +30,7 @@ from risk.model.answers import Chance
 from risk.wording.chances import equals
 from risk.wording.phrases import capital, joined
 from risk.wording.questions import person_in_words, question_in_words
-from risk.workings.step import Combination, Step, Value, Working
+from risk.workings.step import Combination, Population, Said, Step, Value, Working
 from risk.workings.values import value_word
 
 _RIGHT: tuple[Align, ...] = ("right",)
@@ -40,8 +39,8 @@ _LONGEST_REPEATED = 70
 #: A step that says more characters than about four lines has a paragraph for each row.
 LONGEST_PARAGRAPH = 300
 
-#: How common genotypes are, where it takes more words than a reference to it.
-_FROM_POPULATION = re.compile(r"(.* comes? from the population)([:,] .{60,}?)(\.?)")
+#: A reference takes no more words than so many characters about how common genotypes are.
+_LEAST_REFERRED = 62
 
 #: Stands where an earlier row rules a hypothesis out.
 _RULED_OUT = "–"
@@ -83,7 +82,7 @@ def working_blocks(
     if any("ε" in step.text or any(map(_vanishes, _values(step))) for step in whole):
         blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
-    said: dict[str, int] = {}
+    said: dict[Population, int] = {}
     within = folded(working.steps, repeated)
     first: dict[int, int] = {}
     for id, shown in within.items():
@@ -194,11 +193,11 @@ def _with_twins(lead: str, step: Step, case: Case) -> str:
 
 
 def _step_blocks(
-    step: Step, number: int, steps: Mapping[str, int], case: Case, said: dict[str, int]
+    step: Step, number: int, steps: Mapping[str, int], case: Case, said: dict[Population, int]
 ) -> list[Block]:
     names = _names(step, case)
-    told = [*(row.reason for row in step.rows), step.closing, step.later]
-    *reasons, closing, later = _without_said(told, number, said)
+    reasons = [" ".join(_without_said(row.reasons, number, said)) for row in step.rows]
+    closing, later = step.closing, step.later
     lines: list[_Line] = []
     # A table of one certain hypothesis only says what the sentence says.
     if not step.plain and (len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step))):
@@ -239,25 +238,25 @@ def _of_row(line: _Line, reason: str, case: Case) -> str:
     return f"{label}{source}. {reason}".strip()
 
 
-def _without_said(parts: Sequence[str], number: int, said: dict[str, int]) -> list[str]:
-    """Return what a step says, with a reference for how common genotypes are, if that was said.
+def _without_said(
+    reasons: Sequence[Said], number: int, told: dict[Population, int]
+) -> Iterator[str]:
+    """Give what a row of a step says, with a reference for how common genotypes are, if that was
+    said.
 
-    `said` are the steps by the words in which they said it, to which this one is added.
+    `told` are the steps by what they said of it, to which this one is added.
     """
-    here: set[str] = set()
-
-    def without(sentence: str) -> str:
-        found = _FROM_POPULATION.fullmatch(sentence)
-        if found is None:
-            return sentence
-        begin, how, end = found.groups()
-        if said.setdefault(how, number) != number:
-            return f"{begin}, with the chances that step {said[how]} begins with{end}"
-        again = f"{begin}, with the same chances{end}" if how in here else sentence
-        here.add(how)
-        return again
-
-    return [". ".join(map(without, part.split(". "))) for part in parts]
+    for said in reasons:
+        topic = said.topic
+        if not isinstance(topic, Population) or not said.brief or len(topic.how) < _LEAST_REFERRED:
+            yield said.text
+        elif topic not in told:
+            told[topic] = number
+            yield said.text
+        elif told[topic] == number:
+            yield f"{said.brief}, with the same chances."
+        else:
+            yield f"{said.brief}, with the chances that step {told[topic]} begins with."
 
 
 def _said_below(step: Step) -> bool:

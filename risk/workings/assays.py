@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from fractions import Fraction
 
 from risk.case.model import Condition, TestResult
 from risk.wording.phrases import joined
-from risk.workings.step import Value
+from risk.workings.step import Accuracy, Said, Value
 from risk.workings.values import short
 
 
@@ -17,34 +16,33 @@ def result_in_words(
     one: Value | None,
     two: Value | None,
     because: str = "",
-    said: Sequence[str] = (),
-) -> str:
+) -> list[Said]:
     """Return a sentence on the row of a result: its value with `one` disease allele, and `two`.
 
     `because` tells why that is not as for anybody's allele, where others' results are the reason.
-    `said` are sentences before, of which nothing is said again.
-    Empty where the case states the chances of each result themselves.
+    Nothing where the case states the chances of each result themselves.
     """
     test = next(each for each in condition.tests or () if each.name == result.test)
     if test.detects is not None:
-        return _of_classes(condition, test.detects, result, one, two, because)
+        classes = _of_classes(condition, test.detects, result, one, two, because)
+        return [Said(classes)] if classes else []
     if test.sensitivity is None or test.specificity is None:
-        return ""
-    before = [text.lower() for text in said if f"({result.test}): the chance" in text]
-    parts = []
+        return []
+    at_first, again = [], []
     for chance, of_whom, name, right in (
         (test.sensitivity.value, "those with a disease allele", "sensitivity", "positive"),
         (test.specificity.value, "those without", "specificity", "negative"),
     ):
-        usual = f"{right} in {chance} of {of_whom}"
-        known = any(usual in text for text in before)
-        wrong = result.result != right
-        others = f"{result.result} in 1 - {chance} = {1 - chance} of"
-        if chance != 1 and not known:
-            parts.append(f"{usual} ({name})" + (f", and so {others} them" if wrong else ""))
-        elif chance != 1 and wrong:
-            parts.append(f"{others} {of_whom}")
-    return f"the test is {'; it is '.join(parts)}" if parts else ""
+        if chance == 1:
+            continue
+        usual = f"{right} in {chance} of {of_whom} ({name})"
+        if result.result != right:
+            others = f"{result.result} in 1 - {chance} = {1 - chance} of"
+            usual += f", and so {others} them"
+            again.append(f"{others} {of_whom}")
+        at_first.append(usual)
+    texts = [f"the test is {'; it is '.join(each)}" if each else "" for each in (at_first, again)]
+    return [Said(texts[0], Accuracy(test.name), texts[1])]
 
 
 def _of_classes(

@@ -11,7 +11,7 @@ from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
 from risk.workings import origins, row_chances
 from risk.workings.naming import MOST_NAMED, Naming
-from risk.workings.step import State, Value
+from risk.workings.step import Said, State, Told, Value
 from risk.workings.sums import Averages
 from risk.workings.table import product_of
 from risk.workings.values import HALF, equation, factor, short, value_word
@@ -105,12 +105,11 @@ def why_children(
     values: Mapping[Hypothesis, Value],
     averages: Averages,
     certain: State | None,
-    said: Sequence[str],
-) -> str:
+) -> list[Said]:
     """Explain a row for facts about children; `averages` are over what a child may have.
 
-    `certain` is the genotype of the first where the row makes it so, and `said` are the
-    sentences before.  `married` are facts about partners below and these partners' relatives.
+    `certain` is the genotype of the first where the row makes it so.  `married` are facts about
+    partners below and these partners' relatives.
     """
     people = [person for child in children for person in words.people[child]]
     number = sum(person.count or 1 for person in people)
@@ -122,39 +121,39 @@ def why_children(
         how = f": its chance is averaged over what {names} may have"
         if certain is not None:
             how = f", who then {words.has(children[0], certain)} for certain"
-        return (
-            f"What is known of {told_people(words, children, new)}{also} counts through "
-            f"{names}{how}"
-            + (
-                row_chances.averaged(words, parents[0], values, averages)
-                if alone
-                else _averaged_of_two(words, parents, values, averages)
-            )
+        worked = (
+            row_chances.averaged(words, parents[0], values, averages)
+            if alone
+            else _averaged_of_two(words, parents, values, averages)
         )
+        text = f"What is known of {told_people(words, children, new)}{also} counts through {names}"
+        return [words.said(f"{text}{how}{worked}", children, new)]
     if number > 1:
         noun = _noun(people, 1)
-        together = _each_of(words, number, noun, people[0], parents, new, values, said)
+        together = _each_of(words, number, noun, people[0], parents, new, values)
         if together:
             return together
     if not alone:
-        return (
+        text = (
             "If we knew what both parents have, their children would be independent of each "
             "other, so that each counts in the table on its own (alike ones together)"
         )
+        return [Said(text)]
     why = row_chances.in_words(words, parents[0], values)
     why += row_chances.by_age(words, new, values.get((1,)))
     one = values.get((1,))
     worked = _half(words, new, people[0].sex, one) if isinstance(one, Fraction) else ""
     if averages and not why:
         why = f": its chance is averaged over what {names} may have"
-        return f"{children_row(words, parents, children, new)}{why}" + row_chances.averaged(
-            words, parents[0], values, averages
-        )
-    why += _with_mutation(words, parents[0], one, said) if why else ""
-    if why and worked:
-        half = f"Half the children get the allele: {worked}{one}"
-        why += "" if any(half in each for each in said) else f". {half}"
-    return f"{children_row(words, parents, children, new)}{why}" if why else ""
+        why += row_chances.averaged(words, parents[0], values, averages)
+        return [words.said(f"{children_row(words, parents, children, new)}{why}", children)]
+    if not why:
+        return []
+    found = [words.said(f"{children_row(words, parents, children, new)}{why}", told=new)]
+    found += _with_mutation(words, parents[0], one)
+    if worked:
+        found.append(Said(f"Half the children get the allele: {worked}{one}"))
+    return found
 
 
 def _each_of(
@@ -165,11 +164,10 @@ def _each_of(
     parents: Scope,
     new: Facts,
     values: Mapping[Hypothesis, Value],
-    said: Sequence[str],
-) -> str:
+) -> list[Said]:
     """Explain the chances of a row for a `number` of alike children, as powers of one's.
 
-    Of several the one that takes most is worked out.  Empty where these are no powers, or too
+    Of several the one that takes most is worked out.  Nothing where these are no powers, or too
     many.
     """
     alike: dict[Fraction, list[Hypothesis]] = {}
@@ -178,7 +176,7 @@ def _each_of(
         if root is not None and 0 < root < 1:
             alike.setdefault(root, []).append(hypothesis)
     if not 0 < len(alike) <= MOST_NAMED:
-        return ""
+        return []
     whose = {root: f"if {words.one_of(parents, alike[root], values)}" for root in alike}
     carrier = next((root for root in alike if (1,) in alike[root]), None)
     hardest = max(alike, key=lambda root: (len(str(root)), root == carrier))
@@ -189,22 +187,23 @@ def _each_of(
     product = power(f"({hardest})", number)
     if number <= 5:
         product = " × ".join([str(hardest)] * number)
-    more = row_chances.by_age(words, new, carrier)
-    if len(parents) == 1:
-        more += _with_mutation(words, parents[0], carrier, said)
-    return (
+    text = (
         f"Each {noun} {_says(words, new)} with chance {joined(each)}, independently of the "
-        f"others: {equation(product, hardest**number)}{more}"
+        f"others: {equation(product, hardest**number)}"
     )
+    found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
+    if len(parents) == 1:
+        found += _with_mutation(words, parents[0], carrier)
+    return found
 
 
 def by_partner(
     words: Naming, child: int, partner: int, values: Mapping[Hypothesis, Value], averages: Averages
 ) -> str:
-    """Go on with the chances of a row by a child's genotype, as `averages` over a partner."""
+    """Tell the chances of a row by a child's genotype, as `averages` over a partner."""
     worked = row_chances.averaged(words, child, values, averages)
     names = [words.who(each) for each in (child, partner)]
-    begin = ". By the genotype of {} the chance follows from what {} may have".format(*names)
+    begin = "By the genotype of {} the chance follows from what {} may have".format(*names)
     return f"{begin}{worked}" if worked else ""
 
 
@@ -212,27 +211,27 @@ def by_own_genotype(
     words: Naming,
     child: int,
     own: Facts,
+    new: Facts,
     values: Mapping[Hypothesis, Value],
     parents: Scope,
     weighed: Mapping[Hypothesis, Value],
     averages: Averages,
-    said: Sequence[str],
-) -> str:
+) -> list[Said]:
     """Say with what chance facts about a child are so by its `own` genotype, if not plain.
 
     Rows about both parents, or averaged over one, weigh these by what a child may have: so
-    `weighed`, of which `averages` are the sums.  `said` is the same of other children.
+    `weighed`, of which `averages` are the sums.  `new` is all that such a row brings in.
     """
     chances = row_chances.in_words(words, child, values, told=own)
     if not chances:
-        return ""
+        return []
     status = frozenset([path for path in own if words.facts_kind(path) == "affected"])
-    age = row_chances.by_age(words, status)
-    return (
+    text = (
         f"{words.facts_row(own)}{chances}, weighed by what a child of the two may have"
         f"{_averaged_of_two(words, parents, weighed, averages)}"
-        f"{'' if any(age in each for each in said) else age}"
     )
+    age = row_chances.by_age(words, status).removeprefix(". ")
+    return [words.said(text, parents, own), Said(age, Told(new))]
 
 
 def multiplied(
@@ -260,16 +259,16 @@ def _averaged_of_two(
     )
 
 
-def _with_mutation(words: Naming, parent: int, one: Value | None, said: Sequence[str]) -> str:
-    """Go on with how new mutation enters the chance `one` of a carrier's child.
+def _with_mutation(words: Naming, parent: int, one: Value | None) -> list[Said]:
+    """Say how new mutation enters the chance `one` of a carrier's child.
 
-    Empty where that is not the chance that an egg or sperm of this parent has the allele, or
-    that it does not, or was `said` before.
+    Nothing where that is not the chance that an egg or sperm of this parent has the allele, or
+    that it does not.
     """
     copies, maternal = words.family.copies[parent], words.sex(parent) == "female"
     rate = mutation_rates(words.condition)[0 if maternal else 1]
     if not isinstance(rate, Fraction) or not rate or copies == 1:
-        return ""
+        return []
     listed = words.family.locus.listed[copies]
     place = next(p for p, genotype in enumerate(listed) if genotype.disease_alleles == 1)
     passed = total(words.family.locus.gametes(copies, maternal)[place][1:])
@@ -278,10 +277,9 @@ def _with_mutation(words: Naming, parent: int, one: Value | None, said: Sequence
     if one == 1 - passed:
         worked = f"1 - ({worked})"
     elif one != passed:
-        return ""
+        return []
     half = "A carrier passes the allele on with chance 1/2, and otherwise new mutation in the "
-    text = f"{half}{gamete} may add it: {worked} = {one}"
-    return "" if any(text in each for each in said) else f". {text}"
+    return [Said(f"{half}{gamete} may add it: {worked} = {one}")]
 
 
 def _half(words: Naming, new: Facts, sex: Sex, value: Fraction) -> str:
@@ -317,15 +315,14 @@ def why_partner(
     shares: Mapping[State, Value],
     values: Mapping[Hypothesis, Value],
     averages: Averages,
-    said: Sequence[str],
-    people: str,
+    children: Sequence[int],
+    new: Facts,
     *,
     from_population: bool,
-) -> str:
-    """Explain a row for `people`, children whose other parent, the partner, is not certain.
+) -> list[Said]:
+    """Explain a row for `new` facts about children whose other parent, the partner, is not certain.
 
-    `shares` are the chances of what the partner may have, `averages` the row as sums over it,
-    and `said` the sentences before.
+    `shares` are the chances of what the partner may have, and `averages` the row as sums over it.
     """
     who = words.names((partner, variable))[0]
     known = [
@@ -334,16 +331,16 @@ def why_partner(
         if state != 0
     ]
     begin = f"What {who} has is not certain"
+    found: list[Said] = []
     if from_population:
-        begin = origins.why_population(words, (partner,), frozenset(), shares)
-        comes = f"{who} comes from the population"
-        if any(begin.removeprefix(comes) in each for each in said):
-            begin = f"{comes}, too"
-        begin = f"{begin}. What {who} has is not certain"
+        for said in origins.why_population(words, (partner,), frozenset(), shares):
+            found.append(said._replace(again=f"{said.brief}, too"))
     elif known:
         begin = f"{begin} ({who} {joined(known)})"
+    people = told_people(words, children, new)
     averaged = row_chances.averaged(words, variable, values, averages)
-    return f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
+    text = f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
+    return [*found, words.said(text, [partner, *children], new)]
 
 
 def from_partner(

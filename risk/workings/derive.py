@@ -30,7 +30,7 @@ from risk.workings.next_child import (
     pairs_with_born,
 )
 from risk.workings.population import how_frequent, with_kinship
-from risk.workings.step import Combination, State, Step, Working
+from risk.workings.step import Certain, Combination, Lines, State, Step, Working
 from risk.workings.steps import Steps
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis, Weigher, equal, total
 
@@ -215,7 +215,8 @@ class _Derivation:
         lines = self._lines(pair, people, combine)
         kinds = self._kinds(pair, lines)
         child = self._one_child(pair, lines)
-        last = of_pair(self.words, question, lines, child, kinds, step.text)
+        certain = [said.topic for said in step.reasons if isinstance(said.topic, Certain)]
+        last = of_pair(self.words, question, lines, child, kinds, certain)
         born = self.words.sentence(self._among_the_born(pair, step, lines))
         closing = f"{self._of_relatives(pair, combine)}{self.words.sentence(last)} {born}".strip()
         self.steps[-1] = replace(step, combine=combine, lines=lines, closing=closing)
@@ -257,7 +258,7 @@ class _Derivation:
             return ""
         lines = self.words.sentence(lines_of(self.words, related))
         begin = f"{how_frequent(self.family.case.condition)}; a"
-        if lines in self.steps[-1].text:
+        if Lines(tuple(sorted(pair))) in [said.topic for said in self.steps[-1].reasons]:
             lines, begin = "", "Straight from F a"
         begin = self.words.sentence(f"{begin} child's chance is {formula}, as by the table")
         return f"{lines} {begin} "

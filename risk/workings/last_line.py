@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from risk.case.model import Condition, Person, Question
@@ -15,7 +15,7 @@ from risk.workings.naming import Naming
 from risk.workings.next_child import Kind, copies_of_child, one_child, several_children
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
-from risk.workings.step import Combination, Value
+from risk.workings.step import Certain, Combination, Value
 from risk.workings.values import short
 
 
@@ -126,13 +126,13 @@ def of_pair(
     combine: Sequence[Combination],
     child: Value | None,
     kinds: Sequence[Kind],
-    said: str,
+    certain: Collection[Certain],
 ) -> str:
     """Explain the last line of a question about two people or their children.
 
     `child` is the chance of one child, where the question is about several and only one pair of
     genotypes can have such children; `kinds` are the children of such a pair, or of all pairs
-    where none can.  `said` is the text of the step so far.
+    where none can.  `certain` is what the step has said to be so.
     """
     counted = [each for each in combine if each.product]
     if not combine:
@@ -179,10 +179,8 @@ def of_pair(
         text = several_children(words, states, question, only.chance, child, kinds)
     else:
         text = one_child(words, states, question, only.chance, kinds)
-    known = words.known_genotypes([variable for _, variable, _ in reach])
-    either_way = [f"for certain {joined(each)}" for each in (clauses, clauses[::-1])]
-    certain = (known or begin, f"{needs} for certain", f"for certain {needs}", *either_way)
-    if only.weight != 1 or not any(clause in said for clause in certain):
+    needed = {(variable, state) for _, variable, state in reach}
+    if only.weight != 1 or not any(each.states == needed for each in certain):
         text = begin + text
     else:
         # What the step has ended in is not said again.

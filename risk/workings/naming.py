@@ -17,7 +17,7 @@ from risk.model.family import Family
 from risk.wording.alleles import COPIES
 from risk.wording.facts import fact_phrases, predicate
 from risk.wording.phrases import capital, joined
-from risk.workings.step import State
+from risk.workings.step import Said, State, Topic
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
 #: How many people, or facts, are named; more are only counted.
@@ -37,6 +37,8 @@ class Naming:
         self.people: dict[int, list[Person]] = {}
         for person in family.case.people:
             self.people.setdefault(family.variable[person.id], []).append(person)
+        #: The variables of identical twins.
+        self.twins = [each for each, people in self.people.items() if len(people) > 1]
         #: The ids of couples by their variables: of identical twins only one is of a couple.
         self._couples: dict[frozenset[int], tuple[str, str]] = {}
         born = [(each.father, each.mother) for each in self.case.people]
@@ -55,9 +57,30 @@ class Naming:
         """Return the text with a capital, unless it begins with a name, and a full stop."""
         return capital(text, self._small).rstrip(".") + "." if text else ""
 
-    def row_text(self, sentences: Sequence[str]) -> str:
-        """Return the sentences of a row of a step."""
-        return " ".join(self.sentence(each) for each in sentences if each)
+    def finished(self, said: Said) -> Said:
+        """Return what is said as sentences of their own."""
+        text, topic, again, brief, twins = said
+        return Said(self.sentence(text), topic, again, brief and self.sentence(brief)[:-1], twins)
+
+    def said(
+        self,
+        text: str,
+        about: Collection[int] = (),
+        told: Facts = frozenset(),
+        topic: Topic | None = None,
+        again: str | None = None,
+    ) -> Said:
+        """Return what is said about these variables, telling these facts."""
+        if not self.twins:
+            return Said(text, topic, again)
+        # Who is known together with the identical twin is named with that one, too.
+        known = {self.facts[path].person for path in told}
+        named = [
+            each
+            for each in self.twins
+            if each in about or {person.id for person in self.people[each]} <= known
+        ]
+        return Said(text, topic, again, twins=frozenset(named))
 
     # --- people and genotypes -------------------------------------------------------------
 
@@ -94,7 +117,7 @@ class Naming:
         return [found[each] if len(found) == 2 else self.who(each) for each in people]
 
     def _twins(self, variable: int) -> bool:
-        return len(self.people[variable]) > 1
+        return variable in self.twins
 
     def name(self, id: str) -> str:
         """Return the name of one person, or the id."""
@@ -231,17 +254,6 @@ class Naming:
             if alike and self.predicate(fact) == self.predicate(said):
                 return self.facts_row(frozenset([other]))
         return ""
-
-    def known_genotypes(self, variables: Iterable[int]) -> str:
-        """Return that these people's genotypes are known, if all of them are, else nothing."""
-        found = []
-        for variable in variables:
-            paths = [f"{person.id}.genotype" for person in self.people[variable]]
-            known = [path for path in paths if path in self.facts]
-            if not known:
-                return ""
-            found += known
-        return joined(self.fact_phrases(sorted(found, key=self._rank.__getitem__)))
 
     def in_order(self, paths: Facts) -> list[str]:
         """Return facts in the order of the case."""

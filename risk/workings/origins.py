@@ -15,7 +15,7 @@ from risk.workings.kinship import ancestors_in_words, kinship, lines_of
 from risk.workings.naming import Naming
 from risk.workings.passing import by_passing
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
-from risk.workings.step import State, Transmission, Value
+from risk.workings.step import Certain, Lines, Population, Said, State, Transmission, Value
 from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
 
@@ -47,7 +47,7 @@ def population(merged: Facts) -> str:
 
 def why_population(
     words: Naming, variables: Scope, merged: Facts, shares: Mapping[State, Value] | None = None
-) -> str:
+) -> list[Said]:
     """Explain the prior row of a founder (with `shares` its chances), or of two together."""
     names = joined([words.who(variable) for variable in sorted(variables)])
     comes = f"{names} {'comes' if len(variables) == 1 else 'come'} from the population"
@@ -60,19 +60,24 @@ def why_population(
             people = "women" if words.condition.x_linked else "people"
             known = f"{frequency.carrier} of unaffected {people} are carriers"
         mosaics = among_others(words.condition, shares, "the allele")
-        return f"Nothing is known of {names}'s parents; {known}{mosaics}"
+        return [Said(f"Nothing is known of {names}'s parents; {known}{mosaics}")]
     copies = sorted({words.family.copies[variable] for variable in variables})
     inbred = [words.people[variable][0].inbreeding for variable in sorted(variables)]
     stated = {each.value if each else Fraction(0) for each in inbred}
     if len(stated) > 1:
         alone = [why_population(words, (each,), merged, shares) for each in sorted(variables)]
-        return ". ".join(alone)
-    return comes + how_common(words.condition, copies, shares, *stated)
+        return [said for each in alone for said in each]
+    return [_common(comes, how_common(words.condition, copies, shares, *stated))]
+
+
+def _common(comes: str, how: str) -> Said:
+    """Return that people come from the population, and how common genotypes are there."""
+    return Said(comes + how, Population(how), brief=comes)
 
 
 def why_like_population(
     words: Naming, variable: int, shares: Mapping[State, Value], *, vanishing: bool
-) -> str:
+) -> Said:
     """Explain someone with parents of whom nothing is known that matters here.
 
     In a rare limit `vanishing` tells whether the allele counts although it is rare.
@@ -83,7 +88,8 @@ def why_like_population(
     common = how_common(words.condition, [words.family.copies[variable]], shares)
     if words.condition.frequency.allele == "rare" and not vanishing:
         common = f", where the allele is rare, and so carries nothing{_without_it(words)}"
-    return f"{parents}, so that {who} as anyone from the population{common}"
+    text = f"{parents}, so that {who} as anyone from the population{common}"
+    return words.said(text, [variable], topic=Population(common))
 
 
 def _idle_above(words: Naming, variable: int) -> str:
@@ -100,19 +106,21 @@ def _idle_above(words: Naming, variable: int) -> str:
 
 def why_unknown_parents(
     words: Naming, variable: int, shares: Mapping[State, Value] | None = None
-) -> str:
+) -> list[Said]:
     """Explain someone of whose parents nothing is known, though they may be related."""
     parents = words.family.parents[variable]
     related = kinship(words.family, *parents) if len(parents) == 2 else None
     if related is None or not shares or words.condition.x_linked:
-        return f"{_idle_above(words, variable)}{_new_in_child(words, variable)}"
+        text = f"{_idle_above(words, variable)}{_new_in_child(words, variable)}"
+        return [words.said(text, [variable])]
     copies = [words.family.copies[variable]]
     common = how_common(words.condition, copies, shares, related.coefficient)
-    return (
+    text = (
         f"Nothing that matters is known of {words.who(variable)}'s parents, but that they have "
-        f"the common {ancestors_in_words(words, related)}. "
-        f"{lines_of(words, related)}. {words.sentence(common[2:])}"
+        f"the common {ancestors_in_words(words, related)}"
     )
+    lines = Said(lines_of(words, related), Lines(tuple(sorted(parents))))
+    return [words.said(text, [variable]), lines, Said(common[2:])]
 
 
 def _new_in_child(words: Naming, variable: int) -> str:
@@ -163,7 +171,7 @@ def why_certain(
     states: Mapping[int, State | None],
     facts: Facts,
     not_two: Sequence[int] = (),
-) -> str:
+) -> Said:
     """Explain why people's genotypes are certain, for one and the same reason.
 
     `not_two` are those whom `facts` leave a second allele, were it not for its being rare.
@@ -172,6 +180,7 @@ def why_certain(
     if not facts:
         return _nothing_from_population(words, list(states))
     told = words.told(facts)
+    topic = Certain(frozenset(states.items()), facts)
     kinds = {words.has(variable, state) for variable, state in states.items()}
     if len(kinds) == 1:
         variable, state = next(iter(states.items()))
@@ -184,9 +193,9 @@ def why_certain(
             why = f" ({whose}not {two}, the allele being rare)"
         if state == 1:
             told += _in_a_loop(words, list(states), facts)
-        return f"{told}, so {names} {having} for certain{why}"
+        return words.said(f"{told}, so {names} {having} for certain{why}", states, facts, topic)
     certain = [f"{words.who(v)} {words.has(v, state)}" for v, state in states.items()]
-    return f"{told}, so for certain {joined(certain)}"
+    return words.said(f"{told}, so for certain {joined(certain)}", states, facts, topic)
 
 
 def _in_a_loop(words: Naming, variables: Sequence[int], facts: Facts) -> str:
@@ -238,20 +247,20 @@ def _without_it(words: Naming) -> str:
     )
 
 
-def _nothing_from_population(words: Naming, variables: Sequence[int]) -> str:
+def _nothing_from_population(words: Naming, variables: Sequence[int]) -> Said:
     """Explain why people have no allele as others in the population, with no fact to say so."""
     names, many = joined([words.who(variable) for variable in variables]), len(variables) > 1
-    comes = f"{names} {'come' if many else 'comes'} from the population"
-    if any(words.family.parents[variable] for variable in variables):
-        comes = f"{names} {'are' if many else 'is'} as anyone from the population"
     frequency = words.condition.frequency
+    how = ", where nobody has the allele"
     if frequency.allele == "rare":
         carry = "carry" if many else "carries"
-        why = _without_it(words)
-        return f"{comes}, where the allele is rare, and so {carry} nothing{why}"
-    if frequency.mutation_selection_balance is not None and mutates(words.condition):
-        return f"{comes}, where the allele is as rare as new mutation, a vanishing chance"
-    return f"{comes}, where nobody has the allele"
+        how = f", where the allele is rare, and so {carry} nothing{_without_it(words)}"
+    elif frequency.mutation_selection_balance is not None and mutates(words.condition):
+        how = ", where the allele is as rare as new mutation, a vanishing chance"
+    if any(words.family.parents[variable] for variable in variables):
+        verb = "are" if many else "is"
+        return words.said(f"{names} {verb} as anyone from the population{how}", variables)
+    return _common(f"{names} {'come' if many else 'comes'} from the population", how)
 
 
 def speaks_for_itself(words: Naming, facts: Facts) -> bool:
@@ -348,7 +357,7 @@ def why_joint_parents(words: Naming, variable: int) -> str:
 
 def through_sibling(
     words: Naming, pair: Scope, child: int, paths: Facts, sibling: int | None = None
-) -> str:
+) -> Said:
     """Explain one carrier among a child's parents where the allele is rare.
 
     To a `sibling` it makes no difference which of them it is, but on the X.
@@ -359,10 +368,12 @@ def through_sibling(
         which = f"; whichever of them it is, {who} it with chance 1/2"
     names = joined(words.names(sorted(pair)))
     told = f"{words.told(paths)}{_in_a_loop(words, [child], paths)}"
-    return (
+    text = (
         f"{told}, so {words.who(child)} {words.has(child, 1)} for certain; as the "
         f"allele is rare, just one of the parents, {names}, has it{which}"
     )
+    about = [child] if sibling is None else [child, sibling]
+    return words.said(text, about, paths, Certain(frozenset({(child, 1)}), paths))
 
 
 def one_of_two(words: Naming, pair: Scope) -> str:
@@ -370,13 +381,12 @@ def one_of_two(words: Naming, pair: Scope) -> str:
     return f"{joined(words.names(sorted(pair)), ' or ')} has the allele"
 
 
-def inherited(words: Naming, variable: int, text: str, sentences: Sequence[str]) -> list[str]:
+def inherited(
+    words: Naming, variable: int, text: str, sentences: Sequence[Said]
+) -> tuple[Said, ...]:
     """Explain someone who needs no table, having no facts that matter beside the prior."""
-    reasons = [words.sentence(each) for each in sentences]
     if not words.family.parents[variable]:
-        return reasons
+        return tuple(sentences)
     child = {"female": "daughter", "male": "son"}.get(words.sex(variable), "child")
-    return [
-        words.sentence(f"{words.who(variable)} is a {child} of {text.removeprefix('from ')}"),
-        *reasons,
-    ]
+    text = f"{words.who(variable)} is a {child} of {text.removeprefix('from ')}"
+    return words.said(text, [variable]), *sentences

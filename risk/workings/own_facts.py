@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import cast
 
 from risk.case.model import TestResult
@@ -10,7 +10,7 @@ from risk.wording.phrases import joined, number_word
 from risk.workings import row_chances
 from risk.workings.assays import result_in_words
 from risk.workings.naming import Naming
-from risk.workings.step import Value
+from risk.workings.step import Said, Told, Value
 from risk.workings.sums import Averages
 from risk.workings.values import short, value_word
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal
@@ -21,16 +21,14 @@ def why_own(
     variable: int,
     new: Facts,
     values: Mapping[Hypothesis, Value],
-    said: Sequence[str],
     because: Facts = frozenset(),
     parent: int | None = None,
     averages: Averages | None = None,
-) -> str:
+) -> list[Said]:
     """Explain a row for a fact about the person of the table.
 
-    `said` are the sentences before.  `because` are facts by which the class of a single
-    allele has other chances than usual, `parent` is the only one who is not certain, and
-    `averages` are over what that one may have.
+    `because` are facts by which the class of a single allele has other chances than usual,
+    `parent` is the only one who is not certain, and `averages` are over what that one may have.
     """
     told = joined(words.fact_phrases(words.in_order(new)))
     values = _exact(words, variable, new, values)
@@ -38,15 +36,16 @@ def why_own(
     kept = [h for h, value in values.items() if value]
     if gone and kept and all(values[h] == 1 for h in kept):
         if gone == [(1,), (2,)]:
-            return f"{told}, which rules out the allele"
+            return [words.said(f"{told}, which rules out the allele", told=new)]
         out = joined([words.has(variable, h[0]).split(" ", 1)[1] for h in gone])
         being = "being " if out[:2] == "a " else "having " if out[:2] == "no" else ""
-        return f"{told}, which rules out {being}{out}"
+        return [words.said(f"{told}, which rules out {being}{out}", told=new)]
     if {words.facts_kind(path) for path in new} == {"fathered"} and short(values.get((1,), 0.0)):
-        return (
-            f"{told}: men with the allele have {value_word(values[1,])} of the children that "
+        weight = (
+            f"men with the allele have {value_word(values[1,])} of the children that "
             "others have (fitness), and that is its weight in the row"
         )
+        return [words.said(f"{told}: {weight}", told=new)]
     escaped = all(
         words.facts_kind(path) == "affected" and not words.says_affected(path) for path in new
     )
@@ -55,20 +54,18 @@ def why_own(
     escaped = escaped and not others
     why = row_chances.in_words(words, variable, values, escaped=escaped)
     why += row_chances.by_age(words, new)
+    found = [words.said(f"{told}{why}", told=new, topic=Told(new))] if why or others else []
     if why and len(new) == 1 and words.facts_kind(next(iter(new))) == "tests":
         (result,) = [words.facts[path].evidence.detail for path in new]
         others_told = _told_of_each(words, because)
         one, two = values.get((1,)), values.get((2,))
-        tested = result_in_words(
-            words.condition, cast(TestResult, result), one, two, others_told, said
-        )
-        why += f". {words.sentence(tested)}" if tested else ""
+        found += result_in_words(words.condition, cast(TestResult, result), one, two, others_told)
     if others:
         other = _others(words, others, values, parent)
         if averages:
             other += row_chances.averaged(words, variable, values, averages)
-        why = f"{why.rstrip('.')}. {words.sentence(other)}"
-    return f"{told}{why}" if why else ""
+        found.append(words.said(other, [] if parent is None else [parent], topic=Told(new)))
+    return found
 
 
 def why_known(
@@ -76,13 +73,12 @@ def why_known(
     variable: int,
     told: Facts,
     values: Mapping[Hypothesis, Value],
-    said: Sequence[str],
-) -> str:
+) -> list[Said]:
     """Explain the chances `values` of what is `told` of someone, and of those below."""
     if len(told) == 1 and words.family.variable[words.facts[next(iter(told))].person] == variable:
-        return why_own(words, variable, told, values, said)
+        return why_own(words, variable, told, values)
     why = row_chances.in_words(words, variable, values, told=told)
-    return f"What is known ({words.told(told)}){why}" if why else ""
+    return [words.said(f"What is known ({words.told(told)}){why}", told=told)] if why else []
 
 
 def _exact(

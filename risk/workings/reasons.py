@@ -14,7 +14,7 @@ from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings import origins, twinship, whole_steps
 from risk.workings.naming import Naming
-from risk.workings.step import State, Step, Transmission, Value
+from risk.workings.step import Certain, Said, State, Step, Transmission, Value
 from risk.workings.table import product_of
 from risk.workings.weigh import (
     Facts,
@@ -132,7 +132,7 @@ class Reasons:
         """Return the twins of unknown zygosity that two people are, if they are."""
         return next((each for each in self.family.pairs if {*each[:2]} == {*pair}), None)
 
-    def why_twins(self, pair: Scope, facts: Facts) -> list[str]:
+    def why_twins(self, pair: Scope, facts: Facts) -> list[Said]:
         """Explain what two twins of unknown zygosity have, from `facts` about them and others."""
         twins = self.unsure_twins(pair)
         assert twins is not None
@@ -155,13 +155,16 @@ class Reasons:
             [(chance, known.get(each, Fraction(0))) for each, chance in prior.items()]
             for known in (both, *likely[1:])
         ]
+        starting: Facts = frozenset() if certain else facts
+        together = twinship.why_together(self.words, pair, stated, starting)
+        now = twinship.twins_now(
+            self.words, stated, theirs, weigher.ratios((zygosity,), above, theirs), sums
+        )
         return [
-            twinship.why_together(self.words, pair, stated, frozenset() if certain else facts),
+            self.words.said(together, told=starting),
             *(self.why_certain(parents, above) if certain else ()),
-            twinship.twins_now(
-                self.words, stated, theirs, weigher.ratios((zygosity,), above, theirs), sums
-            ),
-            twinship.why_twins(self.words, pair, chances),
+            self.words.said(now, told=theirs),
+            Said(twinship.why_twins(self.words, pair, chances)),
         ]
 
     def telling_child(self, pair: Scope, facts: Facts) -> tuple[int, Facts] | None:
@@ -481,7 +484,7 @@ class Reasons:
                     others.add(owner[path])
         return frozenset(path for path in known if owner[path] in others)
 
-    def why_certain(self, variables: Scope, facts: Facts) -> list[str]:
+    def why_certain(self, variables: Scope, facts: Facts) -> list[Said]:
         """Explain the certain genotypes of some people, those with one reason together."""
         weigher, words = self.weigher, self.words
         needed = {
@@ -507,12 +510,14 @@ class Reasons:
             reasons.setdefault(others if needed[variable] else needed[variable], []).append(
                 variable
             )
-        return [words.facts_row(stated)] * bool(stated) + [
-            origins.why_certain(
-                words,
-                {variable: weigher.certain(variable, facts) for variable in together},
-                told,
-                [each for each in together if (2,) in weigher.weights((each,), told)],
-            )
-            for told, together in reasons.items()
-        ]
+        found = []
+        if stated:
+            own = [each for each in known if needed[each] <= weigher.facts_of[each]]
+            states = {variable: weigher.certain(variable, facts) for variable in own}
+            topic = Certain(frozenset(states.items()), stated)
+            found.append(words.said(words.facts_row(stated), told=stated, topic=topic))
+        for told, together in reasons.items():
+            states = {variable: weigher.certain(variable, facts) for variable in together}
+            not_two = [each for each in together if (2,) in weigher.weights((each,), told)]
+            found.append(origins.why_certain(words, states, told, not_two))
+        return found

@@ -14,7 +14,7 @@ from risk.model.locus import Evidence
 from risk.workings import child_rows, own_facts, row_chances, twinship, whole_steps
 from risk.workings.naming import MOST_NAMED
 from risk.workings.reasons import Reasons
-from risk.workings.step import State, Value
+from risk.workings.step import Said, State, Value
 from risk.workings.sums import Averages, sums_of
 from risk.workings.table import Table
 from risk.workings.values import short
@@ -48,10 +48,8 @@ class Rows:
                 parents = self._unsure_parents(variable, before)
                 averages = self.averages(values, (variable,), parents, before, new)
             parent = parents[0] if len(parents) == 1 else None
-            table.sentences.append(
-                own_facts.why_own(
-                    self.words, variable, new, values, table.sentences, because, parent, averages
-                )
+            table.sentences += own_facts.why_own(
+                self.words, variable, new, values, because, parent, averages
             )
             return self.words.facts_row(new)
 
@@ -67,8 +65,7 @@ class Rows:
             def text(values: dict[Hypothesis, Value], new: Facts = new, own: Joint = own) -> str:
                 # Where alleles are of several classes, one relative's tell of the other's.
                 if all(equal(value, own[each[place],]) for each, value in values.items()):
-                    why = own_facts.why_known(self.words, variable, new, own, table.sentences)
-                    table.sentences.append(why)
+                    table.sentences += own_facts.why_known(self.words, variable, new, own)
                 return self.words.facts_row(new)
 
             table.add(text, frozenset(), new)
@@ -91,7 +88,8 @@ class Rows:
             return
 
         def text(values: dict[Hypothesis, Value]) -> str:  # noqa: ARG001 - as of any row
-            table.sentences.append(whole_steps.why_rest(self.words, rest))
+            why = whole_steps.why_rest(self.words, rest)
+            table.sentences.append(self.words.said(why, told=rest))
             return whole_steps.rest_row(rest)
 
         table.add(text, frozenset(), rest)
@@ -125,29 +123,24 @@ class Rows:
                 known: Facts = known,
             ) -> str:
                 averages: Averages = {}
-                below = ""
                 own = new <= self.weigher.facts_of[children[0]]
                 if not own or (len(table.variables) == 1 and not all(map(short, values.values()))):
                     averages = self.averages(values, table.variables, children[:1], known, new)
-                if not own:
-                    below = self._by_partner(table, children[0], known, new, averages)
-                table.sentences.append(
-                    child_rows.why_children(
-                        self.words,
-                        table.variables,
-                        children,
-                        new,
-                        married,
-                        values,
-                        averages,
-                        self.weigher.certain(children[0], known | new),
-                        table.sentences,
-                    )
-                    + below
+                below = [] if own else self._by_partner(table, children[0], known, new, averages)
+                table.sentences += child_rows.why_children(
+                    self.words,
+                    table.variables,
+                    children,
+                    new,
+                    married,
+                    values,
+                    averages,
+                    self.weigher.certain(children[0], known | new),
                 )
+                table.sentences += below
                 if partner is not None and (0,) in table.later:
                     why = self._from_partner(table, partner, values, known, new, given)
-                    table.sentences.append(why)
+                    table.sentences.append(self.words.said(why, [*table.variables, partner], given))
                 if len(table.variables) == 2:
                     # The others are alike.
                     table.sentences.extend(
@@ -192,10 +185,11 @@ class Rows:
 
     def by_own_genotype(
         self, parents: Scope, children: Sequence[int], known: Facts, new: Facts
-    ) -> list[str]:
+    ) -> list[Said]:
         """Explain by what a child has the chance of what is known of it alone, of each of a few."""
-        found: list[str] = []
+        found: list[Said] = []
         one, factors = (1, 0), []
+        all_told = True
         for child in children if len(children) <= MOST_NAMED else ():
             own = self.weigher.facts_of[child] & new
             alone = self.reasons.told_from(child) & new == own
@@ -211,19 +205,21 @@ class Rows:
                 averages = sums_of(products)
                 weighed = {states: each.value for states, each in averages.items()}
                 told = child_rows.by_own_genotype(
-                    self.words, child, own, values, parents, weighed, averages, found
+                    self.words, child, own, new, values, parents, weighed, averages
                 )
-                found.append(told)
+                all_told = all_told and bool(told)
+                found += told
                 factors.append(weighed.get(one, 0))
-        if len(factors) == len(children) > 1 and all(found):
+        if len(factors) == len(children) > 1 and all_told:
             whole = self.weigher.ratios(parents, known, new).get(one, 0)
-            found.append(child_rows.multiplied(self.words, parents, one, factors, whole))
+            multiplied = child_rows.multiplied(self.words, parents, one, factors, whole)
+            found.append(self.words.said(multiplied, parents))
         return found
 
     def _by_partner(
         self, table: Table, child: int, known: Facts, new: Facts, averages: Averages
-    ) -> str:
-        """Go on with the chances that `averages` over a child multiply: how they follow from what
+    ) -> list[Said]:
+        """Tell of the chances that `averages` over a child multiply how they follow from what
         the one partner may have with whom the child has children that `new` is about.
         """
         partners = {
@@ -233,16 +229,17 @@ class Rows:
             if parent != child and self.reasons.told_from(birth.child) & new
         }
         if len(partners) != 1 or not averages:
-            return ""
+            return []
         (partner,) = partners
         used = {chance for each in averages.values() for _, chance in each.weights}
         chances = self.weigher.ratios((child,), known, new)
         values = {state: chance for state, chance in chances.items() if chance in used}
         sums = self.averages(values, (child,), (partner,), known, new)
         worked = child_rows.by_partner(self.words, child, partner, values, sums)
-        if worked:
-            self._derive(table, child, partner, known)
-        return worked
+        if not worked:
+            return []
+        self._derive(table, child, partner, known)
+        return [self.words.said(worked, [child, partner])]
 
     def averages(
         self,
@@ -297,13 +294,13 @@ class Rows:
                     found[state] = found.get(state, 0) + chance
         return found
 
-    def ruled_out(self, variable: int, facts: Facts) -> list[str]:
+    def ruled_out(self, variable: int, facts: Facts) -> list[Said]:
         """Say which genotypes some of a person's own facts rule out; nothing without any."""
         if not facts:
             return []
         likely = self.weigher.ratios((variable,), frozenset(), facts)
         possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
-        return [own_facts.why_own(self.words, variable, facts, possible, ())]
+        return own_facts.why_own(self.words, variable, facts, possible)
 
     def add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
@@ -318,7 +315,7 @@ class Rows:
         def text(values: dict[Hypothesis, Value]) -> str:
             averages = self.averages(values, (variable,), (zygosity,), known, new)
             why = twinship.why_twin(self.words, child, stated, variable, values, averages)
-            table.sentences.append(why)
+            table.sentences.append(self.words.said(why, [child]))
             return self.words.facts_row(new | married)
 
         table.add(text, married, new)

@@ -7,10 +7,10 @@ all facts of those rows.  `Working.steps` come in an order in which each uses on
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from risk.case.model import Question
 from risk.inference.arithmetic import Term
@@ -28,10 +28,72 @@ Transmission = tuple[tuple[Value, Value], ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Population:
+    """A topic: how common genotypes are, in words that go on with a sentence."""
+
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Certain:
+    """A topic: what some variables have for certain, and by which facts."""
+
+    states: frozenset[tuple[int, State | None]]
+    by: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Identical:
+    """A topic: that the people of a variable are identical twins."""
+
+    variable: int
+
+
+@dataclass(frozen=True, slots=True)
+class Accuracy:
+    """A topic: how often a test is right."""
+
+    test: str
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A topic: the facts that a row brings in."""
+
+    facts: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """A topic: the lines by which two variables are related."""
+
+    pair: tuple[int, ...]
+
+
+Topic = Population | Certain | Identical | Accuracy | Told | Lines
+
+
+class Said(NamedTuple):
+    """What is said of a row, in a sentence or more.
+
+    Whether a topic was told of before is seen by its `topic`, and not by its words.  `again`
+    stands instead where a table has told of the topic before, and `brief` is the text without
+    what it tells of the topic, where another step can be named for that.  `twins` are the
+    variables of the identical twins whom it names together.
+    """
+
+    text: str
+    topic: Topic | None = None
+    again: str | None = None
+    brief: str = ""
+    twins: frozenset[int] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One line of a table: one idea, its value under each hypothesis, the facts it brings in.
 
-    `reason` is why its values are what they are, in sentences; empty where others say it.
+    `reasons` are why its values are what they are; none where others say it.
     """
 
     kind: Literal["prior", "conditional"]
@@ -39,7 +101,12 @@ class Row:
     values: tuple[Value, ...]
     facts: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
-    reason: str = ""
+    reasons: tuple[Said, ...] = ()
+
+    @property
+    def reason(self) -> str:
+        """The reasons as text."""
+        return in_a_row(self.reasons)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +150,19 @@ class Step:
     plain: bool = False
 
     @property
-    def opening(self) -> str:
+    def reasons(self) -> tuple[Said, ...]:
         """The reasons of the rows."""
-        return " ".join([row.reason for row in self.rows if row.reason])
+        return tuple([said for row in self.rows for said in row.reasons])
+
+    @property
+    def opening(self) -> str:
+        """The reasons of the rows as text."""
+        return in_a_row(self.reasons)
 
     @property
     def text(self) -> str:
         """What explains the step."""
-        return f"{self.opening} {self.closing}".strip()
+        return " ".join(self.sentences)
 
     @property
     def whole_text(self) -> str:
@@ -98,9 +170,16 @@ class Step:
         return f"{self.text} {self.later}".strip()
 
     @property
-    def of_table(self) -> str:
-        """What is said of the table."""
-        return (self.combine is not None and self.opening) or self.text
+    def sentences(self) -> tuple[str, ...]:
+        """The text as what is said of each row and then of none."""
+        closing = (self.closing,) if self.closing else ()
+        return tuple([said.text for said in self.reasons]) + closing
+
+    @property
+    def of_table(self) -> tuple[str, ...]:
+        """What is said of the table, as `sentences`."""
+        count = len(self.reasons)
+        return self.sentences[:count] if self.combine is not None and count else self.sentences
 
     def renumbered(self, ids: Mapping[str, str]) -> Step:
         """Return the step with other ids, its own and those of the steps it uses."""
@@ -158,3 +237,8 @@ class Rung:
     facts: tuple[str, ...]
     text: str
     chance: Chance
+
+
+def in_a_row(reasons: Iterable[Said]) -> str:
+    """Return the texts of reasons, one after the other."""
+    return " ".join([said.text for said in reasons])

@@ -17,7 +17,7 @@ from risk.workings import child_rows, origins, own_facts, tied, twinship, two_pe
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
 from risk.workings.rows import Rows
-from risk.workings.step import Step, Value
+from risk.workings.step import Certain, Said, Step, Topic, Value
 from risk.workings.sums import with_vanishing
 from risk.workings.table import Table
 from risk.workings.values import short
@@ -32,7 +32,7 @@ class _Source:
     """Where a distribution used by a row comes from: steps, and whether it has one of its own."""
 
     uses: tuple[str, ...]
-    sentences: tuple[str, ...] = ()
+    sentences: tuple[Said, ...] = ()
 
 
 class Steps:
@@ -96,7 +96,7 @@ class Steps:
             table = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:
             ((_, text, *_, uses),) = table.rows
-            source = _Source(uses, tuple(origins.inherited(words, variable, text, table.sentences)))
+            source = _Source(uses, origins.inherited(words, variable, text, table.sentences))
             self._told[key] = source
             return source
         return self._finish(
@@ -130,25 +130,29 @@ class Steps:
         """Keep a finished table as a step."""
         id = f"s{len(self._made) + 1}"
         uses = [use for *_, used in table.rows for use in used]
-        texts = list(map(self.words.row_text, table.reasons()))
-        texts = twinship.with_twins(
-            self.words, table.variables, texts, partial(self._texts_before, uses)
-        )
-        self._made[id] = table.step(id, people, labels, texts)
+        reasons = [list(map(self.words.finished, row)) for row in table.reasons()]
+        if self.words.twins:
+            told = [said for row in reasons for said in row]
+            reasons[0][:0] = twinship.of_identical(
+                self.words, table.variables, told, partial(self._topics_before, uses)
+            )
+        self._made[id] = table.step(id, people, labels, reasons)
         self._ids[table.variables, people, facts, table.order, needless] = id
         return _Source((id,))
 
-    def _texts_before(self, uses: Sequence[str]) -> set[str]:
-        """Return the texts of steps and of all that these use."""
-        found: dict[str, str] = {}
+    def _topics_before(self, uses: Sequence[str]) -> set[Topic | None]:
+        """Return the topics of steps and of all that these use."""
+        found: set[Topic | None] = set()
+        seen: set[str] = set()
         waiting = list(uses)
         while waiting:
             id = waiting.pop()
-            if id not in found:
-                step = self._made[id]
-                found[id] = step.text
-                waiting += [use for row in step.rows for use in row.uses]
-        return set(found.values())
+            if id not in seen:
+                seen.add(id)
+                for row in self._made[id].rows:
+                    found |= {said.topic for said in row.reasons}
+                    waiting += row.uses
+        return found
 
     def _person_table(self, variable: int, facts: Facts, order: int) -> Table:
         """Return a person's table."""
@@ -212,7 +216,7 @@ class Steps:
             if certain != 0:
                 # The chances of the children follow from it as much as from the table's person.
                 why = self.reasons.why_certain((partner,), table.known | given)
-                table.sentences += [each for each in why if each not in table.sentences]
+                table.sentences += why
             through = partner if certain == 0 else None
             self.rows.add_alike(table, told, given, beside, through)
             return
@@ -238,23 +242,19 @@ class Steps:
             )
             # What vanishes is told only where a sum goes by it.
             vanishing = from_population or with_vanishing(averages)
-            table.sentences.append(
-                child_rows.why_partner(
-                    self.words,
-                    variable,
-                    partner,
-                    self.reasons.shares(partner, known_of_partner, int(vanishing)),
-                    values,
-                    averages,
-                    table.sentences,
-                    child_rows.told_people(self.words, tuple(told), everything),
-                    from_population=from_population,
-                )
+            table.sentences += child_rows.why_partner(
+                self.words,
+                variable,
+                partner,
+                self.reasons.shares(partner, known_of_partner, int(vanishing)),
+                values,
+                averages,
+                tuple(told),
+                everything,
+                from_population=from_population,
             )
-            table.sentences.extend(
-                self.rows.by_own_genotype(
-                    (variable, partner), list(told), known | given, everything
-                )
+            table.sentences += self.rows.by_own_genotype(
+                (variable, partner), list(told), known | given, everything
             )
             return child_rows.children_row(
                 self.words, (variable,), tuple(told), everything, married
@@ -282,8 +282,7 @@ class Steps:
                 for path in weigher.in_order(enough):
                     new = frozenset([path])
                     likely = weigher.ratios((partner,), before, new)
-                    why = own_facts.why_own(words, partner, new, likely, table.sentences)
-                    table.sentences.append(why)
+                    table.sentences += own_facts.why_own(words, partner, new, likely)
                     before |= new
                 return
         source = self.person(partner, self.reasons.with_reasons((partner,), enough, known))
@@ -294,18 +293,18 @@ class Steps:
 
     def _prior(
         self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int
-    ) -> tuple[str, tuple[str, ...], list[str]]:
+    ) -> tuple[str, tuple[str, ...], list[Said]]:
         """Return the prior row's text, the steps it uses, and the sentences that explain it."""
         order = self.reasons.order((variable,), above, facts, order)
         words, weigher = self.words, self.weigher
         birth = self.reasons.births.get(variable)
         if birth is None:
             if not above | merged and not order and len(weigher.upto(0, (variable,), above)) == 1:
-                sentence = origins.why_certain(words, {variable: 0}, above)
-                return origins.population(merged), (), [sentence]
+                why = [origins.why_certain(words, {variable: 0}, above)]
+                return origins.population(merged), (), why
             shares = self.reasons.shares(variable, above | merged, 9)
-            sentence = origins.why_population(words, (variable,), merged, shares)
-            return origins.population(merged), (), [sentence]
+            why = origins.why_population(words, (variable,), merged, shares)
+            return origins.population(merged), (), why
         twins = self.reasons.twins_of(variable, above)
         if twins is not None:
             chances = self.reasons.zygosity(twins, variable, above)
@@ -314,15 +313,13 @@ class Steps:
             uses: tuple[str, ...] = ()
             if variable == twins.second:
                 uses = self._table_of_first(twins, above)
-            reason = twinship.why_twin_prior(
-                words,
-                variable,
-                frozenset() if uses else above,
-                *chances,
-                why,
-                told_of_one=bool(uses),
+            told = bool(uses) or any(
+                isinstance(each.topic, Certain) and each.topic.by == above for each in why
             )
-            return twinship.TWIN_PRIOR, uses, [*why, reason]
+            text = twinship.why_twin_prior(
+                words, variable, frozenset() if told else above, *chances, told_of_one=bool(uses)
+            )
+            return twinship.TWIN_PRIOR, uses, [*why, words.said(text, [variable])]
         if weigher.like_population(variable, above):
             reason = origins.why_like_population(
                 words, variable, self.reasons.shares(variable, above, 9), vanishing=order > 0
@@ -330,8 +327,8 @@ class Steps:
             return origins.population(frozenset()), (), [reason]
         if not above:
             shares = self.reasons.shares(variable, above, 9)
-            reason = origins.why_unknown_parents(words, variable, shares)
-            return origins.UNKNOWN_PARENTS, (), [reason]
+            why = origins.why_unknown_parents(words, variable, shares)
+            return origins.UNKNOWN_PARENTS, (), why
         parents = birth.parents
         states = {
             parent: weigher.certain(parent, above)
@@ -343,8 +340,10 @@ class Steps:
         if not open_:
             sentences = self.reasons.why_certain(parents, above)
             if len(weigher.upto(order, (variable,), above)) == 1:
-                has = words.has(variable, weigher.certain(variable, above))
-                sentences.append(f"So {words.who(variable)} {has} for certain")
+                state = weigher.certain(variable, above)
+                text = f"So {words.who(variable)} {words.has(variable, state)} for certain"
+                topic = Certain(frozenset({(variable, state)}), above)
+                sentences.append(words.said(text, [variable], topic=topic))
             return origins.from_certain(words, states), (), sentences
         if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
             uses = ()
@@ -361,7 +360,8 @@ class Steps:
             if len(open_) == 2:
                 sentences += tied.why_independent(self.reasons, parents, above)
             passing = self.reasons.passing(birth, above)
-            sentences.append(origins.why_parents(words, variable, posteriors, prior, passing))
+            text = origins.why_parents(words, variable, posteriors, prior, passing)
+            sentences.append(words.said(text, [variable]))
             giving = [parent for parent in parents if states[parent] != 0]
             return origins.from_parents(words, variable, giving), uses, sentences
         pair = (min(parents), max(parents))
@@ -370,8 +370,9 @@ class Steps:
             reason = origins.through_sibling(words, pair, *sibling, variable)
             return origins.from_parents(words, variable, list(pair)), (), [reason]
         source = self.couple(pair, above)
-        reason = origins.why_joint_parents(words, variable)
-        reason += self.rows.by_both(variable, pair, above)
+        text = origins.why_joint_parents(words, variable)
+        text += self.rows.by_both(variable, pair, above)
+        reason = words.said(text, [variable])
         return origins.from_parents(words, variable, list(pair)), source.uses, [reason]
 
     # --- two people jointly ---------------------------------------------------------------
@@ -421,14 +422,14 @@ class Steps:
             needless,
         )
 
-    def _shared(self, pair: Scope) -> str:
+    def _shared(self, pair: Scope) -> list[Said]:
         """Return how two relatives of whom nothing is known share copies, where that is all."""
         chances = self.weigher.posterior(pair, frozenset())
         return two_people.by_shared_copies(self.words, pair, chances)
 
     def _prior_of_two(
         self, pair: Scope, start: Facts, facts: Facts, needless: Scope
-    ) -> tuple[str, tuple[str, ...], list[str]]:
+    ) -> tuple[str, tuple[str, ...], list[Said]]:
         """Return the first row's text, the steps it uses, and the sentences that explain it.
 
         It starts from the facts `start` of all `facts`.
@@ -441,13 +442,13 @@ class Steps:
             if self.reasons.unsure_twins(pair) is not None:
                 return two_people.tied(words, pair), *self._prior_of_twins(pair, start)
             return two_people.tied(words, pair), *self._through_ancestors(pair, start)
-        sentences: list[str] = []
+        sentences: list[Said] = []
         uses = ()
         explained = tuple([each for each in pair if each not in needless])
         if not start and all(self.reasons.births.get(variable) is None for variable in pair):
             same = len({self.family.copies[each] for each in explained}) == 1
             shares = self.reasons.shares(explained[0], start, 9) if same else None
-            sentences.append(origins.why_population(words, explained, start, shares))
+            sentences += origins.why_population(words, explained, start, shares)
         order = self.reasons.order(pair, start, facts)
         open_ = [variable for variable in pair if len(weigher.upto(order, (variable,), start)) > 1]
         if not open_ and not sentences:
@@ -465,7 +466,7 @@ class Steps:
             )
         return two_people.apart(words, pair), uses, sentences
 
-    def _prior_of_twins(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[str]]:
+    def _prior_of_twins(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[Said]]:
         """Return the steps that the table of two twins of unknown zygosity uses, and sentences."""
         twins = self.reasons.unsure_twins(pair)
         assert twins is not None
@@ -481,7 +482,7 @@ class Steps:
             return ()
         return self.person(twins.first, alone).uses
 
-    def _through_ancestors(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[str]]:
+    def _through_ancestors(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[Said]]:
         """Return the steps that two people's joint table follows from, and how it does.
 
         It follows from what their common ancestors have, where these are one or two.  Where
@@ -497,14 +498,15 @@ class Steps:
         if not untold and 0 < len(common) <= 2 and self.weigher.small:
             cases = tied.cases_of_ancestors(self.reasons, pair, common, start)
         if related is None or not cases:
-            how = two_people.summed(words, pair, related) if start else self._shared(pair)
-            return (), [two_people.why_tied(words, pair, start), how]
+            tied_by = words.said(two_people.why_tied(words, pair, start), pair, start)
+            summed = [words.said(two_people.summed(words, pair, related))]
+            return (), [tied_by, *(summed if start else self._shared(pair))]
         above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
         known = {
             v: tied.known_of(self.reasons, v, common, cases, start) for v in pair if v not in common
         }
         sentences = [
-            two_people.why_tied(words, pair),
+            words.said(two_people.why_tied(words, pair), pair),
             *self.reasons.why_certain(tuple(certain), start),
             *above.sentences,
         ]
@@ -512,12 +514,14 @@ class Steps:
             if values:
                 told = self.reasons.told_from(variable) & start
                 chances: Joint = {(state,): chance for state, chance in values.items()}
-                sentences.append(own_facts.why_known(words, variable, told, chances, sentences))
+                sentences += own_facts.why_known(words, variable, told, chances)
         counting = tuple([each for each in known if known[each]])
         if counting:
-            sentences.append(two_people.counted_once(words, counting, common))
+            text = two_people.counted_once(words, counting, common)
+            sentences.append(words.said(text, [*counting, *common]))
         both = self.weigher.posterior(pair, start).get((1, 1))
-        sentences.append(two_people.by_ancestors(words, pair, related, common, cases, known, both))
+        text = two_people.by_ancestors(words, pair, related, common, cases, known, both)
+        sentences.append(words.said(text, [*pair, *common]))
         return above.uses, sentences
 
     def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:

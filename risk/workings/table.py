@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from risk.inference.arithmetic import ratio
 from risk.inference.plan import Scope
-from risk.workings.step import Row, Step, Value
+from risk.workings.step import Row, Said, Step, Topic, Value
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, share, total
 
 Kind = Literal["prior", "conditional"]
@@ -32,7 +32,7 @@ class Table:
         self._live = set(weigher.possible(variables, facts))
         self.rows: list[tuple[Kind, str, dict[Hypothesis, Value], Facts, tuple[str, ...]]] = []
         #: What is said of the rows so far, and how much of it after each row.
-        self.sentences: list[str] = []
+        self.sentences: list[Said] = []
         self._said: list[int] = []
         #: The steps that the row being added follows from.
         self.uses: list[str] = []
@@ -41,7 +41,7 @@ class Table:
             hypothesis: share(weight, whole) for hypothesis, weight in self._joint.items()
         }
 
-    def start(self, text: str, uses: tuple[str, ...], sentences: Sequence[str]) -> None:
+    def start(self, text: str, uses: tuple[str, ...], sentences: Sequence[Said]) -> None:
         """Add the prior row, with its reasons."""
         self.sentences += sentences
         self._keep("prior", text, self._prior, self.known, uses)
@@ -55,16 +55,29 @@ class Table:
         uses: tuple[str, ...],
     ) -> None:
         self.rows.append((kind, text, values, facts, uses))
-        self._said.append(len({*self.sentences}))
+        self._said.append(len(self.sentences))
 
-    def reasons(self) -> list[list[str]]:
-        """Return for each row the sentences said since the row before, each said once.
+    def reasons(self) -> list[list[Said]]:
+        """Return for each row what is said since the row before, each said once.
 
         What belongs to a row that was not added goes with the next, and after the last with it.
         """
-        told = list(dict.fromkeys(self.sentences))
-        ends = [0, *self._said[:-1], len(told)]
-        return [told[start:end] for start, end in pairwise(ends)]
+        ends = [0, *self._said[:-1], len(self.sentences)]
+        known: set[Said] = set()
+        topics: set[Topic] = set()
+        found = []
+        for start, end in pairwise(ends):
+            row = []
+            for said in self.sentences[start:end]:
+                if said.again is not None and said.topic in topics:
+                    row += [said._replace(text=said.again, brief="")] * bool(said.again)
+                elif said.text and said not in known:
+                    row.append(said)
+                    known.add(said)
+                    if said.topic is not None:
+                        topics.add(said.topic)
+            found.append(row)
+        return found
 
     def ratios(self, given: Facts, new: Facts) -> dict[Hypothesis, Value] | None:
         """Return the chance of `new` under each hypothesis, given all before and `given`.
@@ -133,9 +146,9 @@ class Table:
         id: str,
         people: tuple[str, ...],
         labels: Callable[[Hypothesis], str],
-        reasons: Sequence[str],
+        reasons: Sequence[Sequence[Said]],
     ) -> Step:
-        """Return the finished step, with the reason of each row in words."""
+        """Return the finished step, with the reasons of each row."""
         kept = self.kept()
         rows = tuple(
             Row(
@@ -144,9 +157,9 @@ class Table:
                 tuple([values[hypothesis] for hypothesis in kept]),
                 tuple(self.weigher.in_order(facts)),
                 uses,
-                reason,
+                tuple(why),
             )
-            for (kind, words, values, facts, uses), reason in zip(self.rows, reasons, strict=True)
+            for (kind, words, values, facts, uses), why in zip(self.rows, reasons, strict=True)
         )
         joint = [product_of([row.values[place] for row in rows]) for place in range(len(kept))]
         whole = total(joint)

@@ -14,7 +14,7 @@ from risk.inference.plan import Scope
 from risk.workings import two_people
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
-from risk.workings.step import AncestorsCase, State, Transmission, Value
+from risk.workings.step import AncestorsCase, Said, State, Transmission, Value
 from risk.workings.weigh import Facts, Hypothesis, equal, same, share, total
 
 #: How many cases of what ancestors have are told one by one.
@@ -23,21 +23,26 @@ _MOST_CASES = 4
 
 def why_independent(
     reasons: Reasons, pair: Scope, facts: Facts, *, at_first: bool = False, always: bool = False
-) -> list[str]:
+) -> list[Said]:
     """Say why two people are independent given `facts`: nothing where nothing joins them.
 
     `at_first`: before their children are counted; `always` say that they are.
     """
+    words = reasons.words
     between = _between(reasons, pair, facts)
     if between:
-        return [two_people.why_apart(reasons.words, pair, between, at_first=at_first)]
+        text = two_people.why_apart(words, pair, between, at_first=at_first)
+        return [words.said(text, [*pair, *between])]
     why = _parting(reasons, pair, facts)
     if why:
-        return [two_people.why_parted(reasons.words, pair, why, at_first=at_first)]
+        text = two_people.why_parted(words, pair, why, at_first=at_first)
+        return [words.said(text, pair)]
     told = _told_of_children(reasons, pair, facts)
     if told and not at_first:
-        return [two_people.why_multiplied(reasons.words, pair, told)]
-    return [two_people.why_apart(reasons.words, pair, at_first=at_first)] if always else []
+        return [words.said(two_people.why_multiplied(words, pair, told), pair)]
+    if not always:
+        return []
+    return [words.said(two_people.why_apart(words, pair, at_first=at_first), pair)]
 
 
 def _told_of_children(reasons: Reasons, pair: Scope, facts: Facts) -> Facts:

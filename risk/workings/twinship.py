@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from fractions import Fraction
 from itertools import chain
 from math import prod
@@ -12,7 +12,7 @@ from risk.inference.plan import Scope
 from risk.wording.phrases import joined
 from risk.workings import row_chances
 from risk.workings.naming import Naming
-from risk.workings.step import State, Value
+from risk.workings.step import Identical, Said, State, Topic, Value
 from risk.workings.sums import Averages
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis, equal, total
@@ -23,23 +23,24 @@ _MOST_SUMS = 4
 TWIN_PRIOR = "from the parents and the twin"
 
 
-def with_twins(
-    words: Naming, variables: Scope, reasons: Sequence[str], before: Callable[[], Collection[str]]
-) -> list[str]:
-    """Return the reasons of a step about `variables`, with what is said of identical twins.
+def of_identical(
+    words: Naming,
+    variables: Scope,
+    reasons: Iterable[Said],
+    before: Callable[[], Collection[Topic | None]],
+) -> list[Said]:
+    """Return what is said of identical twins in a step about `variables` with these reasons.
 
-    It comes first; what the texts `before` it have said is not said again.
+    Of twins among the topics `before` it nothing is said again.
     """
-    several = [variable for variable, people in words.people.items() if len(people) > 1]
-    if not several:
-        return list(reasons)
-    told = [
-        words.sentence(_identical(words, variable))
-        for variable in several
-        if variable in variables or any(words.who(variable) in each for each in reasons)
+    named = {*variables}.union(*[said.twins for said in reasons])
+    told = [variable for variable in words.twins if variable in named]
+    known = before() if told else ()
+    return [
+        Said(words.sentence(_identical(words, each)), Identical(each))
+        for each in told
+        if Identical(each) not in known
     ]
-    new = [each for each in told if not any(each in earlier for earlier in before())]
-    return [" ".join([*new, reasons[0]]).strip(), *reasons[1:]]
 
 
 def _identical(words: Naming, variable: int) -> str:
@@ -60,18 +61,16 @@ def why_twin_prior(
     above: Facts,
     stated: Fraction,
     chances: Mapping[tuple[bool, State], Any],
-    said: Sequence[str],
     *,
     told_of_one: bool = False,
 ) -> str:
-    """Explain a twin's prior row, `said` being the sentences before.
+    """Explain a twin's prior row, with the facts `above` if there are any to tell.
 
     `stated` is the chance of being monozygotic by the case, `chances` are those of being so
     or not with each genotype, given what is known.  `told_of_one` where a table before tells
     what is known of the other twin.
     """
-    told = words.told(above)
-    known = f" ({told})" if above and not any(told in each for each in said) else ""
+    known = f" ({words.told(above)})" if above else ""
     begin = f"{words.who(variable)} is a twin of unknown zygosity{known}"
     follows = "the genotype is the twin's, otherwise that of any sibling"
     alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))

@@ -12,7 +12,7 @@ from risk.workings.kinship import Kinship, ancestors_in_words, kinship, lines_of
 from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.passing import just_one, passed_on
 from risk.workings.population import NO_X_FOR_SONS, with_shared_copies
-from risk.workings.step import AncestorsCase, State, Value
+from risk.workings.step import AncestorsCase, Lines, Said, State, Value
 from risk.workings.values import equation, product, value_word
 from risk.workings.weigh import Facts, Joint
 
@@ -247,11 +247,11 @@ def summed(words: Naming, pair: Scope, related: Kinship | None) -> str:
     )
 
 
-def by_shared_copies(words: Naming, pair: Scope, chances: Joint) -> str:
+def by_shared_copies(words: Naming, pair: Scope, chances: Joint) -> list[Said]:
     """Return how the `chances` of two relatives follow from shared copies, if they do."""
     related = kinship(words.family, *pair)
     if related is None:
-        return ""
+        return []
     names = joined(words.names(pair))
     both, told = Fraction(0), []
     for way in sharing_both(words.family, *pair):
@@ -262,8 +262,10 @@ def by_shared_copies(words: Naming, pair: Scope, chances: Joint) -> str:
         told.append(f"{equation(product(factors), prod(factors))} ({from_})")
     how = with_shared_copies(words.condition, names, related.coefficient, both, chances)
     if not how:
-        return ""
+        return []
+    lines = words.said(lines_of(words, related), pair, topic=Lines(tuple(sorted(pair))))
+    found = [lines, words.said(how, pair)]
     if told:
         also = f"Both copies of {names} are the same by descent with chance {' and '.join(told)}"
-        how = f"{words.sentence(also)} {words.sentence(how)}"
-    return f"{lines_of(words, related)}. {words.sentence(how)}"
+        found.insert(1, words.said(also, pair))
+    return found

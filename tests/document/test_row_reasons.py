@@ -9,7 +9,7 @@ from risk import actions
 from risk.document.blocks import Paragraph, Table, Together, flatten
 from risk.document.working import LONGEST_PARAGRAPH, working_blocks
 from risk.wording.phrases import capital
-from risk.workings.step import Row
+from risk.workings.step import Row, Said
 from risk.workings.values import value_word
 from tests.document.reading import FILES, families, paragraphs_of, said_of
 from tests.document.test_repeats import restored
@@ -105,9 +105,9 @@ def test_the_letter_of_a_reason_stands_over_the_numbers_of_its_row(source):
 def lettered(**texts):
     """Mira's table with so many rows that it is on its side, with these reasons by label."""
     rows = (
-        *(Row("prior", "from two carriers", (), reason="Both parents are carriers."),),
+        *(Row("prior", "from two carriers", (), reasons=(Said("Both parents are carriers."),)),),
         *(
-            Row("conditional", label.replace("_", " "), (), (), (), why)
+            Row("conditional", label.replace("_", " "), (), reasons=(Said(why),) if why else ())
             for label, why in texts.items()
         ),
     )

@@ -201,3 +201,33 @@ def test_what_is_known_of_either_identical_twin_is_said_to_count_for_both():
         assert "one and the same genotype: what is known of either counts for both" in step.text
         says = f"{other} is unaffected (which says the same as that {one} is unaffected)"
         assert working.idle == (says,)
+
+
+def test_twins_are_told_of_where_they_count_whatever_others_are_called():
+    """ "Ann and Bo" stands in "Mary Ann and Bob", of whom it is said that they are carriers."""
+    same = {"twin": {"group": "t", "zygosity": "monozygotic"}}
+    parents = [
+        person("I-1", "male", name="Mary Ann", affected=False),
+        person("I-2", "female", name="Bob", affected=False),
+    ]
+    twins = [
+        person(id, "male", ("I-1", "I-2"), name=name, **same)
+        for id, name in (("II-2", "Ann"), ("II-3", "Bo"))
+    ]
+    sister = person("II-4", "female", ("I-1", "I-2"), affected=False)
+    asked = [{"ask": "carrier", "person": id} for id in ("II-4", "II-2")]
+    people = [*parents, person("II-1", "female", ("I-1", "I-2"), affected=True), *twins, sister]
+    apart, of_them = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    assert "Mary Ann and Bob are both carriers for certain" in apart
+    assert "identical" not in apart
+    assert of_them.startswith("Ann and Bo are identical (monozygotic) twins")
+
+
+def test_what_is_certain_of_both_parents_is_said_once_in_whichever_order_they_are_asked():
+    people = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
+    people.append(person("II-1", "male", ("I-1", "I-2"), affected=True))
+    asked = [
+        {"ask": "child_affected", "parents": each} for each in (["I-1", "I-2"], ["I-2", "I-1"])
+    ]
+    for text in told("autosomal_recessive", {"carrier": "1/25"}, people, asked):
+        assert text.count("both carriers for certain") == 1
