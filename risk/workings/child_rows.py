@@ -81,6 +81,11 @@ def told_people(words: Naming, children: Sequence[int], facts: Facts) -> str:
     return f"{names} and those below" if below else names
 
 
+def _if_named(words: Naming, facts: Facts) -> Facts:
+    """Return facts where `told_people` names all whom they are about."""
+    return facts if len({words.facts[path].person for path in facts}) <= MOST_NAMED else frozenset()
+
+
 def _article(number: int, word: str) -> str:
     if number > 1:
         return f"{number_word(number)} "
@@ -127,7 +132,7 @@ def why_children(
             else _averaged_of_two(words, parents, values, averages)
         )
         text = f"What is known of {told_people(words, children, new)}{also} counts through {names}"
-        return [words.said(f"{text}{how}{worked}", children, new)]
+        return [words.said(f"{text}{how}{worked}", children, _if_named(words, new))]
     if number > 1:
         noun = _noun(people, 1)
         together = _each_of(words, number, noun, people[0], parents, new, values)
@@ -340,7 +345,8 @@ def why_partner(
     people = told_people(words, children, new)
     averaged = row_chances.averaged(words, variable, values, averages)
     text = f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
-    return [*found, words.said(text, [partner, *children], new)]
+    named = _if_named(words, new)
+    return [*found, words.said(text, [partner, *(() if named else children)], named)]
 
 
 def from_partner(
