@@ -16,7 +16,7 @@ from risk.workings.naming import MOST_NAMED
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State, Value
 from risk.workings.sums import Averages, sums_of
-from risk.workings.table import Table
+from risk.workings.table import Source, Table
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share
 
@@ -24,9 +24,9 @@ from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share
 class Rows:
     """Adds rows to tables, each with its sentence, for the reasons of one family."""
 
-    def __init__(self, reasons: Reasons, derive: Callable[[Table, int, int, Facts], None]) -> None:
+    def __init__(self, reasons: Reasons, derive: Callable[[int, int, Facts], Source]) -> None:
         self.reasons = reasons
-        #: Adds the steps of a partner to those that the row of a table uses.
+        #: Derives what a partner may have; see `Steps._derive`.
         self._derive = derive
         self.weigher = reasons.weigher
         self.family = reasons.family
@@ -38,37 +38,32 @@ class Rows:
 
     def add_own(self, table: Table, variable: int, new: Facts) -> None:
         """Add a row for facts about the person: phenotype, genotype, a test."""
-        before = table.known
-
-        def text(values: dict[Hypothesis, Value]) -> str:
-            because = self.reasons.other_results(variable, before, new)
-            parents: Scope = ()
-            averages: Averages = {}
-            if self.family.case.person(self.words.id_of(variable, None)).count:
-                parents = self._unsure_parents(variable, before)
-                averages = self.averages(values, (variable,), parents, before, new)
-            parent = parents[0] if len(parents) == 1 else None
-            table.sentences += own_facts.why_own(
-                self.words, variable, new, values, because, parent, averages
-            )
-            return self.words.facts_row(new)
-
-        table.add(text, frozenset(), new)
+        draft = table.weigh(frozenset(), new)
+        if draft is None:
+            return
+        because = self.reasons.other_results(variable, table.known, new)
+        parents: Scope = ()
+        averages: Averages = {}
+        if self.family.case.person(self.words.id_of(variable, None)).count:
+            parents = self._unsure_parents(variable, table.known)
+            averages = self.averages(draft.shown, (variable,), parents, table.known, new)
+        parent = parents[0] if len(parents) == 1 else None
+        why = own_facts.why_own(self.words, variable, new, draft.shown, because, parent, averages)
+        table.keep(draft, self.words.facts_row(new), why)
 
     def add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
         """Add a row for each fact about one of two relatives that the table does not start from."""
         place = table.variables.index(variable)
         for path in self.weigher.in_order(self.weigher.facts_of[variable] & facts - table.known):
             new, known = frozenset({path}), self.weigher.facts_of[variable] & table.known
+            draft = table.weigh(frozenset(), new)
+            if draft is None:
+                continue
             own = self.weigher.ratios((variable,), known, new)
-
-            def text(values: dict[Hypothesis, Value], new: Facts = new, own: Joint = own) -> str:
-                # Where alleles are of several classes, one relative's tell of the other's.
-                if all(equal(value, own[each[place],]) for each, value in values.items()):
-                    table.sentences += own_facts.why_known(self.words, variable, new, own)
-                return self.words.facts_row(new)
-
-            table.add(text, frozenset(), new)
+            # Where alleles are of several classes, one relative's tell of the other's.
+            alone = all(equal(value, own[each[place],]) for each, value in draft.shown.items())
+            why = own_facts.why_known(self.words, variable, new, own) if alone else []
+            table.keep(draft, self.words.facts_row(new), why)
 
     def _unsure_parents(self, variable: int, facts: Facts) -> Scope:
         """Return the parents who are not certain given `facts`."""
@@ -82,17 +77,12 @@ class Rows:
         It does only where loops let facts bear on the person in more than one way.
         """
         rest = facts - table.known
-        if not rest:
+        if not rest or self.weigher.alike(table.variables, table.known, facts):
             return
-        if self.weigher.alike(table.variables, table.known, facts):
-            return
-
-        def text(values: dict[Hypothesis, Value]) -> str:  # noqa: ARG001 - as of any row
-            why = whole_steps.why_rest(self.words, rest)
-            table.sentences.append(self.words.said(why, told=rest))
-            return whole_steps.rest_row(rest)
-
-        table.add(text, frozenset(), rest)
+        draft = table.weigh(frozenset(), rest)
+        if draft is not None:
+            why = self.words.said(whole_steps.why_rest(self.words, rest), told=rest)
+            table.keep(draft, whole_steps.rest_row(rest), [why])
 
     def add_alike(
         self,
@@ -113,42 +103,46 @@ class Rows:
         for children in groups.values():
             new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
             married = beside[children[0]] - table.known - given
-            known = table.known | given | married
+            self._add_group(table, tuple(children), new, given, married, partner)
 
-            def text(
-                values: dict[Hypothesis, Value],
-                children: Scope = tuple(children),
-                new: Facts = new,
-                married: Facts = married,
-                known: Facts = known,
-            ) -> str:
-                averages: Averages = {}
-                own = new <= self.weigher.facts_of[children[0]]
-                if not own or (len(table.variables) == 1 and not all(map(short, values.values()))):
-                    averages = self.averages(values, table.variables, children[:1], known, new)
-                below = [] if own else self._by_partner(table, children[0], known, new, averages)
-                table.sentences += child_rows.why_children(
-                    self.words,
-                    table.variables,
-                    children,
-                    new,
-                    married,
-                    values,
-                    averages,
-                    self.weigher.certain(children[0], known | new),
-                )
-                table.sentences += below
-                if partner is not None and (0,) in table.later:
-                    why = self._from_partner(table, partner, values, known, new, given)
-                    table.sentences.append(self.words.said(why, [*table.variables, partner], given))
-                if len(table.variables) == 2:
-                    # The others are alike.
-                    table.sentences.extend(
-                        self.by_own_genotype(table.variables, children[:1], known, new)
-                    )
-                return child_rows.children_row(self.words, table.variables, children, new, married)
-
-            table.add(text, (given | married) - table.known, new)
+    def _add_group(
+        self,
+        table: Table,
+        children: Scope,
+        new: Facts,
+        given: Facts,
+        married: Facts,
+        partner: int | None,
+    ) -> None:
+        """Add a row for children of whom the same is known; see `add_alike`."""
+        draft = table.weigh((given | married) - table.known, new)
+        if draft is None:
+            return
+        values, variables = draft.shown, table.variables
+        known = table.known | given | married
+        own = new <= self.weigher.facts_of[children[0]]
+        averages: Averages = {}
+        if not own or (len(variables) == 1 and not all(map(short, values.values()))):
+            averages = self.averages(values, variables, children[:1], known, new)
+        source, below = Source(), list[Said]()
+        if not own:
+            source, below = self._by_partner(children[0], known, new, averages)
+        certain = self.weigher.certain(children[0], known | new)
+        reasons = [
+            *source.reasons,
+            *child_rows.why_children(
+                self.words, variables, children, new, married, values, averages, certain
+            ),
+            *below,
+        ]
+        if partner is not None and (0,) in table.later:
+            why = self._from_partner(table, partner, values, known, new, given)
+            reasons.append(self.words.said(why, [*variables, partner], given))
+        if len(variables) == 2:
+            # The others are alike.
+            reasons += self.by_own_genotype(variables, children[:1], known, new)
+        text = child_rows.children_row(self.words, variables, children, new, married)
+        table.keep(draft, text, reasons, source.uses)
 
     def _from_partner(
         self,
@@ -217,10 +211,12 @@ class Rows:
         return found
 
     def _by_partner(
-        self, table: Table, child: int, known: Facts, new: Facts, averages: Averages
-    ) -> list[Said]:
+        self, child: int, known: Facts, new: Facts, averages: Averages
+    ) -> tuple[Source, list[Said]]:
         """Tell of the chances that `averages` over a child multiply how they follow from what
         the one partner may have with whom the child has children that `new` is about.
+
+        With it comes where what the partner may have is derived.
         """
         partners = {
             parent
@@ -229,7 +225,7 @@ class Rows:
             if parent != child and self.reasons.told_from(birth.child) & new
         }
         if len(partners) != 1 or not averages:
-            return []
+            return Source(), []
         (partner,) = partners
         used = {chance for each in averages.values() for _, chance in each.weights}
         chances = self.weigher.ratios((child,), known, new)
@@ -237,9 +233,8 @@ class Rows:
         sums = self.averages(values, (child,), (partner,), known, new)
         worked = child_rows.by_partner(self.words, child, partner, values, sums)
         if not worked:
-            return []
-        self._derive(table, child, partner, known)
-        return [self.words.said(worked, [child, partner])]
+            return Source(), []
+        return self._derive(child, partner, known), [self.words.said(worked, [child, partner])]
 
     def averages(
         self,
@@ -310,15 +305,14 @@ class Rows:
         zygosity, stated = self.reasons.stated_zygosity(child)
         (variable,) = table.variables
         married = beside - table.known
+        draft = table.weigh(married, new)
+        if draft is None:
+            return
         known = table.known | married
-
-        def text(values: dict[Hypothesis, Value]) -> str:
-            averages = self.averages(values, (variable,), (zygosity,), known, new)
-            why = twinship.why_twin(self.words, child, stated, variable, values, averages)
-            table.sentences.append(self.words.said(why, [child]))
-            return self.words.facts_row(new | married)
-
-        table.add(text, married, new)
+        averages = self.averages(draft.shown, (variable,), (zygosity,), known, new)
+        why = twinship.why_twin(self.words, child, stated, variable, draft.shown, averages)
+        text = self.words.facts_row(new | married)
+        table.keep(draft, text, [self.words.said(why, [child])])
 
     def add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
         """Add rows for the common children of two people, and what is known below and beside them.

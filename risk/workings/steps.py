@@ -8,7 +8,6 @@ certain, and a joint table only where their children's facts tie them together.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from risk.inference.plan import Scope
@@ -17,22 +16,14 @@ from risk.workings import child_rows, origins, own_facts, tied, twinship, two_pe
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
 from risk.workings.rows import Rows
-from risk.workings.step import Certain, Said, Step, Topic, Value
+from risk.workings.step import Certain, Said, Step, Topic
 from risk.workings.sums import with_vanishing
-from risk.workings.table import Table
+from risk.workings.table import Source, Table
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher
 
 #: Characters of a chance that is found by hand from a fact or two.
 _BY_HAND = 9
-
-
-@dataclass(frozen=True, slots=True)
-class _Source:
-    """Where a distribution used by a row comes from: steps, and whether it has one of its own."""
-
-    uses: tuple[str, ...]
-    sentences: tuple[Said, ...] = ()
 
 
 class Steps:
@@ -52,7 +43,7 @@ class Steps:
         #: Steps by what they are about, the people shown, the facts, the order of e, and those of
         #: whom nothing is explained.
         self._ids: dict[tuple[Scope, tuple[str, ...], Facts, int, Scope], str] = {}
-        self._told: dict[tuple[Scope, str, Facts, int], _Source] = {}
+        self._told: dict[tuple[Scope, str, Facts, int], Source] = {}
 
     def leading_to(self, id: str) -> list[Step]:
         """Return the steps that one needs, and itself as the last, numbered ``s1``, ``s2``."""
@@ -69,9 +60,7 @@ class Steps:
 
     # --- one person -----------------------------------------------------------------------
 
-    def person(
-        self, variable: int, facts: Facts, *, asked: bool = False, order: int = 0
-    ) -> _Source:
+    def person(self, variable: int, facts: Facts, *, asked: bool = False, order: int = 0) -> Source:
         """Add a person's table given `facts`, unless it would say nothing of its own.
 
         In a rare limit `order` is the highest power of e that still matters to what follows.
@@ -84,7 +73,7 @@ class Steps:
         id = self._ids.get(((variable,), (shown,), facts, order, ()))
         made = self._made.get(id or "")
         if id is not None and made and (asked or len(made.rows) > 1 or len(made.labels) > 1):
-            return _Source((id,))
+            return Source((id,))
         if certain := self.reasons.settling(variable, facts, order):
             table = Table(self.weigher, (variable,), certain, order)
             table.start("certain", (), self.reasons.why_certain((variable,), certain))
@@ -95,8 +84,9 @@ class Steps:
         else:
             table = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:
-            ((_, text, *_, uses),) = table.rows
-            source = _Source(uses, origins.inherited(words, variable, text, table.sentences))
+            (row,) = table.rows
+            reasons = origins.inherited(words, variable, row.text, table.sentences)
+            source = Source(row.uses, reasons)
             self._told[key] = source
             return source
         return self._finish(
@@ -106,7 +96,7 @@ class Steps:
             lambda hypothesis: words.state(variable, hypothesis[0]),
         )
 
-    def settled(self, variable: int, enough: Facts) -> _Source:
+    def settled(self, variable: int, enough: Facts) -> Source:
         """Add a table of all that is known of somebody, of whom `enough` is all that matters."""
         words = self.words
         table = Table(self.weigher, (variable,), frozenset(self.weigher.facts))
@@ -126,10 +116,10 @@ class Steps:
         facts: Facts,
         labels: Callable[[Hypothesis], str],
         needless: Scope = (),
-    ) -> _Source:
+    ) -> Source:
         """Keep a finished table as a step."""
         id = f"s{len(self._made) + 1}"
-        uses = [use for *_, used in table.rows for use in used]
+        uses = [use for row in table.rows for use in row.uses]
         reasons = [list(map(self.words.finished, row)) for row in table.reasons()]
         if self.words.twins:
             told = [said for row in reasons for said in row]
@@ -138,7 +128,7 @@ class Steps:
             )
         self._made[id] = table.step(id, people, labels, reasons)
         self._ids[table.variables, people, facts, table.order, needless] = id
-        return _Source((id,))
+        return Source((id,))
 
     def _topics_before(self, uses: Sequence[str]) -> set[Topic | None]:
         """Return the topics of steps and of all that these use."""
@@ -216,7 +206,7 @@ class Steps:
             if certain != 0:
                 # The chances of the children follow from it as much as from the table's person.
                 why = self.reasons.why_certain((partner,), table.known | given)
-                table.sentences += why
+                table.say(why)
             through = partner if certain == 0 else None
             self.rows.add_alike(table, told, given, beside, through)
             return
@@ -230,64 +220,61 @@ class Steps:
         everything: Facts = frozenset().union(*told.values())
         married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
         given |= married
-        known = table.known
-
-        def text(values: dict[Hypothesis, Value]) -> str:
-            if of_partner:
-                table.uses += self.person(partner, of_partner).uses
-            elif not from_population:
-                self._derive(table, variable, partner, known)
-            averages = self.rows.averages(
-                values, (variable,), (partner,), known | given, everything
-            )
-            # What vanishes is told only where a sum goes by it.
-            vanishing = from_population or with_vanishing(averages)
-            table.sentences += child_rows.why_partner(
+        draft = table.weigh(given, everything)
+        if draft is None:
+            return
+        source = Source()
+        if of_partner:
+            source = Source(self.person(partner, of_partner).uses)
+        elif not from_population:
+            source = self._derive(variable, partner, table.known)
+        known, couple = table.known | given, (variable, partner)
+        averages = self.rows.averages(draft.shown, (variable,), (partner,), known, everything)
+        # What vanishes is told only where a sum goes by it.
+        vanishing = from_population or with_vanishing(averages)
+        reasons = [
+            *source.reasons,
+            *child_rows.why_partner(
                 self.words,
                 variable,
                 partner,
                 self.reasons.shares(partner, known_of_partner, int(vanishing)),
-                values,
+                draft.shown,
                 averages,
                 tuple(told),
                 everything,
                 from_population=from_population,
-            )
-            table.sentences += self.rows.by_own_genotype(
-                (variable, partner), list(told), known | given, everything
-            )
-            return child_rows.children_row(
-                self.words, (variable,), tuple(told), everything, married
-            )
+            ),
+            *self.rows.by_own_genotype(couple, list(told), known, everything),
+        ]
+        text = child_rows.children_row(self.words, (variable,), tuple(told), everything, married)
+        table.keep(draft, text, reasons, source.uses)
 
-        table.add(text, given, everything)
+    def _derive(self, variable: int, partner: int, known: Facts) -> Source:
+        """Return what a row on children begins with of a partner, of whom it is what is `known`.
 
-    def _derive(self, table: Table, variable: int, partner: int, known: Facts) -> None:
-        """Add the steps of a partner of whom a table's new row begins with what is `known`.
-
-        None where what the partner has goes by what `variable` has, and sentences where somebody
+        Nothing where what the partner has goes by what `variable` has, and sentences where somebody
         from the population has short chances by own facts alone.
         """
         weigher, words = self.weigher, self.words
         if not weigher.small or not weigher.independent(variable, partner, known):
-            return
+            return Source()
         enough = self._enough(partner, known)
         if not enough:
-            return
+            return Source()
         alone = partner not in self.reasons.births and enough <= weigher.facts_of[partner]
         if alone and not origins.population_is_unaffected(words, enough):
             shares = self.reasons.shares(partner, known, 0)
             if all(short(chance, _BY_HAND) for chance in shares.values()):
                 before: Facts = frozenset()
+                why: list[Said] = []
                 for path in weigher.in_order(enough):
                     new = frozenset([path])
                     likely = weigher.ratios((partner,), before, new)
-                    table.sentences += own_facts.why_own(words, partner, new, likely)
+                    why += own_facts.why_own(words, partner, new, likely)
                     before |= new
-                return
-        source = self.person(partner, self.reasons.with_reasons((partner,), enough, known))
-        table.sentences += source.sentences
-        table.uses += source.uses
+                return Source((), tuple(why))
+        return self.person(partner, self.reasons.with_reasons((partner,), enough, known))
 
     # --- where a table starts -------------------------------------------------------------
 
@@ -352,7 +339,7 @@ class Steps:
                 if states[parent] is None:
                     source = self.person(parent, above, order=order)
                     uses += source.uses
-                    sentences.extend(source.sentences)
+                    sentences.extend(source.reasons)
                 else:
                     sentences += self.reasons.why_certain((parent,), above)
             posteriors = {parent: self.reasons.shares(parent, above, order) for parent in open_}
@@ -384,7 +371,7 @@ class Steps:
         *,
         people: tuple[str, str] | None = None,
         needless: Scope = (),
-    ) -> _Source:
+    ) -> Source:
         """Add a table of two people jointly given `facts`, shown by these ids.
 
         Of him whose genotype is `needless` nothing is explained.
@@ -394,7 +381,7 @@ class Steps:
         shown = people or (words.id_of(one, None), words.id_of(two, None))
         made = self._ids.get((pair, shown, facts, 0, needless))
         if made is not None:
-            return _Source((made,))
+            return Source((made,))
         common: list[Birth] = []
         start, left_out = facts, needless
         if one != two and not weigher.independent(one, two, facts):
@@ -457,7 +444,7 @@ class Steps:
             if variable in open_:
                 source = self._one_of_two(variable, start, order)
                 uses += source.uses
-                sentences.extend(source.sentences)
+                sentences.extend(source.reasons)
             else:
                 sentences += self.reasons.why_certain((variable,), start)
         if not needless:
@@ -508,7 +495,7 @@ class Steps:
         sentences = [
             words.said(two_people.why_tied(words, pair), pair),
             *self.reasons.why_certain(tuple(certain), start),
-            *above.sentences,
+            *above.reasons,
         ]
         for variable, values in known.items():
             if values:
@@ -524,7 +511,7 @@ class Steps:
         sentences.append(words.said(text, [*pair, *common]))
         return above.uses, sentences
 
-    def _one_of_two(self, variable: int, start: Facts, order: int) -> _Source:
+    def _one_of_two(self, variable: int, start: Facts, order: int) -> Source:
         """Add the table of one of two independent people, of the facts that matter to it."""
         if order:
             return self.person(variable, start, order=order)

@@ -4,16 +4,42 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 from fractions import Fraction
-from itertools import pairwise
 from math import prod
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from risk.inference.arithmetic import ratio
 from risk.inference.plan import Scope
 from risk.workings.step import Row, Said, Step, Topic, Value
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher, equal, share, total
 
-Kind = Literal["prior", "conditional"]
+
+class Source(NamedTuple):
+    """What a row follows from: steps that it uses, and what is said where there is no such step."""
+
+    uses: tuple[str, ...] = ()
+    reasons: tuple[Said, ...] = ()
+
+
+class Draft(NamedTuple):
+    """A row that is weighed: the facts that it brings in, and their chance by hypothesis.
+
+    `shown` are the chances that sentences tell.
+    """
+
+    facts: Facts
+    values: dict[Hypothesis, Value]
+    shown: dict[Hypothesis, Value]
+
+
+class Entry(NamedTuple):
+    """A row that is kept."""
+
+    kind: Literal["prior", "conditional"]
+    text: str
+    values: dict[Hypothesis, Value]
+    facts: Facts
+    uses: tuple[str, ...]
+    reasons: tuple[Said, ...]
 
 
 class Table:
@@ -30,53 +56,44 @@ class Table:
         self._joint: Joint = weigher.weights(variables, facts)
         #: Hypotheses that have a chance (in the limit) after at least one of the rows.
         self._live = set(weigher.possible(variables, facts))
-        self.rows: list[tuple[Kind, str, dict[Hypothesis, Value], Facts, tuple[str, ...]]] = []
-        #: What is said of the rows so far, and how much of it after each row.
-        self.sentences: list[Said] = []
-        self._said: list[int] = []
-        #: The steps that the row being added follows from.
-        self.uses: list[str] = []
+        self.rows: list[Entry] = []
+        #: What is to be said with the next row.
+        self._waiting: list[Said] = []
         whole = total(self._joint.values())
         self._prior = {
             hypothesis: share(weight, whole) for hypothesis, weight in self._joint.items()
         }
 
-    def start(self, text: str, uses: tuple[str, ...], sentences: Sequence[Said]) -> None:
+    def start(self, text: str, uses: tuple[str, ...], reasons: Sequence[Said]) -> None:
         """Add the prior row, with its reasons."""
-        self.sentences += sentences
-        self._keep("prior", text, self._prior, self.known, uses)
+        self.rows.append(Entry("prior", text, self._prior, self.known, uses, tuple(reasons)))
 
-    def _keep(
-        self,
-        kind: Kind,
-        text: str,
-        values: dict[Hypothesis, Value],
-        facts: Facts,
-        uses: tuple[str, ...],
-    ) -> None:
-        self.rows.append((kind, text, values, facts, uses))
-        self._said.append(len(self.sentences))
+    def say(self, reasons: Sequence[Said]) -> None:
+        """Have something said with the next row, or with the last where none comes."""
+        self._waiting += reasons
+
+    @property
+    def sentences(self) -> list[Said]:
+        """All that is said of the rows so far, and waits for the next."""
+        return [*[said for row in self.rows for said in row.reasons], *self._waiting]
 
     def reasons(self) -> list[list[Said]]:
-        """Return for each row what is said since the row before, each said once.
-
-        What belongs to a row that was not added goes with the next, and after the last with it.
-        """
-        ends = [0, *self._said[:-1], len(self.sentences)]
+        """Return for each row what is said of it, each said once."""
         known: set[Said] = set()
         topics: set[Topic] = set()
-        found = []
-        for start, end in pairwise(ends):
-            row = []
-            for said in self.sentences[start:end]:
+        found: list[list[Said]] = []
+        *rows, last = [row.reasons for row in self.rows]
+        for row in [*rows, [*last, *self._waiting]]:
+            kept = []
+            for said in row:
                 if said.again is not None and said.topic in topics:
-                    row += [said._replace(text=said.again, brief="")] * bool(said.again)
+                    kept += [said._replace(text=said.again, brief="")] * bool(said.again)
                 elif said.text and said not in known:
-                    row.append(said)
+                    kept.append(said)
                     known.add(said)
                     if said.topic is not None:
                         topics.add(said.topic)
-            found.append(row)
+            found.append(kept)
         return found
 
     def ratios(self, given: Facts, new: Facts) -> dict[Hypothesis, Value] | None:
@@ -95,35 +112,35 @@ class Table:
                 values.setdefault(hypothesis, alone.get(hypothesis, Fraction(0)))
         return values
 
-    def add(
-        self,
-        text: Callable[[dict[Hypothesis, Value]], str],
-        given: Facts,
-        new: Facts,
-    ) -> bool:
-        """Add a row that brings in `new` (and `given`, which alone changes nothing).
+    def weigh(self, given: Facts, new: Facts) -> Draft | None:
+        """Return a row that brings in `new` (and `given`, which alone changes nothing).
 
-        Its `text` adds to the `sentences`, and to the steps that it `uses`.  Returns False,
-        adding nothing, where it makes no difference between hypotheses.
+        None where it makes no difference between hypotheses.
         """
         if not self._silent(given):
             given, new = frozenset(), given | new
         values = self.ratios(given, new)
         if values is None:
-            return False
+            return None
         facts = given | new
-        counted = {*self._counted(), *values.keys() & set(self.later)}
-        self.known |= facts
-        self._joint = self.weigher.weights(self.variables, self.known)
-        self._live.update(self.weigher.possible(self.variables, self.known))
-        counted.update(self._counted())
+        counted = {*self._counted(self.known), *self._counted(self.known | facts)}
+        counted |= values.keys() & set(self.later)
         shown = {
             hypothesis: values[hypothesis] for hypothesis in sorted(counted, key=hypothesis_order)
         }
-        self.uses = []
-        words = text(shown)
-        self._keep("conditional", words, values, facts, tuple(dict.fromkeys(self.uses)))
-        return True
+        return Draft(facts, values, shown)
+
+    def keep(
+        self, draft: Draft, text: str, reasons: Sequence[Said], uses: Sequence[str] = ()
+    ) -> None:
+        """Add a row that was weighed, with what it says, its reasons and the steps it uses."""
+        self.known |= draft.facts
+        self._joint = self.weigher.weights(self.variables, self.known)
+        self._live.update(self.weigher.possible(self.variables, self.known))
+        said = (*self._waiting, *reasons)
+        self._waiting = []
+        used = tuple(dict.fromkeys(uses))
+        self.rows.append(Entry("conditional", text, draft.values, draft.facts, used, said))
 
     def _silent(self, given: Facts) -> bool:
         if not given:
@@ -135,11 +152,11 @@ class Table:
 
         Of those that vanish in a rare limit, the ones that still matter in the end.
         """
-        return sorted(self._live.union(self._counted()), key=hypothesis_order)
+        return sorted(self._live.union(self._counted(self.known)), key=hypothesis_order)
 
-    def _counted(self) -> Collection[Hypothesis]:
-        """Return the hypotheses that have a chance now, as far as it matters in the end."""
-        return self.weigher.upto(self.order, self.variables, self.known)
+    def _counted(self, facts: Facts) -> Collection[Hypothesis]:
+        """Return the hypotheses with a chance given `facts`, as far as it matters in the end."""
+        return self.weigher.upto(self.order, self.variables, facts)
 
     def step(
         self,
@@ -152,14 +169,14 @@ class Table:
         kept = self.kept()
         rows = tuple(
             Row(
-                kind,
-                words,
-                tuple([values[hypothesis] for hypothesis in kept]),
-                tuple(self.weigher.in_order(facts)),
-                uses,
+                row.kind,
+                row.text,
+                tuple([row.values[hypothesis] for hypothesis in kept]),
+                tuple(self.weigher.in_order(row.facts)),
+                row.uses,
                 tuple(why),
             )
-            for (kind, words, values, facts, uses), why in zip(self.rows, reasons, strict=True)
+            for row, why in zip(self.rows, reasons, strict=True)
         )
         joint = [product_of([row.values[place] for row in rows]) for place in range(len(kept))]
         whole = total(joint)
