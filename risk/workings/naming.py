@@ -60,7 +60,8 @@ class Naming:
     def finished(self, said: Said) -> Said:
         """Return what is said as sentences of their own."""
         text, topic, again, brief, twins = said
-        return Said(self.sentence(text), topic, again, brief and self.sentence(brief)[:-1], twins)
+        text = self.sentence(text)
+        return Said(text, topic, again, text[: len(brief)], twins)
 
     def said(
         self,

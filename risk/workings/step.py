@@ -172,8 +172,8 @@ class Step:
     @property
     def sentences(self) -> tuple[str, ...]:
         """The text as what is said of each row and then of none."""
-        closing = (self.closing,) if self.closing else ()
-        return tuple([said.text for said in self.reasons]) + closing
+        reasons = [said.text for row in self.rows for said in row.reasons]
+        return (*reasons, self.closing) if self.closing else tuple(reasons)
 
     @property
     def of_table(self) -> tuple[str, ...]:

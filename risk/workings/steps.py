@@ -16,9 +16,9 @@ from risk.workings import child_rows, origins, own_facts, tied, twinship, two_pe
 from risk.workings.kinship import kinship
 from risk.workings.reasons import Reasons
 from risk.workings.rows import Rows
-from risk.workings.step import Certain, Said, Step, Topic
+from risk.workings.step import Certain, Said, State, Step, Topic
 from risk.workings.sums import with_vanishing
-from risk.workings.table import Source, Table
+from risk.workings.table import Source, Start, Table
 from risk.workings.values import short
 from risk.workings.weigh import Facts, Hypothesis, Joint, Weigher
 
@@ -76,11 +76,11 @@ class Steps:
             return Source((id,))
         if certain := self.reasons.settling(variable, facts, order):
             table = Table(self.weigher, (variable,), certain, order)
-            table.start("certain", (), self.reasons.why_certain((variable,), certain))
+            table.start(Start("certain", self.reasons.why_certain((variable,), certain)))
         elif told := self.reasons.from_descendants(variable, facts):
             table = Table(self.weigher, (variable,), told[2], order)
             reason = origins.through_sibling(words, *told)
-            table.start(origins.one_of_two(words, told[0]), (), [reason])
+            table.start(Start(origins.one_of_two(words, told[0]), [reason]))
         else:
             table = self._person_table(variable, facts, order)
         if len(table.rows) == 1 and not asked:
@@ -100,7 +100,7 @@ class Steps:
         """Add a table of all that is known of somebody, of whom `enough` is all that matters."""
         words = self.words
         table = Table(self.weigher, (variable,), frozenset(self.weigher.facts))
-        table.start(whole_steps.ALL_KNOWN, (), self.rows.ruled_out(variable, enough))
+        table.start(Start(whole_steps.ALL_KNOWN, self.rows.ruled_out(variable, enough)))
         return self._finish(
             table,
             (words.id_of(variable, self.asked),),
@@ -164,7 +164,7 @@ class Steps:
         merged = status if of_population else frozenset()
         table = Table(weigher, (variable,), above | merged, order)
         table.later = weigher.upto(order, (variable,), facts)
-        table.start(*self._prior(variable, above, merged, facts, order))
+        table.start(self._prior(variable, above, merged, facts, order))
         for path in weigher.in_order(own - merged - tests):
             self.rows.add_own(table, variable, frozenset({path}))
         beside = reasons.by_marriage((variable,), [*children, *twins], below, side, table.known)
@@ -278,89 +278,110 @@ class Steps:
 
     # --- where a table starts -------------------------------------------------------------
 
-    def _prior(
-        self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int
-    ) -> tuple[str, tuple[str, ...], list[Said]]:
-        """Return the prior row's text, the steps it uses, and the sentences that explain it."""
+    def _prior(self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int) -> Start:
+        """Return what the prior row of somebody says, who is known by the facts `above`."""
         order = self.reasons.order((variable,), above, facts, order)
-        words, weigher = self.words, self.weigher
         birth = self.reasons.births.get(variable)
         if birth is None:
-            if not above | merged and not order and len(weigher.upto(0, (variable,), above)) == 1:
-                why = [origins.why_certain(words, {variable: 0}, above)]
-                return origins.population(merged), (), why
-            shares = self.reasons.shares(variable, above | merged, 9)
-            why = origins.why_population(words, (variable,), merged, shares)
-            return origins.population(merged), (), why
+            return self._of_founder(variable, above, merged, order)
         twins = self.reasons.twins_of(variable, above)
         if twins is not None:
-            chances = self.reasons.zygosity(twins, variable, above)
-            certain = all(weigher.certain(each, above) is not None for each in birth.parents)
-            why = self.reasons.why_certain(birth.parents, above) if certain else []
-            uses: tuple[str, ...] = ()
-            if variable == twins.second:
-                uses = self._table_of_first(twins, above)
-            told = bool(uses) or any(
-                isinstance(each.topic, Certain) and each.topic.by == above for each in why
+            return self._of_twin(variable, twins, birth.parents, above)
+        shares = self.reasons.shares
+        if self.weigher.like_population(variable, above):
+            alike = origins.why_like_population(
+                self.words, variable, shares(variable, above, 9), vanishing=order > 0
             )
-            text = twinship.why_twin_prior(
-                words, variable, frozenset() if told else above, *chances, told_of_one=bool(uses)
-            )
-            return twinship.TWIN_PRIOR, uses, [*why, words.said(text, [variable])]
-        if weigher.like_population(variable, above):
-            reason = origins.why_like_population(
-                words, variable, self.reasons.shares(variable, above, 9), vanishing=order > 0
-            )
-            return origins.population(frozenset()), (), [reason]
+            return Start(origins.population(frozenset()), [alike])
         if not above:
-            shares = self.reasons.shares(variable, above, 9)
-            why = origins.why_unknown_parents(words, variable, shares)
-            return origins.UNKNOWN_PARENTS, (), why
-        parents = birth.parents
+            why = origins.why_unknown_parents(self.words, variable, shares(variable, above, 9))
+            return Start(origins.UNKNOWN_PARENTS, why)
         states = {
-            parent: weigher.certain(parent, above)
-            if len(weigher.upto(order, (parent,), above)) == 1
+            parent: self.weigher.certain(parent, above)
+            if len(self.weigher.upto(order, (parent,), above)) == 1
             else None
-            for parent in parents
+            for parent in birth.parents
         }
-        open_ = [parent for parent in parents if states[parent] is None]
+        open_ = [parent for parent in birth.parents if states[parent] is None]
         if not open_:
-            sentences = self.reasons.why_certain(parents, above)
-            if len(weigher.upto(order, (variable,), above)) == 1:
-                state = weigher.certain(variable, above)
-                text = f"So {words.who(variable)} {words.has(variable, state)} for certain"
-                topic = Certain(frozenset({(variable, state)}), above)
-                sentences.append(words.said(text, [variable], topic=topic))
-            return origins.from_certain(words, states), (), sentences
-        if len(open_) == 1 or weigher.independent(parents[0], parents[1], above):
-            uses = ()
-            sentences = []
-            for parent in parents:
-                if states[parent] is None:
-                    source = self.person(parent, above, order=order)
-                    uses += source.uses
-                    sentences.extend(source.reasons)
-                else:
-                    sentences += self.reasons.why_certain((parent,), above)
-            posteriors = {parent: self.reasons.shares(parent, above, order) for parent in open_}
-            prior = self.reasons.shares(variable, above, order)
-            if len(open_) == 2:
-                sentences += tied.why_independent(self.reasons, parents, above)
-            passing = self.reasons.passing(birth, above)
-            text = origins.why_parents(words, variable, posteriors, prior, passing)
-            sentences.append(words.said(text, [variable]))
-            giving = [parent for parent in parents if states[parent] != 0]
-            return origins.from_parents(words, variable, giving), uses, sentences
-        pair = (min(parents), max(parents))
+            return self._from_certain(variable, states, above, order)
+        pair = (min(birth.parents), max(birth.parents))
+        if len(open_) == 1 or self.weigher.independent(*pair, above):
+            return self._from_independent(birth, states, above, order)
+        return self._from_couple(variable, pair, above)
+
+    def _of_founder(self, variable: int, above: Facts, merged: Facts, order: int) -> Start:
+        """Begin with the population, of which `merged` is taken to be so."""
+        words, weigher = self.words, self.weigher
+        if not above | merged and not order and len(weigher.upto(0, (variable,), above)) == 1:
+            why = [origins.why_certain(words, {variable: 0}, above)]
+        else:
+            shares = self.reasons.shares(variable, above | merged, 9)
+            why = origins.why_population(words, (variable,), merged, shares)
+        return Start(origins.population(merged), why)
+
+    def _of_twin(self, variable: int, twins: TwinPair, parents: Scope, above: Facts) -> Start:
+        """Begin with the parents and the twin, of unknown zygosity."""
+        words = self.words
+        chances = self.reasons.zygosity(twins, variable, above)
+        certain = all(self.weigher.certain(each, above) is not None for each in parents)
+        why = self.reasons.why_certain(parents, above) if certain else []
+        uses = self._table_of_first(twins, above) if variable == twins.second else ()
+        told = bool(uses) or any(
+            isinstance(each.topic, Certain) and each.topic.by == above for each in why
+        )
+        text = twinship.why_twin_prior(
+            words, variable, frozenset() if told else above, *chances, told_of_one=bool(uses)
+        )
+        return Start(twinship.TWIN_PRIOR, [*why, words.said(text, [variable])], uses)
+
+    def _from_certain(
+        self, variable: int, states: Mapping[int, State | None], above: Facts, order: int
+    ) -> Start:
+        """Begin with parents whose `states` are certain."""
+        words, weigher = self.words, self.weigher
+        why = self.reasons.why_certain(tuple(states), above)
+        if len(weigher.upto(order, (variable,), above)) == 1:
+            state = weigher.certain(variable, above)
+            text = f"So {words.who(variable)} {words.has(variable, state)} for certain"
+            topic = Certain(frozenset({(variable, state)}), above)
+            why.append(words.said(text, [variable], topic=topic))
+        return Start(origins.from_certain(words, states), why)
+
+    def _from_independent(
+        self, birth: Birth, states: Mapping[int, State | None], above: Facts, order: int
+    ) -> Start:
+        """Begin with parents who say nothing of each other; some of their `states` are certain."""
+        words, reasons, variable = self.words, self.reasons, birth.child
+        uses: tuple[str, ...] = ()
+        why: list[Said] = []
+        open_ = [parent for parent, state in states.items() if state is None]
+        for parent in states:
+            if parent in open_:
+                source = self.person(parent, above, order=order)
+                uses += source.uses
+                why += source.reasons
+            else:
+                why += reasons.why_certain((parent,), above)
+        posteriors = {parent: reasons.shares(parent, above, order) for parent in open_}
+        prior = reasons.shares(variable, above, order)
+        if len(open_) == 2:
+            why += tied.why_independent(reasons, birth.parents, above)
+        passing = reasons.passing(birth, above)
+        text = origins.why_parents(words, variable, posteriors, prior, passing)
+        row = origins.from_parents(words, variable, [each for each in states if states[each] != 0])
+        return Start(row, [*why, words.said(text, [variable])], uses)
+
+    def _from_couple(self, variable: int, pair: Scope, above: Facts) -> Start:
+        """Begin with parents who are tied together."""
+        text = origins.from_parents(self.words, variable, list(pair))
         sibling = self.reasons.telling_child(pair, above)
         if sibling is not None:
-            reason = origins.through_sibling(words, pair, *sibling, variable)
-            return origins.from_parents(words, variable, list(pair)), (), [reason]
+            return Start(text, [origins.through_sibling(self.words, pair, *sibling, variable)])
         source = self.couple(pair, above)
-        text = origins.why_joint_parents(words, variable)
-        text += self.rows.by_both(variable, pair, above)
-        reason = words.said(text, [variable])
-        return origins.from_parents(words, variable, list(pair)), source.uses, [reason]
+        why = origins.why_joint_parents(self.words, variable)
+        why += self.rows.by_both(variable, pair, above)
+        return Start(text, [self.words.said(why, [variable])], source.uses)
 
     # --- two people jointly ---------------------------------------------------------------
 
@@ -395,7 +416,7 @@ class Steps:
                 start = frozenset()
         prior = self._prior_of_two(pair, start, facts, left_out)
         table = Table(weigher, pair, start)
-        table.start(*prior)
+        table.start(prior)
         for variable in pair if one != two else ():
             self.rows.add_own_of_two(table, variable, facts)
         if start != facts:
@@ -414,21 +435,18 @@ class Steps:
         chances = self.weigher.posterior(pair, frozenset())
         return two_people.by_shared_copies(self.words, pair, chances)
 
-    def _prior_of_two(
-        self, pair: Scope, start: Facts, facts: Facts, needless: Scope
-    ) -> tuple[str, tuple[str, ...], list[Said]]:
-        """Return the first row's text, the steps it uses, and the sentences that explain it.
-
-        It starts from the facts `start` of all `facts`.
-        """
+    def _prior_of_two(self, pair: Scope, start: Facts, facts: Facts, needless: Scope) -> Start:
+        """Return what the first row says, which starts from the facts `start` of all `facts`."""
         weigher, words = self.weigher, self.words
         if pair[0] == pair[1]:
             uses = self.person(pair[0], start, asked=True).uses
-            return two_people.SAME_GENOTYPE, uses, []
+            return Start(two_people.SAME_GENOTYPE, [], uses)
         if not weigher.independent(pair[0], pair[1], start):
-            if self.reasons.unsure_twins(pair) is not None:
-                return two_people.tied(words, pair), *self._prior_of_twins(pair, start)
-            return two_people.tied(words, pair), *self._through_ancestors(pair, start)
+            twins = self.reasons.unsure_twins(pair)
+            if twins is None:
+                return self._through_ancestors(pair, start)
+            why = self.reasons.why_twins(pair, start)
+            return Start(two_people.tied(words, pair), why, self._table_of_first(twins, start))
         sentences: list[Said] = []
         uses = ()
         explained = tuple([each for each in pair if each not in needless])
@@ -451,13 +469,7 @@ class Steps:
             sentences += tied.why_independent(
                 self.reasons, pair, start, at_first=start != facts, always=not sentences
             )
-        return two_people.apart(words, pair), uses, sentences
-
-    def _prior_of_twins(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[Said]]:
-        """Return the steps that the table of two twins of unknown zygosity uses, and sentences."""
-        twins = self.reasons.unsure_twins(pair)
-        assert twins is not None
-        return self._table_of_first(twins, start), self.reasons.why_twins(pair, start)
+        return Start(two_people.apart(words, pair), sentences, uses)
 
     def _table_of_first(self, twins: TwinPair, facts: Facts) -> tuple[str, ...]:
         """Return the step of the first of two twins, by `facts` but those of the second.
@@ -469,8 +481,8 @@ class Steps:
             return ()
         return self.person(twins.first, alone).uses
 
-    def _through_ancestors(self, pair: Scope, start: Facts) -> tuple[tuple[str, ...], list[Said]]:
-        """Return the steps that two people's joint table follows from, and how it does.
+    def _through_ancestors(self, pair: Scope, start: Facts) -> Start:
+        """Return what two people's joint table begins with.
 
         It follows from what their common ancestors have, where these are one or two.  Where
         nothing is known, how close the two are related says it shorter, but for the X.
@@ -487,7 +499,8 @@ class Steps:
         if related is None or not cases:
             tied_by = words.said(two_people.why_tied(words, pair, start), pair, start)
             summed = [words.said(two_people.summed(words, pair, related))]
-            return (), [tied_by, *(summed if start else self._shared(pair))]
+            how = summed if start else self._shared(pair)
+            return Start(two_people.tied(words, pair), [tied_by, *how])
         above = self.couple(common, start) if len(common) == 2 else self.person(common[0], start)
         known = {
             v: tied.known_of(self.reasons, v, common, cases, start) for v in pair if v not in common
@@ -509,7 +522,7 @@ class Steps:
         both = self.weigher.posterior(pair, start).get((1, 1))
         text = two_people.by_ancestors(words, pair, related, common, cases, known, both)
         sentences.append(words.said(text, [*pair, *common]))
-        return above.uses, sentences
+        return Start(two_people.tied(words, pair), sentences, above.uses)
 
     def _one_of_two(self, variable: int, start: Facts, order: int) -> Source:
         """Add the table of one of two independent people, of the facts that matter to it."""

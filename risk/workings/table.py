@@ -20,6 +20,14 @@ class Source(NamedTuple):
     reasons: tuple[Said, ...] = ()
 
 
+class Start(NamedTuple):
+    """The prior row of a table: what it says, its reasons, and the steps that it uses."""
+
+    text: str
+    reasons: Sequence[Said]
+    uses: tuple[str, ...] = ()
+
+
 class Draft(NamedTuple):
     """A row that is weighed: the facts that it brings in, and their chance by hypothesis.
 
@@ -64,8 +72,9 @@ class Table:
             hypothesis: share(weight, whole) for hypothesis, weight in self._joint.items()
         }
 
-    def start(self, text: str, uses: tuple[str, ...], reasons: Sequence[Said]) -> None:
-        """Add the prior row, with its reasons."""
+    def start(self, start: Start) -> None:
+        """Add the prior row."""
+        text, reasons, uses = start
         self.rows.append(Entry("prior", text, self._prior, self.known, uses, tuple(reasons)))
 
     def say(self, reasons: Sequence[Said]) -> None:
