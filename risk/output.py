@@ -101,7 +101,8 @@ def _target(path: str | Path) -> Path:
     target = Path(os.path.realpath(path))
     if target.is_dir():
         raise InputError([_problem(path, "is a folder; name a file to write in it")])
-    if not target.parent.is_dir():
+    # What the path itself says counts as well: tree.svg/ names a folder, and no file tree.svg.
+    if not (target.parent.is_dir() and os.path.isdir(os.path.dirname(path) or ".")):
         folder = shown_path(os.path.dirname(path) or ".")
         raise InputError([_problem(path, f"there is no folder {folder}; make it first")])
     return target

@@ -314,6 +314,9 @@ def test_files_that_cannot_be_read_are_named(command: str, tmp_path: Path) -> No
         (["sovle"], 'unknown command "sovle"; did you mean "solve"?'),
         (["--jsn"], 'unknown option "--jsn"'),
         (["solve"], "missing: CASE"),
+        (["solve", "--jsno"], 'unknown option "--jsno"; did you mean "--json"?'),
+        (["check", "-z"], 'unknown option "-z"'),
+        (["vary"], "missing: CASE, --parameter"),
         (["solve", "--jsno", SISTER], 'unknown option "--jsno"; did you mean "--json"?'),
     ],
 )
@@ -343,6 +346,19 @@ def test_whatever_fails_under_json_prints_the_error_object(argv: list[str]) -> N
     assert outcome.status == 2
     problems = outcome.err.splitlines()
     assert json.loads(outcome.out) == {"error": {"status": 2, "problems": problems}}
+
+
+def test_a_file_that_is_called_like_an_option_is_told_how_it_is_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("-x.json").write_bytes(Path(SISTER).read_bytes())
+    told = 'unknown option "-x.json"'
+    mend = "; the file of that name is written ./-x.json (see: twothirds solve --help)\n"
+    assert run("solve", "-x.json").err == told + mend
+    assert run("solve", "./-x.json").status == 0
+    Path("-x.json").unlink()
+    assert "./" not in run("solve", "-x.json").err
 
 
 def test_a_command_without_json_prints_none() -> None:
@@ -463,6 +479,16 @@ def test_writing_to_a_folder_or_into_none_fails(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=f"there is no folder {tmp_path / 'none'}; make it first"):
         write_whole(tmp_path / "none" / "out.svg", b"x")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_path_with_a_slash_at_its_end_names_a_folder(tmp_path: Path) -> None:
+    (tmp_path / "there.svg").write_bytes(b"old")
+    for name in ("tree.svg", "there.svg"):
+        folder = str(tmp_path / name)
+        for slash in (os.sep, f"{os.sep}."):
+            with pytest.raises(InputError, match=r"there is no folder .*svg; make it first$"):
+                write_whole(folder + slash, b"x")
+    assert [path.name for path in tmp_path.iterdir()] == ["there.svg"]
 
 
 # --- whole processes ----------------------------------------------------------------------

@@ -106,6 +106,8 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
 
     if options.answer is not None or options.question is not None:
         raise Usage("--answers holds answers and questions; leave --answer and --question out")
+    if options.output == "-":
+        raise Usage("-o: the marks are written to a file beside the summary; name one")
     check_ending(options.chart)
     listed = _listed(options.cases, streams)
     cases = names_of(listed)

@@ -8,7 +8,7 @@ from risk import actions
 from risk.console.options import Command, Usage, file_name
 from risk.console.streams import Streams
 from risk.output import write_whole
-from risk.teaching.practice_levels import IN_WORDS
+from risk.teaching.practice_levels import IN_WORDS, MOST_CASES
 
 
 def _options(options: argparse.ArgumentParser) -> None:
@@ -27,14 +27,19 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--seed", type=int, default=0, metavar="S", help="same seed, same cases (default 0)"
     )
     options.add_argument(
-        "--count", type=int, default=1, metavar="N", help="number of cases (default 1)"
+        "--count",
+        type=int,
+        default=1,
+        metavar="N",
+        help=f"number of different cases, at most {MOST_CASES}; of some kinds there are fewer "
+        "(default 1)",
     )
     options.add_argument(
         "-o",
         type=file_name,
         dest="output",
         metavar="CASES.jsonl",
-        help="write the cases, one a line (otherwise they are told as text)",
+        help="write the cases, one a line; - is standard output (otherwise they are told as text)",
     )
     options.add_argument(
         "--json", action="store_true", help="print the cases as JSON, one a line, and nothing else"
@@ -52,9 +57,9 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         from risk.case.write import write_case_line
 
         lines = "".join(f"{write_case_line(case)}\n" for case in cases)
-        if options.output:
+        if options.output and options.output != "-":
             write_whole(options.output, lines.encode("utf-8"))
-        if options.json:
+        if options.json or options.output == "-":
             streams.stdout.write(lines)
         return 0
     from risk.caution import CAUTION

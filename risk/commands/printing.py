@@ -7,6 +7,7 @@ import datetime
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 from risk import actions
@@ -134,7 +135,7 @@ def printed_date(given: str | None) -> str:
 
 def check_pdf(path: str | None) -> None:
     """Raise `InputError` where `path` has another ending than .pdf; None is none to write."""
-    if path and os.path.splitext(path)[1].lower() != ".pdf":
+    if path and Path(path).suffix.lower() != ".pdf":
         raise InputError([Problem(shown_path(path), "pages are written to a file in .pdf")])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import csv
+import os
 import re
 import textwrap
 from collections.abc import Callable
@@ -59,11 +60,21 @@ class Options(argparse.ArgumentParser):
         if any(word in ("-h", "--help") for word in argv[: _options_end(argv)]):
             self._stdout.write(self.format_help())
             raise HelpShown
+        needed = [action for action in self._actions if action.required]
+        for action in needed:  # what is missing is told after what is not known
+            action.required = False
         options, unknown = self.parse_known_args(argv)
         if unknown:
             word = unknown[0].split("=")[0]
             what = "option" if word.startswith("-") else "word"
-            self.error(f"unknown {what} {shown(word)}{did_you_mean(word, self.known())}")
+            mend = did_you_mean(word, self.known())
+            if what == "option" and os.path.exists(unknown[0]):
+                word, mend = unknown[0], f"; the file of that name is written ./{unknown[0]}"
+            self.error(f"unknown {what} {shown(word)}{mend}")
+        missing = [action for action in needed if getattr(options, action.dest) is None]
+        if missing:
+            names = ["/".join(each.option_strings) or str(each.metavar) for each in missing]
+            self.error(f"missing: {', '.join(names)}")
         return options
 
     def known(self) -> list[str]:
@@ -73,7 +84,6 @@ class Options(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         message = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in message)
         for theirs, ours in (
-            ("the following arguments are required: ", "missing: "),
             ("expected one argument", "needs a value"),
             ("expected at least one argument", "needs at least one value"),
             ("argument ", ""),

@@ -19,6 +19,7 @@ from risk.model.solve import answers
 from risk.problems import InputError, Problem, RiskError, did_you_mean, shown
 from risk.teaching.practice_easy import LEVEL_1, LEVEL_2, Template
 from risk.teaching.practice_hard import LEVEL_3, LEVEL_4
+from risk.teaching.practice_levels import MOST_CASES
 from risk.teaching.practice_words import vignette
 from risk.workings.derive import explain
 
@@ -26,8 +27,6 @@ LEVELS: Mapping[int, Mapping[str, tuple[Template, ...]]] = {
     1: LEVEL_1, 2: LEVEL_2, 3: LEVEL_3, 4: LEVEL_4,
 }  # fmt: skip
 
-#: Most cases of one set.
-MOST_CASES = 500
 #: So many tries in a row without a new case, and there are no more.
 _PATIENCE = 400
 #: After so many tries a case with the answers of an earlier one will do.

@@ -1,4 +1,4 @@
-"""What the levels of practice are about."""
+"""What the levels of practice are about, and how much there is of them at once."""
 
 #: In a few words each, the easiest first.
 IN_WORDS = {
@@ -7,3 +7,6 @@ IN_WORDS = {
     3: "tests, penetrance, age, cousins",
     4: "several at once",
 }
+
+#: Most cases of one set.
+MOST_CASES = 500

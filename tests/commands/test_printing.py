@@ -185,6 +185,8 @@ def test_a_folder_that_is_not_there(tmp_path):
     status, _, err = run("report", SISTER, "-o", tmp_path / "none" / "out.pdf")
     assert status == 2
     assert err == f"{tmp_path / 'none' / 'out.pdf'}: {_no_folder(tmp_path / 'none')}\n"
+    status, _, err = run("worksheet", SISTER, "--key", f"{tmp_path}/none.pdf/")
+    assert (status, err) == (2, f"{tmp_path}/none.pdf/: {_no_folder(tmp_path / 'none.pdf')}\n")
 
 
 def _no_folder(path):

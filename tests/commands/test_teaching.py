@@ -280,12 +280,19 @@ def test_mark_a_class_writes_nothing_where_the_table_is_none(tmp_path: Path) -> 
     assert (status, out) == (2, "")
     assert "student, case, question, answer" in err
     assert not marks.exists()
+    status, _, err = run("mark", SISTER, "--answers", str(table), "-o", "-")
+    assert (status, err) == (
+        2,
+        "-o: the marks are written to a file beside the summary; name one\n",
+    )
 
 
 # --- practice -----------------------------------------------------------------------------
 
 
-def test_practice_as_text_and_as_a_file_that_can_be_solved(tmp_path: Path) -> None:
+def test_practice_as_text_and_as_a_file_that_can_be_solved(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     status, out, err = run("practice", "--level", "2", "--seed", "7", "--count", "3")
     assert (status, err) == (0, "")
     assert out.count("How likely is it that") == 3
@@ -294,6 +301,10 @@ def test_practice_as_text_and_as_a_file_that_can_be_solved(tmp_path: Path) -> No
     words = ("practice", "--level", "2", "--seed", "7", "--count", "3")
     assert run(*words, "-o", str(path)) == (0, "", "")
     assert run(*words, "--json")[1] == path.read_text(encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    for way in ((), ("--json",)):
+        assert run(*words, "-o", "-", *way) == (0, path.read_text(encoding="utf-8"), "")
+    assert [each.name for each in tmp_path.iterdir()] == [path.name]
     status, out, err = run("solve", "--json", str(path))
     assert (status, err) == (0, "")
     assert len(out.splitlines()) == 3
