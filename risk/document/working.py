@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from typing import Literal
 
 from risk.case.model import Case
@@ -79,7 +80,7 @@ def working_blocks(
         asked = question_in_words(working.question, case)
         blocks.append(Heading(f"{number}. {asked}" if number else asked, level))
     whole = [step for step in working.steps if step.id not in repeated and not step.plain]
-    if any("ε" in step.text or any(map(_vanishes, _values(step))) for step in whole):
+    if any("ε" in step.text or any(map(_vanishes, chain(*_shown(step)))) for step in whole):
         blocks.append(Paragraph(_rare_note(case), style="note"))
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
     said: dict[Population, int] = {}
@@ -141,11 +142,18 @@ def workings_blocks(
     ]
 
 
-def _values(step: Step) -> list[Value]:
-    return [value for row in step.rows for value in row.values]
+def _shown(step: Step) -> list[list[Value | None]]:
+    """Return the values of each row, None where a row before rules the hypothesis out."""
+    shown: list[list[Value | None]] = []
+    possible = [True] * len(step.labels)
+    for row in step.rows:
+        pairs = list(zip(row.values, possible, strict=True))
+        shown.append([value if counts else None for value, counts in pairs])
+        possible = [bool(value) and counts for value, counts in pairs]
+    return shown
 
 
-def _vanishes(value: Value) -> bool:
+def _vanishes(value: Value | None) -> bool:
     return isinstance(value, Term) and bool(value) and value.order != 0
 
 
@@ -293,14 +301,9 @@ def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
     What a row rules out has no numbers in the rows after it, which would change nothing.
     """
     lines = []
-    possible = [True] * len(step.labels)
-    for row in step.rows:
-        pairs = zip(row.values, possible, strict=True)
-        values = tuple([value_word(value) if counts else _RULED_OUT for value, counts in pairs])
+    for row, shown in zip(step.rows, _shown(step), strict=True):
+        values = tuple(_RULED_OUT if value is None else value_word(value) for value in shown)
         lines.append(_Line(row.text, values, _sources(row.uses, steps)))
-        possible = [
-            bool(value) and counts for value, counts in zip(row.values, possible, strict=True)
-        ]
     if len(step.rows) > 1 or step.total != 1:
         joint = tuple(map(value_word, step.joint))
         posterior = tuple(map(value_word, step.posterior))

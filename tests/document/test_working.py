@@ -183,6 +183,13 @@ def test_a_vanishing_quantity_is_explained_once_where_it_occurs():
     text = text_of(replace(WORKING, steps=(rare, replace(rare, id="s9"))))
     assert text.count("vanishing quantity") == 1
     assert "vanishing" not in text_of(WORKING)
+    # A third hypothesis, which the prior rules out, has a dash for its vanishing value.
+    sick = Row("conditional", "Mira is unaffected", (F(1), F(1), Term(1, F(1))), ("II-2.affected",))
+    prior = Row("prior", "from two carriers", (F(1, 3), F(2, 3), F(0)))
+    ruled_out = replace(MIRA, rows=(prior, sick), joint=(F(1, 3), F(2, 3), F(0)))
+    text = text_of(replace(WORKING, steps=(ruled_out, *WORKING.steps[1:])))
+    assert "Mira is unaffected" in text
+    assert "vanishing" not in text
 
 
 def test_nothing_in_the_blocks_is_a_number_of_its_own_making():
