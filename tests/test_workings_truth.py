@@ -7,6 +7,7 @@ knows the contract's form of a working and nothing of how workings are made.
 import copy
 import json
 import math
+import re
 from fractions import Fraction
 from pathlib import Path
 
@@ -102,6 +103,9 @@ def check_step(step, truth, earlier, exact):
     name, hypotheses, rows = step["id"], step["hypotheses"], step["rows"]
     demand(name not in earlier, name, "id given twice")
     demand(step["text"].strip(), name, "no text")
+    # One or two sentences, as the file format says; the rest stands by row.
+    ends = re.findall(r"[.?!](?= [A-Z]|$)", step["text"])
+    demand(len(ends) in (1, 2), name, "sentences", step["text"])
     demand(step["people"] and len(set(step["people"])) == len(step["people"]), name, "people")
     demand(len({json.dumps(h, sort_keys=True) for h in hypotheses}) == len(hypotheses), name)
     demand(all(sorted(h) == sorted(step["people"]) for h in hypotheses), name, "hypotheses")

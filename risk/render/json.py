@@ -157,7 +157,7 @@ def _step(step: Step, written: Callable[[Value], str | float]) -> dict[str, Any]
     table: dict[str, Any] = {
         "id": step.id,
         "people": list(step.people),
-        "text": step.whole_text,
+        "text": step.brief,
         "hypotheses": [_hypothesis(hypothesis) for hypothesis in step.hypotheses],
         "labels": list(step.labels),
         "rows": [
@@ -167,11 +167,14 @@ def _step(step: Step, written: Callable[[Value], str | float]) -> dict[str, Any]
                 "values": list(map(written, row.values)),
                 "facts": list(row.facts),
                 "uses": list(row.uses),
+                "reasons": [said.text for said in row.reasons],
             }
             for row in step.rows
         ],
         "joint": list(map(written, step.joint)),
         "posterior": list(map(written, step.posterior)),
+        "closing": step.closing,
+        "later": step.later,
     }
     if step.combine is not None:
         table["combine"] = [_combination(each, written) for each in step.combine]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 
 _SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -45,3 +46,8 @@ def power(base: str, exponent: int | str) -> str:
     The first power is the base.
     """
     return base if exponent == 1 else f"{base}{str(exponent).translate(_RAISED)}"
+
+
+def first_sentences(text: str, most: int) -> str:
+    """Return the first sentences of a text: each ends before a capital or a figure."""
+    return " ".join(re.split(r"(?<=[.?!]) (?=[A-Z0-9])", text)[:most])

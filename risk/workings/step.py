@@ -15,6 +15,7 @@ from typing import Any, Literal, NamedTuple
 from risk.case.model import Question
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
+from risk.wording.phrases import first_sentences
 
 #: An exact fraction, a float (where some input is irrational) or a leading term (rare limit).
 Value = Fraction | float | Term
@@ -87,6 +88,10 @@ class Said(NamedTuple):
     again: str | None = None
     brief: str = ""
     twins: frozenset[int] = frozenset()
+
+    def __repr__(self) -> str:
+        # Without the topic: sets are written in another order each time.
+        return f"Said({self.text!r})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +173,13 @@ class Step:
     def whole_text(self) -> str:
         """All that is said of the step."""
         return f"{self.text} {self.later}".strip()
+
+    @property
+    def brief(self) -> str:
+        """One or two sentences: where the table begins, and the closing or what comes next."""
+        reasons = [said.text for said in self.reasons]
+        told = [*reasons[:1], self.closing] if self.closing else reasons
+        return first_sentences(" ".join(told), 2)
 
     @property
     def sentences(self) -> tuple[str, ...]:
