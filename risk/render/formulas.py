@@ -21,3 +21,9 @@ def unbroken(text: str, fits: Callable[[str], bool]) -> list[str]:
     for divided in (_BEFORE_RESULT.split, _PART.findall, str.split):
         found = [part for each in found for part in ([each] if fits(each) else divided(each))]
     return found
+
+
+def with_whole_formulas(text: str, most: int) -> str:
+    """Return a text in which formulas of up to `most` signs have no-break spaces."""
+    parts = unbroken(text, lambda part: len(part) <= most)
+    return " ".join([part.replace(" ", "\N{NO-BREAK SPACE}") for part in parts])

@@ -17,6 +17,10 @@ from risk.document.blocks import (
     joined,
 )
 from risk.document.text_page import COMFORTABLE, GUTTER
+from risk.render.formulas import with_whole_formulas
+
+#: The longest formula that is kept on one line, in signs: a phone has room for it.
+_UNBROKEN = 28
 
 #: Characters that a line of a table has room for on a page of usual width; less room scrolls it.
 _ROOM = 96
@@ -58,15 +62,19 @@ def _html(block: Block) -> str:
         marker = f'<span class="marker">{escape(block.marker)}</span>' if block.marker else ""
         lead = f"<strong>{escape(block.lead)}</strong> " if block.lead else ""
         indent = " indent" if block.indent else ""
-        return f'<p class="{block.style}{indent}">{marker}{lead}{escape(block.text)}</p>'
+        return f'<p class="{block.style}{indent}">{marker}{lead}{_prose(block.text)}</p>'
     if isinstance(block, Bullets):
-        items = "".join(f"<li>{escape(item)}</li>" for item in block.items)
+        items = "".join(f"<li>{_prose(item)}</li>" for item in block.items)
         return f'<ul class="indent">{items}</ul>'
     if isinstance(block, Caution):
         return f'<p class="tt-caution">{escape(block.text)}</p>'
     if isinstance(block, Table):
         return _table(block)
     return ""
+
+
+def _prose(text: str) -> str:
+    return escape(with_whole_formulas(text, _UNBROKEN))
 
 
 def _table(table: Table) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from reportlab.platypus import Spacer
 
 from risk.document.blocks import Bullets, Caution, FillIn, Heading, Paragraph
-from risk.render.formulas import unbroken
+from risk.render.formulas import with_whole_formulas
 from risk.render.pdf_flow import CAUTION_STYLE, FILL_IN_STYLE, Grid, Rule
 from risk.render.pdf_setting import INDENT, LEADING, MEASURE, SIZE, SMALL, SMALL_LEADING, Setting
 from risk.render.pdf_words import Weight
@@ -57,7 +57,7 @@ def paragraph(setting: Setting, block: Paragraph) -> list[Any]:
     texts = [part for part in block.text.splitlines() if part.strip()] or [""]
     return [
         setting.prose(
-            _with_whole_formulas(part),
+            with_whole_formulas(part, _UNBROKEN),
             style,
             weight,
             lead=block.lead if i == 0 else "",
@@ -66,12 +66,6 @@ def paragraph(setting: Setting, block: Paragraph) -> list[Any]:
         for i, part in enumerate(texts)
         if part or block.lead or block.marker
     ]
-
-
-def _with_whole_formulas(text: str) -> str:
-    """Return a text in which formulas up to a part of a line have no-break spaces."""
-    parts = unbroken(text, lambda part: len(part) <= _UNBROKEN)
-    return " ".join([part.replace(" ", "\N{NO-BREAK SPACE}") for part in parts])
 
 
 def bullets(setting: Setting, block: Bullets) -> list[Any]:
