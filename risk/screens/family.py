@@ -130,8 +130,10 @@ def _start() -> None:
 def _begin(affected: bool | None) -> None:
     session.commit(edit.two_parents(session.case().condition, affected))
     session.select("I-2")
+    files.done()
 
 
 def _begin_one(sex: Sex) -> None:
     session.commit(edit.one_person(session.case().condition, sex))
     session.select("I-1")
+    files.done()

@@ -70,10 +70,10 @@ def _menu() -> None:
         st.button("Keep it in this browser again", on_click=_keep, width="stretch")
 
 
-def _close() -> None:
-    """Fold the menu up: what was chosen in it is done.
+def done() -> None:
+    """Fold the menu up and lead the keyboard to it: what had it goes away with what was done.
 
-    It takes along what had the keyboard, which `frame.bottom` is told of.
+    `frame.bottom` is told of it.
     """
     st.session_state[_MENU] = False
     st.session_state["files done"] = st.session_state.get("files done", 0) + 1
@@ -164,7 +164,7 @@ def _open_example(key: str) -> None:
         st.session_state.refused = {"upload": session.Refused(name, error.problems)}
         return
     session.replace_all(case, saved=True)
-    _close()
+    done()
 
 
 def _opened(where: str) -> None:
@@ -174,7 +174,7 @@ def _opened(where: str) -> None:
         return
     state.uploads += 1  # a new widget, so that the same file can be opened again
     # Folded up also where the file is refused: why stands below the title, not below the menu.
-    _close()
+    done()
     try:
         case = actions.load(upload.getvalue())
     except InputError as error:
@@ -189,12 +189,12 @@ def _saved() -> None:
 
 def _anew() -> None:
     session.replace_all(Case(session.START, ()), saved=True)
-    _close()
+    done()
 
 
 def _forget() -> None:
     _spare()
-    _close()
+    done()
     state = st.session_state
     state.keep = False
     session.not_fresh()

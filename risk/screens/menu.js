@@ -19,7 +19,7 @@ function follow() {
     else if (focused === document.body || list?.contains(focused)) button?.focus();
   }
   open = now;
-  // What was chosen in the fold File has folded it up, and what had the focus goes a moment later.
+  // What was done has folded File up, and what had the focus goes a moment later.
   const file = document.querySelector('.st-key-files summary');
   if (file && Date.now() < until && document.activeElement === document.body) {
     until = 0;
@@ -31,7 +31,12 @@ export default function ({ data }) {
   const fold = document.querySelector('[data-testid="stSidebarCollapseButton"] button');
   if (fold && shown !== null && shown !== data.page && window.innerWidth < 768) fold.click();
   shown = data.page;
-  if (filesDone !== null && filesDone !== data.filesDone) until = Date.now() + 2000;
+  if (filesDone !== null && filesDone !== data.filesDone) {
+    until = Date.now() + 2000;
+    // It shows its own sign again: while a mouse is over it, another one, and it got smaller.
+    document.querySelector('.st-key-files details')?.dispatchEvent(
+      new MouseEvent('mouseout', { bubbles: true, relatedTarget: document.body }));
+  }
   filesDone = data.filesDone;
   follow();
   // Not the header alone: it may not be there yet, and is made anew when the page gets narrow.

@@ -101,7 +101,7 @@ def keeper(
 def menu(page: str, files_done: int) -> None:
     """Fold the list of pages away on a narrow page once `page` was chosen in it.
 
-    The keyboard goes back to the fold File whenever `files_done` has grown.
+    The keyboard goes to the fold File whenever `files_done` has grown.
     """
     component = _component("menu", "<span hidden></span>")
     component(key="menu", data={"page": page, "filesDone": files_done}, height="content")

@@ -22,9 +22,8 @@ from risk.screens.person_fields import PersonFields
 from risk.screens.plain import plain, say
 from risk.wording.phrases import joined, plural
 
-#: What may be said of people as they are added, and the key of that choice.
+#: What may be said of people as they are added.
 _NEW = {"Not known": None, "Unaffected": False, "Affected": True}
-_NEW_KEY = "new people"
 
 
 def panel(case: Case, id: str, problems: Sequence[Problem], kin: str) -> None:
@@ -113,7 +112,7 @@ def _grow(case: Case, person: Person, kin: str) -> None:
         "New people are",
         [*_NEW],
         required=True,
-        key=session.kept(_NEW_KEY, next(iter(_NEW))),
+        key=session.kept(session.NEW_PEOPLE, next(iter(_NEW))),
         help="What is known of everybody whom the buttons below add. Whoever they are added to "
         "stays selected, so one more is one more press.",
     )
@@ -167,7 +166,7 @@ def _button(label: str, change: Any, why: str | None = None, then: str | None = 
 
 
 def _grown(change: Any, then: str | None) -> None:
-    affected = _NEW[st.session_state[_NEW_KEY]]
+    affected = _NEW[st.session_state[session.NEW_PEOPLE]]
 
     def changed(case: Case) -> edit.Grown:
         case, added = change(case)

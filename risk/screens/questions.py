@@ -106,12 +106,12 @@ def strip(case: Case, outcome: results.Outcome) -> None:
     if case.questions:
         st.header(_ANSWERS, anchor=False)
     for index in range(len(case.questions)):
-        said, remove = st.columns([5, 1], vertical_alignment="top")
-        with said:
+        row = st.container(horizontal=True, vertical_alignment="top")
+        with row.container():
             _answered(case, outcome, index)
             if outcome.solution:
                 why_vanishing(case, outcome.solution.answers[index].probability)
-        remove.button(
+        row.button(
             "Remove",
             key=f"drop|{index}",
             icon=":material/close:",

@@ -23,6 +23,9 @@ from risk.problems import InputError, Problem
 #: So many steps back are kept.
 LONGEST_HISTORY = 200
 
+#: The key of the widget that says what is known of the people whom buttons add.
+NEW_PEOPLE = "new people"
+
 #: What an empty page starts with: the assumption that hand calculations make.
 START = Condition("autosomal_recessive", Frequency(allele="rare"))
 
@@ -103,8 +106,9 @@ def commit(new: Case) -> None:
 def replace_all(new: Case, *, saved: bool = False) -> None:
     """Open another case; the one before stays in the history, one undo away."""
     commit(new)
-    for held in ("former condition", "standing"):
+    for held in ("former condition", "standing", NEW_PEOPLE):
         st.session_state.pop(held, None)
+    st.session_state.get("settings", {}).pop(NEW_PEOPLE, None)
     if saved:
         st.session_state.saved = new
     asked = [person.id for person in new.people if "consultand" in person.roles]

@@ -86,6 +86,17 @@ def test_a_lecture_in_large_type_fits_a_projector(visitor: Visitor) -> None:
     assert visitor.page.get_by_label("Large type").is_checked()
 
 
+#: The headings that what follows them covers.
+COVERED = """
+() => [...document.querySelectorAll(':is(h1, h2, h3):not(.tt-visually-hidden)')].filter((e) => {
+  const place = e.closest('[data-testid="stVerticalBlock"] > .stElementContainer');
+  const next = place?.nextElementSibling;
+  return e.checkVisibility() && next?.offsetHeight
+    && next.getBoundingClientRect().top < e.getBoundingClientRect().bottom - 1;
+}).map((e) => e.innerText)
+"""
+
+
 def test_every_page_has_the_switch_for_large_type_and_trees_grow_with_it(visitor: Visitor) -> None:
     visitor.page.set_viewport_size({"width": 1920, "height": 1080})
     visitor.open_file(file_of(healthy_brother()))
@@ -99,6 +110,12 @@ def test_every_page_has_the_switch_for_large_type_and_trees_grow_with_it(visitor
             after = tree.bounding_box()
             for side in ("width", "height"):
                 assert after[side] / before[side] == pytest.approx(1.5, abs=0.02)
+        for tab in visitor.page.get_by_role("tab").all():
+            tab.click()
+            visitor.page.wait_for_timeout(300)
+            assert visitor.page.evaluate(COVERED) == [], name
+        visitor.page.wait_for_timeout(300)
+        assert visitor.page.evaluate(COVERED) == [], name
         visitor.press_text("Large type")
 
 
@@ -121,6 +138,15 @@ def test_in_large_type_what_is_shown_to_a_class_is_in_sight_on_a_low_page(visito
         in_sight(".tt-now", "#ladder tbody tr", ".st-key-guessed-number", ".st-key-step-on button")
         visitor.press("Reveal")
     in_sight(".tt-now", "#ladder tbody tr", ".st-key-step-on button")
+    visitor.press("More")
+    visitor.press("Everything")
+    visitor.page.locator("#ladder tbody tr").nth(6).wait_for()
+    in_sight(".tt-now", "#ladder tbody tr", "#tree")
+    bar = visitor.page.locator(".st-key-evidence-bar").bounding_box()
+    for place in (".tt-now", "#tree"):  # and not under the buttons
+        box = visitor.page.locator(place).bounding_box()
+        assert box["y"] >= bar["y"] + bar["height"], place
+    visitor.page.keyboard.press("Escape")
     visitor.go("Crosses")
     visitor.press("Fill all")
     in_sight(".tt-square", ".tt-doc table")
@@ -485,6 +511,8 @@ def test_a_page_begun_anew_stays_empty_after_a_reload(visitor: Visitor) -> None:
     visitor.unfold("File")
     visitor.press("Start anew")
     visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    # The mouse was over the fold when it folded itself up.
+    visitor.page.locator(".st-key-files summary", has_text="folder_open").wait_for()
     visitor.page.reload()
     visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
     visitor.page.wait_for_timeout(800)
@@ -589,6 +617,39 @@ def test_on_a_narrow_page_no_choice_is_cut_off(visitor: Visitor) -> None:
         box = mode.bounding_box()
         assert box is not None
         assert box["x"] + box["width"] <= 390
+
+
+#: The buttons in sight that show less than they hold, or stand outside the page.
+CUT = """
+() => [...document.querySelectorAll('button, summary, [role="radio"], [role="tab"]')]
+  .filter((e) => e.checkVisibility({visibilityProperty: true}))
+  .filter((e) => e.getBoundingClientRect().right > window.innerWidth
+    || [e, ...e.querySelectorAll('*')].some((part) => part.scrollWidth > part.clientWidth + 1
+      && getComputedStyle(part).overflowX !== 'visible'))
+  .map((e) => e.innerText)
+"""
+
+
+def test_what_is_written_on_buttons_is_whole(visitor: Visitor) -> None:
+    visitor.open_file(ROOT / "fixtures" / "negative-test.json")
+    visitor.person("II-2")
+    cut = []
+    for name in PAGES:
+        visitor.page.set_viewport_size({"width": 1280, "height": 1000})
+        visitor.go(name)
+        if name == "Answer":
+            visitor.press_text("One step at a time")
+        for tab in visitor.page.get_by_role("tab").all() or [visitor.page.locator("h1")]:
+            visitor.page.set_viewport_size({"width": 1280, "height": 1000})
+            tab.click()
+            if tab.inner_text() == "A worksheet":
+                visitor.press("Add practice cases")
+                visitor.page.get_by_role("button", name="Remove all").wait_for()
+            for width in (1280, 820, 390):
+                visitor.page.set_viewport_size({"width": width, "height": 1000})
+                visitor.page.wait_for_timeout(400)
+                cut += [(name, width, words) for words in visitor.page.evaluate(CUT)]
+    assert cut == []
 
 
 def test_narrow_pages_do_not_scroll_sideways(visitor: Visitor) -> None:

@@ -69,6 +69,7 @@ def test_forgetting_the_family_forgets_who_drew_it_up() -> None:
     app.text_input("report author").set_value("Ada").run()
     visit(app, "family")
     press(unfold_files(app), "Forget this family")
+    press(app, "Yes, forget it")
     app.session_state["history"] = [healthy_brother()]
     visit(app, "report")
     assert app.text_input("report author").value == ""
@@ -84,6 +85,18 @@ def test_what_new_people_are_stands_after_a_visit_elsewhere() -> None:
     assert app.segmented_control("new people").value == "Unaffected"
     press(app, "Daughter")
     assert case_of(app).people[-1].affected is False
+
+
+def test_another_family_begins_with_new_people_of_whom_nothing_is_known() -> None:
+    app = session_of_pages()
+    app.session_state["selected"] = "I-1"
+    visit(app, "family")
+    app.segmented_control("new people").set_value("Affected").run()
+    press(unfold_files(app), "Start anew")
+    press(app, "One woman")
+    assert app.segmented_control("new people").value == "Not known"
+    press(app, "Daughter")
+    assert case_of(app).people[-1].affected is None
 
 
 def test_people_who_exchange_their_ids_in_the_table_stay_who_is_selected() -> None:

@@ -37,6 +37,26 @@ def test_from_the_menu_of_files_the_next_tab_leads_into_it(visitor: Visitor) -> 
     assert not visitor.page.get_by_role("button", name="Start anew").count()
 
 
+def test_from_the_first_people_the_next_tab_leads_into_the_tree(visitor: Visitor) -> None:
+    visitor.tab_to("Two parents")
+    visitor.key("Enter")
+    visitor.page.locator("[data-person]").first.wait_for()
+    visitor.page.wait_for_function("document.activeElement.matches('.st-key-files summary')")
+    visitor.tab_to("I-2", tree=True, most=1)
+
+
+def test_the_ring_around_a_choice_holds_its_caption(visitor: Visitor) -> None:
+    visitor.open("/condition")
+    visitor.page.get_by_role("radio", name="Rare").focus()
+    visitor.page.keyboard.press("ArrowDown")
+    rings = visitor.page.locator(".stRadio :has(input:focus-visible)").evaluate_all(
+        """all => all.filter(e => getComputedStyle(e).outlineStyle !== 'none')
+          .map(e => e.innerText)"""
+    )
+    assert [ring.split("\n")[0] for ring in rings] == ["Carrier frequency"]
+    assert "carriers, like 1/25" in rings[0]
+
+
 def test_an_example_that_is_opened_leads_the_keyboard_to_the_menu_of_files(
     visitor: Visitor,
 ) -> None:
