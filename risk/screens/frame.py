@@ -17,6 +17,9 @@ html { font-size: 24px; }
 .stMainBlockContainer { padding-top: 2.9rem; max-width: none; padding-left: 2rem;
   padding-right: 2rem; }
 .stMainBlockContainer [data-testid="stVerticalBlock"] { gap: 0.5rem; }
+/* As much as the gap: by 1rem, as where the gap is that wide, headings would be covered. */
+[data-testid="stVerticalBlock"] > .stElementContainer
+  [data-testid="stMarkdownContainer"]:has(:is(h1, h2, h3)) { margin-bottom: -0.5rem; }
 [data-testid="stAlertContainer"] { padding: 0.3rem 0.8rem; }
 header.stAppHeader { height: 2.6rem; min-height: 2.6rem; font-size: 0.7rem; }
 [data-testid="stLayoutWrapper"]:has(> .st-key-type) { height: 2.6rem; }
