@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -16,9 +16,9 @@ from risk.workings.naming import MOST_NAMED
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State, Value
 from risk.workings.sums import Averages, sums_of
-from risk.workings.table import Source, Table
+from risk.workings.table import Source, Start, Table
 from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share
+from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share, total
 
 
 class Rows:
@@ -308,11 +308,91 @@ class Rows:
         draft = table.weigh(married, new)
         if draft is None:
             return
-        known = table.known | married
+        known, twins = table.known | married, (variable, zygosity, child)
         averages = self.averages(draft.shown, (variable,), (zygosity,), known, new)
-        why = twinship.why_twin(self.words, child, stated, variable, draft.shown, averages)
+        alike = self._alike_now(table, zygosity, stated, draft.shown)
+        begin = twinship.why_twin(self.words, child, alike)
+        source = self._of_twin(child, known, new)
+        apart = self._as_siblings(twins, known, new, draft.shown)
+        why = twinship.by_zygosity(self.words, child, variable, draft.shown, averages, apart)
+        begun, worked = [self.words.said(text, [child]) for text in (begin, why)]
         text = self.words.facts_row(new | married)
-        table.keep(draft, text, [self.words.said(why, [child])])
+        table.keep(draft, text, [begun, *source.reasons, worked], source.uses)
+
+    def _of_twin(self, twin: int, known: Facts, new: Facts) -> Source:
+        """Tell the chances of what is known of a twin and below, by what the twin may have."""
+        weigher = self.weigher
+        own, plain = weigher.facts_of[twin] & new, set()
+        for path in own:
+            # What only rules genotypes out needs no numbers.
+            likely = weigher.ratios((twin,), known, frozenset({path}))
+            if all(chance in (0, 1) for chance in likely.values()):
+                plain.add(path)
+        table = Table(weigher, (twin,), known | plain)
+        table.start(Start(twinship.TWIN_PRIOR, ()))
+        for births in self.reasons.births_by_partner(twin):
+            told = {birth.child: self.reasons.told_from(birth.child) & new for birth in births}
+            told = {child: paths for child, paths in told.items() if paths}
+            partners = tuple([each for each in births[0].parents if each != twin])
+            if not told:
+                continue
+            if all(weigher.certain(each, known) is not None for each in partners):
+                table.say(self.reasons.why_certain(partners, known) if partners else [])
+                self.add_alike(table, told, frozenset(), dict.fromkeys(told, frozenset()))
+            else:
+                below: Facts = frozenset().union(*told.values())
+                values = weigher.ratios((twin,), table.known, below)
+                table.say(own_facts.why_known(self.words, twin, below, values))
+        for path in weigher.in_order(own - plain):
+            self.add_own(table, twin, frozenset({path}))
+        uses = tuple([use for row in table.rows for use in row.uses])
+        return Source(uses, tuple(table.sentences))
+
+    def _alike_now(
+        self,
+        table: Table,
+        zygosity: int,
+        stated: Fraction,
+        shown: Collection[Hypothesis],
+    ) -> str:
+        """Tell how likely twins are monozygotic by what is known before a table's new row."""
+        (variable,) = table.variables
+
+        def alike(facts: Facts) -> dict[Hypothesis, Value]:
+            joint = self.weigher.weights((variable, zygosity), facts)
+            return {
+                (state,): share(weight, total([weight, joint.get((state, 0), Fraction(0))]))
+                for (state, same), weight in joint.items()
+                if same and (state,) in shown
+            }
+
+        now, row = alike(table.known), table.rows[-1]
+        worked = {}
+        if row.kind == "conditional":
+            known = table.known - row.facts
+            likely = self.weigher.ratios((variable, zygosity), known, row.facts)
+            for each, before in alike(known).items():
+                if each in now and not equal(before, now[each]):
+                    worked[each] = before, likely[*each, 1], row.values[each]
+        return twinship.alike_now(self.words, variable, stated, now, worked)
+
+    def _as_siblings(
+        self, twins: Scope, known: Facts, new: Facts, shown: Collection[Hypothesis]
+    ) -> Averages:
+        """Return the chances of facts `new` of twins who are not monozygotic, by what the first
+        has, as sums over what the second may have.
+
+        `twins` are the first, the zygosity and the second.
+        """
+        joint = self.weigher.weights(twins, known) if self.weigher.small else {}
+        chances = self.weigher.ratios(twins, known, new) if joint else {}
+        return sums_of(
+            [
+                (each[:1], weight, chances[each])
+                for each, weight in joint.items()
+                if not each[1] and each[:1] in shown
+            ]
+        )
 
     def add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
         """Add rows for the common children of two people, and what is known below and beside them.

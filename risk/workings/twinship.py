@@ -14,7 +14,7 @@ from risk.workings import row_chances
 from risk.workings.naming import Naming
 from risk.workings.step import Identical, Said, State, Topic, Value
 from risk.workings.sums import Averages
-from risk.workings.values import short
+from risk.workings.values import by_case, equation, product, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, equal, total
 
 #: How many chances of two twins are worked out.
@@ -71,8 +71,11 @@ def why_twin_prior(
     what is known of the other twin.
     """
     known = f" ({words.told(above)})" if above else ""
-    begin = f"{words.who(variable)} is a twin of unknown zygosity{known}"
-    follows = "the genotype is the twin's, otherwise that of any sibling"
+    is_one, theirs = "is a twin", "the twin's"
+    if _several(words, variable):
+        is_one, theirs = "is one of several of one birth,", "theirs"
+    begin = f"{words.who(variable)} {is_one} of unknown zygosity{known}"
+    follows = f"the genotype is {theirs}, otherwise that of any sibling"
     alike = sum([chance for (same, _), chance in chances.items() if same], Fraction(0))
     if not all(short(chance) for chance in [alike, *chances.values()]) or not 0 < alike < 1:
         return f"{begin}: with the chance of being monozygotic {follows}"
@@ -164,23 +167,77 @@ def why_twins(words: Naming, pair: Scope, chances: Mapping[Hypothesis, Any]) -> 
     return f"{begin}: {'; '.join(sums)}" if sums else ""
 
 
-def why_twin(
+def why_twin(words: Naming, twin: int, alike: str) -> str:
+    """Begin to explain a row for a twin, who is monozygotic with the chance that `alike` tells."""
+    who = "of the same birth" if _several(words, twin) else "the twin"
+    return (
+        f"{words.who(twin)} is {who}: {alike} they are monozygotic and the genotypes are the same, "
+        f"otherwise they are those of any two siblings"
+    )
+
+
+def by_zygosity(
     words: Naming,
-    child: int,
-    stated: Fraction,
+    twin: int,
     variable: int,
     values: Mapping[Hypothesis, Value],
     averages: Averages,
+    apart: Averages,
 ) -> str:
-    """Explain a row for a twin, monozygotic by the case with the chance `stated`.
+    """Explain the values of a row for a twin by its `averages` over being monozygotic or not.
 
-    `averages` are over being monozygotic or not.
+    `apart` are its values for siblings who are not, as sums over what the twin may have.
     """
+    chances = [each.value for each in apart.values()]
+    likewise = ""
+    if any(not equal(each, chances[0]) for each in chances):
+        shown = [each for each in averages if each in apart][:1]
+        likewise = ", and the others likewise" if len(values) > 1 else ""
+        values = {each: values[each] for each in shown}
+        apart = {each: apart[each] for each in shown}
+    together = row_chances.averaged(words, variable, values, averages)
+    if not together or not apart:
+        return ""
+    (first, one), *_ = apart.items()
+    case = f" {words.with_state(variable, first[0])}" if likewise else ""
+    worked = row_chances.as_sums({first: one.value}, apart, lambda _: "", most=5)
     return (
-        f"{words.who(child)} is the twin: with chance {stated} they are monozygotic and the "
-        f"genotypes are the same, otherwise they are those of any two siblings"
-        f"{row_chances.averaged(words, variable, values, averages)}"
+        f"If they are not monozygotic, what is known of {words.who(twin)} has chance "
+        f"{worked.removeprefix(': ').strip() or value_word(one.value)}{case}; altogether"
+        f"{together}{likewise}"
     )
+
+
+def alike_now(
+    words: Naming,
+    variable: int,
+    stated: Fraction,
+    now: Mapping[Hypothesis, Value],
+    worked: Mapping[Hypothesis, Sequence[Value]],
+) -> str:
+    """Tell with what chance twins are monozygotic: as `stated` by the case, or by hypothesis `now`.
+
+    `worked` are for each the three numbers of which that is the first times the second by the
+    third, where these are in the rows before.
+    """
+    if all(equal(chance, stated) for chance in now.values()):
+        return f"with chance {stated}"
+    shown, rows = [], "row" if len(worked) == len(now) else "rows"
+    for hypothesis, chance in now.items():
+        if not short(chance):
+            return f"with a chance, {stated} at first, that the rows before change,"
+        said = value_word(chance)
+        before, times, whole = worked.get(hypothesis, (chance, 1, 1))
+        if short(before) and short(times) and short(whole) and whole != 1:
+            said = equation(f"{product((before, times))} / ({value_word(whole)})", chance)
+        shown.append((said, words.with_state(variable, hypothesis[0])))
+    return f"with chance {stated} at first, and by the {rows} before {by_case(shown)},"
+
+
+def _several(words: Naming, variable: int) -> bool:
+    """Tell whether one of unknown zygosity is of a birth of more than two."""
+    firsts = [pair.first for pair in words.family.pairs if variable in pair[:2]]
+    return sum([pair.first in firsts for pair in words.family.pairs]) > 1
 
 
 def _product(term: tuple[Any, Any]) -> Any:

@@ -231,3 +231,55 @@ def test_what_is_certain_of_both_parents_is_said_once_in_whichever_order_they_ar
     ]
     for text in told("autosomal_recessive", {"carrier": "1/25"}, people, asked):
         assert text.count("both carriers for certain") == 1
+
+
+def test_chances_in_a_twins_row_are_derived_and_said_to_be_of_what_is_known_of_the_twin():
+    """A test that finds 9/10 of carriers, never wrongly positive, of a twin of two carriers:
+    negative with 1/4 + 1/2 × 1/10 = 3/10 for any sibling.
+    """
+    test = {"name": "t", "sensitivity": "9/10", "specificity": "1"}
+    negative = [{"test": "t", "result": "negative"}]
+    chance = {"monozygotic_chance": "1/4"}
+    people = [*COUPLE, AFFECTED, twin("II-1", twins=chance, affected=False)]
+    people.append(twin("II-2", twins=chance, affected=False, tests=negative))
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/20"}, people, asked, tests=[test])
+    assert "II-2 is the twin: with chance 1/4 they are monozygotic" in text
+    assert "II-2 tested negative (t): the chance of that is 1 with no allele and 1/10" in text
+    assert "positive in 9/10 of those with a disease allele (sensitivity)" in text
+    assert (
+        "If they are not monozygotic, what is known of II-2 has chance 1/4 + 1/2 × 1/10 = 3/10; "
+        "altogether: with no allele 3/4 × 3/10 + 1/4 = 19/40 and for a carrier"
+    ) in text
+
+    # A third of the same birth, likewise: 1/4 of 19/40 is now the chance of being monozygotic, or
+    # 1/4 × 1/10 of 1/4 for a carrier.
+    people.append({**people[-1], "id": "II-4"})
+    (text,) = told("autosomal_recessive", {"carrier": "1/20"}, people, asked, tests=[test])
+    assert "is the twin" not in text
+    assert "II-2 is of the same birth: with chance 1/4 they are monozygotic" in text
+    assert (
+        "II-4 is of the same birth: with chance 1/4 at first, and by the row before "
+        "1/4 / (19/40) = 10/19 with no allele and 1/4 × 1/10 / (1/4) = 1/10 for a carrier, they"
+    ) in text
+    assert "9/19 × 3/10 + 10/19 = 127/190 and for a carrier 9/10 × 3/10 + 1/10 × 1/10" in text
+
+
+def test_what_is_known_below_a_twin_is_told_by_what_the_twin_may_have():
+    # A carrier's two sons are unaffected with 1/2 × 1/2, those of any sibling with 1/2 + 1/8.
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", genotype=1),
+        twin("II-1"),
+        twin("II-2"),
+        person("II-3", "male"),
+        person("III-1", "male", ("II-3", "II-2"), affected=False, count=2),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"allele": "rare"},
+        people,
+        [{"ask": "carrier", "person": "II-1"}],
+    )
+    assert "Each son is unaffected with chance 1/2 if II-2 is a carrier" in text
+    assert "what is known of II-2 has chance 1/2 + 1/2 × 1/4 = 5/8; altogether: with no" in text
