@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import cast
 
@@ -9,7 +10,7 @@ from risk.case.model import Case, Person, TestResult
 from risk.genetics.genotypes import is_carrier
 from risk.model.facts import Fact, facts_of
 from risk.wording.alleles import ALLELES
-from risk.wording.phrases import joined, number_word
+from risk.wording.phrases import joined, number_of_times, number_word
 from risk.wording.questions import person_in_words
 
 
@@ -54,13 +55,18 @@ def fact_in_words(path: str, case: Case) -> str:
 
 
 def fact_phrases(facts: Iterable[Fact], case: Case) -> list[str]:
-    """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
+    """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``.
+
+    Results of one person that say the same are counted: ``tested negative (panel) twice``.
+    """
+    told = Counter((predicate(fact, case), fact.person) for fact in facts)
     groups: dict[tuple[str, str], list[str]] = {}
     several: set[str] = set()
-    for fact in facts:
-        if case.person(fact.person).count:
-            several.add(fact.person)
-        groups.setdefault(predicate(fact, case), []).append(fact.person)
+    for ((one, many), id), number in told.items():
+        if case.person(id).count:
+            several.add(id)
+        often = f" {number_of_times(number)}" if number > 1 else ""
+        groups.setdefault((one + often, many + often), []).append(id)
     phrases: dict[str, list[str]] = {}
     for (one, many), ids in groups.items():
         plural = len(ids) > 1 or ids[0] in several

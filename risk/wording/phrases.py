@@ -15,6 +15,11 @@ def number_word(number: int) -> str:
     return _SMALL[number] if number < len(_SMALL) else f"{number:,}"
 
 
+def number_of_times(number: int) -> str:
+    """Return how often: ``once``, ``twice``, ``three times``."""
+    return {1: "once", 2: "twice"}.get(number, f"{number_word(number)} times")
+
+
 def plural(number: int, one: str, many: str) -> str:
     """Return a number in figures and its noun: ``1 person``, ``2 people``."""
     return f"{number:,} {one if number == 1 else many}"

@@ -28,18 +28,21 @@ def result_in_words(
         return [Said(classes)] if classes else []
     if test.sensitivity is None or test.specificity is None:
         return []
-    at_first, again = [], []
+    at_first: list[str] = []
+    again: list[str] = []
     for chance, of_whom, name, right in (
         (test.sensitivity.value, "those with a disease allele", "sensitivity", "positive"),
         (test.specificity.value, "those without", "specificity", "negative"),
     ):
         if chance == 1:
             continue
-        usual = f"{right} in {chance} of {of_whom} ({name})"
+        # Without what is plain only beside those with it.
+        whole = "" if right == "positive" else " a disease allele"
+        usual = f"{right} in {chance} of {of_whom}{whole * (not at_first)} ({name})"
         if result.result != right:
             others = f"{result.result} in 1 - {chance} = {1 - chance} of"
             usual += f", and so {others} them"
-            again.append(f"{others} {of_whom}")
+            again.append(f"{others} {of_whom}{whole * (not again)}")
         at_first.append(usual)
     texts = [f"the test is {'; it is '.join(each)}" if each else "" for each in (at_first, again)]
     return [Said(texts[0], Accuracy(test.name), texts[1])]

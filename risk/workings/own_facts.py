@@ -25,7 +25,7 @@ def why_own(
     parent: int | None = None,
     averages: Averages | None = None,
 ) -> list[Said]:
-    """Explain a row for a fact about the person of the table.
+    """Explain a row for a fact about the person of the table, or results that say the same.
 
     `because` are facts by which the class of a single allele has other chances than usual,
     `parent` is the only one who is not certain, and `averages` are over what that one may have.
@@ -52,11 +52,12 @@ def why_own(
     others = sum((person.count or 1) - 1 for person in words.people[variable])
     # A row about several is not what is left of 1 for one of them.
     escaped = escaped and not others
-    why = row_chances.in_words(words, variable, values, escaped=escaped)
+    several = new if len(new) > 1 else frozenset[str]()
+    why = row_chances.in_words(words, variable, values, escaped=escaped, told=several)
     why += row_chances.by_age(words, new)
     found = [words.said(f"{told}{why}", told=new, topic=Told(new))] if why or others else []
-    if why and len(new) == 1 and words.facts_kind(next(iter(new))) == "tests":
-        (result,) = [words.facts[path].evidence.detail for path in new]
+    if why and all(words.facts_kind(path) == "tests" for path in new):
+        result, *_ = [words.facts[path].evidence.detail for path in new]
         others_told = _told_of_each(words, because)
         one, two = values.get((1,)), values.get((2,))
         found += result_in_words(words.condition, cast(TestResult, result), one, two, others_told)

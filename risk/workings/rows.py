@@ -37,7 +37,7 @@ class Rows:
         self._children: dict[tuple[int, Hypothesis], dict[State, Any]] = {}
 
     def add_own(self, table: Table, variable: int, new: Facts) -> None:
-        """Add a row for facts about the person: phenotype, genotype, a test."""
+        """Add a row for a fact about the person, or results that say the same."""
         draft = table.weigh(frozenset(), new)
         if draft is None:
             return
@@ -50,6 +50,13 @@ class Rows:
         parent = parents[0] if len(parents) == 1 else None
         why = own_facts.why_own(self.words, variable, new, draft.shown, because, parent, averages)
         table.keep(draft, self.words.facts_row(new), why)
+
+    def alike_results(self, tests: Facts) -> list[Facts]:
+        """Return the facts about one person's results, those that say the same together."""
+        found: dict[Hashable, set[str]] = {}
+        for path in self.weigher.in_order(tests):
+            found.setdefault(self.weigher.facts[path].evidence, set()).add(path)
+        return list(map(frozenset, found.values()))
 
     def add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
         """Add a row for each fact about one of two relatives that the table does not start from."""
@@ -343,8 +350,8 @@ class Rows:
                 below: Facts = frozenset().union(*told.values())
                 values = weigher.ratios((twin,), table.known, below)
                 table.say(own_facts.why_known(self.words, twin, below, values))
-        for path in weigher.in_order(own - plain):
-            self.add_own(table, twin, frozenset({path}))
+        for alike in self.alike_results(own - plain):
+            self.add_own(table, twin, alike)
         uses = tuple([use for row in table.rows for use in row.uses])
         return Source(uses, tuple(table.sentences))
 

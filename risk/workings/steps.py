@@ -173,8 +173,8 @@ class Steps:
         for twin in twins:
             new = below & reasons.told_from(twin)
             self.rows.add_twin(table, twin, beside[twin], new)
-        for path in weigher.in_order(tests):
-            self.rows.add_own(table, variable, frozenset({path}))
+        for alike in self.rows.alike_results(tests):
+            self.rows.add_own(table, variable, alike)
         self.rows.add_rest(table, facts)
         return table
 

@@ -95,13 +95,15 @@ class Table:
         for row in [*rows, [*last, *self._waiting]]:
             kept = []
             for said in row:
+                if said in known or not said.text:
+                    continue
+                known.add(said)
                 if said.again is not None and said.topic in topics:
                     kept += [said._replace(text=said.again, brief="")] * bool(said.again)
-                elif said.text and said not in known:
-                    kept.append(said)
-                    known.add(said)
-                    if said.topic is not None:
-                        topics.add(said.topic)
+                    continue
+                kept.append(said)
+                if said.topic is not None:
+                    topics.add(said.topic)
             found.append(kept)
         return found
 

@@ -33,6 +33,15 @@ def test_a_fact_by_its_path(path, words):
     assert fact_in_words(path, family()) == words
 
 
+def test_results_that_say_the_same_are_counted():
+    case = family()
+    name = case.condition.tests[0].name
+    for _ in range(2):
+        case = edit.add_result(case, "II-2", TestResult(name, result="positive"))
+    facts = [fact for fact in facts_of(case) if ".tests" in fact.path]
+    assert "Mira tested positive (carrier test) three times" in fact_phrases(facts, case)
+
+
 def test_one_who_stands_for_several_is_said_to_be_several():
     case, _ = edit.add_siblings(family(), "II-2", number=3, affected=False, alike=True)
     path = f"{case.people[-1].id}.affected"

@@ -1,11 +1,12 @@
 """Where the chances of a test's result come from."""
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from risk import actions
-from tests.workings.families import person, told
+from tests.workings.families import case, person, told
 
 ROOT = Path(__file__).parents[2]
 ASKED = {"ask": "carrier", "person": "I-1"}
@@ -70,7 +71,7 @@ def test_the_rates_of_one_test_are_said_once():
     (text,) = told(
         "autosomal_recessive",
         {"carrier": "1/25"},
-        [person("I-1", "male", tests=results)],
+        [person("I-1", "male", affected=False, tests=results)],
         [ASKED],
         tests=[{"name": "t", "sensitivity": "9/10", "specificity": "49/50"}],
     )
@@ -114,3 +115,38 @@ def test_a_result_beside_an_age_is_a_product(partner, children, facts, said):
     )
     assert said in text
     assert ("Half the children" in text) == (partner == 0)
+
+
+def test_results_that_say_the_same_are_one_row_and_the_test_is_told_in_whole_sentences():
+    results = [{"test": "t", "result": each} for each in ("negative", "positive", "negative")]
+    family = case(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [person("I-1", "male", affected=False, tests=results)],
+        [ASKED],
+        tests=[{"name": "t", "sensitivity": "9/10", "specificity": "19/20"}],
+    )
+    (working,) = actions.explain(family)
+    rows = [row.text for row in working.steps[-1].rows]
+    assert rows[-2:] == ["I-1 tested negative (t) twice", "I-1 tested positive (t)"]
+    assert working.steps[-1].rows[-2].values[:2] == (Fraction(361, 400), Fraction(1, 100))
+    text = working.steps[-1].text
+    assert (
+        "I-1 tested negative (t) twice: the chance of that is 19/20 × 19/20 = 361/400 with no "
+        "allele and 1/10 × 1/10 = 1/100 for a carrier. The test is positive in 9/10 of those with"
+    ) in text
+    assert "in 1 - 19/20 = 1/20 of those without a disease allele." in text
+    assert text.count("of those without") == 2
+
+
+def test_what_was_told_of_the_same_result_is_not_told_again():
+    tests = [{"test": "t", "result": "negative"}]
+    people = [person("I-1", "male", tests=tests), person("I-2", "female", tests=tests)]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        [*people, person("II-1", "male", ("I-1", "I-2"), affected=True, name="Al")],
+        [{"ask": "both_carriers", "people": ["I-1", "I-2"]}],
+        tests=[{"name": "t", "sensitivity": "9/10", "specificity": "19/20"}],
+    )
+    assert text.count("negative in 1 - 9/10 = 1/10") == text.count("so negative in 1 - 9/10 =")
