@@ -109,12 +109,13 @@ def why_children(
     married: Facts,
     values: Mapping[Hypothesis, Value],
     averages: Averages,
+    of_one: Averages,
     certain: State | None,
 ) -> list[Said]:
     """Explain a row for facts about children; `averages` are over what a child may have.
 
-    `certain` is the genotype of the first where the row makes it so.  `married` are facts about
-    partners below and these partners' relatives.
+    `of_one` are those of one child with results.  `certain` is the genotype of the first where the
+    row makes it so.  `married` are facts about partners below and these partners' relatives.
     """
     people = [person for child in children for person in words.people[child]]
     number = sum(person.count or 1 for person in people)
@@ -126,16 +127,12 @@ def why_children(
         how = f": its chance is averaged over what {names} may have"
         if certain is not None:
             how = f", who then {words.has(children[0], certain)} for certain"
-        worked = (
-            row_chances.averaged(words, parents[0], values, averages)
-            if alone
-            else _averaged_of_two(words, parents, values, averages)
-        )
+        worked = _averaged(words, parents, values, averages)
         text = f"What is known of {told_people(words, children, new)}{also} counts through {names}"
         return [words.said(f"{text}{how}{worked}", children, _if_named(words, new))]
     if number > 1:
         noun = _noun(people, 1)
-        together = _each_of(words, number, noun, people[0], parents, new, values)
+        together = _each_of(words, number, noun, people[0], parents, new, values, of_one)
         if together:
             return together
     if not alone:
@@ -144,13 +141,15 @@ def why_children(
             "other, so that each counts in the table on its own (alike ones together)"
         )
         return [Said(text)]
-    why = row_chances.in_words(words, parents[0], values)
-    why += row_chances.by_age(words, new, values.get((1,)))
     one = values.get((1,))
+    if of_one and row_chances.by_half(words, new, one):
+        of_one = {}
+    why = row_chances.in_words(words, parents[0], values, parent=True, averages=of_one)
+    why += row_chances.by_age(words, new, one)
     worked = _half(words, new, people[0].sex, one) if isinstance(one, Fraction) else ""
     if averages and not why:
         why = f": its chance is averaged over what {names} may have"
-        why += row_chances.averaged(words, parents[0], values, averages)
+        why += _averaged(words, parents, values, averages)
         return [words.said(f"{children_row(words, parents, children, new)}{why}", children)]
     if not why:
         return []
@@ -169,6 +168,7 @@ def _each_of(
     parents: Scope,
     new: Facts,
     values: Mapping[Hypothesis, Value],
+    of_one: Averages,
 ) -> list[Said]:
     """Explain the chances of a row for a `number` of alike children, as powers of one's.
 
@@ -188,6 +188,12 @@ def _each_of(
     worked = dict.fromkeys(alike, "")
     if len(parents) == 1:
         worked = {root: _half(words, new, child.sex, root) for root in alike}
+    if of_one and row_chances.by_half(words, new, carrier):
+        of_one = {}
+    for root, (first, *_) in alike.items():
+        sum_ = of_one.get(first)
+        if sum_ and not sum_.trivial and short(root) and equal(sum_.value, root):
+            worked[root] = row_chances.in_sum(sum_, root).removesuffix(str(root))
     each = [f"{worked[root]}{root} {whose[root]}" for root in alike]
     product = power(f"({hardest})", number)
     if number <= 5:
@@ -233,7 +239,7 @@ def by_own_genotype(
     status = frozenset([path for path in own if words.facts_kind(path) == "affected"])
     text = (
         f"{words.facts_row(own)}{chances}, weighed by what a child of the two may have"
-        f"{_averaged_of_two(words, parents, weighed, averages)}"
+        f"{_averaged(words, parents, weighed, averages)}"
     )
     age = row_chances.by_age(words, status).removeprefix(". ")
     return [words.said(text, parents, own), Said(age, Told(new))]
@@ -255,12 +261,18 @@ def multiplied(
     )
 
 
-def _averaged_of_two(
+def _averaged(
     words: Naming, parents: Scope, values: Mapping[Hypothesis, Value], averages: Averages
 ) -> str:
-    """Return the sums that the values of a row about two parents are, as `averaged` does."""
+    """Return the sums that the values of a row are by what parents have, as `as_sums` does.
+
+    The parents are named, as the row is about others.
+    """
     return row_chances.as_sums(
-        values, averages, lambda alike: f"if {words.one_of(parents, alike, values)}", most=4
+        values,
+        averages,
+        lambda alike: f"if {words.one_of(parents, alike, values)}",
+        most=5 if len(parents) == 1 else 4,
     )
 
 
@@ -343,7 +355,7 @@ def why_partner(
     elif known:
         begin = f"{begin} ({who} {joined(known)})"
     people = told_people(words, children, new)
-    averaged = row_chances.averaged(words, variable, values, averages)
+    averaged = _averaged(words, (variable,), values, averages)
     text = f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
     named = _if_named(words, new)
     return [*found, words.said(text, [partner, *(() if named else children)], named)]

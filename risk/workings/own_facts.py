@@ -57,16 +57,25 @@ def why_own(
     why += row_chances.by_age(words, new)
     found = [words.said(f"{told}{why}", told=new, topic=Told(new))] if why or others else []
     if why and all(words.facts_kind(path) == "tests" for path in new):
-        result, *_ = [words.facts[path].evidence.detail for path in new]
-        others_told = _told_of_each(words, because)
-        one, two = values.get((1,)), values.get((2,))
-        found += result_in_words(words.condition, cast(TestResult, result), one, two, others_told)
+        found += of_result(words, min(new), values, because)
     if others:
         other = _others(words, others, values, parent)
         if averages:
             other += row_chances.averaged(words, variable, values, averages)
         found.append(words.said(other, [] if parent is None else [parent], topic=Told(new)))
     return found
+
+
+def of_result(
+    words: Naming,
+    path: str,
+    values: Mapping[Hypothesis, Value],
+    because: Facts = frozenset(),
+) -> list[Said]:
+    """Tell where the chances `values` of a result come from; `because` is as for `why_own`."""
+    result = cast(TestResult, words.facts[path].evidence.detail)
+    one, two = values.get((1,)), values.get((2,))
+    return result_in_words(words.condition, result, one, two, _told_of_each(words, because))
 
 
 def why_known(

@@ -28,11 +28,14 @@ def in_words(
     *,
     escaped: bool = False,
     told: Facts = frozenset(),
+    parent: bool = False,
+    averages: Averages | None = None,
 ) -> str:
     """Return the chances of a row in words, where they are short.
 
     With `escaped` a chance is shown as what is left of 1: being unaffected so far.  Where they
-    are those of several facts `told` of the person alone, they are products.
+    are those of several facts `told` of the person alone, they are products.  Of a `parent` the
+    name is told, since a row is about children; what these may have is in the `averages`.
     """
     shown: list[tuple[str, str]] = []
     each = _of_each_fact(words, variable, told)
@@ -47,7 +50,11 @@ def in_words(
             number = equation(product(factors), value)
         if isinstance(value, Term) and value.order and mutates(words.condition):
             number += " (by new mutation)"
-        shown.append((number, words.with_state(variable, hypothesis[0])))
+        of_children = averages.get(hypothesis) if averages else None
+        if of_children and not of_children.trivial and value not in (0, 1):
+            number = in_sum(of_children, value)
+        case = words.with_state(variable, hypothesis[0])
+        shown.append((number, f"if {words.both_have((variable,), hypothesis)}" if parent else case))
     if len(shown) <= 3 and all(map(_plain, values.values())):
         return f": the chance of that is {by_case(shown)}"
     return ""
@@ -88,7 +95,7 @@ def by_age(words: Naming, new: Facts, value: Value | None = None) -> str:
     (text, *others) = texts or {""}
     text = "" if others or not text else f". Here {text}"
     if tests:
-        return text + _half(words, new, value)
+        return text + by_half(words, new, value)
     if not text:
         return ""
     (sex, _), age = next(iter(ages.items()))
@@ -98,7 +105,7 @@ def by_age(words: Naming, new: Facts, value: Value | None = None) -> str:
     return text
 
 
-def _half(words: Naming, new: Facts, value: Value | None) -> str:
+def by_half(words: Naming, new: Facts, value: Value | None) -> str:
     """Go on with how the `value` of a child follows from the chances of `new` facts by its state.
 
     Empty but where half the children get the allele, and where the facts are not alike for all.
@@ -160,10 +167,10 @@ def as_sums(
     if len(groups) > 1 and sum([len(each.weights) for _, _, each in groups]) > most:
         groups = [max(groups, key=lambda each: (len(each[2].weights), bits(each[1])))]
         rest = ", and the others likewise"
-    return f": {joined([f'{case(own)} {_sum(of, value)}' for own, value, of in groups])}{rest}"
+    return f": {joined([f'{case(own)} {in_sum(of, value)}' for own, value, of in groups])}{rest}"
 
 
-def _sum(of: Sum, value: Value) -> str:
+def in_sum(of: Sum, value: Value) -> str:
     """Return a sum of products with its value."""
     return equation(" + ".join(map(product, of.terms)), value)
 

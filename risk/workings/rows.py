@@ -134,13 +134,15 @@ class Rows:
         source, below = Source(), list[Said]()
         if not own:
             source, below = self._by_partner(children[0], known, new, averages)
+        of_one = self._of_results(variables, children, values, known, new)
         certain = self.weigher.certain(children[0], known | new)
         reasons = [
             *source.reasons,
             *child_rows.why_children(
-                self.words, variables, children, new, married, values, averages, certain
+                self.words, variables, children, new, married, values, averages, of_one, certain
             ),
             *below,
+            *(self._why_results(children[0], new) if of_one else ()),
         ]
         if partner is not None and (0,) in table.later:
             why = self._from_partner(table, partner, values, known, new, given)
@@ -150,6 +152,39 @@ class Rows:
             reasons += self.by_own_genotype(variables, children[:1], known, new)
         text = child_rows.children_row(self.words, variables, children, new, married)
         table.keep(draft, text, reasons, source.uses)
+
+    def _of_results(
+        self,
+        parents: Scope,
+        children: Scope,
+        values: Mapping[Hypothesis, Value],
+        known: Facts,
+        new: Facts,
+    ) -> Averages:
+        """Return the chances of one of some children with results as sums over what it may have.
+
+        Nothing where there are no results, or facts about more than these children.
+        """
+        one, *_ = children
+        own = self.weigher.facts_of[one] & new
+        if (
+            len(parents) > 1
+            or all(self.words.facts_kind(path) != "tests" for path in own)
+            or not new <= frozenset().union(*[self.weigher.facts_of[each] for each in children])
+            or any(person.count for person in self.words.people[one])
+        ):
+            return {}
+        return self.averages(values, parents, (one,), known, own)
+
+    def _why_results(self, child: int, new: Facts) -> list[Said]:
+        """Tell where the chances of a child's results come from that are `new`."""
+        found: list[Said] = []
+        own = self.weigher.facts_of[child] & new
+        tests = frozenset(path for path in own if self.words.facts_kind(path) == "tests")
+        for alike in self.alike_results(tests):
+            # The classes of a child's alleles depend on what its parents have.
+            found += own_facts.of_result(self.words, min(alike), {})
+        return found
 
     def _from_partner(
         self,
@@ -210,6 +245,7 @@ class Rows:
                 )
                 all_told = all_told and bool(told)
                 found += told
+                found += self._why_results(child, new) if told else []
                 factors.append(weighed.get(one, 0))
         if len(factors) == len(children) > 1 and all_told:
             whole = self.weigher.ratios(parents, known, new).get(one, 0)

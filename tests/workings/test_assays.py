@@ -150,3 +150,55 @@ def test_what_was_told_of_the_same_result_is_not_told_again():
         tests=[{"name": "t", "sensitivity": "9/10", "specificity": "19/20"}],
     )
     assert text.count("negative in 1 - 9/10 = 1/10") == text.count("so negative in 1 - 9/10 =")
+
+
+def test_a_childs_result_is_derived_by_the_genotype_of_the_parent_in_the_table():
+    """Half a carrier's children have the allele, of whom 9/10 test positive: 1/2 + 1/2 × 1/10."""
+    test = {"name": "t", "sensitivity": "9/10", "specificity": "1"}
+    negative = [{"test": "t", "result": "negative"}]
+    people = [
+        person("II-1", "male", affected=False),
+        person("II-2", "female", genotype=0),
+        person("III-1", "male", ("II-1", "II-2"), tests=negative),
+    ]
+    parts = ("autosomal_recessive", {"carrier": "1/25"})
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    (text,) = told(*parts, people, asked, tests=[test])
+    assert (
+        "III-1 tested negative (t): the chance of that is 1 if II-1 has no copy of the allele and "
+        "11/20 if II-1 is a carrier. Half the children get the allele: 1/2 + 1/2 × 1/10 = 11/20. "
+        "The test is positive in 9/10 of those"
+    ) in text
+    people.append({**people[-1], "id": "III-2"})
+    (text,) = told(*parts, people, asked, tests=[test])
+    assert (
+        "Each son tested negative (t) with chance 11/20 if II-1 is a carrier, independently of the "
+        "others: 11/20 × 11/20 = 121/400. Half the children get the allele: 1/2 + 1/2 × 1/10 = "
+        "11/20. The test is positive in 9/10"
+    ) in text
+    # Two carriers' children: 1/4 + 3/4 × 1/10.
+    people[1]["genotype"] = 1
+    for number, begun in ((3, "the chance of that is"), (4, "with chance")):
+        (text,) = told(*parts, people[:number], asked, tests=[test])
+        assert (
+            f"tested negative (t){':' * (number == 3)} {begun} 1/2 + 1/2 × 1/10 = 11/20 if" in text
+        )
+        assert "1/4 + 3/4 × 1/10 = 13/40 if II-1 is a carrier" in text
+        assert text.count("(sensitivity)") == 1
+
+
+def test_a_childs_result_beside_an_uncertain_partner_tells_of_the_test():
+    people = [
+        person("II-1", "male", affected=False),
+        person("II-2", "female", affected=False),
+        person("III-1", "male", ("II-1", "II-2"), tests=[{"test": "t", "result": "negative"}]),
+    ]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        people,
+        [{"ask": "carrier", "person": "II-1"}],
+        tests=[{"name": "t", "sensitivity": "9/10", "specificity": "1"}],
+    )
+    assert "and if II-1 is a carrier 24/25 × 11/20 + 1/25 × 13/40 = 541/1000." in text
+    assert "The test is positive in 9/10 of those with a disease allele (sensitivity)" in text

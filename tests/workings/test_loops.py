@@ -83,7 +83,8 @@ def test_what_is_known_of_a_niece_and_her_father_is_a_row_of_her_grandfather():
     assert row.values[:2] == (Fraction(403, 404), Fraction(151, 202))
     assert (
         "What is known of II-2 and III-2, with what is known of II-4, counts through II-2: its "
-        "chance is averaged over what II-2 may have: with no allele 1/2 + 1/2 × 201/202 = 403/404"
+        "chance is averaged over what II-2 may have: if I-1 has no copy of the allele "
+        "1/2 + 1/2 × 201/202 = 403/404"
     ) in step.text
     assert SAID not in step.text
 

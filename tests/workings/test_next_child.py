@@ -146,8 +146,8 @@ def test_a_row_that_averages_over_a_partner_is_a_sum():
         germline_mosaicism={"prior": "1/100", "gametes": "1/5"},
     )
     assert "1/100 are germline mosaics, who pass it on in 1/5 of eggs or sperm" in text
-    assert "with no allele 1/100 × 1/5 = 1/500" in text
-    assert "for a germline mosaic 99/100 × 1/5 + 1/100 × 9/25 = 126/625" in text
+    assert "if I-1 has no copy of the allele 1/100 × 1/5 = 1/500" in text
+    assert "if I-1 is a germline mosaic 99/100 × 1/5 + 1/100 × 9/25 = 126/625" in text
 
 
 def test_a_row_that_averages_over_a_daughter_is_a_sum_too():
@@ -168,7 +168,8 @@ def test_a_row_that_averages_over_a_daughter_is_a_sum_too():
         [{"ask": "carrier", "person": "I-2"}],
         mutation={"maternal": "rare", "paternal": "rare"},
     )
-    assert "with no allele ε + 2ε × 1/8 = 5/4 ε and for a carrier 1/2 × 1/8 = 1/16" in text
+    assert "if I-2 has no copy of the allele ε + 2ε × 1/8 = 5/4 ε and if I-2 is a" in text
+    assert "a carrier 1/2 × 1/8 = 1/16." in text
 
 
 def test_several_pairs_have_a_rule_for_their_chances():
@@ -615,7 +616,7 @@ def test_long_numbers_of_a_short_sum_are_decimals():
         [{"ask": "carrier", "person": "I-2"}],
         mutation={"maternal": "1/10000", "paternal": "1/10000"},
     )
-    assert "for a carrier ≈0.4999 × 1/10000 + ≈0.50005 × 10001/20000 ≈ 0.2501." in text
+    assert "if I-2 is a carrier ≈0.4999 × 1/10000 + ≈0.50005 × 10001/20000 ≈ 0.2501." in text
 
 
 @pytest.mark.parametrize(

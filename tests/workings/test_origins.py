@@ -195,7 +195,7 @@ def test_the_vanishing_quantity_has_one_sign_and_is_explained():
     # An unaffected carrier: 2e x 1/4; the partner then has a copy with chance 1/2 e, and the son
     # it and the condition with 1/2 x 3/4 of that.
     assert "the vanishing chance 2ε" in step.text
-    assert "3/16 ε with no allele and 3/8 with one copy" in step.text
+    assert "3/16 ε if I-1 has no copy of the allele and 3/8 if I-1 has one copy" in step.text
     note = str(working_blocks(working, one)[1])
     assert "ε stands for a vanishing quantity" in note
 
@@ -371,7 +371,8 @@ def test_an_unaffected_parent_is_not_counted_with_two_copies():
     parts = ("autosomal_recessive", {"carrier": "1/25"}, people)
     (text,) = told(*parts, [{"ask": "carrier", "person": "I-1"}])
     assert "(I-2 is a carrier with chance 1/25)" in text
-    assert "for a carrier 1/25 × 1/4 = 1/100 and with two copies 1/25 × 1/2 = 1/50" in text
+    assert "if I-1 is a carrier 1/25 × 1/4 = 1/100 and if I-1 has two copies of the" in text
+    assert "1/25 × 1/2 = 1/50" in text
 
 
 def test_where_others_are_affected_too_a_rare_allele_is_not_told_by_it():

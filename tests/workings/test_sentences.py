@@ -201,7 +201,7 @@ def test_why_a_partner_is_certain_comes_before_the_children():
         tests=[test],
     )
     reason = "II-3 is unaffected and tested positive (screen), so II-3 is a carrier for certain."
-    assert f"{reason} An unaffected daughter: the chance of that is 1 with no allele" in text
+    assert f"{reason} An unaffected daughter: the chance of that is 1 if II-2 has no" in text
 
 
 def test_a_row_for_a_twin_says_where_its_numbers_come_from():
@@ -544,8 +544,8 @@ def test_of_many_sums_the_one_that_takes_most_is_worked_out():
     # and somebody with two copies with 1/2 × 1/10, and II-1 with 1/2: 1/40.
     assert F(81, 100) * F(109, 200) + F(18, 100) * F(357, 1600) + F(1, 4000) == F(38549, 80000)
     assert (
-        "for a carrier 81/100 × 109/200 + 9/50 × 357/1600 + 1/100 × 1/40 = 38549/80000, and the "
-        "others likewise."
+        "if I-1 is a carrier 81/100 × 109/200 + 9/50 × 357/1600 + 1/100 × 1/40 = 38549/80000, and "
+        "the others likewise."
     ) in text
     assert "1/4 × 99/100 + 1/2 × 1/10 = 119/400, and the others likewise." in text
 
@@ -599,7 +599,7 @@ def test_long_chances_of_children_are_sums_too():
     above, own = told("x_linked_recessive", {"carrier": "1/1000"}, people, asked, mutation=rates)
     # A carrier's daughter has no allele with (1 - 1/10000)² / 2; of a carrier's sons (1 - 1/10000)
     # / 2 are unaffected, 0.062475 of four.
-    assert "for a carrier ≈0.4999 × ≈0.9996 + ≈0.50005 × ≈0.0624719 ≈ 0.530939 and" in above
+    assert "if I-2 is a carrier ≈0.4999 × ≈0.9996 + ≈0.50005 × ≈0.0624719 ≈ 0.530939 and" in above
     assert (
         "9999/20000 × 9999/20000 × 9999/20000 × 9999/20000 ≈ 0.062475. A carrier passes the "
         "allele on with chance 1/2, and otherwise new mutation in the egg may add it: "
@@ -608,7 +608,9 @@ def test_long_chances_of_children_are_sums_too():
     # A daughter has two copies if both pass one on: 1/10000 × 1/10000, or of a carrier
     # (1/2 + 1/2 × 1/10000) × 1/10000.
     assert F(10001, 20000) / 10000 == F(10001, 200000000)
-    assert "1 - 1/100000000 with no allele and 1 - 10001/200000000 for a carrier." in own
+    assert (
+        "1 - 1/100000000 if II-1 has no copy of the allele and 1 - 10001/200000000 if II-1" in own
+    )
 
 
 def test_one_of_two_alleles_found_is_derived():
