@@ -268,12 +268,13 @@ def _averaged(
 
     The parents are named, as the row is about others.
     """
-    return row_chances.as_sums(
-        values,
-        averages,
-        lambda alike: f"if {words.one_of(parents, alike, values)}",
-        most=5 if len(parents) == 1 else 4,
-    )
+
+    def case(alike: Sequence[Hypothesis]) -> str | None:
+        if len(alike) > row_chances.MOST_ALIKE and not words.together(parents, alike, values):
+            return None
+        return f"if {words.one_of(parents, alike, values)}"
+
+    return row_chances.as_sums(values, averages, case, most=5 if len(parents) == 1 else 4)
 
 
 def _with_mutation(words: Naming, parent: int, one: Value | None) -> list[Said]:

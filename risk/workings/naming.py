@@ -199,6 +199,16 @@ class Naming:
 
         Or ``at least one``.  `possible` are all the cases.
         """
+        found = self.together(people, hypotheses, possible)
+        return found or joined([self.both_have(people, each) for each in hypotheses], " or ")
+
+    def together(
+        self,
+        people: Scope,
+        hypotheses: Sequence[Hypothesis],
+        possible: Collection[Hypothesis],
+    ) -> str:
+        """Return some cases as one, as `one_of` does; empty where they have no such name."""
         names = joined(self.names(people))
         found = set(hypotheses)
         # Beside a carrier the other may have two copies.
@@ -206,6 +216,9 @@ class Naming:
         if found - {(1, 1)} == {(0, 1), (1, 0)} and not (unclear and len(found) == 2):
             some = "just" if len(found) == 2 else "at least"
             return f"{some} one of {names} {self.has(people[0], 1, alone=True)}"
+        alike = len(people) == 2 and len({self.family.copies[each] for each in people}) == 1
+        if alike and len(found) > 3 and found == {each for each in possible if 1 in each}:
+            return f"at least one of {names} {self.has(people[0], 1, alone=True)}"
         if len(people) == 2 and found == {(0, 2), (1, 2), (2, 0), (2, 1)}:
             return f"just one of {names} {self.has(people[0], 2, alone=True)}"
         (first, *_) = hypotheses
@@ -213,7 +226,7 @@ class Naming:
             less, more = sorted(first, key=str)
             one, other = [self.has(people[0], each, alone=True) for each in (more, less)]
             return f"one of {names} {one} and the other {other}"
-        return joined([self.both_have(people, each) for each in hypotheses], " or ")
+        return ""
 
     def both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
         """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""

@@ -18,7 +18,7 @@ from risk.workings.values import HALF, bits, by_case, equation, product, short, 
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal
 
 #: How many cases of a sum are named.
-_MOST_ALIKE = 3
+MOST_ALIKE = 3
 
 
 def in_words(
@@ -133,7 +133,9 @@ def averaged(
 ) -> str:
     """Return the sums that the values of a row are, to go on with; see `as_sums`."""
 
-    def case(alike: Sequence[Hypothesis]) -> str:
+    def case(alike: Sequence[Hypothesis]) -> str | None:
+        if len(alike) > MOST_ALIKE:
+            return None
         return joined([words.with_state(variable, each[0]) for each in alike], " or ")
 
     return as_sums(values, averages, case, most)
@@ -142,12 +144,13 @@ def averaged(
 def as_sums(
     values: Mapping[Hypothesis, Value],
     averages: Averages,
-    case: Callable[[Sequence[Hypothesis]], str],
+    case: Callable[[Sequence[Hypothesis]], str | None],
     most: int,
 ) -> str:
     """Return values of a row as sums, each with its `case`: ``3/4 + 1/4 × 1/2 = 7/8``.
 
-    Where they have more than so many terms, it is the one that takes most.
+    Cases that are too many to name are left out.  Where they have more than so many terms, it is
+    the one that takes most.
     """
     groups: list[tuple[list[Hypothesis], Value, Sum]] = []
     for hypothesis, value in values.items():
@@ -160,7 +163,7 @@ def as_sums(
                 break
         else:
             groups.append(([hypothesis], value, each))
-    groups = [each for each in groups if len(each[0]) <= _MOST_ALIKE]
+    groups = [each for each in groups if case(each[0]) is not None]
     if not groups:
         return ""
     rest = ""

@@ -219,7 +219,7 @@ def test_a_table_that_is_too_long_a_sum_says_so_and_no_more():
     assert "by hand" not in text.lower()
 
 
-def test_a_sum_that_many_cases_share_is_told_only_where_they_have_a_name():
+def test_a_sum_that_many_cases_share_is_told_with_the_name_of_these():
     """II-5 is a carrier with 1/2 if at least one parent is one, or one has two copies: 1 then.
 
     With q = 1/10 anybody is a carrier with 18/100, and has two copies with 1/100.  A carrier's
@@ -236,7 +236,8 @@ def test_a_sum_that_many_cases_share_is_told_only_where_they_have_a_name():
     ]
     asked = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, people, asked)
-    assert "II-5, who then is a carrier for certain. By the genotype of II-5 the chance" in text
+    # Of one with two copies and a carrier half the children are carriers, too.
+    assert "for certain: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20 = 1/40" in text
     healthy = [{**each, "affected": False} if each["id"][0] == "I" else each for each in people[:2]]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*healthy, *people[2:]], asked)
     assert "for certain: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20 = 1/40" in text
