@@ -31,7 +31,7 @@ from risk.model.answers import Chance
 from risk.wording.chances import equals
 from risk.wording.phrases import capital, joined
 from risk.wording.questions import person_in_words, question_in_words
-from risk.workings.step import Combination, Population, Said, Step, Value, Working
+from risk.workings.step import Combination, Population, Row, Said, Step, Value, Working
 from risk.workings.values import value_word
 
 _RIGHT: tuple[Align, ...] = ("right",)
@@ -241,8 +241,10 @@ def _of_row(line: _Line, reason: str, case: Case) -> str:
     """Return what a lettered row is, and why; once, where a sentence of it begins with the row."""
     label = capital(line.text, case.called)
     source = f" ({line.remark})" if line.remark else ""
-    if f". {label}" in f". {reason}":
-        return reason.replace(label, f"{label}{source}", 1)
+    if reason.startswith(label):
+        return f"{label}{source}{reason.removeprefix(label)}"
+    if f". {label}" in reason:
+        return f"{capital(line.remark)}. {reason}" if source else reason
     return f"{label}{source}. {reason}".strip()
 
 
@@ -303,7 +305,7 @@ def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
     lines = []
     for row, shown in zip(step.rows, _shown(step), strict=True):
         values = tuple(_RULED_OUT if value is None else value_word(value) for value in shown)
-        lines.append(_Line(row.text, values, _sources(row.uses, steps)))
+        lines.append(_Line(row.text, values, _sources(row, steps)))
     if len(step.rows) > 1 or step.total != 1:
         joint = tuple(map(value_word, step.joint))
         posterior = tuple(map(value_word, step.posterior))
@@ -315,11 +317,13 @@ def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
     return lines
 
 
-def _sources(uses: Sequence[str], steps: Mapping[str, int]) -> str:
-    numbers = sorted({steps[id] for id in uses if id in steps})
+def _sources(row: Row, steps: Mapping[str, int]) -> str:
+    """Say which steps a row comes from, or, of facts, is worked out with."""
+    numbers = sorted({steps[id] for id in row.uses if id in steps})
     if not numbers:
         return ""
-    return f"from {'step' if len(numbers) == 1 else 'steps'} {', '.join(map(str, numbers))}"
+    listed = f"{'step' if len(numbers) == 1 else 'steps'} {', '.join(map(str, numbers))}"
+    return f"{'from' if row.kind == 'prior' else 'uses'} {listed}"
 
 
 def _fits_upright(labels: Sequence[str], lines: Sequence[_Line]) -> bool:

@@ -38,6 +38,7 @@ def said_of(paragraphs, step, names):
     for letter, text in paragraphs:
         if letter:
             label = re.escape(capital(step.rows[ord(letter) - ord("A")].text, names))
-            text = re.sub(rf"{label}( \(from steps? [\d, ]+\))?\.( |$)", "", text, count=1)
+            text = re.sub(r" \((from|uses) steps? [\d, ]+\)|^Uses steps? [\d, ]+\. ", "", text)
+            text = re.sub(rf"{label}\.( |$)", "", text, count=1)
         said.append(text)
     return " ".join(filter(None, said))

@@ -12,7 +12,7 @@ from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
 from risk.number import quantity
 from risk.render.text_blocks import blocks_to_text, text_width
-from risk.workings.step import Combination, Row, Step, Working
+from risk.workings.step import Combination, Row, Said, Step, Working
 from risk.workings.values import value_word
 
 ASKED = Question("child_affected", parents=("II-2", "II-3"))
@@ -107,7 +107,7 @@ def test_what_is_ruled_out_has_no_numbers_any_more():
 
 
 def test_a_row_names_the_step_it_comes_from():
-    assert "from step 1" in lines_to_one(text_of(WORKING), "test negative")
+    assert "uses step 1" in lines_to_one(text_of(WORKING), "test negative")
 
 
 def lines_to_one(text, words):
@@ -222,3 +222,23 @@ def test_a_rounded_product_has_one_sign_before_it():
         said = text_of(replace(WORKING, probability=rounded, steps=(MIRA, JOREN, step)))
         assert " ~ 2.7" in " ".join(said.split())
         assert "= ~" not in said
+
+
+def test_a_row_of_facts_says_that_it_uses_a_step_and_not_that_the_facts_come_from_it():
+    # The partner's chances are those of the step; in the lettered row the facts stand last.
+    said = Said("What Bo has is not certain. Mira is tested negative: the chance of that is 1/10.")
+    cases = [
+        (said, "Uses step 1. What Bo has is not certain. Mira is tested negative: the chance"),
+        (Said("Mira is tested negative: so 1/10."), "Mira is tested negative (uses step 1): so"),
+        (Said("What Bo has counts."), "Mira is tested negative (uses step 1). What Bo has counts."),
+    ]
+    for reason, shown in cases:
+        values = tuple(F(1, 10**9 + n) for n in range(3))
+        row = Row("conditional", "Mira is tested negative", values, (), (MIRA.id,), (reason,))
+        step = replace(MIRA, id="s2", rows=(MIRA.rows[0], *[row] * 4))
+        blocks = working_blocks(replace(WORKING, steps=(MIRA, step, CHILD)), CASE)
+        told = [each.text for each in flatten(blocks) if isinstance(each, Paragraph)]
+        assert any(text.startswith(shown) for text in told), told
+    upright = replace(MIRA, id="s2", rows=(MIRA.rows[0], replace(row, values=(F(1),) * 3)))
+    text = text_of(replace(WORKING, steps=(MIRA, upright, CHILD)))
+    assert "uses step 1" in lines_to_one(text, "tested negative")
