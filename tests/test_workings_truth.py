@@ -98,6 +98,28 @@ def apart(hypotheses, truth):
     return [matcher(h, truth, mosaics) for h in hypotheses]
 
 
+NUMBER = r"\d+(?:\.\d+)?(?:/\d+)?%?"
+PART = rf"(?:{NUMBER}|\({NUMBER}(?: [×+-] {NUMBER})*\))"
+#: A sum or product of exact numbers, whole, with what it is said to be.
+WORKED = re.compile(
+    rf"(?<![\w.≈/ε%^²])(?<![×+/-] )({PART}(?: [×+/-] {PART})+) = ({NUMBER})(?![\d/²³⁴%]|\.\d| ε)"
+)
+
+
+def check_sums(text):
+    """Every sum and product of exact numbers in a text; returns how many there are."""
+
+    def exact(number):
+        whole = 100 if number[0].endswith("%") else 1
+        return f"(Fraction('{number[0].rstrip('%')}') / {whole})"
+
+    sums = list(WORKED.finditer(text))
+    for found in sums:
+        one, two = (re.sub(NUMBER, exact, side).replace("×", "*") for side in found.groups())
+        demand(eval(one) == eval(two), "untrue sum", found[0], text)
+    return len(sums)
+
+
 def check_step(step, truth, earlier, exact):
     """One table: form, every prefix of its rows, joint and posterior."""
     name, hypotheses, rows = step["id"], step["hypotheses"], step["rows"]
@@ -106,6 +128,8 @@ def check_step(step, truth, earlier, exact):
     # One or two sentences, as the file format says; the rest stands by row.
     ends = re.findall(r"[.?!](?= [A-Z]|$)", step["text"])
     demand(len(ends) in (1, 2), name, "sentences", step["text"])
+    for said in (*[said for row in rows for said in row["reasons"]], step["closing"]):
+        check_sums(said)
     demand(step["people"] and len(set(step["people"])) == len(step["people"]), name, "people")
     demand(len({json.dumps(h, sort_keys=True) for h in hypotheses}) == len(hypotheses), name)
     demand(all(sorted(h) == sorted(step["people"]) for h in hypotheses), name, "hypotheses")
@@ -331,6 +355,7 @@ FIRST = ("workings", 0, "steps", 0)
         ((*FIRST, "joint"), ["1/3", "1/6"]),
         ((*FIRST, "posterior"), ["2/3", "1/3"]),
         ((*FIRST, "text"), ""),
+        ((*FIRST, "text"), "Each with 1/2: 1/2 × 1/2 = 1/3."),
         (("workings", 0, "exact"), "1/4"),
         (("workings", 0, "no_difference"), ["III-1.affected"]),
         (("workings", 1, "steps", 0, "combine", 0, "weight"), "1/4"),
@@ -343,6 +368,15 @@ FIRST = ("workings", 0, "steps", 0)
 def test_an_untrue_working_is_found_out(path, value):
     with pytest.raises(Untrue):
         check_workings(CASE, spoil(path, value))
+
+
+def test_sums_in_a_text_are_worked_out_again():
+    text = "With 1 - 1/2 × 80% = 3/5, so (1/4 + 1/2) × 3/5 = 0.45. By 1/4 / (19/40) = 10/19, too."
+    assert check_sums(text) == 3
+    assert not check_sums("With 2ε × 1/4 = 1/2 ε and 1/3 × ≈0.25 = 1/12 nothing exact is said.")
+    for untrue in ("1/4 / (19/40) = 1/19", "1 - 1/2 × 80% = 2/5", "3/4 + 1/4 × 1/2 = 7"):
+        with pytest.raises(Untrue):
+            check_sums(f"So it is {untrue}.")
 
 
 def test_leading_terms_cancel():
