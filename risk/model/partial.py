@@ -8,6 +8,7 @@ the messages along it, serve every part of the facts.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator
+from functools import cached_property
 from itertools import product
 from typing import Any
 
@@ -61,10 +62,18 @@ class PartialFacts:
         plan = make_plan([len(self._states[variable]) for variable in kept], self._scopes, groups)
         #: Whether the plan is small enough to be of use.
         self.small = plan.cost <= MOST_ENTRIES
-        self._messages = Messages(
-            plan, self._scopes, self._parts, self._factor, family.locus.arithmetic
+        self._plan = plan
+
+    @cached_property
+    def _messages(self) -> Messages:
+        # Not where the plan is too large to be of use: to lay its ways takes minutes then.
+        return Messages(
+            self._plan, self._scopes, self._parts, self._factor, self._family.locus.arithmetic
         )
-        self._lacking = Lacking(self._messages)
+
+    @cached_property
+    def _lacking(self) -> Lacking:
+        return Lacking(self._messages)
 
     def combinations(self, variables: Scope) -> list[tuple[int, ...]] | None:
         """Return the combinations of these variables' states, in the order of `weights`.

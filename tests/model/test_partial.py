@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from risk.case.read import read_case
 from risk.inference.arithmetic import Term, quotient
+from risk.model import partial as partial_module
 from risk.model.family import Family
 from risk.model.network import make_network
 from risk.model.partial import PartialFacts
@@ -57,3 +58,17 @@ def test_any_part_of_the_facts(case, dice):
             assert found.keys() == wanted.keys()
             exact = not family.locus.irrational
             assert all(equal(found[key], wanted[key], exact=exact) for key in wanted)
+
+
+def test_where_the_plan_is_too_large_no_ways_are_laid(monkeypatch):
+    """They took a gigabyte and minutes for 96 people, and nothing is ever asked along them."""
+
+    def laid(*_):
+        raise AssertionError
+
+    monkeypatch.setattr(partial_module, "MOST_ENTRIES", 0)
+    monkeypatch.setattr(partial_module, "Messages", laid)
+    family = Family(read_case(json.dumps(strategies.random_family(1, 20))))
+    partial = PartialFacts(family, [], [0])
+    assert not partial.small
+    assert partial.combinations((0,)) is None
