@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from operator import mul
 from typing import Any
 
-from risk.inference.arithmetic import Table
+from risk.inference.arithmetic import FLOAT, Table
 from risk.inference.messages import Arrival, Bits, Messages, Way
 from risk.inference.plan import Scope
 
@@ -46,7 +46,7 @@ class Lacking:
         if found is None:
             found = [way for way, _ in self._messages.arriving[place]]
             for way in found:  # which grows
-                found += [before for before, _ in way.arriving]
+                found += [before for before, _ in self._messages.before(way)]
             found.reverse()
             self._towards[place] = found
         return found
@@ -54,28 +54,59 @@ class Lacking:
     def _made(self, place: int, arriving: Sequence[Arrival], facts: Bits) -> Iterator[Change]:
         """Yield the changes of the product of a bucket's factors and what arrives by some ways."""
         messages = self._messages
+        #: The product of what stays as it is, and what changes: as usual, and lacking facts.
+        rest: Table | None = None
+        changing: list[tuple[Table | None, list[Change]]] = []
+        potential = messages.potential(place, facts).table
         own = messages.own[place] & facts & ~messages.shared
+        if own:
+            changing.append((potential, self._own(place, own, facts)))
+        else:
+            rest = potential
+        for way, mapping in arriving:
+            usual = messages.message(way, facts).table
+            changes = way.changes[facts & way.behind]
+            if mapping is not None:
+                usual = usual and mapping.spread(usual)
+                changes = [(one, mapping.spread(table)) for one, table in changes]
+            if changes:
+                changing.append((usual, changes))
+            else:
+                rest = self._product(rest, usual)
+        # Of thousands of children each changes the product of those before and of those after it.
+        after = [rest]
+        for usual, _ in changing[:0:-1]:
+            after.append(self._product(usual, after[-1]))
+        before: Table | None = None
+        for usual, changes in changing:
+            beside = self._product(before, after.pop())
+            for one, table in changes:
+                yield one, table if beside is None else list(map(mul, beside, table))
+            before = self._product(before, usual)
+
+    def _own(self, place: int, own: Bits, facts: Bits) -> list[Change]:
+        """Return the product of a bucket's own factors without each of some facts."""
+        found = []
         while own:
             one = own & -own
             own ^= one
-            yield one, messages.product(place, arriving, facts & ~one).table
-        for arrival in arriving:
-            way, mapping = arrival
-            changes = way.changes[facts & way.behind]
-            if changes:
-                beside = [other for other in arriving if other is not arrival]
-                rest = messages.product(place, beside, facts).table
-                for one, table in changes:
-                    if mapping is not None:
-                        table = mapping.spread(table)
-                    yield one, list(map(mul, rest, table))
+            found.append((one, self._messages.potential(place, facts & ~one).table))
+        return found
+
+    def _product(self, one: Table | None, two: Table | None) -> Table | None:
+        """Return the product of two tables, of which None is all ones."""
+        if one is None or two is None:
+            return two if one is None else one
+        table: Table = list(map(mul, one, two))
+        arithmetic = self._messages.arithmetic
+        return arithmetic.shorten(table)[0] if arithmetic is FLOAT else table
 
     def _sent(self, way: Way, facts: Bits) -> list[Change]:
         """Return the changes of the message that goes a way."""
         messages = self._messages
         usual = messages.message(way, facts).table
         found = []
-        for one, table in self._made(way.start, way.arriving, facts):
+        for one, table in self._made(way.start, messages.before(way), facts):
             table = messages.sums(way, table)
             if messages.arithmetic.shorten_outward:
                 table, _ = messages.arithmetic.shorten(table)

@@ -42,16 +42,16 @@ class Way(NamedTuple):
     """One of the two ways between two buckets, or from a root to nowhere: its totals.
 
     The messages that go from bucket `start` depend on the facts `behind`, are kept under these in
-    `sent`, and are made with those that come the ways `arriving`.  `kept` maps each entry of the
-    bucket's table to that of a message; upward it is None, the first axis being summed over.
-    `changes` belongs to `risk.inference.lacking`.
+    `sent`, and are made with all that arrives there but what comes `back`, which is its place in
+    `Messages.arriving`.  `kept` maps each entry of the bucket's table to that of a message; upward
+    it is None, the first axis being summed over.  `changes` belongs to `risk.inference.lacking`.
     """
 
     start: int
     behind: Bits
     sent: dict[Bits, Message]
     changes: dict[Bits, list[Any]]
-    arriving: list[Arrival]
+    back: int
     upward: bool
     kept: EntryMap = None
 
@@ -113,6 +113,8 @@ class Messages:
         upward: list[Way] = []
         #: Where each entry of the parent's table is in what a bucket shares with it.
         above: list[EntryMap] = []
+        #: The place of each bucket among those of which something arrives at its parent.
+        rank = [0] * len(buckets)
         # Children come before their parents in a plan.
         for place, bucket in enumerate(buckets):
             for index in bucket.factors:
@@ -120,7 +122,8 @@ class Messages:
             inside = own[place]
             for below, _ in arriving[place]:
                 inside |= below.behind
-            way = Way(place, inside, {}, {}, list(arriving[place]), upward=True)
+            # What comes back from the parent will be the last to arrive.
+            way = Way(place, inside, {}, {}, len(arriving[place]), upward=True)
             upward.append(way)
             if bucket.parent is None:
                 self._totals[place] = way
@@ -128,14 +131,15 @@ class Messages:
             else:
                 at = positions_of(buckets[bucket.parent].scope, bucket.scope[1:])
                 above.append(self._map(bucket.parent, at))
+                rank[place] = len(arriving[bucket.parent])
                 arriving[bucket.parent].append(Arrival(way, above[place]))
         for place, bucket in reversed(list(enumerate(buckets))):
             if bucket.parent is None:
                 continue
             root = self._root_of[place] = self._root_of[bucket.parent]
             outside = self._totals[root].behind & (~upward[place].behind | shared)
-            beside = [each for each in arriving[bucket.parent] if each.way.start != place]
-            way = Way(bucket.parent, outside, {}, {}, beside, upward=False, kept=above[place])
+            back = rank[place]
+            way = Way(bucket.parent, outside, {}, {}, back, upward=False, kept=above[place])
             separator = tuple(range(1, len(bucket.scope)))
             arriving[place].append(Arrival(way, self._map(place, separator)))
 
@@ -176,7 +180,14 @@ class Messages:
         bucket_of = self.plan.bucket_of
         return min([bucket_of[variable] for variable in variables])
 
-    def _potential(self, place: int, facts: Bits) -> Total:
+    def before(self, way: Way) -> list[Arrival]:
+        """Return what the messages that go a way are made with."""
+        # Of thousands of children each way has nearly all the others before it: to keep that
+        # list with each would take the square of their number in memory.
+        arriving = self.arriving[way.start]
+        return arriving[: way.back] + arriving[way.back + 1 :]
+
+    def potential(self, place: int, facts: Bits) -> Total:
         """Return the product of a bucket's own factors."""
         facts &= self.own[place]
         found = self._potentials[place].get(facts)
@@ -198,7 +209,7 @@ class Messages:
 
     def product(self, place: int, arriving: Sequence[Arrival], facts: Bits) -> Total:
         """Return the product of a bucket's factors and the messages arriving by some ways."""
-        table, top, bottom = self._potential(place, facts)
+        table, top, bottom = self.potential(place, facts)
         crowded = len(arriving) > FLOATS_UNSHORTENED and self.arithmetic is FLOAT
         for way, mapping in arriving:
             message = way.sent.get(facts & way.behind) or self.message(way, facts)
@@ -224,12 +235,13 @@ class Messages:
         waiting = [way]
         while waiting:
             way = waiting[-1]
-            missing = [each for each, _ in way.arriving if facts & each.behind not in each.sent]
+            arriving = self.before(way)
+            missing = [each for each, _ in arriving if facts & each.behind not in each.sent]
             if missing:
                 waiting += missing
                 continue
             waiting.pop()
-            table, top, bottom = self.product(way.start, way.arriving, facts)
+            table, top, bottom = self.product(way.start, arriving, facts)
             table, divisor = self.arithmetic.shorten(self.sums(way, table))
             if divisor is not None:
                 top = top * divisor

@@ -8,7 +8,7 @@ from random import Random
 from hypothesis import given
 from hypothesis import strategies as st
 
-from risk.inference.arithmetic import EXACT, FLOAT
+from risk.inference.arithmetic import EXACT, FLOAT, Arithmetic
 from risk.inference.lacking import Lacking
 from risk.inference.messages import Messages
 from risk.inference.plan import make_plan
@@ -125,3 +125,56 @@ def test_what_each_fact_changes(seed, asked):
                 without = in_lowest_terms(kept.joint(variables, bits & ~one).table)
                 if any(without):
                     assert told.get(one, False) == (without != usual)
+
+
+class Counted(int):
+    """A whole number that counts the multiplications of its kind."""
+
+    products = 0
+
+    def __mul__(self, other):
+        Counted.products += 1
+        return Counted(int(self) * other)
+
+    def __add__(self, other):
+        return Counted(int(self) + other)
+
+
+def star(children):
+    """A variable with so many others tied to it, each of which a fact is known of."""
+    scopes = [(0,), *((0, child) for child in range(1, children + 1))]
+    parts = [0, *(1 << child for child in range(children))]
+
+    def factor(index, bits):
+        entries = (1, 2) if index == 0 else (1, 1, 1, 2) if bits & parts[index] else (1, 1, 1, 1)
+        return [Counted(entry) for entry in entries], 1
+
+    plan = make_plan([2] * (children + 1), scopes)
+    return Messages(plan, scopes, parts, factor, Arithmetic(lambda table: (table, None), None))
+
+
+def products_to_tell_what_counts(children):
+    kept = star(children)
+    Counted.products = 0
+    found = dict(Lacking(kept).changes((0,), (1 << children) - 1))
+    assert len(found) == children
+    return Counted.products
+
+
+def test_thousands_of_children_are_not_multiplied_together_for_each_of_them():
+    """Twice as many take twice the work, and not four times; three times allows for the rest."""
+    assert products_to_tell_what_counts(128) < 3 * products_to_tell_what_counts(64)
+
+
+def test_ways_between_a_parent_and_thousands_of_children_do_not_hold_all_others():
+    held = [sum(map(len, find_lists(star(children)))) for children in (64, 128)]
+    assert held[1] < 3 * held[0]
+
+
+def find_lists(kept):
+    """The lists that messages hold, in their ways too."""
+    lists = list(kept.arriving)
+    for arriving in kept.arriving:
+        for way, _ in arriving:
+            lists += [part for part in way if isinstance(part, list)]
+    return lists
