@@ -457,13 +457,12 @@ class Reasons:
     @cached_property
     def _by_being_unaffected(self) -> dict[int, tuple[Facts, Set[Hypothesis]]]:
         """The fact that parents are unaffected, and the genotypes that it rules out."""
-        words, weights = self.words, self.weigher.weights
+        words, weigher = self.words, self.weigher
         found: dict[int, tuple[Facts, Set[Hypothesis]]] = {}
         for variable in self.births_of:
-            own = [p for p in self.weigher.facts_of[variable] if words.facts_kind(p) == "affected"]
+            own = [p for p in weigher.facts_of[variable] if words.facts_kind(p) == "affected"]
             if own and not words.says_affected(own[0]):
-                status, usual = frozenset(own), weights((variable,), frozenset()).keys()
-                found[variable] = status, usual - weights((variable,), status).keys()
+                found[variable] = frozenset(own), weigher.ruled_out(variable, own)
         return found
 
     def other_results(self, variable: int, known: Facts, new: Facts) -> Facts:

@@ -7,7 +7,7 @@ which makes it true whatever the family looks like.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence, Set
 from fractions import Fraction
 from math import gcd, isclose, lcm
 from typing import Any, NamedTuple
@@ -76,10 +76,14 @@ class Weigher:
         self._line_of = {path: family.lineages[each] for path, each in self._owner.items()}
         #: For each variable: itself and its children, each with those it ties together, as bits.
         self._ties: list[list[tuple[int, int]]] = [[] for _ in family.copies]
+        #: The variables that depend on each as on a parent or first twin.
+        self._depending: list[set[int]] = [set() for _ in family.copies]
         for variable, parents in enumerate(family.parents):
             tied = sum([1 << one for one in {variable, *parents}])
             for one in (variable, *parents):
                 self._ties[one].append((1 << variable, tied))
+            for parent in parents:
+                self._depending[parent].add(variable)
         self._partial = PartialFacts(family, pairs, others)
         #: The hypotheses about variables, in the order of their table; none if it has no table.
         self._hypotheses: dict[Scope, Sequence[Hypothesis]] = {}
@@ -269,8 +273,21 @@ class Weigher:
 
     def told_from(self, variable: int) -> Facts:
         """Return all facts of a variable and of those that depend on it."""
-        line_of = self._line_of
-        return frozenset([path for path in self.facts if line_of[path] >> variable & 1])
+        found, waiting = {variable}, [variable]
+        for each in waiting:  # which grows
+            fresh = self._depending[each] - found
+            found |= fresh
+            waiting += fresh
+        return frozenset().union(*[self.facts_of[each] for each in found])
+
+    def ruled_out(self, variable: int, facts: Iterable[str]) -> Set[Hypothesis]:
+        """Return the hypotheses about a variable that some facts about it alone rule out."""
+        copies, locus, key = self.family.copies[variable], self.family.locus, 0
+        for path in facts:
+            key = locus.key_with(key, self.facts[path].evidence)
+        mask, states = locus.likelihood(copies, key).mask, self._states[copies]
+        possible = {state for place, state in enumerate(states) if mask >> place & 1}
+        return {(state,) for state in states if state not in possible}
 
     def connected(self, start: Iterable[int], facts: Facts, blocked: Collection[int]) -> Facts:
         """Return those facts that can bear on `start` without going through `blocked`."""

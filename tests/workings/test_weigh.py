@@ -4,11 +4,13 @@ import json
 
 import pytest
 import strategies
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from risk import actions
+from risk.case.read import read_case
 from risk.model.family import Family
+from risk.model.network import make_network
 from risk.problems import TooLarge
 from risk.workings.weigh import Weigher
 
@@ -112,3 +114,20 @@ def test_a_line_too_long_to_go_through_is_refused_in_words():
     assert in_one_line(30, "A29")
     with pytest.raises(TooLarge, match="hundreds of generations"):
         in_one_line(1500, "A1499")
+
+
+@given(strategies.cases(asked=1))
+def test_what_is_told_of_facts_without_asking_the_engine(case):
+    """What a fact rules out of its own person's genotypes, and whose facts tell of whom."""
+    family = Family(read_case(json.dumps(case)))
+    assume(make_network(family).possible)
+    weigher = Weigher(family, [], range(len(family.copies)))
+    for path, fact in weigher.facts.items():
+        variable = family.variable[fact.person]
+        usual = weigher.weights((variable,), frozenset()).keys()
+        left = weigher.weights((variable,), frozenset({path})).keys()
+        assert usual & weigher.ruled_out(variable, [path]) == usual - left
+    for variable in range(len(family.copies)):
+        owners = {path: family.variable[fact.person] for path, fact in weigher.facts.items()}
+        below = {path for path, one in owners.items() if variable in family.ancestry([one])}
+        assert weigher.told_from(variable) == below
