@@ -111,14 +111,17 @@ def why_children(
     averages: Averages,
     of_one: Averages,
     certain: State | None,
+    *,
+    others: bool,
 ) -> list[Said]:
     """Explain a row for facts about children; `averages` are over what a child may have.
 
     `of_one` are those of one child with results.  `certain` is the genotype of the first where the
     row makes it so.  `married` are facts about partners below and these partners' relatives.
+    `others` tells that the table has other rows for children of two parents.
     """
     people = [person for child in children for person in words.people[child]]
-    number = sum(person.count or 1 for person in people)
+    number = sum(words.people[child][0].count or 1 for child in children)
     names = joined([person.name or person.id for person in people])
     own = all(words.family.variable[words.facts[path].person] in children for path in new)
     alone = len(parents) == 1
@@ -131,8 +134,11 @@ def why_children(
         text = f"What is known of {told_people(words, children, new)}{also} counts through {names}"
         return [words.said(f"{text}{how}{worked}", children, _if_named(words, new))]
     if number > 1:
-        noun = _noun(people, 1)
-        together = _each_of(words, number, noun, people[0], parents, new, values, of_one)
+        roots = {
+            hypothesis: _whole_root(value, number) if isinstance(value, Fraction) else None
+            for hypothesis, value in values.items()
+        }
+        together = each_of(words, children, parents, new, roots, of_one)
         if together:
             return together
     if not alone:
@@ -140,7 +146,7 @@ def why_children(
             "If we knew what both parents have, their children would be independent of each "
             "other, so that each counts in the table on its own (alike ones together)"
         )
-        return [Said(text)]
+        return [Said(text)] * others
     one = values.get((1,))
     if of_one and row_chances.by_half(words, new, one):
         of_one = {}
@@ -160,47 +166,50 @@ def why_children(
     return found
 
 
-def _each_of(
+def each_of(
     words: Naming,
-    number: int,
-    noun: str,
-    child: Person,
+    children: Sequence[int],
     parents: Scope,
     new: Facts,
-    values: Mapping[Hypothesis, Value],
+    chances: Mapping[Hypothesis, Fraction | None],
     of_one: Averages,
 ) -> list[Said]:
-    """Explain the chances of a row for a `number` of alike children, as powers of one's.
+    """Explain what `new` says of alike children, from the chances of one, which are multiplied.
 
-    Of several the one that takes most is worked out.  Nothing where these are no powers, or too
-    many.
+    Of several chances the one that takes most is worked out.  Nothing where these are too many.
     """
+    # Identical twins are one child for this.
+    number = sum(words.people[child][0].count or 1 for child in children)
+    people = [person for child in children for person in words.people[child]]
     alike: dict[Fraction, list[Hypothesis]] = {}
-    for hypothesis, value in values.items():
-        root = _whole_root(value, number) if isinstance(value, Fraction) else None
+    for hypothesis, root in chances.items():
         if root is not None and 0 < root < 1:
             alike.setdefault(root, []).append(hypothesis)
     if not 0 < len(alike) <= MOST_NAMED:
         return []
-    whose = {root: f"if {words.one_of(parents, alike[root], values)}" for root in alike}
+    whose = {root: f"if {words.one_of(parents, alike[root], chances)}" for root in alike}
+    if number == 1:
+        each = [f"{value_word(root)} {whose[root]}" for root in alike]
+        row = children_row(words, parents, children, new)
+        return [words.said(f"{row}: the chance of that is {joined(each)}", parents, new)]
     carrier = next((root for root in alike if (1,) in alike[root]), None)
     hardest = max(alike, key=lambda root: (len(str(root)), root == carrier))
     worked = dict.fromkeys(alike, "")
     if len(parents) == 1:
-        worked = {root: _half(words, new, child.sex, root) for root in alike}
+        worked = {root: _half(words, new, people[0].sex, root) for root in alike}
     if of_one and row_chances.by_half(words, new, carrier):
         of_one = {}
     for root, (first, *_) in alike.items():
         sum_ = of_one.get(first)
         if sum_ and not sum_.trivial and short(root) and equal(sum_.value, root):
             worked[root] = row_chances.in_sum(sum_, root).removesuffix(str(root))
-    each = [f"{worked[root]}{root} {whose[root]}" for root in alike]
-    product = power(f"({hardest})", number)
+    each = [f"{worked[root]}{value_word(root)} {whose[root]}" for root in alike]
+    product = power(f"({value_word(hardest)})", number)
     if number <= 5:
-        product = " × ".join([str(hardest)] * number)
+        product = " × ".join([value_word(hardest)] * number)
     text = (
-        f"Each {noun} {_says(words, new)} with chance {joined(each)}, independently of the "
-        f"others: {equation(product, hardest**number)}"
+        f"Each {_noun(people, 1)} {_says(words, new)} with chance {joined(each)}, independently "
+        f"of the others: {equation(product, hardest**number)}"
     )
     found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
     if len(parents) == 1:
@@ -337,10 +346,12 @@ def why_partner(
     new: Facts,
     *,
     from_population: bool,
+    told_before: bool,
 ) -> list[Said]:
     """Explain a row for `new` facts about children whose other parent, the partner, is not certain.
 
-    `shares` are the chances of what the partner may have, and `averages` the row as sums over it.
+    `shares` are the chances of what the partner may have, and `averages` the row as sums over it;
+    `told_before` tells that the sentence before says them.
     """
     who = words.names((partner, variable))[0]
     known = [
@@ -353,7 +364,7 @@ def why_partner(
     if from_population:
         for said in origins.why_population(words, (partner,), frozenset(), shares):
             found.append(said._replace(again=f"{said.brief}, too"))
-    elif known:
+    elif known and not told_before:
         begin = f"{begin} ({who} {joined(known)})"
     people = told_people(words, children, new)
     averaged = _averaged(words, (variable,), values, averages)

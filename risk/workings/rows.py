@@ -11,7 +11,7 @@ from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.model.locus import Evidence
-from risk.workings import child_rows, own_facts, row_chances, twinship, whole_steps
+from risk.workings import child_rows, conception, own_facts, row_chances, twinship, whole_steps
 from risk.workings.naming import MOST_NAMED
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State, Value
@@ -98,11 +98,14 @@ class Rows:
         given: Facts,
         beside: Mapping[int, Facts],
         partner: int | None = None,
+        *,
+        others: bool = False,
     ) -> None:
         """Add a row for each group of children with alike facts and nothing below them.
 
         A child with descendants has one of its own, with what is known `beside` these.  It is said
-        how a `partner` can be the one with a rare allele, of whom `given` tells.
+        how a `partner` can be the one with a rare allele, of whom `given` tells.  `others` tells
+        that the table has rows for further children.
         """
         groups: dict[Hashable, list[int]] = {}
         for child, paths in told.items():
@@ -110,7 +113,7 @@ class Rows:
         for children in groups.values():
             new: Facts = frozenset().union(*(told[child] for child in children)) - table.known
             married = beside[children[0]] - table.known - given
-            self._add_group(table, tuple(children), new, given, married, partner)
+            self._add_group(table, tuple(children), new, given, married, partner, others=others)
 
     def _add_group(
         self,
@@ -120,6 +123,8 @@ class Rows:
         given: Facts,
         married: Facts,
         partner: int | None,
+        *,
+        others: bool,
     ) -> None:
         """Add a row for children of whom the same is known; see `add_alike`."""
         draft = table.weigh((given | married) - table.known, new)
@@ -139,7 +144,16 @@ class Rows:
         reasons = [
             *source.reasons,
             *child_rows.why_children(
-                self.words, variables, children, new, married, values, averages, of_one, certain
+                self.words,
+                variables,
+                children,
+                new,
+                married,
+                values,
+                averages,
+                of_one,
+                certain,
+                others=others,
             ),
             *below,
             *(self._why_results(children[0], new) if of_one else ()),
@@ -226,13 +240,15 @@ class Rows:
         found: list[Said] = []
         one, factors = (1, 0), []
         all_told = True
+        plain: dict[Hashable, list[int]] = {}
         for child in children if len(children) <= MOST_NAMED else ():
             own = self.weigher.facts_of[child] & new
-            alone = self.reasons.told_from(child) & new == own
-            if alone and not self.family.case.person(self.words.id_of(child, None)).count:
+            if not own or self.reasons.told_from(child) & new != own:
+                continue
+            if conception.is_plain(self.reasons, child, own):
+                plain.setdefault(self._likeness(child, own), []).append(child)
+            elif not self.family.case.person(self.words.id_of(child, None)).count:
                 values = self.weigher.ratios((child,), known, own)
-                if all(value in (0, 1) for value in values.values()):
-                    continue
                 products = [
                     (states, chance, values.get((state,), 0))
                     for states in self.weigher.weights(parents, known)
@@ -247,6 +263,10 @@ class Rows:
                 found += told
                 found += self._why_results(child, new) if told else []
                 factors.append(weighed.get(one, 0))
+        for alike in plain.values():
+            found += conception.by_parents(
+                self.reasons, parents, alike, known, new, self._conceived
+            )
         if len(factors) == len(children) > 1 and all_told:
             whole = self.weigher.ratios(parents, known, new).get(one, 0)
             multiplied = child_rows.multiplied(self.words, parents, one, factors, whole)
@@ -448,6 +468,8 @@ class Rows:
         beside = self.reasons.by_marriage(
             pair, [birth.child for birth in common], below, side, table.known
         )
+        known = table.known
+        number = sum(not (self.reasons.told_from(birth.child) & facts) <= known for birth in common)
         for birth in common:
             told = (self.reasons.told_from(birth.child) & facts) - table.known
             if told:
@@ -455,7 +477,7 @@ class Rows:
                 alike = {birth.child: told}
                 if told <= self.weigher.facts_of[birth.child]:
                     alike = self._alike_births(common, birth, facts, table.known)
-                self.add_alike(table, alike, given, beside)
+                self.add_alike(table, alike, given, beside, others=number > len(alike))
 
     def _alike_births(
         self, common: list[Birth], like: Birth, facts: Facts, known: Facts

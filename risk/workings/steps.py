@@ -207,11 +207,9 @@ class Steps:
                 # The chances of the children follow from it as much as from the table's person.
                 why = self.reasons.why_certain((partner,), table.known | given)
                 table.say(why)
-            through = partner if certain == 0 else None
-            self.rows.add_alike(table, told, given, beside, through)
+            self.rows.add_alike(table, told, given, beside, None if certain else partner)
             return
         of_partner = given
-        known_of_partner = table.known | given
         from_population = (
             not given
             and partner not in self.reasons.births
@@ -225,25 +223,27 @@ class Steps:
             return
         source = Source()
         if of_partner:
-            source = Source(self.person(partner, of_partner).uses)
+            source = self.person(partner, of_partner)
         elif not from_population:
             source = self._derive(variable, partner, table.known)
         known, couple = table.known | given, (variable, partner)
         averages = self.rows.averages(draft.shown, (variable,), (partner,), known, everything)
         # What vanishes is told only where a sum goes by it.
         vanishing = from_population or with_vanishing(averages)
+        told_before = bool(of_partner and source.reasons) and partner not in self.reasons.births
         reasons = [
             *source.reasons,
             *child_rows.why_partner(
                 self.words,
                 variable,
                 partner,
-                self.reasons.shares(partner, known_of_partner, int(vanishing)),
+                self.reasons.shares(partner, table.known | of_partner, int(vanishing)),
                 draft.shown,
                 averages,
                 tuple(told),
                 everything,
                 from_population=from_population,
+                told_before=told_before,
             ),
             *self.rows.by_own_genotype(couple, list(told), known, everything),
         ]

@@ -1,0 +1,62 @@
+"""The sentences on rows for what is known of children."""
+
+import pytest
+
+from tests.workings.families import person, told
+
+RECESSIVE = ("autosomal_recessive", {"carrier": "1/10"})
+INDEPENDENT = "If we knew what both parents have"
+FAMILY = [
+    person("I-1", "male", affected=False),
+    person("I-2", "female", affected=False),
+    person("II-1", "female", ("I-1", "I-2"), affected=True),
+    person("II-2", "male", ("I-1", "I-2"), affected=False),
+    person("II-3", "female", affected=False),
+]
+ASKED = [
+    {"ask": "child_affected", "parents": ["II-2", "II-3"]},
+    {"ask": "carrier", "person": "II-2"},
+]
+
+
+def child(id, sex="female", **facts):
+    return person(id, sex, ("II-2", "II-3"), **{"affected": False, **facts})
+
+
+def test_a_couples_only_child_has_its_chance_and_no_word_on_other_children():
+    couple, carrier = told(*RECESSIVE, [*FAMILY, child("III-1")], ASKED)
+    said = "An unaffected daughter: the chance of that is 3/4 if II-2 and II-3 are both carriers."
+    assert said in couple and said in carrier
+    assert INDEPENDENT not in couple + carrier
+
+
+def test_unlike_children_have_a_chance_each_and_are_independent():
+    people = [*FAMILY, child("III-1"), child("III-2", "male", genotype=1, affected=None)]
+    (couple, _) = told(*RECESSIVE, people, ASKED)
+    assert "the chance of that is 3/4 if II-2 and II-3 are both carriers" in couple
+    assert couple.count(INDEPENDENT) == 1
+    assert "the chance of that is 1/2 if at least one of II-2 and II-3 is a carrier" in couple
+
+
+@pytest.mark.parametrize(
+    ("children", "worked"),
+    [
+        ([child("III-1"), child("III-2", "male")], "Each child is unaffected"),
+        ([child("III-1", count=2)], "Each daughter is unaffected"),
+    ],
+)
+def test_the_power_in_a_sum_over_a_partner_is_worked_out_beside_it(children, worked):
+    # 9/10 + 1/10 × (3/4)² = 153/160
+    (_, carrier) = told(*RECESSIVE, [*FAMILY, *children], ASKED)
+    assert "9/10 + 1/10 × 9/16 = 153/160" in carrier
+    assert "Nothing is known of II-3's parents; 1/10 of unaffected people are carriers." in carrier
+    assert (
+        f"{worked} with chance 3/4 if II-2 and II-3 are both carriers, independently of the "
+        "others: 3/4 × 3/4 = 9/16." in carrier
+    )
+
+
+def test_identical_twins_are_one_child_of_their_parents():
+    twin = {"twin": {"group": "t", "zygosity": "monozygotic"}}
+    (couple, _) = told(*RECESSIVE, [*FAMILY, child("III-1", **twin), child("III-2", **twin)], ASKED)
+    assert "III-1 is unaffected: the chance of that is 3/4 if II-2 and II-3 are" in couple
