@@ -15,7 +15,7 @@ from risk.workings.step import Said, State, Told, Value
 from risk.workings.sums import Averages
 from risk.workings.table import product_of
 from risk.workings.values import HALF, equation, factor, short, value_word
-from risk.workings.weigh import Facts, Hypothesis, equal, total
+from risk.workings.weigh import Facts, Hypothesis, equal
 
 
 def children_row(
@@ -289,24 +289,33 @@ def _averaged(
 def _with_mutation(words: Naming, parent: int, one: Value | None) -> list[Said]:
     """Say how new mutation enters the chance `one` of a carrier's child.
 
-    Nothing where that is not the chance that an egg or sperm of this parent has the allele, or
-    that it does not.
+    Nothing where that is not the chance that an egg or sperm of this parent has the allele, that
+    it does not, or that of the two of both parents one has it, or neither, by new mutation.
     """
-    copies, maternal = words.family.copies[parent], words.sex(parent) == "female"
-    rate = mutation_rates(words.condition)[0 if maternal else 1]
-    if not isinstance(rate, Fraction) or not rate or copies == 1:
+    copies, gametes = words.family.copies[parent], ["egg", "sperm"]
+    rates = list(mutation_rates(words.condition))
+    if words.sex(parent) != "female":
+        rates, gametes = rates[::-1], gametes[::-1]
+    rate, other = rates
+    if copies == 1 or not isinstance(rate, Fraction) or not isinstance(other, Fraction):
         return []
-    listed = words.family.locus.listed[copies]
-    place = next(p for p, genotype in enumerate(listed) if genotype.disease_alleles == 1)
-    passed = total(words.family.locus.gametes(copies, maternal)[place][1:])
-    gamete = "egg" if maternal else "sperm"
+    passed = HALF + HALF * rate
+    has = "A carrier passes" if words.condition.recessive else "With one copy a parent passes"
     worked = f"1/2 + 1/2 × {rate}"
-    if one == 1 - passed:
-        worked = f"1 - ({worked})"
-    elif one != passed:
+    begin = f"{has} the allele on with chance 1/2"
+    if rate:
+        begin += f", and otherwise new mutation in the {gametes[0]} may add it: "
+    if rate and one in (passed, 1 - passed):
+        return [Said(f"{begin}{worked if one == passed else f'1 - ({worked})'} = {one}")]
+    neither = (1 - passed) * (1 - other)
+    if not other or one not in (neither, 1 - neither):
         return []
-    half = "A carrier passes the allele on with chance 1/2, and otherwise new mutation in the "
-    return [Said(f"{half}{gamete} may add it: {worked} = {one}")]
+    begin += f"{worked} = {passed}" if rate else ""
+    product = f"{1 - passed} × {1 - other}"
+    if one != neither:
+        product = f"1 - {product}"
+    whose = "the other parent's " + gametes[1]
+    return [Said(f"{begin}; in {whose} it arises with chance {other}: {product} = {one}")]
 
 
 def _half(words: Naming, new: Facts, sex: Sex, value: Fraction) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import comb
@@ -49,6 +49,28 @@ def column(
     return (
         f"{text}child is conceived with one copy with chance {_JUST_ONE} and with two copies with "
         f"chance ab{_after_conception(words, question)}"
+    )
+
+
+def passing_rule(
+    words: Naming, parents: Sequence[int], hypotheses: Iterable[Sequence[State]]
+) -> str:
+    """Say what a child gets of two parents, where new mutation or a mosaic takes part.
+
+    `hypotheses` are what the two may have.
+    """
+    condition, names = words.condition, joined(words.names(parents))
+    rates = mutation_rates(condition)
+    stated = any(isinstance(rate, Fraction) and rate for rate in rates)
+    present = {state for each in hypotheses for state in each}
+    if condition.x_linked or not (stated or MOSAIC in present):
+        return ""
+    if not stated:
+        rates = (0, 0)
+    return (
+        f"With a and b for the chances that {names} pass the allele on "
+        f"({'; '.join(_passing(condition, present, rates))}), a child has no copy with chance "
+        f"(1 - a)(1 - b), two copies with ab and one copy with the rest"
     )
 
 

@@ -8,7 +8,7 @@ from math import prod
 from typing import Any
 
 from risk.inference.plan import Scope
-from risk.workings import child_rows
+from risk.workings import child_rows, child_rule
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State
 from risk.workings.weigh import Facts, Hypothesis, total
@@ -59,3 +59,9 @@ def by_parents(
         chances[tuple([of[each] for each in by])] = chance if isinstance(chance, Fraction) else None
     theirs = new & frozenset().union(*[weigher.facts_of[each] for each in children])
     return child_rows.each_of(reasons.words, children, by, theirs, chances, {})
+
+
+def passing_rule(reasons: Reasons, parents: Scope, known: Facts) -> Said:
+    """Say what a child of two gets, where new mutation or a mosaic takes part."""
+    possible, words = reasons.weigher.weights(parents, known), reasons.words
+    return words.said(child_rule.passing_rule(words, parents, possible), parents)

@@ -11,7 +11,14 @@ from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.model.family import Birth
 from risk.model.locus import Evidence
-from risk.workings import child_rows, conception, own_facts, row_chances, twinship, whole_steps
+from risk.workings import (
+    child_rows,
+    conception,
+    own_facts,
+    row_chances,
+    twinship,
+    whole_steps,
+)
 from risk.workings.naming import MOST_NAMED
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State, Value
@@ -141,13 +148,24 @@ class Rows:
             source, below = self._by_partner(children[0], known, new, averages)
         of_one = self._of_results(variables, children, values, known, new)
         certain = self.weigher.certain(children[0], known | new)
+        couple, told, explained = list[Said](), new, children
+        if len(variables) == 2:
+            first = new & self.weigher.facts_of[children[0]]
+            plain = conception.is_plain(self.reasons, children[0], first)
+            # Of others than plain ones the first stands for all.
+            group = children if plain else children[:1]
+            couple = self.by_own_genotype(variables, group, known, new)
+            if plain and couple:
+                told, explained = first, children[:1]
+            couple = couple or [conception.passing_rule(self.reasons, variables, known)]
         reasons = [
             *source.reasons,
+            *couple,
             *child_rows.why_children(
                 self.words,
                 variables,
-                children,
-                new,
+                explained,
+                told,
                 married,
                 values,
                 averages,
@@ -161,9 +179,6 @@ class Rows:
         if partner is not None and (0,) in table.later:
             why = self._from_partner(table, partner, values, known, new, given)
             reasons.append(self.words.said(why, [*variables, partner], given))
-        if len(variables) == 2:
-            # The others are alike.
-            reasons += self.by_own_genotype(variables, children[:1], known, new)
         text = child_rows.children_row(self.words, variables, children, new, married)
         table.keep(draft, text, reasons, source.uses)
 
@@ -267,6 +282,8 @@ class Rows:
             found += conception.by_parents(
                 self.reasons, parents, alike, known, new, self._conceived
             )
+        if found:
+            found.insert(0, conception.passing_rule(self.reasons, parents, known))
         if len(factors) == len(children) > 1 and all_told:
             whole = self.weigher.ratios(parents, known, new).get(one, 0)
             multiplied = child_rows.multiplied(self.words, parents, one, factors, whole)
@@ -330,7 +347,9 @@ class Rows:
             for state in gets
             for weight, conceived in chances
         ]
-        return row_chances.averaged(self.words, child, gets, sums_of(products), most=3)
+        worked = row_chances.averaged(self.words, child, gets, sums_of(products), most=3)
+        rule = conception.passing_rule(self.reasons, parents, facts).text
+        return f"{worked}. {rule}" if rule else worked
 
     def _conceived(self, child: int, parents: Scope, states: Hypothesis) -> dict[State, Any]:
         """Return the chances of a child's genotypes at conception, by what its parents have."""

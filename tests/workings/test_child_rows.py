@@ -60,3 +60,48 @@ def test_identical_twins_are_one_child_of_their_parents():
     twin = {"twin": {"group": "t", "zygosity": "monozygotic"}}
     (couple, _) = told(*RECESSIVE, [*FAMILY, child("III-1", **twin), child("III-2", **twin)], ASKED)
     assert "III-1 is unaffected: the chance of that is 3/4 if II-2 and II-3 are" in couple
+
+
+#: New mutation in 1/100 of eggs and of sperm, in a couple of whom nothing else is known.
+DOMINANT = ("autosomal_dominant", {"allele": "1/10"})
+NEW = {"maternal": "1/100", "paternal": "1/100"}
+COUPLE = [person("I-1", "male"), person("I-2", "female")]
+
+
+def test_where_new_mutation_takes_part_the_chances_of_a_child_are_said_with_it():
+    # Of two without the allele a child is affected with (1 - 0.99²) × 9/10.
+    people = [
+        *COUPLE,
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": "I-1"}, {"ask": "carrier", "person": "II-2"}]
+    penetrance = {"0": 0, "1": "9/10", "2": "9/10"}
+    one, child_of_both = told(*DOMINANT, people, asked, mutation=NEW, penetrance=penetrance)
+    rule = (
+        "With a and b for the chances that {} pass the allele on (one copy: 1/2; two copies: 1; a "
+        "normal allele changes into it by new mutation in 1/100 of eggs and 1/100 of sperm), a "
+        "child has no copy with chance (1 - a)(1 - b), two copies with ab and one copy with the "
+        "rest."
+    )
+    assert "199/10000 × 9/10" in one
+    assert one.count(rule.format("I-1 and I-2")) == 1
+    # Once with the table of the parents, and once where they are weighed.
+    assert child_of_both.count(rule.format("I-1 and I-2")) == 2
+
+
+def test_new_mutation_in_a_partner_without_the_allele_is_worked_out():
+    # 1 - (1 - 101/200) × 99/100 = 10199/20000
+    people = [
+        *COUPLE,
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "female"),
+        person("III-1", "male", ("II-1", "II-2"), affected=True),
+    ]
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    (text,) = told("autosomal_dominant", {"allele": 0}, people, asked, mutation=NEW)
+    assert (
+        "With one copy a parent passes the allele on with chance 1/2, and otherwise new mutation "
+        "in the sperm may add it: 1/2 + 1/2 × 1/100 = 101/200; in the other parent's egg it arises "
+        "with chance 1/100: 1 - 99/200 × 99/100 = 10199/20000." in text
+    )
