@@ -403,9 +403,17 @@ def from_partner(
     )
 
 
-def counted_without(words: Naming, variable: int, given: Facts) -> str:
-    """Say that the facts `given` enter the chance of a row for somebody with no allele."""
-    return f"That {words.told(given)} counts in the chance {words.with_state(variable, 0)}"
+def counted_without(words: Naming, variable: int, given: Facts, without: Value) -> str:
+    """Say how facts enter the chance of a row for somebody with no allele.
+
+    They are those `given` of a partner, and `without` is that chance had nobody told them.
+    """
+    told, none = words.told(given), words.with_state(variable, 0)
+    no_children = origins.childless(words, given)
+    if no_children:
+        return f"A father with the allele would add to the chance {none}, but {told}{no_children}"
+    would = f", which would be {value_word(without)} without that" if short(without) else ""
+    return f"That {told} counts in the chance {none}{would}"
 
 
 def _says(words: Naming, new: Facts) -> str:

@@ -179,7 +179,7 @@ def why_certain(
     names = joined([words.who(variable) for variable in states])
     if not facts:
         return _nothing_from_population(words, list(states))
-    told = words.told(facts)
+    told = words.told(facts) + childless(words, facts)
     topic = Certain(frozenset(states.items()), facts)
     kinds = {words.has(variable, state) for variable, state in states.items()}
     if len(kinds) == 1:
@@ -196,6 +196,18 @@ def why_certain(
         return words.said(f"{told}, so {names} {having} for certain{why}", states, facts, topic)
     certain = [f"{words.who(v)} {words.has(v, state)}" for v, state in states.items()]
     return words.said(f"{told}, so for certain {joined(certain)}", states, facts, topic)
+
+
+def childless(words: Naming, facts: Facts) -> str:
+    """Go on after facts with why somebody's having children tells of his genotype, if it does."""
+    balance = words.condition.frequency.mutation_selection_balance
+    if balance is None or balance.fitness.value:
+        return ""
+    kinds = {words.facts_kind(path) for path in facts}
+    if "fathered" not in kinds:
+        return ""
+    none = "none" if len(kinds) == 1 else "no children"
+    return f", and men with the allele have {none} (fitness 0)"
 
 
 def _in_a_loop(words: Naming, variables: Sequence[int], facts: Facts) -> str:

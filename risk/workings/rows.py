@@ -246,7 +246,7 @@ class Rows:
         without = self.weigher.ratios(table.variables, known - given, new).get((0,), 0)
         if equal(value, without):
             return ""
-        return child_rows.counted_without(self.words, variable, given)
+        return child_rows.counted_without(self.words, variable, given, without)
 
     def by_own_genotype(
         self, parents: Scope, children: Sequence[int], known: Facts, new: Facts

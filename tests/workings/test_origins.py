@@ -634,7 +634,11 @@ def test_what_counts_where_the_allele_may_come_from_many_is_named():
         [{**HAVE, "person": "I-2"}],
         **REDUCED,
     )
-    assert "That I-1 is unaffected counts in the chance with no allele." in text
+    # Without that, of I-1's 2ε half gets to II-1, of whom 1/10 are unaffected: 1/10 × 9/20 = 9/200.
+    assert (
+        "That I-1 is unaffected counts in the chance with no allele, which would be 189/200 ε "
+        "without that." in text
+    )
 
 
 @pytest.mark.parametrize("parent", ["unaffected", "affected"])
@@ -689,4 +693,25 @@ def test_a_factor_of_several_facts_is_not_told_as_one_number():
         **REDUCED,
     )
     assert "times" not in text
-    assert "That I-1 and I-2 are unaffected counts in the chance with no allele." in text
+    # Of anyone's 2ε half is passed on, and nine tenths of those are affected.
+    assert (
+        "That I-1 and I-2 are unaffected counts in the chance with no allele, which would be "
+        "9/10 ε without that." in text
+    )
+
+
+def test_a_father_has_no_allele_where_men_with_it_have_no_children():
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2")),
+        person("II-2", "male"),
+        person("III-1", "male", ("II-2", "II-1"), affected=True),
+    ]
+    asked = [{"ask": "carrier", "person": each} for each in ("II-1", "I-2")]
+    balance = {"mutation_selection_balance": {"fitness": 0}}
+    new = {"maternal": "rare", "paternal": "rare"}
+    below, above = told("x_linked_recessive", balance, people, asked, mutation=new)
+    why = "I-1 has children, and men with the allele have none (fitness 0)"
+    assert f"{why}, so I-1 has no copy of the allele for certain." in below
+    assert f"A father with the allele would add to the chance with no allele, but {why}." in above
