@@ -442,9 +442,10 @@ def _number(chance: Chance) -> Value:
 
 def _weight(each: Combination) -> str:
     """The chance of a combination, as a product of earlier results where it is one."""
-    if len(each.factors) < 2:
+    factors = [factor for factor in each.factors if factor != 1]
+    if len(factors) < 2:
         return value_word(each.weight)
-    return _multiplied(map(value_word, each.factors), value_word(each.weight))
+    return _multiplied(map(value_word, factors), value_word(each.weight))
 
 
 def _multiplied(factors: Iterable[str], product: str) -> str:

@@ -132,6 +132,8 @@ class _Derivation:
         if question.ask == "will_be_affected":
             # Where it tells no genotypes apart, it still says what is left to happen.
             used.add(f"{question.person}.affected")
+        if people is not None:
+            used -= self._of_needless(targets, used)
         #: Facts that change nothing here, in the order of the case.
         self.idle = [path for path in weigher.facts if path not in used]
         self.used = frozenset(used & weigher.facts.keys())
@@ -168,6 +170,18 @@ class _Derivation:
         if self.question.parents is None or self.question.sex != "male":
             return ()
         return tuple(each for each in targets if self.family.copies[each] == 1)
+
+    def _of_needless(self, targets: Scope, used: set[str]) -> Facts:
+        """Return those facts of the last table that tell only of a father who is needless."""
+        before = {path for step in self.steps[:-1] for row in step.rows for path in row.facts}
+        given = frozenset(self.steps[-1].rows[0].facts) - before
+        found: Facts = frozenset()
+        for father in self._needless(targets):
+            mother = tuple([each for each in targets if each != father])
+            own, known = self.weigher.facts_of[father] & given, frozenset(used)
+            if own and self.weigher.alike(mother, known - own, known):
+                found |= own
+        return found
 
     def _combine_person(self, variable: int) -> None:
         """Add the last line of a question about becoming affected."""
@@ -216,7 +230,9 @@ class _Derivation:
         kinds = self._kinds(pair, lines)
         child = self._one_child(pair, lines)
         certain = [said.topic for said in step.reasons if isinstance(said.topic, Certain)]
-        last = of_pair(self.words, question, lines, child, kinds, certain)
+        # Cases of a father who is tied to the mother are added up, and not known from a step.
+        summed = len(lines) < len(combine) and not any(each.factors for each in combine)
+        last = of_pair(self.words, question, lines, child, kinds, certain, summed=summed)
         born = self.words.sentence(self._among_the_born(pair, step, lines))
         closing = f"{self._of_relatives(pair, combine)}{self.words.sentence(last)} {born}".strip()
         self.steps[-1] = replace(step, combine=combine, lines=lines, closing=closing)
@@ -231,8 +247,6 @@ class _Derivation:
         groups: dict[State, list[Combination]] = {}
         for each in combine:
             groups.setdefault(each.case[people[place]], []).append(each)
-        if len(groups) == len(combine):
-            return combine
         name = self.words.name(people[place])
         return tuple(
             replace(

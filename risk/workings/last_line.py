@@ -127,12 +127,15 @@ def of_pair(
     child: Value | None,
     kinds: Sequence[Kind],
     certain: Collection[Certain],
+    *,
+    summed: bool,
 ) -> str:
     """Explain the last line of a question about two people or their children.
 
     `child` is the chance of one child, where the question is about several and only one pair of
     genotypes can have such children; `kinds` are the children of such a pair, or of all pairs
-    where none can.  `certain` is what the step has said to be so.
+    where none can.  `certain` is what the step has said to be so, and `summed` tells that a
+    line's chance is a sum over what the father may have.
     """
     counted = [each for each in combine if each.product]
     if not combine:
@@ -151,7 +154,9 @@ def of_pair(
         each = [list(combination.case.values()) for combination in counted]
         mother = next((words.name(id) for id in ids if words.copies(id) == 2), "")
         which = f"genotype of {mother}{why}" if sons else "pair of genotypes"
-        return f"For each {which}: its chance, times that of what is asked" + column(
+        father = next((words.name(id) for id in ids if words.copies(id) == 1), "")
+        its = f"its chance, added up over what {father} may have" if summed else "its chance"
+        return f"For each {which}: {its}, times that of what is asked" + column(
             words, ids, each, question
         )
     (only,) = counted

@@ -360,6 +360,29 @@ def test_a_sons_cases_are_the_mothers_alone_on_the_x():
     ]
 
 
+def test_a_son_counts_by_his_mother_alone_also_where_his_father_has_no_allele():
+    people = [person("I-1", "male", affected=False), person("I-2", "female")]
+    asked = {**COUPLE, "sex": "male"}
+    one = case("x_linked_recessive", {"allele": "1/100"}, people, [asked])
+    assert [row.cells for row in working_table(one)][:2] == [
+        ("I-2 carrier", "99/5000", "1/2", "99/10000"),
+        ("I-2 two copies", "1/10000", "1", "1/10000"),
+    ]
+    (working,) = actions.explain(one)
+    assert working.idle == ("I-1 is unaffected",)
+
+
+def test_what_is_added_up_over_a_father_tied_to_the_mother_is_said_to_be():
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+    ]
+    asked = {**COUPLE, "sex": "male"}
+    (text,) = told("x_linked_recessive", {"allele": "1/100"}, people, [asked])
+    assert "its chance, added up over what I-1 may have, times that of what is asked" in text
+
+
 def working_table(one):
     """The rows of the one table that the first working of a case shows."""
     blocks = flatten(working_blocks(actions.explain(one)[0], one))
