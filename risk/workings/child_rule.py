@@ -16,6 +16,7 @@ from risk.wording.phrases import joined, number_word, power
 from risk.wording.questions import affected_by
 from risk.workings.naming import Naming
 from risk.workings.next_child import copies_of_child
+from risk.workings.onset import by_age_in_words
 from risk.workings.step import State
 from risk.workings.values import by_case, value_word
 from risk.workings.weigh import MOSAIC
@@ -92,6 +93,10 @@ def _after_conception(words: Naming, question: Question) -> str:
             f"The chance that {called[sex]} is {so} is {_by_copies(condition, sex, chances)}"
             for sex, (chances, _) in numbers.items()
         ]
+    if question.ask == "child_affected" and question.by_age is not None:
+        by_age = question.by_age
+        shares = dict.fromkeys([by_age_in_words(condition, sex, by_age) for sex in numbers])
+        said += [f"Here {share}" for share in shares if share]
     if viability_matters(condition):
         said += [
             f"The chance that {called[sex]} is born alive is {_by_copies(condition, sex, born)}"

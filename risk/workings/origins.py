@@ -171,10 +171,12 @@ def why_certain(
     states: Mapping[int, State | None],
     facts: Facts,
     not_two: Sequence[int] = (),
+    fathers: Sequence[str] = (),
 ) -> Said:
     """Explain why people's genotypes are certain, for one and the same reason.
 
-    `not_two` are those whom `facts` leave a second allele, were it not for its being rare.
+    `not_two` are those whom `facts` leave a second allele, were it not for its being rare, and
+    `fathers` names one who is seen to have given the allele to his daughter.
     """
     names = joined([words.who(variable) for variable in states])
     if not facts:
@@ -182,6 +184,7 @@ def why_certain(
     told = words.told(facts) + childless(words, facts)
     topic = Certain(frozenset(states.items()), facts)
     kinds = {words.has(variable, state) for variable, state in states.items()}
+    so = "".join([f"{each} has the allele, which every daughter gets, and " for each in fathers])
     if len(kinds) == 1:
         variable, state = next(iter(states.items()))
         having = words.has(variable, state, many=len(states) > 1)
@@ -193,9 +196,9 @@ def why_certain(
             why = f" ({whose}not {two}, the allele being rare)"
         if state == 1:
             told += _in_a_loop(words, list(states), facts)
-        return words.said(f"{told}, so {names} {having} for certain{why}", states, facts, topic)
+        return words.said(f"{told}, so {so}{names} {having} for certain{why}", states, facts, topic)
     certain = [f"{words.who(v)} {words.has(v, state)}" for v, state in states.items()]
-    return words.said(f"{told}, so for certain {joined(certain)}", states, facts, topic)
+    return words.said(f"{told}, so {so}for certain {joined(certain)}", states, facts, topic)
 
 
 def childless(words: Naming, facts: Facts) -> str:

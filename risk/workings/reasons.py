@@ -518,5 +518,17 @@ class Reasons:
         for told, together in reasons.items():
             states = {variable: weigher.certain(variable, facts) for variable in together}
             not_two = [each for each in together if (2,) in weigher.weights((each,), told)]
-            found.append(origins.why_certain(words, states, told, not_two))
+            fathers = [name for each in together for name in self._fathers(each, needed[each])]
+            found.append(origins.why_certain(words, states, told, not_two, fathers[:1]))
         return found
+
+    def _fathers(self, daughter: int, told: Facts) -> list[str]:
+        """Name a father on the X who is seen by others than himself to have the allele."""
+        others = told - self.told_from(daughter)
+        return [
+            self.words.parent(daughter, father)
+            for father in (self.family.parents[daughter] if others else ())
+            if self.family.copies[father] == 1
+            and not self.weigher.facts_of[father] & told
+            and self.weigher.certain(father, others) == 1
+        ]

@@ -151,3 +151,19 @@ def test_a_childs_share_by_an_age_is_derived_beside_an_uncertain_partner_too():
         "Of several children these chances multiply: if I-1 has one copy of the allele and I-2 has "
         "no copy of the allele 9/10 × 7/8 = 63/80"
     ) in text
+
+
+def test_a_childs_share_by_an_age_is_derived_where_several_pairs_have_it():
+    # Of 2/5 in a lifetime 9/10 are so by 60: 9/25.
+    (text,) = told(
+        "autosomal_recessive",
+        {"allele": "1/20"},
+        [person("I-1", "male"), person("I-2", "female")],
+        [{"ask": "child_affected", "parents": ["I-1", "I-2"], "by_age": 60}],
+        penetrance={"0": 0, "1": 0, "2": "2/5"},
+        onset=[{"age": 60, "cumulative": "9/10"}, {"age": 80, "cumulative": "1"}],
+    )
+    assert (
+        "is affected by the age of 60 is 9/25 with two copies, else 0. Here 9/25 = 2/5 × 9/10, the "
+        "lifetime chance times the share of those ever affected who are so by 60." in text
+    )

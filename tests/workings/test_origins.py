@@ -715,3 +715,27 @@ def test_a_father_has_no_allele_where_men_with_it_have_no_children():
     why = "I-1 has children, and men with the allele have none (fitness 0)"
     assert f"{why}, so I-1 has no copy of the allele for certain." in below
     assert f"A father with the allele would add to the chance with no allele, but {why}." in above
+
+
+def test_a_daughter_on_the_x_has_the_allele_that_her_sister_shows_of_the_father():
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=True),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "male", affected=False),
+    ]
+    asked = [
+        {"ask": "carrier", "person": "II-2"},
+        {"ask": "child_affected", "parents": ["II-3", "II-2"]},
+    ]
+    alone, couple = told("x_linked_recessive", {"allele": "1/100"}, people, asked)
+    link = "so I-1 has the allele, which every daughter gets, and"
+    assert (
+        f"II-1 is affected and II-2 is unaffected, {link} II-2 is a carrier for certain." in alone
+    )
+    assert f"{link} for certain II-2 is a carrier and II-3 has no copy of the allele." in couple
+    # Who sees it of himself needs no telling.
+    people[0]["affected"] = True
+    (direct, _) = told("x_linked_recessive", {"allele": "1/100"}, people, asked)
+    assert "every daughter" not in direct
