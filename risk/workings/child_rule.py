@@ -206,6 +206,8 @@ def _column_on_the_x(
         some = _EITHER if his else "a"
         if condition.recessive:
             some = "ab" if his else "0"
+        if sons and daughters and some == "a":
+            return f"{text}a child is affected with chance a"
         if sons:
             parts.append("a son is affected with chance a")
         if daughters:

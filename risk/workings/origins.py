@@ -59,8 +59,9 @@ def why_population(
         else:
             people = "women" if words.condition.x_linked else "people"
             known = f"{frequency.carrier} of unaffected {people} are carriers"
-        mosaics = among_others(words.condition, shares, "the allele")
-        return [Said(f"Nothing is known of {names}'s parents; {known}{mosaics}")]
+        known += among_others(words.condition, shares, "the allele")
+        nothing = f"Nothing is known of {names}'s parents"
+        return [Said(f"{nothing}; {known}", Population(known), f"{nothing}, either")]
     copies = sorted({words.family.copies[variable] for variable in variables})
     inbred = [words.people[variable][0].inbreeding for variable in sorted(variables)]
     stated = {each.value if each else Fraction(0) for each in inbred}
@@ -294,12 +295,14 @@ def why_parents(
     posteriors: Mapping[int, Mapping[State, Value]],
     prior: Mapping[State, Value],
     passing: Mapping[int, Transmission],
+    told: Sequence[int] = (),
 ) -> str:
     """Explain how a child's `prior` comes from what the uncertain parents may have.
 
-    `passing` tells of each parent who may pass the allele on how that comes about.
+    `passing` tells of each parent who may pass the allele on how that comes about, and `told` are
+    those whose chances the sentences before tell.
     """
-    parts = []
+    parts, new = [], []
     for parent, chances in posteriors.items():
         shown = [
             f"{words.has(parent, state, alone=True)} with chance {value_word(chance)}"
@@ -308,6 +311,7 @@ def why_parents(
         ]
         if shown and len(shown) == sum(1 for state in chances if state != 0):
             parts.append(f"{words.parent(variable, parent)} {joined(shown)}")
+            new += [] if parent in told else parts[-1:]
     if len(posteriors) == len(parts) == 1:
         ((parent, chances),) = posteriors.items()
         passed = prior.get(1)
@@ -338,7 +342,7 @@ def why_parents(
         ),
     )
     if worked:
-        return ". ".join([joined(parts), worked]) if parts else worked
+        return ". ".join([joined(new), worked]) if new else worked
     rules = [joined(parts)] if parts else []
     rules += [_passes_it_on(words, posteriors) or "the parents pass it on with different chances"]
     return (

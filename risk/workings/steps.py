@@ -353,14 +353,14 @@ class Steps:
     ) -> Start:
         """Begin with parents who say nothing of each other; some of their `states` are certain."""
         words, reasons, variable = self.words, self.reasons, birth.child
-        uses: tuple[str, ...] = ()
-        why: list[Said] = []
+        uses, why, founders = tuple[str, ...](), list[Said](), tuple[int, ...]()
         open_ = [parent for parent, state in states.items() if state is None]
         for parent in states:
             if parent in open_:
                 source = self.person(parent, above, order=order)
                 uses += source.uses
                 why += source.reasons
+                founders += (parent,) * (not source.uses and parent not in reasons.births)
             else:
                 why += reasons.why_certain((parent,), above)
         posteriors = {parent: reasons.shares(parent, above, order) for parent in open_}
@@ -368,7 +368,7 @@ class Steps:
         if len(open_) == 2:
             why += tied.why_independent(reasons, birth.parents, above)
         passing = reasons.passing(birth, above)
-        text = origins.why_parents(words, variable, posteriors, prior, passing)
+        text = origins.why_parents(words, variable, posteriors, prior, passing, founders)
         row = origins.from_parents(words, variable, [each for each in states if states[each] != 0])
         return Start(row, [*why, words.said(text, [variable])], uses)
 

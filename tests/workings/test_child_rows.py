@@ -105,3 +105,17 @@ def test_new_mutation_in_a_partner_without_the_allele_is_worked_out():
         "in the sperm may add it: 1/2 + 1/2 × 1/100 = 101/200; in the other parent's egg it arises "
         "with chance 1/100: 1 - 99/200 × 99/100 = 10199/20000." in text
     )
+
+
+def test_of_how_little_is_known_of_two_people_the_frequency_is_said_once():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [{"ask": "child_affected", "parents": ["I-1", "I-2"]}]
+    (text,) = told(*RECESSIVE, people, asked)
+    assert (
+        "Nothing is known of I-1's parents; 1/10 of unaffected people are carriers. Nothing is "
+        "known of I-2's parents, either." in text
+    )

@@ -383,6 +383,16 @@ def test_what_is_added_up_over_a_father_tied_to_the_mother_is_said_to_be():
     assert "its chance, added up over what I-1 may have, times that of what is asked" in text
 
 
+def test_sons_and_daughters_with_one_chance_are_children():
+    # Of a mother who has one copy or two, and a father who has none.
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=True),
+    ]
+    (text,) = told("x_linked_dominant", {"allele": "1/100"}, people, [COUPLE])
+    assert text.endswith("(one copy: 1/2; two copies: 1), a child is affected with chance a.")
+
+
 def working_table(one):
     """The rows of the one table that the first working of a case shows."""
     blocks = flatten(working_blocks(actions.explain(one)[0], one))

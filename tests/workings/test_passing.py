@@ -20,7 +20,9 @@ def test_a_father_gives_his_x_to_each_daughter_and_new_mutation_adds_to_both():
         [{"ask": "carrier", "person": "II-2"}],
         mutation={"maternal": "rare", "paternal": "rare"},
     )
-    assert "I-2 is a carrier with chance 10ε and I-1 has the allele with chance 3ε" in text
+    # What the sentence on the population ends with is not said again of I-2.
+    assert "a woman is a carrier with chance 2(u + v + 1/2 × u)/(1 - 1/2) = 10ε. I-1 has" in text
+    assert "I-1 has the allele with chance 3ε. With new mutation" in text
     assert (
         "With new mutation counted, I-2 passes the allele on with chance ε + 10ε × 1/2 = 6ε and "
         "I-1 with chance ε + 3ε = 4ε, so that II-2 has one copy with 6ε + 4ε = 10ε"
