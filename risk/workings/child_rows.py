@@ -14,7 +14,7 @@ from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import Said, State, Told, Value
 from risk.workings.sums import Averages
 from risk.workings.table import product_of
-from risk.workings.values import HALF, equation, factor, short, value_word
+from risk.workings.values import HALF, equation, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, equal
 
 
@@ -242,7 +242,9 @@ def by_own_genotype(
     Rows about both parents, or averaged over one, weigh these by what a child may have: so
     `weighed`, of which `averages` are the sums.  `new` is all that such a row brings in.
     """
-    chances = row_chances.in_words(words, child, values, told=own)
+    kinds, affected = set(map(words.facts_kind, own)), any(map(words.says_affected, own))
+    escaped = kinds == {"affected"} and not affected
+    chances = row_chances.in_words(words, child, values, escaped=escaped, told=own)
     if not chances:
         return []
     status = frozenset([path for path in own if words.facts_kind(path) == "affected"])
@@ -335,7 +337,7 @@ def _half(words: Naming, new: Facts, sex: Sex, value: Fraction) -> str:
         table = table.female if sex == "female" else table.male
     if not 0 < table.one.value < 1 or table.zero.value:
         return ""
-    product = f"1/2 × {factor(table.one)} = "
+    product = f"1/2 × {table.one.value} = "
     if {words.facts_kind(path) for path in new} != {"affected"}:
         return ""
     affected = {words.case.person(words.facts[path].person).affected for path in new}

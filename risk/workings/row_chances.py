@@ -8,7 +8,6 @@ from math import prod
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
-from risk.wording.chances import equals
 from risk.wording.phrases import joined
 from risk.workings.naming import Naming
 from risk.workings.onset import by_age_in_words, chance_by_age
@@ -38,11 +37,14 @@ def in_words(
     name is told, since a row is about children; what these may have is in the `averages`.
     """
     shown: list[tuple[str, str]] = []
+    spared = ""
     each = _of_each_fact(words, variable, told)
     for hypothesis, value in values.items():
         number = value_word(value)
-        if escaped and isinstance(value, Fraction) and HALF <= value < 1:
-            number = f"1 - {1 - value} {equals(number)}"
+        if escaped and isinstance(value, Fraction) and 0 < value < 1 and short(value):
+            number = f"1 - {1 - value} = {number}"
+            if words.condition.onset is None:
+                spared = ", 1 minus the penetrance,"
         if isinstance(value, Fraction) and not short(value):
             number = f"1 - {1 - value}"
         factors = each.get(hypothesis[0], ())
@@ -56,7 +58,7 @@ def in_words(
         case = words.with_state(variable, hypothesis[0])
         shown.append((number, f"if {words.both_have((variable,), hypothesis)}" if parent else case))
     if len(shown) <= 3 and all(map(_plain, values.values())):
-        return f": the chance of that is {by_case(shown)}"
+        return f": the chance of that{spared} is {by_case(shown)}"
     return ""
 
 

@@ -5,6 +5,7 @@ from fractions import Fraction as F
 
 import pytest
 
+from risk import actions
 from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.document.blocks import Paragraph, Table, flatten
 from risk.document.working import working_blocks
@@ -14,6 +15,7 @@ from risk.number import quantity
 from risk.render.text_blocks import blocks_to_text, text_width
 from risk.workings.step import Combination, Row, Said, Step, Working
 from risk.workings.values import value_word
+from tests.workings.families import case, person
 
 ASKED = Question("child_affected", parents=("II-2", "II-3"))
 CASE = Case(
@@ -242,3 +244,13 @@ def test_a_row_of_facts_says_that_it_uses_a_step_and_not_that_the_facts_come_fro
     upright = replace(MIRA, id="s2", rows=(MIRA.rows[0], replace(row, values=(F(1),) * 3)))
     text = text_of(replace(WORKING, steps=(MIRA, upright, CHILD)))
     assert "uses step 1" in lines_to_one(text, "tested negative")
+
+
+def test_a_chance_of_one_is_no_factor_of_a_pairs_chance():
+    # Two people of whom one is a known carrier: the other's chances are those of the pair.
+    people = [person("I-1", "male", genotype=1), person("I-2", "female")]
+    asked = [{"ask": "child_affected", "parents": ["I-1", "I-2"]}]
+    one = case("autosomal_recessive", {"allele": "1/10"}, people, asked)
+    (working,) = actions.explain(one)
+    (table,) = [each for each in flatten(working_blocks(working, one)) if isinstance(each, Table)]
+    assert [row.cells[1] for row in table.rows] == ["9/50", "1/100", ""]

@@ -119,3 +119,20 @@ def test_of_how_little_is_known_of_two_people_the_frequency_is_said_once():
         "Nothing is known of I-1's parents; 1/10 of unaffected people are carriers. Nothing is "
         "known of I-2's parents, either." in text
     )
+
+
+def test_being_unaffected_is_one_minus_the_penetrance_in_every_row():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": "I-2"}, {"ask": "carrier", "person": "II-1"}]
+    penetrance = {"0": 0, "1": "0.8", "2": "0.8"}
+    for text in told(*DOMINANT, people, asked, penetrance=penetrance):
+        for who in ("I-1", "II-1"):
+            assert (
+                f"{who} is unaffected: the chance of that, 1 minus the penetrance, is 1 with no "
+                "allele, else 1 - 4/5 = 1/5" in text
+            )
+        assert "0.8" not in text

@@ -181,9 +181,9 @@ def test_several_pairs_have_a_rule_for_their_chances():
 @pytest.mark.parametrize(
     ("sons", "said"),
     [
-        ((False,), "Half the children get the allele: 1 - 1/2 × 80% = 3/5."),
-        ((True,), "Half the children get the allele: 1/2 × 80% = 2/5."),
-        ((False, False), "Each son is unaffected with chance 1 - 1/2 × 80% = 3/5 if Lea has one"),
+        ((False,), "Half the children get the allele: 1 - 1/2 × 4/5 = 3/5."),
+        ((True,), "Half the children get the allele: 1/2 × 4/5 = 2/5."),
+        ((False, False), "Each son is unaffected with chance 1 - 1/2 × 4/5 = 3/5 if Lea has one"),
     ],
 )
 def test_a_child_of_somebody_with_one_copy_falls_ill_with_half_the_penetrance(sons, said):
