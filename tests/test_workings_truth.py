@@ -128,7 +128,8 @@ def check_step(step, truth, earlier, exact):
     # One or two sentences, as the file format says; the rest stands by row.
     ends = re.findall(r"[.?!](?= [A-Z]|$)", step["text"])
     demand(len(ends) in (1, 2), name, "sentences", step["text"])
-    for said in (*[said for row in rows for said in row["reasons"]], step["closing"]):
+    reasons = [said for row in rows for said in row["reasons"]]
+    for said in (step["text"], *reasons, step["closing"]):
         check_sums(said)
     demand(step["people"] and len(set(step["people"])) == len(step["people"]), name, "people")
     demand(len({json.dumps(h, sort_keys=True) for h in hypotheses}) == len(hypotheses), name)
@@ -300,6 +301,7 @@ STEP = {
             "values": ["1/3", "2/3"],
             "facts": ["I-1.genotype", "I-2.genotype", "II-2.affected"],
             "uses": [],
+            "reasons": [],
         },
         {
             "kind": "conditional",
@@ -307,10 +309,12 @@ STEP = {
             "values": ["1", "1/8"],
             "facts": ["II-3.affected", "III-1.affected"],
             "uses": [],
+            "reasons": ["Each son escapes with 1/2: 1/2 × 1/2 × 1/2 = 1/8."],
         },
     ],
     "joint": ["1/3", "1/12"],
     "posterior": ["4/5", "1/5"],
+    "closing": "",
 }
 COMBINE = [{"case": {"II-2": 1}, "weight": "1/5", "chance": "1/2", "product": "1/10"}]
 WORKINGS = {
@@ -356,6 +360,9 @@ FIRST = ("workings", 0, "steps", 0)
         ((*FIRST, "posterior"), ["2/3", "1/3"]),
         ((*FIRST, "text"), ""),
         ((*FIRST, "text"), "Each with 1/2: 1/2 × 1/2 = 1/3."),
+        ((*FIRST, "text"), "One. Two. And a third sentence."),
+        ((*FIRST, "rows", 1, "reasons"), ["Each with 1/2: 1/2 × 1/2 = 1/3."]),
+        ((*FIRST, "closing"), "Each with 1/2: 1/2 × 1/2 = 1/3."),
         (("workings", 0, "exact"), "1/4"),
         (("workings", 0, "no_difference"), ["III-1.affected"]),
         (("workings", 1, "steps", 0, "combine", 0, "weight"), "1/4"),
