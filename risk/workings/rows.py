@@ -283,7 +283,7 @@ class Rows:
                 self.reasons, parents, alike, known, new, self._conceived
             )
         if found:
-            found.insert(0, conception.passing_rule(self.reasons, parents, known))
+            found.append(conception.passing_rule(self.reasons, parents, known))
         if len(factors) == len(children) > 1 and all_told:
             whole = self.weigher.ratios(parents, known, new).get(one, 0)
             multiplied = child_rows.multiplied(self.words, parents, one, factors, whole)
