@@ -74,7 +74,9 @@ def _html(block: Block) -> str:
 
 
 def _prose(text: str) -> str:
-    return escape(with_whole_formulas(text, _UNBROKEN))
+    # A browser breaks behind a hyphen even before a no-break space; a word joiner holds it.
+    whole = with_whole_formulas(text, _UNBROKEN)
+    return escape(whole.replace("-\N{NO-BREAK SPACE}", "-\N{WORD JOINER}\N{NO-BREAK SPACE}"))
 
 
 def _table(table: Table) -> str:
