@@ -105,6 +105,22 @@ class StudentAnswer:
             return False
         return abs(1 / self.value - 1 / chance) <= half
 
+    def rounded_with(self, other: StudentAnswer) -> bool:
+        """Whether one of the two is "1 in N", and one chance rounds to both."""
+        if self.half_below is None and other.half_below is None:
+            return False
+        (low, high), (least, most) = self._rounded_from, other._rounded_from
+        return low <= most and least <= high
+
+    @property
+    def _rounded_from(self) -> tuple[Fraction, Fraction]:
+        """The least and the greatest chance that this may be rounded from."""
+        half = self.half_below
+        if half is not None and self.value and 1 / self.value >= _LEAST_DIGITS * half:
+            return 1 / (1 / self.value + half), 1 / (1 / self.value - half)
+        half = self.half_unit or Fraction(0)
+        return self.value - half, self.value + half
+
     def odds_about(self, chance: Fraction) -> bool:
         """Whether these are odds, N to 1 or 1 to N, and the chance has them with N rounded.
 
@@ -383,7 +399,7 @@ def _agreed(readings: list[StudentAnswer], text: str) -> StudentAnswer:
         unit = 2 * (one.half_unit or Fraction(0))
         # 2/3 = 0.66 is one answer, a digit cut off; 0.5 or 0.6, a whole unit apart, are two.
         near = abs(one.value - best.value) < unit
-        near = near or one.one_in_about(best.value) or best.one_in_about(one.value)
+        near = near or one.rounded_with(best)
         if not near and best.value not in (one.value, one.other):
             first, second = sorted((one, best), key=readings.index)
             raise Unclear(

@@ -83,7 +83,8 @@ _FILLERS = frozenset(
         "each", "that", "i", "think", "say", "maybe", "so",
     }
 )  # fmt: skip
-_SPLIT = re.compile(r"; ?|, (?!\d{3}\b)| or ")
+#: A comma between figures may set off thousands.
+_SPLIT = re.compile(r"; ?|(?<!\d), |, (?!\d{3}\b)| or ")
 
 
 def plain(text: str) -> str:
