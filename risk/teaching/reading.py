@@ -100,10 +100,8 @@ class StudentAnswer:
 
         N has two digits at least, as "1 in 2" stands for anything between 2/5 and 2/3.
         """
-        half = self.half_below
-        if half is None or not chance or not self.value or 1 / self.value < _LEAST_DIGITS * half:
-            return False
-        return abs(1 / self.value - 1 / chance) <= half
+        low, high = self._rounded_from
+        return self._half_of_n is not None and low <= chance <= high
 
     def rounded_with(self, other: StudentAnswer) -> bool:
         """Whether one of the two is "1 in N", and one chance rounds to both."""
@@ -113,10 +111,18 @@ class StudentAnswer:
         return low <= most and least <= high
 
     @property
+    def _half_of_n(self) -> Fraction | None:
+        """`half_below` of a "1 in N" whose N has two digits at least."""
+        half = self.half_below
+        if half is None or not self.value or 1 / self.value < _LEAST_DIGITS * half:
+            return None
+        return half
+
+    @property
     def _rounded_from(self) -> tuple[Fraction, Fraction]:
         """The least and the greatest chance that this may be rounded from."""
-        half = self.half_below
-        if half is not None and self.value and 1 / self.value >= _LEAST_DIGITS * half:
+        half = self._half_of_n
+        if half is not None:
             return 1 / (1 / self.value + half), 1 / (1 / self.value - half)
         half = self.half_unit or Fraction(0)
         return self.value - half, self.value + half

@@ -184,7 +184,7 @@ class Step:
     @property
     def sentences(self) -> tuple[str, ...]:
         """The text as what is said of each row and then of none."""
-        reasons = [said.text for row in self.rows for said in row.reasons]
+        reasons = [said.text for said in self.reasons]
         return (*reasons, self.closing) if self.closing else tuple(reasons)
 
     @property
