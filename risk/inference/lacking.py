@@ -8,7 +8,7 @@ the same as the usual one go no further.  Everything else is multiplied together
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from operator import mul
 from typing import Any
 
@@ -16,6 +16,11 @@ from risk.inference.arithmetic import FLOAT, Table
 from risk.inference.messages import Arrival, Bits, Messages, Way
 from risk.inference.plan import Scope
 
+#: Changes of one message, beyond which they are forgotten once they were gone by: along a line of
+#: a thousand people there would be half a million in all.
+MOST_KEPT = 256
+#: Whole numbers beyond this take longer to be multiplied than to be divided by a small prime.
+_LONG, _PRIME = 1 << 2000, 2**61 - 1
 #: A fact, and a table without it, up to a factor.
 Change = tuple[Bits, Table]
 
@@ -66,6 +71,8 @@ class Lacking:
         for way, mapping in arriving:
             usual = messages.message(way, facts).table
             changes = way.changes[facts & way.behind]
+            if len(changes) > MOST_KEPT:
+                del way.changes[facts & way.behind]
             if mapping is not None:
                 usual = usual and mapping.spread(usual)
                 changes = [(one, mapping.spread(table)) for one, table in changes]
@@ -117,13 +124,19 @@ class Lacking:
 
 def in_one_proportion(one: Sequence[Any], two: Sequence[Any]) -> bool:
     """Tell whether two tables, not all zero, differ by a factor only."""
-    pairs = zip(one, two, strict=True)
+    pairs: Iterable[tuple[Any, Any]] = zip(one, two, strict=True)
     top = bottom = 0
     for top, bottom in pairs:
         if top or bottom:
             break
     if not top or not bottom:
         return False
+    if type(top) is int and top > _LONG and {*map(type, (*one, *two))} == {int}:
+        # What differs nearly always leaves another remainder, which is found sooner.
+        pairs = list(pairs)
+        above, below = top % _PRIME, bottom % _PRIME
+        if any((first * below - second * above) % _PRIME for first, second in pairs):
+            return False
     # Two products an entry, where lowest terms would take a gcd first.
     for first, second in pairs:  # noqa: SIM110 - mostly ends at once, and `all` is slower to begin
         if first * bottom != second * top:

@@ -4,12 +4,15 @@ from fractions import Fraction
 from itertools import product
 from math import gcd, prod
 from random import Random
+from unittest import mock
 
-from hypothesis import given
+import pytest
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from risk.inference import lacking
 from risk.inference.arithmetic import EXACT, FLOAT, Arithmetic
-from risk.inference.lacking import Lacking
+from risk.inference.lacking import Lacking, in_one_proportion
 from risk.inference.messages import Messages
 from risk.inference.plan import make_plan
 
@@ -101,13 +104,19 @@ def in_lowest_terms(table):
     return [value // common for value in table] if common else list(table)
 
 
+@pytest.mark.parametrize("most_kept", [0, 1, lacking.MOST_KEPT])
 @given(st.integers(0, 10**9), st.lists(st.integers(0, 255), min_size=1, max_size=4))
-def test_what_each_fact_changes(seed, asked):
+def test_what_each_fact_changes(most_kept, seed, asked):
     """Each part of the evidence after others, whose changes must not serve it."""
+    with mock.patch.object(lacking, "MOST_KEPT", most_kept):
+        compare_what_each_fact_changes(seed, asked)
+
+
+def compare_what_each_fact_changes(seed, asked):
     graph = Graph(seed, most=1, facts=8)
     plan = make_plan(graph.sizes, graph.scopes)
     kept = Messages(plan, graph.scopes, graph.parts, graph.factor, EXACT)
-    lacking = Lacking(kept)
+    changing = Lacking(kept)
     for bits in asked:
         bits &= (1 << graph.facts) - 1
         for variables in graph.scopes:
@@ -116,7 +125,7 @@ def test_what_each_fact_changes(seed, asked):
                 continue
             told = {
                 1 << fact: in_lowest_terms(table) != usual
-                for facts, table in lacking.changes(variables, bits)
+                for facts, table in changing.changes(variables, bits)
                 for fact in range(graph.facts)
                 if facts >> fact & 1
             }
@@ -178,3 +187,33 @@ def find_lists(kept):
         for way, _ in arriving:
             lists += [part for part in way if isinstance(part, list)]
     return lists
+
+
+def test_what_changes_along_a_long_line_is_not_kept_for_each_of_its_people():
+    """A line in which each fact changes all that is said further on: 80,000 tables."""
+    length = 400
+    scopes = [(0,), *((place, place + 1) for place in range(length - 1))]
+    parts = [1 << place for place in range(length)]
+
+    def factor(index, bits):
+        known = 1 if bits & parts[index] else 2
+        return ((known, 1) if index == 0 else (known, 1, 1, 3)), 1
+
+    kept = Messages(make_plan([2] * length, scopes), scopes, parts, factor, EXACT)
+    facts = (1 << length) - 1
+    assert len(list(Lacking(kept).changes((length - 1,), facts))) == length
+    ways = {id(way): way for arriving in kept.arriving for way, _ in arriving}
+    held = sum(len(changes) for way in ways.values() for changes in way.changes.values())
+    assert held <= lacking.MOST_KEPT**2
+
+
+@given(st.lists(st.integers(0, 3), min_size=2, max_size=5), st.integers(0, 4), st.integers(0, 1))
+def test_long_numbers_in_one_proportion(numbers, place, more):
+    """Numbers of thousands of digits are first told apart by what they leave when divided."""
+    assume(any(numbers))
+    one = [3**5000 * number for number in numbers]
+    two = [7**4000 * number for number in numbers]
+    two[place % len(two)] += more
+    pairs = list(zip(one, two, strict=True))
+    wanted = all(a * d == b * c for a, b in pairs for c, d in pairs)
+    assert in_one_proportion(one, two) == wanted
