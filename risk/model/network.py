@@ -11,7 +11,7 @@ from risk.inference.arithmetic import FLOAT, LEADING, POSSIBLE, Arithmetic, Tabl
 from risk.inference.condition import Conditioned, ConditionedPassing, plan_within
 from risk.inference.eliminate import Passing
 from risk.inference.order import places
-from risk.inference.plan import Plan, Scope
+from risk.inference.plan import Plan, Scope, make_plan
 from risk.model.family import Family
 from risk.model.tables import factors_of, supported
 from risk.problems import TooLarge
@@ -53,6 +53,20 @@ def make_network(
     network has only what matters to those variables under the facts (they, the people of the
     facts, and the ancestors of both), for `Network.weights`.
     """
+    made = _under(family, facts, last)
+    if made.possible_at_sight:
+        made.make_plan(groups, last)
+    return made
+
+
+def entries_at_sight(family: Family, facts: Collection[str], last: Scope) -> int:
+    """Return how many entries the tables of such a network have by the first plan at hand."""
+    made = _under(family, facts, last)
+    return make_plan(*made.shapes((), last)).cost if made.possible_at_sight else 0
+
+
+def _under(family: Family, facts: Collection[str] | None, last: Scope) -> Network:
+    """Return a network with its factors, but without a plan."""
     known = family.facts
     if facts is not None:
         known = [fact for fact in known if fact.path in facts]
@@ -63,7 +77,6 @@ def make_network(
     made = Network(family, kept, possible_states(family, keys, kept))
     if made.possible_at_sight:
         made.add_factors(keys)
-        made.make_plan(groups, last)
     return made
 
 
@@ -158,19 +171,21 @@ class Network:
 
     def make_plan(self, groups: Iterable[Scope], last: Scope) -> None:
         """Plan the elimination; see `risk.inference.plan.make_plan`."""
-        sizes = [len(self.states[variable]) for variable in self.kept]
-        kept = [self._undecided(tuple(dict.fromkeys(group))) for group in groups]
-        ends = self._undecided(tuple(dict.fromkeys(last)))
         weight = self._weight_of_an_entry()
         self._most_entries = MOST_ENTRIES / weight
-        plan = _kept_plan if len(sizes) <= _LARGEST_KEPT else plan_within
-        self.plan, self._within = plan(
-            tuple(sizes),
+        plan = _kept_plan if len(self.kept) <= _LARGEST_KEPT else plan_within
+        shapes = self.shapes(groups, last)
+        self.plan, self._within = plan(*shapes, self._most_entries, MOST_WORK / weight)
+
+    def shapes(
+        self, groups: Iterable[Scope], last: Scope
+    ) -> tuple[tuple[int, ...], tuple[Scope, ...], tuple[Scope, ...], Scope]:
+        """Return what a plan is made of: see `risk.inference.plan.make_plan`."""
+        return (
+            tuple([len(self.states[variable]) for variable in self.kept]),
             tuple(self.scopes),
-            tuple(kept),
-            ends,
-            self._most_entries,
-            MOST_WORK / weight,
+            tuple([self._undecided(tuple(dict.fromkeys(group))) for group in groups]),
+            self._undecided(tuple(dict.fromkeys(last))),
         )
 
     def _weight_of_an_entry(self) -> int:

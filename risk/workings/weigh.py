@@ -17,7 +17,7 @@ from risk.inference.lacking import in_one_proportion
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
 from risk.model.family import Family
-from risk.model.network import make_network
+from risk.model.network import entries_at_sight, make_network
 from risk.model.partial import PartialFacts
 from risk.problems import TooLarge
 from risk.workings.step import State, Value
@@ -38,6 +38,8 @@ _LEAST = 1e-280
 
 #: Facts of which each is tried at once, without a look at how many of the nearest suffice.
 _SMALL_NUMBER = 64
+#: Entries of the tables of fewer facts than all, with which it is tried whether these suffice.
+_MOST_OF_A_LOOK = 1_500_000
 
 
 class Weighed(NamedTuple):
@@ -133,8 +135,7 @@ class Weigher:
         if hypotheses:
             numbers, top, bottom = self._partial.weights(variables, facts)
         else:
-            paths = [path for path, bit in self._partial.bit.items() if bit & facts]
-            made = make_network(self.family, paths, last=variables)
+            made = make_network(self.family, self.facts_in(facts), last=variables)
             found, top, bottom = made.weights(variables)
             hypotheses, numbers = self._named(variables, list(found)), list(found.values())
         return Weighed(_summed_up(hypotheses, numbers), top, bottom)
@@ -365,7 +366,9 @@ class Weigher:
 
         # Near facts nearly always suffice, and few facts make small networks.
         length = _SMALL_NUMBER if self._partial.small else 0
-        while length < len(bits) and not enough(sum(bits[:length])):
+        while length < len(bits) and not (
+            self._quick(variables, facts[:length]) and enough(sum(bits[:length]))
+        ):
             length = max(4, 4 * length)
         if not self._partial.small:
             # Each look takes long here, so that facts are not tried one by one.
@@ -380,6 +383,12 @@ class Weigher:
                 if bit & idle and enough(kept & ~bit):
                     kept &= ~bit
         return frozenset(path for path, bit in zip(facts, bits, strict=True) if bit & kept)
+
+    def _quick(self, variables: Scope, facts: Sequence[str]) -> bool:
+        """Tell whether a look at some facts alone is quick; in many loops few cut too little."""
+        if self._partial.small:
+            return True
+        return entries_at_sight(self.family, facts, variables) <= _MOST_OF_A_LOOK
 
     def _counting(
         self, variables: Scope, facts: int, enough: Callable[[int], bool], aim: Joint
