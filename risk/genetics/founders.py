@@ -103,6 +103,8 @@ def allele_counts(condition: Condition, copies: int, inbreeding: Fraction) -> tu
     p = complement(q)
     if copies == 1:
         return p, q
+    if not inbreeding:
+        return p * p, q * p * 2, q * q
     outbred = 1 - inbreeding
     return (
         p * p * outbred + p * inbreeding,

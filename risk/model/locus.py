@@ -110,6 +110,8 @@ class Locus:
         self._keys: dict[tuple[int, Evidence], int] = {}
         self._evidence: list[tuple[Evidence, ...]] = [()]
         self._likelihoods: dict[tuple[int, int], Weights] = {}
+        self._of_facts: dict[tuple[int, Evidence], tuple[Fraction, ...]] = {}
+        self._children: dict[tuple[int, int, int | None], tuple[Rate, ...]] = {}
         #: Tables cut to the states that are possible, kept by `risk.model.tables`.
         self.cut: dict[Hashable, Any] = {}
         #: Possible states of child, mother and father, by (copies and) masks; kept there too.
@@ -152,18 +154,22 @@ class Locus:
             ]
         return self._gametes[key]
 
-    def children(self, copies: int, mother: int, father: int | None) -> list[Rate]:
+    def children(self, copies: int, mother: int, father: int | None) -> tuple[Rate, ...]:
         """Return the chances of a child's genotypes, at conception, given the parents' places.
 
         `copies` are the child's; a son on the X (`copies` 1) does not depend on the father.
         """
-        paternal = None
-        if copies == 2:
-            assert father is not None, "only a son on the X has no allele from the father"
-            paternal = self.gametes(self.father_copies, maternal=False)[father]
-        return transmission.child_distribution(
-            self.listed[copies], self.gametes(self.mother_copies, maternal=True)[mother], paternal
-        )
+        found = self._children.get((copies, mother, father))
+        if found is None:
+            paternal = None
+            if copies == 2:
+                assert father is not None, "only a son on the X has no allele from the father"
+                paternal = self.gametes(self.father_copies, maternal=False)[father]
+            maternal = self.gametes(self.mother_copies, maternal=True)[mother]
+            listed = self.listed[copies]
+            found = tuple(transmission.child_distribution(listed, maternal, paternal))
+            self._children[copies, mother, father] = found
+        return found
 
     @property
     def mother_copies(self) -> int:
@@ -224,6 +230,12 @@ class Locus:
 
     def fact_likelihood(self, copies: int, fact: Evidence) -> tuple[Fraction, ...]:
         """Return the chance of one fact under each genotype."""
+        found = self._of_facts.get((copies, fact))
+        if found is None:
+            found = self._of_facts[copies, fact] = self._of_fact(copies, fact)
+        return found
+
+    def _of_fact(self, copies: int, fact: Evidence) -> tuple[Fraction, ...]:
         listed = self.listed[copies]
         detail: Any = fact.detail
         if fact.kind == "genotype":
