@@ -38,7 +38,7 @@ def capital(text: str, names: Collection[str] = ()) -> str:
     One of the `names` at its beginning stays as it is, for ``a`` and ``A`` may be two people;
     so does a word with a figure in it, which is an id or a formula.
     """
-    if any(sign.isdigit() for sign in text.partition(" ")[0]):
+    if any(map(str.isdigit, text.partition(" ")[0])):
         return text
     if any(text.startswith(name) and not text[len(name) :][:1].isalnum() for name in names):
         return text

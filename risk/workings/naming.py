@@ -49,6 +49,7 @@ class Naming:
                 self._couples.setdefault(variables, (one, two))
         #: The facts by their paths, in the order of the case.
         self.facts = {fact.path: fact for fact in family.facts}
+        self._phrases: dict[tuple[str, ...], list[str]] = {}
         self._rank = {path: place for place, path in enumerate(self.facts)}
         #: Of names only those that a capital would change.
         self._small = [each for each in self.case.called if each[:1] != each[:1].upper()]
@@ -244,7 +245,12 @@ class Naming:
 
     def fact_phrases(self, paths: Iterable[str]) -> list[str]:
         """Return facts in words, alike ones together: ``I-1 and I-2 are unaffected``."""
-        return fact_phrases([self.facts[path] for path in paths], self.case)
+        told = tuple(paths)
+        found = self._phrases.get(told)
+        if found is None:
+            facts = [self.facts[path] for path in told]
+            found = self._phrases[told] = fact_phrases(facts, self.case)
+        return found
 
     def facts_row(self, new: Facts) -> str:
         """Return the text of a row that brings in these facts, as they are."""

@@ -169,10 +169,10 @@ def _two_copies(
         one, two = f"{one}(1 - F)", f"{two}(1 - F) + qF"
         kin = f" (F = {inbreeding}, the parents being related)"
     # The values of the formulas, whatever else may be known of whom the sentence is about.
-    values = allele_counts(condition, 2, inbreeding or Fraction(0))
+    values = allele_counts(condition, 2, inbreeding or Fraction(0)) if shares else ()
     chances = [
         f"{what} with chance {formula}"
-        + (f" = {value_word(values[count])}" if shares and short(values[count]) else "")
+        + (f" = {value_word(values[count])}" if values and short(values[count]) else "")
         for count, what, formula in (
             (1, "a carrier" if condition.recessive else "one copy", one),
             (2, "two copies", two),

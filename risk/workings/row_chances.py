@@ -165,14 +165,15 @@ def as_sums(
                 break
         else:
             groups.append(([hypothesis], value, each))
-    groups = [each for each in groups if case(each[0]) is not None]
-    if not groups:
+    named = [(case(alike), value, each) for alike, value, each in groups]
+    named = [each for each in named if each[0] is not None]
+    if not named:
         return ""
     rest = ""
-    if len(groups) > 1 and sum([len(each.weights) for _, _, each in groups]) > most:
-        groups = [max(groups, key=lambda each: (len(each[2].weights), bits(each[1])))]
+    if len(named) > 1 and sum([len(each.weights) for _, _, each in named]) > most:
+        named = [max(named, key=lambda each: (len(each[2].weights), bits(each[1])))]
         rest = ", and the others likewise"
-    return f": {joined([f'{case(own)} {in_sum(of, value)}' for own, value, of in groups])}{rest}"
+    return f": {joined([f'{own} {in_sum(of, value)}' for own, value, of in named])}{rest}"
 
 
 def in_sum(of: Sum, value: Value) -> str:

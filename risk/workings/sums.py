@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 from risk.workings.step import Value
@@ -59,15 +60,18 @@ def sums_of(products: Iterable[tuple[Hypothesis, Any, Value]]) -> Averages:
     sums too long for a sentence.
     """
     wholes: dict[Hypothesis, Any] = {}
-    weights: dict[Hypothesis, dict[Value, Any]] = {}
+    weights: dict[Hypothesis, dict[Any, tuple[Any, Value]]] = {}
     for hypothesis, weight, chance in products:
         wholes[hypothesis] = wholes.get(hypothesis, 0) + weight
         of = weights.setdefault(hypothesis, {})
         if chance:
-            of[chance] = of.get(chance, 0) + weight
+            # A fraction takes long to be found by itself.
+            key = chance.as_integer_ratio() if type(chance) is Fraction else chance
+            known = of.get(key)
+            of[key] = (weight if known is None else known[0] + weight), chance
     found: Averages = {}
     for hypothesis, of in weights.items():
-        terms = [(weight, chance) for chance, weight in of.items()]
+        terms = list(of.values())
         if type(wholes[hypothesis]) is not int:  # which has no power of e
             orders = [order_of(weight) + order_of(chance) for weight, chance in terms]
             least = min(orders, default=0)

@@ -17,10 +17,16 @@ HALF = Fraction(1, 2)
 
 def short(value: Value, longest: int = SHORT_FRACTION) -> bool:
     """Tell whether a number is exact and short enough to be worked with by hand."""
-    if isinstance(value, float):
-        return False
+    return not isinstance(value, float) and bool(_written(value, longest))
+
+
+def _written(value: Fraction | Term | int, longest: int) -> str:
+    """Return an exact number as it is written, or nothing where it takes more characters."""
     # A digit has more than three bits; Python does not write thousands of digits.
-    return bits(value) <= 4 * longest and len(str(value)) <= longest
+    if bits(value) > 4 * longest:
+        return ""
+    text = str(value)
+    return text if len(text) <= longest else ""
 
 
 def bits(value: Value) -> int:
@@ -44,7 +50,7 @@ def value_word(value: Value) -> str:
     if isinstance(value, float):
         return decimal(value)
     if not isinstance(value, Term):
-        return str(value) if short(value) else decimal(Fraction(value))
+        return _written(value, SHORT_FRACTION) or decimal(Fraction(value))
     number = value_word(Fraction(value.coefficient))
     if not value or not value.order:
         return number

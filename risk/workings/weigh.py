@@ -12,7 +12,7 @@ from fractions import Fraction
 from math import gcd, isclose, lcm
 from typing import Any, NamedTuple
 
-from risk.inference.arithmetic import FLOAT, Term, quotient, ratio
+from risk.inference.arithmetic import EXACT, FLOAT, Term, quotient, ratio
 from risk.inference.lacking import in_one_proportion
 from risk.inference.plan import Scope
 from risk.model.facts import Fact
@@ -93,6 +93,8 @@ class Weigher:
         self._founders: dict[int, Joint] = {}
         self._sets: dict[Facts, int] = {}
         self._weights: dict[tuple[Scope, int], Weighed] = {}
+        #: The same by the facts, as they are asked about again and again.
+        self._asked: dict[tuple[Scope, Facts], Weighed] = {}
         self._shares: dict[tuple[Scope, int], Shares] = {}
         self._needed: dict[tuple[Scope, tuple[str, ...]], Facts] = {}
 
@@ -119,7 +121,10 @@ class Weigher:
 
     def _weighed(self, variables: Scope, facts: Facts) -> Weighed:
         """Return the weights of the hypotheses given `facts`, and their scale."""
-        return self._weigh(variables, self.bits(facts))
+        found = self._asked.get((variables, facts))
+        if found is None:
+            found = self._asked[variables, facts] = self._weigh(variables, self.bits(facts))
+        return found
 
     def _weigh(self, variables: Scope, facts: int) -> Weighed:
         found = self._weights.get((variables, facts))
@@ -398,8 +403,16 @@ class Weigher:
         alone = facts
         if hypotheses:
             alone &= self._partial.shared
+            usual = [aim.get(hypothesis, 0) for hypothesis in hypotheses]
+            # Whole numbers of different hypotheses are compared as they are.
+            whole = self.family.locus.arithmetic is EXACT
+            apart = whole and len({*hypotheses}) == len(hypotheses)
             for one, table in self._partial.changes(variables, facts):
-                if not proportional(_summed_up(hypotheses, table), aim):
+                if not (
+                    in_one_proportion(table, usual)
+                    if apart
+                    else proportional(_summed_up(hypotheses, table), aim)
+                ):
                     found |= one
         for bit in self._partial.bit.values():
             if bit & alone and not enough(facts & ~bit):
@@ -465,8 +478,9 @@ def same(one: Mapping[Any, Value], two: Mapping[Any, Value]) -> bool:
 
 def total(values: Iterable[Value]) -> Any:
     """Return the sum of some weights."""
-    result: Any = 0
-    for value in values:
+    each = iter(values)
+    result: Any = next(each, 0)
+    for value in each:
         result = result + value
     return result
 
