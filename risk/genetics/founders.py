@@ -103,7 +103,7 @@ def allele_counts(condition: Condition, copies: int, inbreeding: Fraction) -> tu
     p = complement(q)
     if copies == 1:
         return p, q
-    if not inbreeding:
+    if not inbreeding:  # nearly everyone, and a third of the products below
         return p * p, q * p * 2, q * q
     outbred = 1 - inbreeding
     return (
