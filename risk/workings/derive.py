@@ -103,14 +103,14 @@ class _Derivation:
         if enough is not None:
             last = steps.settled(targets[0], enough)
         else:
-            ordered = steps.reasons.by_nearness(targets)
+            ordered = steps.chosen.by_nearness(targets)
             # Of identical twins' facts those of the one asked about come first.
             ordered.sort(key=lambda path: weigher.facts[path].person != question.person)
             needed = weigher.needed(tuple(dict.fromkeys(targets)), ordered)
-            steps.counted = targets, needed
+            steps.chosen.counted = targets, needed
             needless = self._needless(targets)
             asked = [each for each in targets if each not in needless]
-            facts = steps.reasons.with_reasons(asked, needed, frozenset(ordered))
+            facts = steps.chosen.with_reasons(asked, needed, frozenset(ordered))
             if people is None:
                 last = steps.person(targets[0], facts, asked=True)
             else:
@@ -118,7 +118,7 @@ class _Derivation:
                 pair = (self.family.variable[people[0]], self.family.variable[people[1]])
                 last = steps.couple(pair, facts, people=people, needless=self._needless(pair))
         #: The steps of the working, the question's own as the last.
-        self.steps = steps.reasons.with_what_is_left(steps.leading_to(*last.uses))
+        self.steps = steps.leading_to(*last.uses)
         if people is not None and pair is not None:
             self._combine_pair(pair, people)
         elif question.ask == "will_be_affected":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -16,6 +16,7 @@ from risk.workings import (
     conception,
     own_facts,
     row_chances,
+    twins,
     twinship,
     whole_steps,
 )
@@ -25,7 +26,7 @@ from risk.workings.step import Said, State, Value
 from risk.workings.sums import Averages, sums_of
 from risk.workings.table import Source, Start, Table
 from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share, total
+from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share
 
 
 class Rows:
@@ -33,7 +34,7 @@ class Rows:
 
     def __init__(self, reasons: Reasons, derive: Callable[[int, int, Facts], Source]) -> None:
         self.reasons = reasons
-        #: Derives what a partner may have; see `Steps._derive`.
+        #: Derives what a partner may have; see `Sources.partner`.
         self._derive = derive
         self.weigher = reasons.weigher
         self.family = reasons.family
@@ -384,18 +385,18 @@ class Rows:
         new = new - table.known
         if not new:
             return
-        zygosity, stated = self.reasons.stated_zygosity(child)
+        zygosity, stated = twins.stated_zygosity(self.family, child)
         (variable,) = table.variables
         married = beside - table.known
         draft = table.weigh(married, new)
         if draft is None:
             return
-        known, twins = table.known | married, (variable, zygosity, child)
+        known, three = table.known | married, (variable, zygosity, child)
         averages = self.averages(draft.shown, (variable,), (zygosity,), known, new)
-        alike = self._alike_now(table, zygosity, stated, draft.shown)
+        alike = twins.alike_now(self.reasons, table, zygosity, stated, draft.shown)
         begin = twinship.why_twin(self.words, child, alike)
         source = self._of_twin(child, known, new)
-        apart = self._as_siblings(twins, known, new, draft.shown)
+        apart = twins.as_siblings(self.reasons, three, known, new, draft.shown)
         why = twinship.by_zygosity(self.words, child, variable, draft.shown, averages, apart)
         begun, worked = [self.words.said(text, [child]) for text in (begin, why)]
         text = self.words.facts_row(new | married)
@@ -429,52 +430,6 @@ class Rows:
             self.add_own(table, twin, alike)
         uses = tuple([use for row in table.rows for use in row.uses])
         return Source(uses, tuple(table.sentences))
-
-    def _alike_now(
-        self,
-        table: Table,
-        zygosity: int,
-        stated: Fraction,
-        shown: Collection[Hypothesis],
-    ) -> str:
-        """Tell how likely twins are monozygotic by what is known before a table's new row."""
-        (variable,) = table.variables
-
-        def alike(facts: Facts) -> dict[Hypothesis, Value]:
-            joint = self.weigher.weights((variable, zygosity), facts)
-            return {
-                (state,): share(weight, total([weight, joint.get((state, 0), Fraction(0))]))
-                for (state, same), weight in joint.items()
-                if same and (state,) in shown
-            }
-
-        now, row = alike(table.known), table.rows[-1]
-        worked = {}
-        if row.kind == "conditional":
-            known = table.known - row.facts
-            likely = self.weigher.ratios((variable, zygosity), known, row.facts)
-            for each, before in alike(known).items():
-                if each in now and not equal(before, now[each]):
-                    worked[each] = before, likely[*each, 1], row.values[each]
-        return twinship.alike_now(self.words, variable, stated, now, worked)
-
-    def _as_siblings(
-        self, twins: Scope, known: Facts, new: Facts, shown: Collection[Hypothesis]
-    ) -> Averages:
-        """Return the chances of facts `new` of twins who are not monozygotic, by what the first
-        has, as sums over what the second may have.
-
-        `twins` are the first, the zygosity and the second.
-        """
-        joint = self.weigher.weights(twins, known) if self.weigher.small else {}
-        chances = self.weigher.ratios(twins, known, new) if joint else {}
-        return sums_of(
-            [
-                (each[:1], weight, chances[each])
-                for each, weight in joint.items()
-                if not each[1] and each[:1] in shown
-            ]
-        )
 
     def add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
         """Add rows for the common children of two people, and what is known below and beside them.

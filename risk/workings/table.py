@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Sequence
 from fractions import Fraction
 from math import prod
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, Protocol
 
 from risk.inference.arithmetic import ratio
 from risk.inference.plan import Scope
@@ -18,6 +18,19 @@ class Source(NamedTuple):
 
     uses: tuple[str, ...] = ()
     reasons: tuple[Said, ...] = ()
+
+
+class Sources(Protocol):
+    """Makes the steps that rows follow from."""
+
+    def person(self, variable: int, facts: Facts, *, asked: bool = False, order: int = 0) -> Source:
+        """Return what follows from one person's table given `facts`."""
+
+    def partner(self, variable: int, partner: int, known: Facts) -> Source:
+        """Return what a row on children begins with of a partner."""
+
+    def couple(self, pair: Scope, facts: Facts) -> Source:
+        """Return what follows from the joint table of two people given `facts`."""
 
 
 class Start(NamedTuple):

@@ -1,0 +1,244 @@
+"""One person's table: where it starts, and its rows.
+
+It starts from the parents (or the population), goes on with the person's own facts and ends with
+those of the descendants.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from risk.inference.plan import Scope
+from risk.model.family import Birth, TwinPair
+from risk.workings import child_rows, origins, tied, twinship
+from risk.workings.rows import Rows
+from risk.workings.step import Certain, Said, State
+from risk.workings.sums import with_vanishing
+from risk.workings.table import Source, Sources, Start, Table
+from risk.workings.twins import known_of_first, second_twins, told_by_twin, twins_of, zygosity
+from risk.workings.weigh import Facts
+
+
+class PersonTables:
+    """Makes tables of one person, whose rows follow from `sources`."""
+
+    def __init__(self, rows: Rows, sources: Sources) -> None:
+        self.rows = rows
+        self.sources = sources
+        self.reasons = rows.reasons
+        self.words = rows.words
+        self.weigher = rows.weigher
+        self.family = rows.family
+
+    def table(self, variable: int, facts: Facts, order: int) -> Table:
+        """Return a person's table."""
+        weigher, words, reasons = self.weigher, self.words, self.reasons
+        own = weigher.facts_of[variable] & facts
+        below = (reasons.told_from(variable) & facts) - own
+        twins = second_twins(self.family, variable)
+        children = [birth.child for birth in reasons.births_of.get(variable, ())]
+        through_parents = told_by_twin(reasons, variable, facts)
+        if through_parents:
+            below -= through_parents
+            twins = []
+        above = weigher.connected([variable], facts - below - own, ())
+        side = facts - below - own - above
+        status = frozenset(path for path in own if words.facts_kind(path) == "affected")
+        tests = frozenset(path for path in own if words.facts_kind(path) == "tests")
+        birth = reasons.births.get(variable)
+        of_population = birth is None and origins.population_is_unaffected(words, status)
+        merged = status if of_population else frozenset()
+        table = Table(weigher, (variable,), above | merged, order)
+        table.later = weigher.upto(order, (variable,), facts)
+        table.start(self._prior(variable, above, merged, facts, order))
+        for path in weigher.in_order(own - merged - tests):
+            self.rows.add_own(table, variable, frozenset({path}))
+        beside = reasons.by_marriage((variable,), [*children, *twins], below, side, table.known)
+        for births in reasons.births_by_partner(variable):
+            self._add_children(table, variable, births, side, beside, facts)
+        for twin in twins:
+            new = below & reasons.told_from(twin)
+            self.rows.add_twin(table, twin, beside[twin], new)
+        for alike in self.rows.alike_results(tests):
+            self.rows.add_own(table, variable, alike)
+        self.rows.add_rest(table, facts)
+        return table
+
+    def _add_children(
+        self,
+        table: Table,
+        variable: int,
+        births: list[Birth],
+        side: Facts,
+        beside: Mapping[int, Facts],
+        facts: Facts,
+    ) -> None:
+        """Add rows for the children with one partner, and what is known below and `beside` them."""
+        told = {
+            birth.child: (self.reasons.told_from(birth.child) & facts) - table.known
+            for birth in births
+        }
+        told = {child: paths for child, paths in told.items() if paths}
+        if not told:
+            return
+        partner = births[0].father if births[0].mother == variable else births[0].mother
+        if partner is None:
+            self.rows.add_alike(table, told, frozenset(), beside)
+            return
+        group = [partner, *told]
+        given = self.weigher.connected(group, side - table.known, {variable})
+        certain = self.weigher.certain(partner, table.known | given)
+        if certain is not None:
+            if certain != 0:
+                # The chances of the children follow from it as much as from the table's person.
+                why = self.reasons.why_certain((partner,), table.known | given)
+                table.say(why)
+            self.rows.add_alike(table, told, given, beside, None if certain else partner)
+            return
+        of_partner = given
+        from_population = (
+            not given
+            and partner not in self.reasons.births
+            and self.weigher.like_population(partner, table.known)
+        )
+        everything: Facts = frozenset().union(*told.values())
+        married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
+        given |= married
+        draft = table.weigh(given, everything)
+        if draft is None:
+            return
+        source = Source()
+        if of_partner:
+            source = self.sources.person(partner, of_partner)
+        elif not from_population:
+            source = self.sources.partner(variable, partner, table.known)
+        known, couple = table.known | given, (variable, partner)
+        averages = self.rows.averages(draft.shown, (variable,), (partner,), known, everything)
+        # What vanishes is told only where a sum goes by it.
+        vanishing = from_population or with_vanishing(averages)
+        told_before = bool(of_partner and source.reasons) and partner not in self.reasons.births
+        reasons = [
+            *source.reasons,
+            *child_rows.why_partner(
+                self.words,
+                variable,
+                partner,
+                self.reasons.shares(partner, table.known | of_partner, int(vanishing)),
+                draft.shown,
+                averages,
+                tuple(told),
+                everything,
+                from_population=from_population,
+                told_before=told_before,
+            ),
+            *self.rows.by_own_genotype(couple, list(told), known, everything),
+        ]
+        text = child_rows.children_row(self.words, (variable,), tuple(told), everything, married)
+        table.keep(draft, text, reasons, source.uses)
+
+    def _prior(self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int) -> Start:
+        """Return what the prior row of somebody says, who is known by the facts `above`."""
+        order = self.reasons.order((variable,), above, facts, order)
+        birth = self.reasons.births.get(variable)
+        if birth is None:
+            return self._of_founder(variable, above, merged, order)
+        twins = twins_of(self.reasons, variable, above)
+        if twins is not None:
+            return self._of_twin(variable, twins, birth.parents, above)
+        shares = self.reasons.shares
+        if self.weigher.like_population(variable, above):
+            alike = origins.why_like_population(
+                self.words, variable, shares(variable, above, 9), vanishing=order > 0
+            )
+            return Start(origins.population(frozenset()), [alike])
+        if not above:
+            why = origins.why_unknown_parents(self.words, variable, shares(variable, above, 9))
+            return Start(origins.UNKNOWN_PARENTS, why)
+        states = {
+            parent: self.weigher.certain(parent, above)
+            if len(self.weigher.upto(order, (parent,), above)) == 1
+            else None
+            for parent in birth.parents
+        }
+        open_ = [parent for parent in birth.parents if states[parent] is None]
+        if not open_:
+            return self._from_certain(variable, states, above, order)
+        pair = (min(birth.parents), max(birth.parents))
+        if len(open_) == 1 or self.weigher.independent(*pair, above):
+            return self._from_independent(birth, states, above, order)
+        return self._from_couple(variable, pair, above)
+
+    def _of_founder(self, variable: int, above: Facts, merged: Facts, order: int) -> Start:
+        """Begin with the population, of which `merged` is taken to be so."""
+        words, weigher = self.words, self.weigher
+        if not above | merged and not order and len(weigher.upto(0, (variable,), above)) == 1:
+            why = [origins.why_certain(words, {variable: 0}, above)]
+        else:
+            shares = self.reasons.shares(variable, above | merged, 9)
+            why = origins.why_population(words, (variable,), merged, shares)
+        return Start(origins.population(merged), why)
+
+    def _of_twin(self, variable: int, twins: TwinPair, parents: Scope, above: Facts) -> Start:
+        """Begin with the parents and the twin, of unknown zygosity."""
+        words = self.words
+        chances = zygosity(self.reasons, twins, variable, above)
+        certain = all(self.weigher.certain(each, above) is not None for each in parents)
+        why = self.reasons.why_certain(parents, above) if certain else []
+        alone = known_of_first(self.reasons, twins, above)
+        second = variable == twins.second
+        uses = self.sources.person(twins.first, alone).uses if second and alone else ()
+        told = bool(uses) or any(
+            isinstance(each.topic, Certain) and each.topic.by == above for each in why
+        )
+        text = twinship.why_twin_prior(
+            words, variable, frozenset() if told else above, *chances, told_of_one=bool(uses)
+        )
+        return Start(twinship.TWIN_PRIOR, [*why, words.said(text, [variable])], uses)
+
+    def _from_certain(
+        self, variable: int, states: Mapping[int, State | None], above: Facts, order: int
+    ) -> Start:
+        """Begin with parents whose `states` are certain."""
+        words, weigher = self.words, self.weigher
+        why = self.reasons.why_certain(tuple(states), above)
+        if len(weigher.upto(order, (variable,), above)) == 1:
+            state = weigher.certain(variable, above)
+            text = f"So {words.who(variable)} {words.has(variable, state)} for certain"
+            topic = Certain(frozenset({(variable, state)}), above)
+            why.append(words.said(text, [variable], topic=topic))
+        return Start(origins.from_certain(words, states), why)
+
+    def _from_independent(
+        self, birth: Birth, states: Mapping[int, State | None], above: Facts, order: int
+    ) -> Start:
+        """Begin with parents who say nothing of each other; some of their `states` are certain."""
+        words, reasons, variable = self.words, self.reasons, birth.child
+        uses, why, founders = tuple[str, ...](), list[Said](), tuple[int, ...]()
+        open_ = [parent for parent, state in states.items() if state is None]
+        for parent in states:
+            if parent in open_:
+                source = self.sources.person(parent, above, order=order)
+                uses += source.uses
+                why += source.reasons
+                founders += (parent,) * (not source.uses and parent not in reasons.births)
+            else:
+                why += reasons.why_certain((parent,), above)
+        posteriors = {parent: reasons.shares(parent, above, order) for parent in open_}
+        prior = reasons.shares(variable, above, order)
+        if len(open_) == 2:
+            why += tied.why_independent(reasons, birth.parents, above)
+        passing = reasons.passing(birth, above)
+        text = origins.why_parents(words, variable, posteriors, prior, passing, founders)
+        row = origins.from_parents(words, variable, [each for each in states if states[each] != 0])
+        return Start(row, [*why, words.said(text, [variable])], uses)
+
+    def _from_couple(self, variable: int, pair: Scope, above: Facts) -> Start:
+        """Begin with parents who are tied together."""
+        text = origins.from_parents(self.words, variable, list(pair))
+        sibling = self.reasons.telling_child(pair, above)
+        if sibling is not None:
+            return Start(text, [origins.through_sibling(self.words, pair, *sibling, variable)])
+        source = self.sources.couple(pair, above)
+        why = origins.why_joint_parents(self.words, variable)
+        why += self.rows.by_both(variable, pair, above)
+        return Start(text, [self.words.said(why, [variable])], source.uses)
