@@ -170,11 +170,6 @@ class Step:
         return " ".join(self.sentences)
 
     @property
-    def whole_text(self) -> str:
-        """All that is said of the step."""
-        return f"{self.text} {self.later}".strip()
-
-    @property
     def brief(self) -> str:
         """One or two sentences: where the table begins, and the closing or what comes next."""
         reasons = [said.text for said in self.reasons]

@@ -32,6 +32,11 @@ def paragraphs_of(blocks):
     return found
 
 
+def all_of(step):
+    """All that is said of a step, as one text."""
+    return " ".join(filter(None, (step.text, step.later)))
+
+
 def said_of(paragraphs, step, names):
     """What the paragraphs of a step say together, without what the lettered rows are."""
     said = []

@@ -17,7 +17,7 @@ from risk.document.working import working_blocks, workings_blocks
 from risk.model.answers import Chance
 from risk.number import quantity
 from risk.workings.step import Combination, Population, Row, Said, Step, Working
-from tests.document.reading import paragraphs_of, said_of
+from tests.document.reading import all_of, paragraphs_of, said_of
 from tests.workings.families import case, person
 
 NAMES = [path.stem for path in sorted(Path("fixtures").glob("*.json"))]
@@ -146,7 +146,7 @@ def restored(text, steps):
     if found is None:
         return [text]
     told = re.findall(
-        r" from the population([:,] .+?)(?=\. |\.$)", steps[int(found[1]) - 1].whole_text
+        r" from the population([:,] .+?)(?=\. |\.$)", all_of(steps[int(found[1]) - 1])
     )
     whole = [f"{text[: found.start()]}{each}{text[found.end() :]}" for each in told]
     return [each for one in whole for each in restored(one, steps)]
@@ -174,7 +174,7 @@ def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source
             if found is None:
                 assert not last
                 said = said_of(told[line.marker], here, case.called)
-                assert here.whole_text in restored(said, asked.steps)
+                assert all_of(here) in restored(said, asked.steps)
                 continue
             question, number = int(found[1]) - 1, int(found[2]) - 1
             assert question < place
@@ -188,7 +188,7 @@ def test_every_reference_leads_to_a_step_with_the_same_people_and_results(source
             full = working_blocks(workings[question], case)
             (shown_there,) = [b for b in steps_of(shown[question]) if b.marker == str(number + 1)]
             said = said_of(paragraphs_of(shown[question])[str(number + 1)], there, case.called)
-            assert there.whole_text in restored(said, workings[question].steps)
+            assert all_of(there) in restored(said, workings[question].steps)
             assert shown_there in list(flatten(full))
             # Those that lead to it here lead to it there, too.
             leading = [each.people for each in asked.steps[int(first) - 1 : int(last or first) - 1]]

@@ -11,7 +11,7 @@ from risk.document.working import LONGEST_PARAGRAPH, working_blocks
 from risk.wording.phrases import capital
 from risk.workings.step import Row, Said
 from risk.workings.values import value_word
-from tests.document.reading import FILES, families, paragraphs_of, said_of
+from tests.document.reading import FILES, all_of, families, paragraphs_of, said_of
 from tests.document.test_repeats import restored
 from tests.document.test_working import CASE, MIRA, WORKING, replace
 from tests.workings.families import case, person
@@ -49,7 +49,7 @@ def test_the_paragraphs_of_a_step_say_its_text_and_those_of_a_row_its_reason(sou
             here = paragraphs[str(number)]
             said = said_of(here, step, case.called)
             assert said.endswith(step.closing)
-            assert step.whole_text in restored(said, working.steps)
+            assert all_of(step) in restored(said, working.steps)
             reasons = [row.reason for row in step.rows if row.reason]
             others = [each for each in (step.closing, step.later) if each]
             lettered = [text for letter, text in here if letter]

@@ -319,10 +319,10 @@ def test_several_pairs_on_the_x_have_a_rule_for_their_chances(mode, asked, rule,
     one = case(mode, {"allele": "1/100"}, people, [question])
     (working,) = actions.explain(one)
     (step,) = [step for step in working.steps if step.combine is not None]
-    assert rule in step.whole_text
+    assert rule in step.text
     half = "a carrier" if mode.endswith("recessive") else "one copy"
-    assert f"II-1 passes the allele on ({half}: 1/2; two copies: 1)" in step.whole_text
-    b_told = "and b for the chance that II-2 does (with the allele: 1)" in step.whole_text
+    assert f"II-1 passes the allele on ({half}: 1/2; two copies: 1)" in step.text
+    b_told = "and b for the chance that II-2 does (with the allele: 1)" in step.text
     assert b_told == (asked.get("sex") != "male")
     rows = [each for each in step.combine if each.product]
     assert len(rows) > 1

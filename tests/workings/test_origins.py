@@ -515,7 +515,7 @@ def test_what_stands_behind_a_formula_is_its_value(drawn):
         workings = actions.explain(family)
     except RiskError:
         return
-    for text in [step.whole_text for working in workings for step in working.steps]:
+    for text in [step.text for working in workings for step in working.steps]:
         for kin, value in re.findall(r"2q\(1 - q\)(\(1 - F\))? = (\d+/\d+)", text):
             assert Fraction(value) in {
                 2 * q * (1 - q) * (1 - f) for f in founders if bool(f) == bool(kin)
