@@ -101,7 +101,7 @@ def _people(case: Case) -> Iterator[Problem]:
         path = f"people[{index}]"
         if index in of_ids:
             yield of_ids[index]
-        if person.name is not None and called[person.name] - {person.id}:
+        if person.name and called[person.name] - {person.id}:
             other = min(called[person.name] - {person.id})
             yield Problem(
                 f"{path}.name",

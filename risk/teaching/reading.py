@@ -57,8 +57,7 @@ _ODDS = re.compile(
 )
 _DECIMAL = re.compile(_NUMBER)
 _PRODUCT = re.compile(r" ?\* ?| x | times ")
-#: "34 in 100" is a rounded percentage, and "20 to 1" may be rounded odds; "3 in 100" and "3 to 1"
-#: would leave too much open.
+#: "20 to 1" may be rounded odds; "3 to 1" would leave too much open.
 _LEAST_COUNT = 10
 _EVEN = re.compile(r"50 ?[/: ] ?50(?: ?%)?")
 _GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}")
@@ -168,9 +167,8 @@ class StudentAnswer:
 
     def fraction_rounded(self, true: Fraction) -> bool:
         """Whether this is a fraction 1/N, and the true chance is "1 in N" with N rounded."""
-        return self.form == "fraction" and _one_in(self, str(self.value.denominator)).one_in_about(
-            true
-        )
+        one_in = _one_in(self, str(self.value.denominator))
+        return self.form == "fraction" and one_in.one_in_about(true)
 
     def cut_off(self, true: Fraction) -> bool:
         """Whether this is the true chance with digits cut off instead of rounded (0.66 for 2/3)."""
@@ -258,7 +256,7 @@ def _read_figures(figures: str, shown: str) -> StudentAnswer:
     if match := _FRACTION.fullmatch(figures):
         return _two_numbers(shown, "fraction", match["top"], match["bottom"])
     if match := _IN.fullmatch(figures):
-        return _one_in(_two_numbers(shown, "in", match["top"], match["bottom"]), match["bottom"])
+        return _so_many_in(shown, match["top"], match["bottom"])
     if match := _ODDS.fullmatch(figures):
         left, right = match["left"] or match["one"], match["right"] or match["two"]
         return _odds(shown, left, right, match["side"])
@@ -304,18 +302,25 @@ def _two_numbers(shown: str, form: Form, top: str, bottom: str) -> StudentAnswer
     return StudentAnswer(shown, _ratio(above, below), form, note=note)
 
 
-def _one_in(answer: StudentAnswer, bottom: str) -> StudentAnswer:
+def _so_many_in(shown: str, top: str, bottom: str) -> StudentAnswer:
     """Return "1 in N" with what the digits of N leave open, and "34 in 100" as a percentage.
 
     "2 in 7" is taken at its word.
     """
-    number, _ = _figures(bottom, True)
-    whole = _value(number)
-    if answer.value * whole == 1:
-        return replace(answer, half_below=_half_unit(number) or _half_of_whole(number))
-    if re.fullmatch("10{2,}", number) and answer.value * whole >= _LEAST_COUNT:
-        return replace(answer, half_unit=1 / (2 * whole))
-    return answer
+    answer = _two_numbers(shown, "in", top, bottom)
+    above, below = _figures(top, True)[0], _figures(bottom, True)[0]
+    half = _half_unit(above) or Fraction(1, 2)
+    # "3 in 100" would leave too much open.
+    if re.fullmatch("10{2,}", below) and _value(above) >= _LEAST_DIGITS * half:
+        return replace(answer, half_unit=half / _value(below))
+    return _one_in(answer, below)
+
+
+def _one_in(answer: StudentAnswer, whole: str) -> StudentAnswer:
+    """Return an answer with what the digits of N leave open where it is 1 in this N."""
+    if answer.value * _value(whole) != 1:
+        return answer
+    return replace(answer, half_below=_half_unit(whole) or _half_of_whole(whole))
 
 
 def _odds(shown: str, left: str, right: str, side: str | None) -> StudentAnswer:

@@ -10,6 +10,7 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from risk.teaching.numerals import CARDINALS, FRACTION_NAMES, TENS
 
@@ -44,6 +45,15 @@ _SIGNS = str.maketrans(
         "≥": ">",
     }
 )
+#: Lines and a dot that stand above the sign before them, as Unicode has them.
+_ABOVE = "\u0304\u0305\u0307"
+# 0.666..., 0.(6), 0.6 with a line or a dot above it, 0.6 recurring
+_RECURRING = re.compile(
+    r"(?<![\d.,])(?P<whole>\d*)[.,](?P<digits>\d*)"
+    r"(?:\((?P<block>\d+)\)(?:\.{3}|…)?|(?P<on>\.{3}|…)"
+    rf"|(?P<marked>\d[{_ABOVE}](?:[\d{_ABOVE}]*[{_ABOVE}])?)| ?(?:recurring|repeating))"
+)
+_REPEATED = re.compile(r"(\d+?)\1+$")
 # A raised number is a power, unless it is the top of a fraction set in one line.
 _EXPONENT = re.compile("([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)(?![⁰¹²³⁴⁵⁶⁷⁸⁹⁄/])")
 _GLUED = re.compile("(?<=[0-9])(?=[¼½¾⅐-⅞])")
@@ -89,6 +99,7 @@ _SPLIT = re.compile(r"; ?|(?<!\d), |, (?!\d{3}\b)| or ")
 
 def plain(text: str) -> str:
     """Return the text in lower case and ASCII signs (and ``‰``), words set apart by one space."""
+    text = _RECURRING.sub(_as_fraction, text)
     text = _EXPONENT.sub(lambda match: "^" + unicodedata.normalize("NFKC", match[1]), text)
     text = unicodedata.normalize("NFKC", _GLUED.sub(" ", text)).lower()
     for pattern, instead in _TEX:
@@ -97,6 +108,29 @@ def plain(text: str) -> str:
     for pattern, instead in _PHRASES:
         text = pattern.sub(instead, text)
     return _trimmed(text)
+
+
+def _as_fraction(match: re.Match[str]) -> str:
+    """Return a recurring decimal as the mixed fraction that it is; dots may stand after any digits.
+
+    Digits with dots after them recur where they end in the same digits twice: ``0.1666...``.
+    """
+    whole, digits = match["whole"] or "0", match["digits"]
+    if match["block"]:
+        block = match["block"]
+        digits += block
+    elif match["on"]:
+        repeated = _REPEATED.search(whole + digits)
+        block = repeated[1] if repeated else ""
+    else:
+        marked = re.sub(r"\D", "", match["marked"] or "")
+        digits += marked
+        block = marked or digits[-1:]
+    fixed = len(digits) - len(block)
+    if not block or fixed < 0:
+        return match[0]
+    part = Fraction(int(digits) - int(digits[:fixed] or 0), 10 ** len(digits) - 10**fixed)
+    return f"{int(whole)} {part}" if part < 1 else f"{int(whole) + 1}"
 
 
 def _trimmed(text: str) -> str:

@@ -25,6 +25,10 @@ def test_nothing_to_remark():
     assert remarked(ON_X) == []
 
 
+def test_an_empty_name_is_none():
+    assert remarked(changed(SMALL, ("people[0].name", ""), ("people[1].name", ""))) == []
+
+
 BY_AGE = asking(WHOLE, ask="will_be_affected", person="II-1", by_age=50)
 
 

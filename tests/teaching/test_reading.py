@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from risk.model.answers import Chance
@@ -230,11 +230,77 @@ def test_one_in_a_rounded_number(text, chance, about):
         ("33 in 100", "151/450", None),
         ("667 in 1000", "2/3", "rounded"),
         ("3 in 100", "1/30", None),  # one digit says too little
+        ("0.7 in 100", "1/150", None),
+        ("0.67 in 100", "1/150", "rounded"),
+        ("0,67 per 100", "1/150", "rounded"),
+        ("6.7 in 1000", "1/150", "rounded"),
+        ("6.8 in 1000", "1/150", None),
+        ("10 in 100", "1/10", "right"),
+        ("10 in 100", "2/19", None),
+        ("10 in 100", "2/21", "rounded"),
         ("34 in 101", "1/3", None),
     ],
 )
 def test_so_many_in_a_hundred_are_a_percentage(text, chance, match):
     assert read_answer(text).matches(Fraction(chance)) == match
+
+
+@pytest.mark.parametrize(
+    ("text", "chance"),
+    [
+        ("0.666...", "2/3"),
+        ("0,666…", "2/3"),
+        (".66...", "2/3"),
+        ("0.(6)", "2/3"),
+        ("0.(6)...", "2/3"),
+        ("0.6\u0305", "2/3"),
+        ("0.6\u0307", "2/3"),
+        ("0.6 recurring", "2/3"),
+        ("about 0.6 repeating", "2/3"),
+        ("2/3 = 0.666...", "2/3"),
+        ("2/3 (0.666...)", "2/3"),
+        ("0.1666...", "1/6"),
+        ("0.1(6)", "1/6"),
+        ("0.16 recurring", "1/6"),
+        ("0.1818...", "2/11"),
+        ("0.0909...", "1/11"),
+        ("0.1\u030742857\u0307", "1/7"),
+        ("0.1\u03058\u0305", "2/11"),
+        ("0.(142857)", "1/7"),
+        ("66.6...%", "2/3"),
+        ("66.66... %", "2/3"),
+        ("66.(6)%", "2/3"),
+        ("0.666...%", "1/150"),
+        ("0.(9)", "1"),
+    ],
+)
+def test_digits_that_go_on(text, chance):
+    # Common practice: dots, brackets, or a line or dot above what recurs.
+    answer = read_answer(text)
+    assert answer.value == Fraction(chance)
+    assert answer.matches(Fraction(chance)) == "right"
+
+
+def test_digits_with_dots_that_do_not_repeat_are_as_without():
+    assert read_answer("0.67...").matches(Fraction(2, 3)) == "rounded"
+    assert read_answer("0.67 ...").value == read_answer("0.67").value
+    assert read_answer("0.5 (1/2)").value == Fraction(1, 2)
+
+
+@given(st.fractions(0, 1, max_denominator=200), st.integers(0, 3))
+def test_a_recurring_decimal_is_its_fraction(chance, more):
+    digits, rest, seen = "", chance.numerator % chance.denominator, []
+    while rest and rest not in seen:
+        seen.append(rest)
+        digits += str(10 * rest // chance.denominator)
+        rest = 10 * rest % chance.denominator
+    assume(rest)
+    start = seen.index(rest)
+    text = f"0.{digits[:start]}({digits[start:]})"
+    assert read_answer(text).value == chance
+    repeated = f"0.{digits[:start]}{digits[start:] * (2 + more)}..."
+    if len(repeated) < 200:
+        assert read_answer(repeated).value == chance
 
 
 @given(st.fractions(0, 1, max_denominator=5000))
