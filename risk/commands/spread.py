@@ -22,6 +22,8 @@ Result = TypeVar("Result")
 #: Cases handed over at once: enough that handing over costs little beside solving (a family of
 #: 30 takes about a millisecond), few enough that the last chunk keeps nobody waiting.
 CHUNK = 16
+#: So many chunks hold one case, then as many twice that: few large cases are shared out, too.
+_AS_SMALL = 16
 #: Chunks in hand for each worker: one being done, and the next ones ready.
 _AHEAD = 4
 #: What a cluster of unknown size gets in hand.
@@ -32,11 +34,15 @@ class _Future(Protocol):
     def result(self) -> Any: ...
 
 
-def chunks(work: Iterable[Work], size: int = CHUNK) -> Iterator[list[Work]]:
-    """Cut a stream into lists of `size` items, the last one shorter."""
-    stream = iter(work)
-    while chunk := list(islice(stream, size)):
-        yield chunk
+def chunks(work: Iterable[Work], most: int = CHUNK) -> Iterator[list[Work]]:
+    """Cut a stream into lists of 1, 2, 4 and so on up to so many items, the last one shorter."""
+    stream, size = iter(work), 1
+    while True:
+        for _ in range(_AS_SMALL):
+            if not (chunk := list(islice(stream, size))):
+                return
+            yield chunk
+        size = min(2 * size, most)
 
 
 def in_processes(
@@ -47,22 +53,28 @@ def in_processes(
 ) -> Iterator[Result]:
     """Do `function` on chunks of `work` in so many processes; yield the results in order.
 
+    The processes end with the iterator, and at once where it ends early: Ctrl-C waits for no case.
     Raises RiskError where a process is stopped from outside (for want of memory, say).
     """
     from concurrent.futures import ProcessPoolExecutor
     from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import active_children
 
+    finished = False
     with ProcessPoolExecutor(workers, initializer=_let_the_first_process_be_stopped) as pool:
         try:
             yield from _in_order(
                 lambda chunk: pool.submit(function, chunk), chunks(work, size), workers * _AHEAD
             )
+            finished = True
         except BrokenProcessPool:
             raise RiskError(
                 "a worker process was stopped from outside (is the memory full?); try fewer "
                 "--workers"
             ) from None
         finally:
+            for process in () if finished else active_children():
+                process.terminate()
             pool.shutdown(cancel_futures=True)
 
 

@@ -1,10 +1,12 @@
 """Streams of cases by several processes, and by a real Dask cluster that loses a worker."""
 
 import json
+import multiprocessing
 import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 
 import pytest
@@ -41,6 +43,31 @@ def solved(stream, *options):
 
 def test_chunks_hold_every_item_once_in_order():
     assert [n for chunk in chunks(range(1000)) for n in chunk] == list(range(1000))
+
+
+def test_few_items_are_shared_out():
+    sizes = [len(chunk) for chunk in chunks(range(40 * CHUNK))]
+    assert sizes[:8] == [1] * 8
+    assert max(sizes) == CHUNK
+
+
+def _slowly(chunk):
+    time.sleep(20)
+    for path in chunk:
+        path.write_text("done", encoding="utf-8")
+    return chunk
+
+
+def test_ctrl_c_waits_for_no_case(tmp_path):
+    done = [tmp_path / "one", tmp_path / "two"]
+    main = threading.main_thread().ident
+    stop = threading.Timer(1, signal.pthread_kill, [main, signal.SIGINT])
+    stop.start()
+    with pytest.raises(KeyboardInterrupt):
+        next(in_processes(_slowly, done, 2))
+    stop.join()
+    assert not multiprocessing.active_children()
+    assert not any(path.exists() for path in done)
 
 
 def test_a_stream_is_not_read_far_ahead():
