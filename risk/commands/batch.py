@@ -64,7 +64,7 @@ def number_of_workers(text: str) -> int:
     """Read the value of ``--workers``."""
     number = int(text) if text.isascii() and text.isdigit() and len(text) < 5 else 0
     if not number:
-        raise argparse.ArgumentTypeError(f"{shown(text)} is not a number of processes (1, 2, ...)")
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not a number of processes, 1 to 9999")
     return number
 
 

@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from risk import actions
-from risk.console.options import Command, Usage, file_name
+from risk.console.options import Command, Usage, file_name, whole_number
 from risk.console.streams import Streams, failed, report
 from risk.output import write_whole
 from risk.problems import ImpossibleEvidence, InputError
@@ -22,10 +22,17 @@ def _options(options: argparse.ArgumentParser) -> None:
         help="go on from F1: F2 (mated at random), backcross:AA:3, selfing:5 or sibs:5",
     )
     options.add_argument(
-        "--offspring", type=int, metavar="N", help="draw N offspring of the last generation"
+        "--offspring",
+        type=whole_number,
+        metavar="N",
+        help="draw N offspring of the last generation",
     )
     options.add_argument(
-        "--seed", type=int, default=0, metavar="S", help="same seed, same offspring (default 0)"
+        "--seed",
+        type=whole_number,
+        default=0,
+        metavar="S",
+        help="same seed, same offspring (default 0)",
     )
     options.add_argument(
         "--observed",

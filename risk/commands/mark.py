@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from risk import actions
-from risk.console.options import Command, Usage, file_name
+from risk.console.options import Command, Usage, file_name, whole_number
 from risk.console.sources import read_cases, read_source, read_sources
 from risk.console.streams import Streams
 from risk.output import write_together
@@ -30,7 +30,7 @@ def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "--question",
         metavar="N",
-        type=int,
+        type=whole_number,
         default=None,
         help="which question: 0 (the default) for the first, which solve prints as 1., 1 for the "
         "second",
@@ -49,7 +49,7 @@ def _options(options: argparse.ArgumentParser) -> None:
     )
     options.add_argument(
         "--count-from",
-        type=int,
+        type=whole_number,
         choices=(0, 1),
         default=None,
         help="with --answers: the number that the table gives the first question (default 0)",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from risk import actions
-from risk.console.options import Command, Usage, file_name
+from risk.console.options import Command, Usage, file_name, whole_number
 from risk.console.streams import Streams
 from risk.output import write_whole
 from risk.teaching.practice_levels import IN_WORDS, MOST_CASES
@@ -14,7 +14,7 @@ from risk.teaching.practice_levels import IN_WORDS, MOST_CASES
 def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "--level",
-        type=int,
+        type=whole_number,
         default=1,
         metavar="L",
         help="; ".join(f"{level} {about}" for level, about in IN_WORDS.items()) + " (default 1)",
@@ -24,11 +24,15 @@ def _options(options: argparse.ArgumentParser) -> None:
         "--topics", action="store_true", help="list the topics of the level and stop"
     )
     options.add_argument(
-        "--seed", type=int, default=0, metavar="S", help="same seed, same cases (default 0)"
+        "--seed",
+        type=whole_number,
+        default=0,
+        metavar="S",
+        help="same seed, same cases (default 0)",
     )
     options.add_argument(
         "--count",
-        type=int,
+        type=whole_number,
         default=1,
         metavar="N",
         help=f"number of different cases, at most {MOST_CASES}; of some kinds there are fewer "

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 from risk import actions
 from risk.commands.batch import arithmetic
-from risk.console.options import Command, Usage, file_name, listed
+from risk.console.options import Command, Usage, file_name, listed, whole_number
 from risk.console.sources import read_source
 from risk.console.streams import Streams
 from risk.output import write_whole
@@ -49,7 +49,7 @@ def _options(options: argparse.ArgumentParser) -> None:
     options.add_argument("--to", dest="stop", metavar="B", help="the last value")
     options.add_argument(
         "--steps",
-        type=int,
+        type=whole_number,
         metavar="N",
         help=f"number of values, both ends included (default {_USUAL_STEPS})",
     )
@@ -120,15 +120,15 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
 def _values(options: argparse.Namespace) -> tuple[str, ...]:
     ends = (options.start, options.stop)
     if options.values is not None:
-        if any(each is not None for each in (*ends, options.steps)):
-            raise Usage("give --values, or --from, --to and --steps, but not both")
+        if options.log or any(each is not None for each in (*ends, options.steps)):
+            raise Usage("give --values, or --from, --to, --steps and --log, but not both")
         values = tuple(listed(options.values))
         if not values:
             raise Usage("--values: no value is given")
         return values
     if ends == (None, None):
-        if options.steps is not None:
-            raise Usage("--steps needs --from and --to")
+        if options.steps is not None or options.log:
+            raise Usage(f"{'--log' if options.log else '--steps'} needs --from and --to")
         return ()
     if None in ends:
         raise Usage("--from and --to belong together")

@@ -105,6 +105,13 @@ def file_name(text: str) -> str:
     return text
 
 
+def whole_number(text: str) -> int:
+    """Read an option's whole number."""
+    if not re.fullmatch(r"[+-]?[0-9]{1,300}", text):
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not a whole number")
+    return int(text)
+
+
 class _Help(argparse.RawDescriptionHelpFormatter):
     def __init__(self, prog: str) -> None:
         super().__init__(prog, max_help_position=26, width=80)
