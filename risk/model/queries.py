@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import replace
 from fractions import Fraction
-from math import comb
+from math import comb, lcm
 from typing import Any, NamedTuple
 
 from risk.case.kin import father_and_mother
@@ -179,20 +179,27 @@ def _of_several(locus: Locus, question: Question) -> Callable[[int, int], Event]
         wanted = range(question.at_least or 0, number + 1)
 
     def event(mother: int, father: int) -> Event:
-        child = one_child(mother, father)
-        affected, spared = _powers(child.happens, number), _powers(child.fails, number)
-        sums: list[Any] = [Fraction(0), Fraction(0)]
+        happens, fails = one_child(mother, father)
+        unit = 1
+        if type(happens) is type(fails) is Fraction:
+            # Whole numbers over one denominator: a thousand fractions would each be reduced.
+            unit = lcm(happens.denominator, fails.denominator)
+            happens, fails = int(happens * unit), int(fails * unit)
+        affected, spared = _powers(happens, number), _powers(fails, number)
+        sums: list[Any] = [0, 0]
         for count in range(number + 1):
             chance = affected[count] * spared[number - count] * comb(number, count)
             if chance:
                 sums[count in wanted] = sums[count in wanted] + chance
+        if unit > 1:
+            sums = [Fraction(each, unit**number) for each in sums]
         return Event(sums[1], sums[0])
 
     return event
 
 
 def _powers(value: Any, most: int) -> list[Any]:
-    powers: list[Any] = [Fraction(1)]
+    powers: list[Any] = [1]
     for _ in range(most):
         powers.append(powers[-1] * value)
     return powers
