@@ -1,6 +1,6 @@
 """A smallest set of facts that cannot all be true, as data.
 
-`risk.wording.conflicts` puts it into words.
+`risk.model.genotypes_left` tells why, and `risk.wording.conflicts` puts it into words.
 """
 
 from __future__ import annotations
