@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 _SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -53,6 +53,9 @@ def power(base: str, exponent: int | str) -> str:
     return base if exponent == 1 else f"{base}{str(exponent).translate(_RAISED)}"
 
 
-def first_sentences(text: str, most: int) -> str:
-    """Return the first sentences of a text: each ends before a capital or a figure."""
-    return " ".join(re.split(r"(?<=[.?!]) (?=[A-Z0-9])", text)[:most])
+def sentence_ends(text: str, names: Iterable[str] = ()) -> Iterator[int]:
+    """Give where sentences of a text end: before a capital or a figure, but inside no name."""
+    whole = [re.escape(name) for name in sorted(names, key=len, reverse=True)]
+    for found in re.finditer("|".join([*whole, r"( )(?<=[.?!] )(?=[A-Z0-9])"]), text):
+        if found[1]:
+            yield found.start()

@@ -125,6 +125,7 @@ class _Derivation:
             self._combine_person(targets[0])
         if question.ask in _OF_GENOTYPES and enough is None:
             self._tell_mosaics()
+        self.steps = list(map(self.words.brief, self.steps))
         used = {path for step in self.steps for row in step.rows for path in row.facts}
         if enough is not None:
             self.steps[-1] = replace(self.steps[-1], plain=True)

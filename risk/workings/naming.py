@@ -8,6 +8,8 @@ as a product with 1/2, is said only where it gives that.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
+from itertools import islice
 
 from risk.case.model import Case, Person
 from risk.genetics.genotypes import is_carrier
@@ -16,8 +18,8 @@ from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.wording.alleles import COPIES
 from risk.wording.facts import fact_phrases, predicate
-from risk.wording.phrases import capital, joined
-from risk.workings.step import Said, State, Topic
+from risk.wording.phrases import capital, joined, sentence_ends
+from risk.workings.step import Said, State, Step, Topic
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis
 
 #: How many people, or facts, are named; more are only counted.
@@ -53,6 +55,15 @@ class Naming:
         self._rank = {path: place for place, path in enumerate(self.facts)}
         #: Of names only those that a capital would change.
         self._small = [each for each in self.case.called if each[:1] != each[:1].upper()]
+        tests, variants = self.condition.tests or (), self.condition.variants or ()
+        named = [*[test.name for test in tests], *[variant.name for variant in variants]]
+        results = [result.result for test in tests for result in test.likelihood or ()]
+        #: Names with a full stop, as inside ``St. John``, that ends no sentence.
+        self._with_stops = [
+            each
+            for each in (*self.case.called, *named, *results)
+            if " " in each and any(sentence_ends(each))
+        ]
 
     def sentence(self, text: str) -> str:
         """Return the text with a capital, unless it begins with a name, and a full stop."""
@@ -63,6 +74,13 @@ class Naming:
         text, topic, again, brief, twins = said
         text = self.sentence(text)
         return Said(text, topic, again, text[: len(brief)], twins)
+
+    def brief(self, step: Step) -> Step:
+        """Return the step with its first two sentences, or the first and the first of its end."""
+        reasons = [said.text for said in step.reasons]
+        text = " ".join([*reasons[:1], step.closing] if step.closing else reasons)
+        second = next(islice(sentence_ends(text, self._with_stops), 1, None), None)
+        return replace(step, brief=text[:second])
 
     def said(
         self,

@@ -15,7 +15,6 @@ from typing import Any, Literal, NamedTuple
 from risk.case.model import Question
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
-from risk.wording.phrases import first_sentences
 
 #: An exact fraction, a float (where some input is irrational) or a leading term (rare limit).
 Value = Fraction | float | Term
@@ -139,6 +138,7 @@ class Step:
     With `plain` the text says all that the question needs, so that no table is shown.
     `lines` are the cases of `combine` as they are shown: those together that differ only in what
     cannot reach the child.
+    `brief` are one or two sentences: where the table begins, and the closing or what comes next.
     """
 
     id: str
@@ -153,6 +153,7 @@ class Step:
     later: str = ""
     lines: tuple[Combination, ...] = ()
     plain: bool = False
+    brief: str = ""
 
     @property
     def reasons(self) -> tuple[Said, ...]:
@@ -168,13 +169,6 @@ class Step:
     def text(self) -> str:
         """What explains the step."""
         return " ".join(self.sentences)
-
-    @property
-    def brief(self) -> str:
-        """One or two sentences: where the table begins, and the closing or what comes next."""
-        reasons = [said.text for said in self.reasons]
-        told = [*reasons[:1], self.closing] if self.closing else reasons
-        return first_sentences(" ".join(told), 2)
 
     @property
     def sentences(self) -> tuple[str, ...]:

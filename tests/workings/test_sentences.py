@@ -33,6 +33,28 @@ def test_two_known_carriers_are_said_once_and_in_the_plural():
     )
 
 
+def test_a_name_with_a_full_stop_ends_no_sentence():
+    """Nor does one inside another, and a test's name in what its row says."""
+    plain = ["St John", "St John Smith", "Panel v 2"]
+    names = ["St. John", "St. John Smith", "Panel v. 2"]
+    briefs = []
+    for father, mother, panel in (plain, names):
+        people = [
+            person("I-1", "male", name=father, genotype=1),
+            person("I-2", "female", name=mother, tests=[{"test": panel, "result": "negative"}]),
+            person("II-1", "male", ("I-1", "I-2")),
+        ]
+        assay = {"name": panel, "sensitivity": "9/10", "specificity": "1"}
+        asked = [{"ask": "carrier", "person": "II-1"}]
+        (working,) = actions.explain(case(*RECESSIVE[:2], people, asked, tests=[assay]))
+        briefs.append([step.brief for step in working.steps])
+    before, after = briefs
+    assert all(any(name in text for text in before) for name in plain)
+    for one, two in zip(plain, names, strict=True):
+        before = [text.replace(one, two) for text in before]
+    assert before == after
+
+
 def test_a_distribution_is_told_in_a_sentence():
     (working,) = actions.explain(case(*RECESSIVE, [{"ask": "genotype", "person": "II-2"}]))
     assert working.conclusion == (
