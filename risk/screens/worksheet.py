@@ -127,6 +127,7 @@ def _add_others() -> None:
             key="sheet example",
             on_change=_example,
         )
+        st.button(f"Add all {len(titles)} examples", on_click=_examples, args=(list(titles),))
     number = state.setdefault("sheet uploads", 0)
     st.file_uploader(
         f"Add case files (JSON, or .jsonl with one case a line, at most {files.LARGEST_FILE} MB)",
@@ -143,12 +144,19 @@ def _add_others() -> None:
 
 def _example() -> None:
     name = st.session_state["sheet example"]
-    if not name:
-        return
-    try:
-        _add([Listed(f"{name}.json", None, actions.example(name))])
-    except InputError as error:
-        _refuse(f"{name} was not added.", error.problems)
+    if name:
+        _examples([name])
+
+
+def _examples(names: Iterable[str]) -> None:
+    new = []
+    for name in names:
+        try:
+            new.append(Listed(f"{name}.json", None, actions.example(name)))
+        except InputError as error:
+            _refuse(f"{name} cannot be read; nothing was added.", error.problems)
+            return
+    _add(new)
 
 
 def _uploaded() -> None:

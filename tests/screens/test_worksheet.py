@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from risk import actions
+from risk.bundled import bundled_cases
 from risk.case.model import Case
 from risk.case.write import write_case, write_case_line
 
@@ -79,6 +80,19 @@ def test_problems_come_from_practice_an_example_the_family_and_files() -> None:
 
 def example() -> Case:
     return actions.example("twins")
+
+
+def test_all_examples_are_added_at_once_by_the_names_of_their_files() -> None:
+    """As `twothirds mark fixtures/*.json` takes them."""
+    app = worksheet_page()
+    app.selectbox("sheet example").set_value("twins").run()
+    (button,) = [each for each in app.button if each.label.startswith("Add all")]
+    button.click().run()
+    assert not app.exception
+    added = {each.path: each.case for each in app.session_state["problems"]}
+    every = [path.name for path in bundled_cases().values()]
+    assert [*added] == ["twins.json", *(name for name in every if name != "twins.json")]
+    assert all(case == actions.example(name.removesuffix(".json")) for name, case in added.items())
 
 
 def test_what_is_there_already_is_not_added_twice() -> None:
