@@ -18,6 +18,10 @@ function newRow(rung) {
   return row;
 }
 
+// The code of the fields for guesses is fetched when they are first shown, on a slow line a while
+// later; they are lower until then, and would grow out of sight.
+const grows = new ResizeObserver(([guess]) => guess.target.scrollIntoView({ block: 'nearest' }));
+
 export default function ({ parentElement, data }) {
   const host = parentElement.querySelector('#ladder');
   let table = host.querySelector('table');
@@ -69,6 +73,8 @@ export default function ({ parentElement, data }) {
   // What is new comes into sight; of a fact that is asked about the guesses, where they stand above.
   const asked = arrived?.classList.contains('asked') && document.querySelector('.st-key-guess');
   (asked || arrived)?.scrollIntoView({ block: 'nearest' });
+  if (arrived) grows.disconnect();
+  if (asked) grows.observe(asked);
   const last = data.rungs[data.rungs.length - 1];
   const said = last ? `${last.text}: ${last.exact} ${last.percent}` : '';
   const live = host.querySelector('.said');

@@ -189,11 +189,13 @@ def test_the_newest_row_is_in_sight_on_a_low_page(visitor: Visitor) -> None:
         assert bar.evaluate(ground) == visitor.page.get_by_test_id("stApp").evaluate(ground)
     visitor.go("Evidence")
     visitor.page.set_viewport_size({"width": 390, "height": 720})
-    for fact in range(2):
+    for _ in range(2):
         visitor.press("Next fact")
         in_sight(".st-key-step-on button")
-        if fact:  # of the first the fields for votes have to be fetched, and grow
-            in_sight(".st-key-guessed-number")
+        # Of the first fact the fields have to be fetched, and grow.
+        visitor.page.get_by_label("Or a number").wait_for()
+        visitor.page.wait_for_timeout(300)
+        in_sight(".st-key-guessed-number")
         visitor.press("Reveal")
         in_sight(".st-key-step-on button")
         in_sight("#ladder tbody tr")
