@@ -264,15 +264,7 @@ def _fit_blocks(fit: Fit, cross: Cross) -> list[Block]:
     by_sex = cross.square.by_sex
     freedom = fit.degrees_of_freedom
     degrees = "degree" if freedom == 1 else "degrees"
-    blocks: list[Block] = [
-        heading,
-        _fit_table(fit, by_sex),
-        Paragraph(
-            f"Chi-square {fit.chi_square:.4f} with {freedom} {degrees} of freedom, "
-            f"p = {fit.p:.3g}: {_verdict(fit.p)}",
-            style="answer",
-        ),
-    ]
+    blocks: list[Block] = [heading, _fit_table(fit, by_sex)]
     if by_sex:
         blocks.append(
             Paragraph(
@@ -281,6 +273,13 @@ def _fit_blocks(fit: Fit, cross: Cross) -> list[Block]:
                 style="note",
             )
         )
+    blocks.append(
+        Paragraph(
+            f"Chi-square {fit.chi_square:.4f} with {freedom} {degrees} of freedom, "
+            f"p = {fit.p:.3g}: {_verdict(fit.p)}",
+            style="answer",
+        )
+    )
     if fit.small:
         exact = ""
         if fit.exact_p is not None:

@@ -13,6 +13,7 @@ from risk.screens import frame, session
 from risk.screens.crosses_choices import PLACES, Place
 from risk.screens.crosses_parts import (
     around_table,
+    conclusion_first,
     curve,
     fill_buttons,
     from_heading,
@@ -140,7 +141,7 @@ def _counts_tab(place: Place) -> None:
         crossed = _crossed(place, mother, father, then=then, observed=counts)
     with right:
         if crossed is not None:
-            show_parts(last_part(cross_blocks(crossed)))
+            show_parts(conclusion_first(last_part(cross_blocks(crossed))))
 
 
 def _test_tab(place: Place) -> None:

@@ -10,7 +10,7 @@ from typing import TypeVar
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from risk.document.blocks import Block, Caution, Heading, Table
+from risk.document.blocks import Block, Caution, Heading, Paragraph, Table
 from risk.problems import RiskError
 from risk.render.html import blocks_to_html
 from risk.screens import session
@@ -63,6 +63,14 @@ def last_part(blocks: list[Block]) -> list[Block]:
     """The blocks from the last heading on."""
     last = max((i for i, block in enumerate(blocks) if isinstance(block, Heading)), default=0)
     return blocks[last:]
+
+
+def conclusion_first(blocks: list[Block]) -> list[Block]:
+    """The heading, what is concluded, and then what it follows from: low pages end with that."""
+    for i, block in enumerate(blocks):
+        if isinstance(block, Paragraph) and block.style == "answer":
+            return [blocks[0], *blocks[i:], *blocks[1:i]]
+    return blocks
 
 
 def made(make: Callable[[], _Made]) -> _Made | None:

@@ -937,6 +937,19 @@ def test_a_gene_on_the_x_goes_through_all_tabs() -> None:
     assert app.segmented_control("mother|square").value == "Aa"
 
 
+def test_what_counts_say_stands_before_the_table_it_comes_from() -> None:
+    app = page_of("crosses", healthy_brother())
+    app.segmented_control("place of the gene").set_value("On the X").run()
+    counts = {"Daughters, dominant": 6, "Sons, dominant": 3, "Sons, recessive": 2}
+    for label, count in counts.items():
+        (field,) = [each for each in app.number_input if each.label == label]
+        field.set_value(count).run()
+    said = htmls(app).partition("Goodness of fit")[2]
+    order = ("degrees of freedom", "Caution: an expected", "observed", "Half of the offspring")
+    places = [said.index(each) for each in order]
+    assert places == sorted(places)
+
+
 @pytest.mark.parametrize("scheme", range(5))
 def test_every_way_to_go_on_is_shown_on_the_x(scheme: int) -> None:
     app = page_of("crosses", healthy_brother())
