@@ -10,7 +10,7 @@ paragraph for each row under its letter where there are letters; else it is one 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 from typing import Literal
 
@@ -79,9 +79,7 @@ def working_blocks(
     if heading:
         asked = question_in_words(working.question, case)
         blocks.append(Heading(f"{number}. {asked}" if number else asked, level))
-    whole = [step for step in working.steps if step.id not in repeated and not step.plain]
-    if any("ε" in step.text or any(map(_vanishes, chain(*_shown(step)))) for step in whole):
-        blocks.append(Paragraph(_rare_note(case), style="note"))
+    blocks += _before([step for step in working.steps if step.id not in repeated], case)
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
     said: dict[Population, int] = {}
     within = folded(working.steps, repeated)
@@ -97,18 +95,62 @@ def working_blocks(
             last = [_repeated(step, marker, repeated[step.id], case)]
         else:
             last = _step_blocks(step, i, numbers, case, said)
-        if step.combine is not None and not step.plain:
-            last += _combine_blocks(step, working)
+        last += _combine_blocks(step, working)
         if i < len(working.steps):
             blocks.append(Together(tuple(last)))
             last = []
-    if working.conclusion:
-        last.append(Paragraph(working.conclusion, style="answer", indent=1))
-    if working.idle:
-        facts = "; ".join(working.idle)
-        last.append(Paragraph(f"Makes no difference here: {facts}.", style="note", indent=1))
+    last += _after(working)
     if last:  # the conclusion stays with the table that it is read from
         blocks.append(Together(tuple(last)))
+    return blocks
+
+
+def working_stages(working: Working, case: Case) -> list[list[Block]]:
+    """Return what stands there of a working as it grows, as on a blackboard; the last has all.
+
+    Each stage has one line of a table more, and what is said of that line.
+    """
+    done = _before(working.steps, case)
+    stages: list[list[Block]] = []
+    numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
+    said: dict[Population, int] = {}
+    for i, step in enumerate(working.steps, 1):
+        before = dict(said)
+        whole = _step_blocks(step, i, numbers, case, said)
+        lines = 1
+        while (part := _step_blocks(step, i, numbers, case, dict(before), lines)) != whole:
+            stages.append([*done, *part])
+            lines += 1
+        done = [*done, *whole]
+        stages.append(done)
+        for block in _combine_blocks(step, working):
+            if isinstance(block, Table):
+                for rows in range(1, len(block.rows)):
+                    stages.append([*done, replace(block, rows=block.rows[:rows])])
+            done = [*done, block]
+            stages.append(done)
+    for block in _after(working):
+        done = [*done, block]
+        stages.append(done)
+    return stages
+
+
+def _before(steps: Sequence[Step], case: Case) -> list[Block]:
+    """Say what a sign means that stands in these steps."""
+    whole = [step for step in steps if not step.plain]
+    if any("ε" in step.text or any(map(_vanishes, chain(*_shown(step)))) for step in whole):
+        return [Paragraph(_rare_note(case), style="note")]
+    return []
+
+
+def _after(working: Working) -> list[Block]:
+    """The conclusion, and which facts it does not need."""
+    blocks: list[Block] = []
+    if working.conclusion:
+        blocks.append(Paragraph(working.conclusion, style="answer", indent=1))
+    if working.idle:
+        facts = "; ".join(working.idle)
+        blocks.append(Paragraph(f"Makes no difference here: {facts}.", style="note", indent=1))
     return blocks
 
 
@@ -201,8 +243,14 @@ def _with_twins(lead: str, step: Step, case: Case) -> str:
 
 
 def _step_blocks(
-    step: Step, number: int, steps: Mapping[str, int], case: Case, said: dict[Population, int]
+    step: Step,
+    number: int,
+    steps: Mapping[str, int],
+    case: Case,
+    said: dict[Population, int],
+    shown: int | None = None,
 ) -> list[Block]:
+    """Lay a step out, or its first lines with what is said of them, each where it will stay."""
     names = _names(step, case)
     reasons = [" ".join(_without_said(row.reasons, number, said)) for row in step.rows]
     closing, later = step.closing, step.later
@@ -211,25 +259,30 @@ def _step_blocks(
     if not step.plain and (len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step))):
         lines = _lines(step, names, steps)
     upright = not lines or _fits_upright(step.labels, lines)
+    if shown is not None and shown >= len(lines):
+        shown = None
     if len(lines) > 1 and not upright:
         first, lead = "", _lead(step, case)
         rows = [
             Paragraph(_of_row(line, reason, case), marker=_letter(i), indent=1)
-            for i, (line, reason) in enumerate(zip(lines, reasons, strict=False))
+            for i, (line, reason) in enumerate(zip(lines, reasons[:shown], strict=False))
         ]
-        rows += _paragraph(later)
+        rows += _paragraph(later if shown is None else "")
     else:
         lead = "" if step.text.startswith(names) else _lead(step, case)
-        parts = [each for each in (*reasons, later, "" if lines else closing) if each]
-        if len(" ".join(parts)) <= LONGEST_PARAGRAPH:
+        ending = (later, "" if lines else closing)
+        short = len(" ".join(filter(None, (*reasons, *ending)))) <= LONGEST_PARAGRAPH
+        told = (*reasons, *ending) if shown is None else reasons[:shown]
+        parts = [each for each in told if each]
+        if short:
             parts = [" ".join(parts)]
         first, *others = parts or [""]
         rows = [Paragraph(each, indent=1) for each in others]
     return [
         Paragraph(first, marker=str(number), lead=lead),
         *rows,
-        *_table_blocks(step.labels, lines, upright=upright),
-        *_paragraph(closing if lines else ""),
+        *_table_blocks(step.labels, lines, shown, upright=upright),
+        *_paragraph(closing if lines and shown is None else ""),
     ]
 
 
@@ -337,12 +390,12 @@ def _fits_upright(labels: Sequence[str], lines: Sequence[_Line]) -> bool:
 
 
 def _table_blocks(
-    labels: Sequence[str], lines: Sequence[_Line], *, upright: bool
+    labels: Sequence[str], lines: Sequence[_Line], shown: int | None, *, upright: bool
 ) -> Sequence[Block]:
-    """Lay the lines, if any, out upright or on their side."""
+    """Lay the lines, if any, or the first of them, out upright or on their side."""
     if not lines:
         return ()
-    return (_upright(labels, lines),) if upright else _turned(labels, lines)
+    return (_upright(labels, lines[:shown]),) if upright else _turned(labels, lines, shown)
 
 
 def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
@@ -355,7 +408,7 @@ def _upright(labels: Sequence[str], lines: Sequence[_Line]) -> Table:
     )
 
 
-def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Table]:
+def _turned(labels: Sequence[str], lines: Sequence[_Line], shown: int | None) -> list[Table]:
     """Hypotheses downwards, rows across under the letters that their reasons have.
 
     More rows than fit beside one another are continued in a further table.
@@ -368,7 +421,7 @@ def _turned(labels: Sequence[str], lines: Sequence[_Line]) -> list[Table]:
     room = WIDTH - TABLE_INDENT - min(max(map(len, labels)), COMFORTABLE)
     bands: list[list[tuple[str, _Line]]] = [[]]
     taken = 0
-    for head, line in named:
+    for head, line in named[:shown]:
         width = GUTTER + max(*map(len, line.values), len(line.total), len(head.split()[0]))
         if bands[-1] and taken + width > room:
             bands.append([])
@@ -402,7 +455,8 @@ def _band(labels: Sequence[str], band: Sequence[tuple[str, _Line]], *, continues
 
 def _combine_blocks(step: Step, working: Working) -> list[Block]:
     """The last line of a question about children: each combination, and their sum."""
-    assert step.combine is not None
+    if step.combine is None or step.plain:
+        return []
     counted = [each for each in step.lines or step.combine if each.product]
     if not counted:
         return []

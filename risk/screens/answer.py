@@ -9,11 +9,10 @@ import streamlit as st
 
 from risk.case.model import Case, Question
 from risk.document.blocks import Block
-from risk.document.working import working_blocks
+from risk.document.working import working_blocks, working_stages
 from risk.model.answers import Answer
 from risk.screens import frame, frequencies, parts, questions, results, session, tested
 from risk.screens.page_blocks import show_blocks
-from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.screens.trouble import explain_trouble
 from risk.wording.labels import carrier_in_words
@@ -39,9 +38,9 @@ def page() -> None:
     else:
         index = questions.choose(case)
         working = results.worked(case)[index]
-        pieces = pieces_of(working_blocks(working, case, heading=False))
-        shown = _shown(working, case, len(pieces))
-        told = shown == len(pieces)
+        stages = _stages(working, case)
+        shown = _shown(working, case, len(stages))
+        told = shown == len(stages)
         answer = outcome.solution.answers[index]
         st.header(plain(question_in_words(case.questions[index], case)), anchor=False)
         with st.container():  # so that what stands below keeps its place, and the keyboard too
@@ -54,8 +53,8 @@ def page() -> None:
         left, right = st.columns([3, 2], gap="large")
         with left:
             st.markdown("## The working")
-            _working(pieces, shown)
-            parts.steps(shown)
+            _working(stages, shown)
+            parts.steps(shown if st.session_state["slowly"] else 0)
         if told:
             with right:
                 _picture(answer, case.questions[index], case)
@@ -86,10 +85,17 @@ def _picture(answer: Answer, question: Question, case: Case) -> None:
         frequencies.show_crowd(answer.probability, question, case)
 
 
-def _working(pieces: list[Block], shown: int) -> None:
+def _stages(working: Working, case: Case) -> list[list[Block]]:
+    """A working as it grows; the whole alone unless it is given out slowly."""
+    if st.session_state[session.kept("slowly", False)]:
+        return working_stages(working, case)
+    return [working_blocks(working, case, heading=False)]
+
+
+def _working(stages: list[list[Block]], shown: int) -> None:
     """The working, whole or one row at a time."""
     if not st.toggle("One step at a time", key=session.kept("slowly", False)):
-        show_blocks(together(pieces))
+        show_blocks(stages[-1])
         return
     with st.container(horizontal=True, key="step buttons"):
         st.button(
@@ -102,21 +108,21 @@ def _working(pieces: list[Block], shown: int) -> None:
         )
         # It is not disabled at the end, since the keyboard would lose its place.
         st.button(
-            "One more" if shown < len(pieces) else "That is all",
+            "One more" if shown < len(stages) else "That is all",
             key="step on",
             shortcut="Right",
             type="primary",
             on_click=_walk,
-            args=(1 if shown < len(pieces) else 0,),
+            args=(1 if shown < len(stages) else 0,),
         )
     with st.container(key="working"):
-        show_blocks(together(pieces[:shown]))
+        show_blocks(stages[shown - 1])
 
 
 def _shown(working: Working, case: Case, most: int) -> int:
-    """How many of the `most` pieces of a working are shown: all, unless it is given out slowly."""
+    """Which stage of a working is shown: the last, `most`, unless it is given out slowly."""
     state = st.session_state
-    if not state[session.kept("slowly", False)]:
+    if not state["slowly"]:
         return most
     name = session.fingerprint(case, working.question)
     if state.get("steps of") != name:

@@ -10,11 +10,10 @@ import streamlit as st
 from risk import actions
 from risk.case.model import Case
 from risk.document.marks import VERDICTS, verdict_in_words
-from risk.document.working import working_blocks
+from risk.document.working import working_stages
 from risk.problems import RiskError
 from risk.screens import class_marks, parts, problem_set, results, session, worksheet
 from risk.screens.page_blocks import show_blocks, table_html
-from risk.screens.pieces import pieces_of, together
 from risk.screens.plain import plain
 from risk.teaching.case_names import Listed
 from risk.teaching.practice_levels import IN_WORDS
@@ -189,9 +188,9 @@ def _mark(course: Course, case: Case, index: int) -> None:
 
 def _hints(course: Course, case: Case, index: int) -> None:
     """The working, one row more with each press."""
-    pieces = pieces_of(tuple(working_blocks(results.worked(case)[index], case, heading=False)))
+    stages = working_stages(results.worked(case)[index], case)
     shown = course.hints.get(index, 0)
-    whole = shown >= len(pieces)
+    whole = shown >= len(stages)
     # Neither is disabled at the end, since the keyboard would lose its place.
     with st.container(horizontal=True):
         st.button(
@@ -204,10 +203,10 @@ def _hints(course: Course, case: Case, index: int) -> None:
             "Hide the working" if whole else "The whole working",
             key=f"whole|{index}",
             on_click=_hint,
-            args=(course, index, 0 if whole else len(pieces)),
+            args=(course, index, 0 if whole else len(stages)),
         )
     if shown:
-        show_blocks(together(pieces[:shown]))
+        show_blocks(stages[min(shown, len(stages)) - 1])
 
 
 def _hint(course: Course, index: int, shown: int) -> None:

@@ -6,9 +6,10 @@ from fractions import Fraction as F
 import pytest
 
 from risk import actions
+from risk.bundled import bundled_cases
 from risk.case.model import Case, Condition, Frequency, Person, Question
 from risk.document.blocks import Paragraph, Table, flatten
-from risk.document.working import working_blocks
+from risk.document.working import working_blocks, working_stages
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
 from risk.number import quantity
@@ -254,3 +255,34 @@ def test_a_chance_of_one_is_no_factor_of_a_pairs_chance():
     (working,) = actions.explain(one)
     (table,) = [each for each in flatten(working_blocks(working, one)) if isinstance(each, Table)]
     assert [row.cells[1] for row in table.rows] == ["9/50", "1/100", ""]
+
+
+@pytest.mark.parametrize("name", bundled_cases())
+def test_a_working_that_grows_becomes_the_whole(name):
+    case = actions.example(name)
+    for working in actions.explain(case):
+        stages = working_stages(working, case)
+        assert list(flatten(working_blocks(working, case, heading=False))) == stages[-1]
+        lengths = [len(blocks_to_text(stage)) for stage in stages]
+        assert lengths == sorted(set(lengths))
+
+
+def test_of_a_working_that_grows_the_reason_of_a_row_comes_with_it():
+    """Neither before nor after it; where rows go down, and where they are columns with letters."""
+    case = actions.example("healthy-sister")
+    stages = [" ".join(stage.split()) for stage in grown(case)]
+    for at, (row, reason) in enumerate(
+        (
+            ("from two carriers 1/4", "so I-1 and I-2 are both carriers for certain."),
+            ("Tova is unaffected 1 ", "which rules out two copies"),
+        )
+    ):
+        for words in (row, reason):
+            assert [words in stage for stage in stages[:2]] == [at == 0, True]
+    one, two = grown(actions.example("germline-mosaic"))[:2]
+    assert ("\n   B  An affected son" in one, "\n   B  An affected son" in two) == (False, True)
+    assert (one.count("~0.100018"), two.count("~0.100018")) == (0, 3)
+
+
+def grown(case):
+    return [blocks_to_text(stage) for stage in working_stages(actions.explain(case)[0], case)]

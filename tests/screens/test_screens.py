@@ -23,7 +23,6 @@ from risk.case.model import (
     TestResult,
 )
 from risk.case.write import write_case
-from risk.document.blocks import Paragraph, Together, flatten
 from risk.model.answers import Chance
 from risk.number import quantity
 from risk.workings.step import Rung
@@ -31,7 +30,6 @@ from risk.workings.step import Rung
 testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
 
 from risk.screens import evidence, frequencies  # noqa: E402
-from risk.screens.pieces import pieces_of  # noqa: E402
 from risk.screens.plain import plain  # noqa: E402
 from risk.screens.questions import chance_html  # noqa: E402
 
@@ -680,13 +678,6 @@ def test_the_working_can_come_step_by_step() -> None:
     assert len(htmls(app)) > len(part)
 
 
-def test_whom_a_step_is_about_comes_with_the_reason_of_its_first_row() -> None:
-    lead = Paragraph("", marker="1", lead="Ada.")
-    rows = [Paragraph(f"Row {letter}.", marker=letter, indent=1) for letter in "AB"]
-    pieces = pieces_of([Together((lead, *rows))])
-    assert [list(flatten([piece])) for piece in pieces] == [[lead, rows[0]], [rows[1]]]
-
-
 def test_a_working_that_comes_step_by_step_gives_its_answer_with_the_last_step() -> None:
     """Not before: neither as numbers, nor as a crowd, as people tested or below the symbols."""
     app = page_of("answer", negative_brother())
@@ -1055,18 +1046,6 @@ def test_a_class_whose_table_has_a_column_for_the_case_and_letters_for_questions
     assert any("The table calls the case" in each.value for each in app.warning)
     # No row has a number, so that nothing is to be said of them.
     assert not any("question 0" in each.value for each in app.markdown)
-
-
-def test_pieces_of_a_working_make_the_whole_again() -> None:
-    from risk import actions
-    from risk.document.blocks import flatten
-    from risk.document.working import working_blocks
-    from risk.screens.pieces import pieces_of, together
-
-    case = negative_brother()
-    for working in actions.explain(case):
-        blocks = working_blocks(working, case)
-        assert together(pieces_of(tuple(blocks))) == list(flatten(blocks))
 
 
 def test_an_example_that_has_gone_or_was_spoilt_is_refused_and_nothing_is_lost(
