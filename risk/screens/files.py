@@ -11,7 +11,7 @@ from risk import actions
 from risk.bundled import bundled_cases
 from risk.case.model import Case
 from risk.problems import InputError
-from risk.screens import results, session
+from risk.screens import problem_set, results, session
 from risk.screens.plain import plain
 from risk.screens.words import file_name
 
@@ -63,7 +63,7 @@ def _menu() -> None:
     st.button("Start anew", icon=":material/note_add:", on_click=_anew, width="stretch")
     st.divider()
     if st.session_state.keep:
-        st.caption("This browser keeps the family, so that a reload loses nothing.")
+        st.caption("This browser keeps family and worksheet, so that a reload loses nothing.")
         _forget_button()
     else:
         st.caption("This browser keeps nothing. A reload loses what is not saved as a file.")
@@ -82,12 +82,13 @@ def done() -> None:
 def _forget_button() -> None:
     """Forgetting, asked about first where there is something to lose."""
     state = st.session_state
-    loses = bool(session.case().people) or len(state.history) > 1
+    loses = bool(session.case().people) or len(state.history) > 1 or bool(problem_set.listed())
     if not state.get("forget now"):
         st.button(
             "Forget this family",
             icon=":material/delete_history:",
-            help="Empties the page, its undo and what this browser keeps. For shared computers.",
+            help="Empties the page, its undo, the worksheet and what this browser keeps. For "
+            "shared computers. Another tab has its own family, until that is forgotten there.",
             on_click=_ask_to_forget if loses else _forget,
             width="stretch",
         )
@@ -204,7 +205,10 @@ def _forget() -> None:
     state.refused = {}
     session.select(None)
     session.forget_settings()
-    session.notice("Forgotten: neither this page nor this browser holds the family any more.")
+    session.notice(
+        "Forgotten: neither this page nor this browser holds the family any more. Another tab "
+        "that is open with this app has its own, until that is forgotten there."
+    )
 
 
 def _keep() -> None:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 
 import streamlit as st
 
 from risk.caution import CAUTION, CAUTION_LONG
 from risk.problems import InputError
-from risk.screens import parts, results, session
+from risk.screens import parts, problem_set, results, session
 from risk.screens.plain import escape, plain, say
+from risk.wording.phrases import capital, joined
+
+#: The names by which the browser keeps things, and what they are.
+_CASE, _SHEET = "case", "worksheet"
+_KEPT = {_CASE: "family", _SHEET: "worksheet"}
 
 #: For a projector: what is not needed in a lecture takes little room or none.
 _LARGE = """<style>
@@ -61,19 +67,21 @@ def title(text: str) -> None:
 
 
 def bottom(page: str) -> None:
-    """Draw what stands below every `page`, and keep the case in the browser."""
+    """Draw what stands below every `page`, and keep case and worksheet in the browser."""
     st.html(f'<p class="tt-foot">{escape(CAUTION_LONG)}</p>')
     parts.menu(page, st.session_state.get("files done", 0))
     parts.wide()
     parts.typing()
     case = session.case()
     state = st.session_state
+    texts = {_CASE: results.written(case) if case.people else "", _SHEET: problem_set.written()}
+    # What was emptied is kept empty; a page that never held any leaves what was kept alone.
+    touched = {_CASE: len(state.history) > 1, _SHEET: problem_set.touched()}
     parts.keeper(
-        results.written(case) if case.people else "",
-        fresh=session.fresh(),
+        texts,
+        fresh=session.fresh() and not touched[_SHEET],
         keep=state.keep,
-        # An emptied page is kept empty; one that never held a family leaves what was kept alone.
-        forget=not state.keep or (not case.people and len(state.history) > 1),
+        emptied=[each for each in texts if touched[each] or not state.keep],
         unsaved=session.unsaved(),
         on_restore=_restored,
     )
@@ -113,19 +121,29 @@ def say_refused(field: str) -> None:
             say(problem)
 
 
-def _restored(text: str) -> None:
+def _restored(texts: Mapping[str, str]) -> None:
     from risk import actions
 
-    if not session.fresh():
+    if not session.fresh() or problem_set.touched():
         return
     session.not_fresh()
-    try:
-        case = actions.load(text)
-    except InputError:
-        session.notice("What this browser had kept could not be read, so it was left alone.")
-        return
-    session.bring_back(case)
-    session.notice(
-        "The family from your last visit is back: this browser had kept it. On a shared "
-        "computer choose File on the page Family, then Forget this family."
-    )
+    said, back = [], []
+    for name, take in (
+        (_CASE, lambda text: session.bring_back(actions.load(text))),
+        (_SHEET, problem_set.bring_back),
+    ):
+        if not texts.get(name):
+            continue
+        try:
+            take(texts[name])
+        except InputError:
+            said = ["What this browser had kept could not be read, so it was left alone."]
+        else:
+            back.append(f"the {_KEPT[name]}")
+    if back:
+        are, them = ("is", "it") if len(back) == 1 else ("are", "them")
+        said.append(
+            f"{capital(joined(back))} from your last visit {are} back: this browser had kept "
+            f"{them}. On a shared computer choose File on the page Family, then Forget this family."
+        )
+    session.notice(" ".join(said))

@@ -72,27 +72,30 @@ def picture(svg: str, *, key: str, scale: float = 1.0) -> None:
 
 
 def keeper(
-    text: str,
+    texts: Mapping[str, str],
     *,
     fresh: bool,
     keep: bool,
-    forget: bool,
+    emptied: Sequence[str],
     unsaved: bool,
-    on_restore: Callable[[str], None],
+    on_restore: Callable[[Mapping[str, str]], None],
 ) -> None:
-    """Keep `text` in the browser; a `fresh` session gets what an earlier one left there."""
+    """Keep `texts` by name in the browser; a `fresh` session gets what an earlier one left there.
+
+    An empty text leaves alone what was kept by its name, unless that is among those `emptied`.
+    """
 
     def restored() -> None:
         kept = st.session_state["keeper"].restored
         if kept:
-            on_restore(str(kept))
+            on_restore({str(name): str(text) for name, text in dict(kept).items()})
 
     component = _component("keeper", "<span hidden></span>")
     data: Mapping[str, Any] = {
-        "text": text,
+        "texts": {**texts},
         "fresh": fresh,
         "keep": keep,
-        "forget": forget,
+        "emptied": [*emptied],
         "unsaved": unsaved,
     }
     component(key="keeper", data=data, on_restored_change=restored, height="content")

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
 
 import streamlit as st
 
+from risk import actions
 from risk.console.sources import Source, read_cases, sources_in
 from risk.problems import InputError, Problem
+from risk.screens import results
 from risk.teaching.case_names import Listed
 
 #: So many problems at most: a server has other visitors, and the command takes any number.
 MOST = 40
+#: What is said of the sheet: the key of each line of text, and how long that can be.
+LINES = {"sheet title": 120, "sheet author": 80, "sheet date": 40}
+#: The size of its paper, and the sizes that there are.
+PAPER, PAPERS = "sheet paper", ("A4", "Letter")
+#: A browser keeps so many characters of a worksheet, and of a larger one nothing.
+MOST_KEPT = 1_000_000
 
 
 def listed() -> tuple[Listed, ...]:
@@ -59,6 +68,42 @@ def remove(place: int) -> None:
 def clear() -> None:
     """Take all problems off."""
     st.session_state["problems"] = ()
+
+
+def touched() -> bool:
+    """Whether there are problems, or were some."""
+    return "problems" in st.session_state
+
+
+def written() -> str:
+    """The problems, and what is said of their sheet, as a text that a browser can keep."""
+    problems = listed()
+    if not problems:
+        return ""
+    settings = st.session_state.get("settings", {})
+    held = {
+        "problems": [(each.path, each.line, results.written(each.case)) for each in problems],
+        "said": {key: settings[key] for key in (*LINES, PAPER) if key in settings},
+    }
+    text = json.dumps(held)
+    return text if len(text) <= MOST_KEPT else ""
+
+
+def bring_back(text: str) -> None:
+    """Begin with the worksheet that a browser has kept; `InputError` where it is none."""
+    try:
+        held = json.loads(text)
+        problems = tuple(
+            Listed(str(path), None if line is None else int(line), actions.load(str(case)))
+            for path, line, case in held["problems"]
+        )
+        said = dict(held["said"])
+    except (ValueError, TypeError, KeyError) as error:
+        raise InputError([Problem("", "is no worksheet")]) from error
+    lines = {key: str(said[key])[:most] for key, most in LINES.items() if key in said}
+    paper = {PAPER: said[PAPER]} if said.get(PAPER) in PAPERS else {}
+    st.session_state["problems"] = problems[:MOST]
+    st.session_state.setdefault("settings", {}).update(lines | paper)
 
 
 def read(files: Sequence[tuple[str, bytes]]) -> list[Listed]:

@@ -57,8 +57,7 @@ def draw() -> None:
     """Draw the tab."""
     st.markdown(
         "Problems for a class on one sheet, with trees and room to write, and a key with the "
-        "workings. The problems stay here while you visit other pages; a reload of the page "
-        "loses them, unless they are saved as a file."
+        "workings."
     )
     left, right = st.columns([2, 3], gap="large")
     with left:
@@ -221,6 +220,8 @@ def _list(problems: tuple[Listed, ...]) -> None:
             help="One case a line. Add it here another time, or give it to twothirds worksheet.",
         )
         st.button("Remove all", on_click=problem_set.clear)
+    if not (st.session_state.keep and problem_set.written()):
+        st.caption("A reload of the page loses the problems, unless they are saved as a file.")
 
 
 def _buttons(place: int, many: int) -> None:
@@ -248,20 +249,19 @@ def _buttons(place: int, many: int) -> None:
 
 def _print(problems: tuple[Listed, ...]) -> None:
     st.markdown("## On paper")
-    title = st.text_input(
-        "Title of the worksheet",
-        key=session.kept("sheet title", ""),
-        placeholder="Exercises in genetic risk",
-        max_chars=120,
-    )
-    author = st.text_input(
-        "Drawn up by (an alias)", key=session.kept("sheet author", ""), max_chars=80
-    )
-    date = st.text_input(
-        "Date, as it is to be printed", key=session.kept("sheet date", ""), max_chars=40
-    )
+    labels = ("Title of the worksheet", "Drawn up by (an alias)", "Date, as it is to be printed")
+    title, author, date = [
+        st.text_input(
+            label,
+            key=session.kept(key, ""),
+            placeholder="Exercises in genetic risk" if key == "sheet title" else None,
+            max_chars=most,
+        )
+        for label, (key, most) in zip(labels, problem_set.LINES.items(), strict=True)
+    ]
+    papers = problem_set.PAPERS
     size = st.segmented_control(
-        "Paper", ["A4", "Letter"], required=True, key=session.kept("sheet paper", "A4")
+        "Paper", papers, required=True, key=session.kept(problem_set.PAPER, papers[0])
     )
     cases = tuple(each.case for each in problems)
     asked = Asked(cases, "a4" if size == "A4" else "letter", title, author, date)

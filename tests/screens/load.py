@@ -80,7 +80,7 @@ class Student:
 
     def _look(self, kind: str, page: Page) -> None:
         faults = [f"{self.alias}, {kind}: {error}" for error in page.errors]
-        kept = [data["text"] for data in page.data("twothirds_keeper")]
+        kept = [data["texts"]["case"] for data in page.data("twothirds_keeper")]
         if kept != [write_case(self.case)]:
             faults.append(f"{self.alias}, {kind}: the session holds another case")
         drawn = "".join(data["svg"] for data in page.data("twothirds_family_tree"))
@@ -97,8 +97,8 @@ class Student:
         start = time.perf_counter()
         await self.session.open()
         self.findings.times["first page"].append(time.perf_counter() - start)
-        text = write_case(self.case)
-        await self.timed("restored", self.session.tell("twothirds_keeper", "restored", text))
+        kept = {"case": write_case(self.case)}
+        await self.timed("restored", self.session.tell("twothirds_keeper", "restored", kept))
 
     async def act(self) -> None:
         kind = self.choose.choices(list(ACTS), list(ACTS.values()))[0]

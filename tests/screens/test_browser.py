@@ -479,6 +479,40 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     assert visitor.page.evaluate("localStorage.getItem('two-thirds-case')") is None
 
 
+def test_a_worksheet_outlives_a_reload_until_it_is_forgotten(visitor: Visitor) -> None:
+    from playwright.sync_api import expect
+
+    def sheet() -> None:
+        visitor.go("Practice")
+        visitor.page.get_by_role("tab", name="A worksheet").click()
+        visitor.sees("The problems")
+
+    sheet()
+    visitor.press("Add practice cases")
+    visitor.write("Homework 3", "Title of the worksheet")
+    visitor.page.reload()
+    visitor.sees("The worksheet from your last visit is back")
+    sheet()
+    remove = visitor.page.get_by_role("button", name=re.compile("^(close )?Remove$"))
+    expect(remove).to_have_count(3)
+    expect(visitor.page.get_by_label("Title of the worksheet")).to_have_value("Homework 3")
+    visitor.press("Remove all")
+    visitor.sees("There are none yet.")
+    visitor.page.reload()
+    sheet()
+    visitor.sees("There are none yet.")
+    visitor.press("Add practice cases")
+    visitor.go("Family")
+    visitor.press("Two parents")
+    visitor.page.reload()
+    visitor.sees("The family and the worksheet from your last visit are back")
+    visitor.unfold("File")
+    visitor.press("Forget this family")
+    visitor.press("Yes, forget it")
+    visitor.sees("Another tab that is open with this app has its own")
+    assert visitor.page.evaluate("Object.keys(localStorage).filter((k) => /two-t/.test(k))") == []
+
+
 def test_each_tab_gets_its_own_family_back(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")

@@ -203,6 +203,59 @@ def test_a_practice_case_goes_to_the_worksheet_and_leaves_the_family_alone() -> 
     assert app.session_state["history"] == [healthy_brother()]
 
 
+def carried(text: str, **state: object):  # type: ignore[no-untyped-def]
+    """A session that begins with what a browser has kept, and what it then gives to be kept."""
+
+    def carry(text: str) -> None:
+        import streamlit as st
+
+        from risk.screens import problem_set, session
+
+        session.open_session()
+        if text:
+            problem_set.bring_back(text)
+        st.session_state["written"] = problem_set.written()
+
+    visit = testing.AppTest.from_function(carry, kwargs={"text": text})
+    for key, value in state.items():
+        visit.session_state[key] = value
+    return visit.run()
+
+
+def test_a_worksheet_that_a_browser_has_kept_is_as_it_was() -> None:
+    app = worksheet_page()
+    press(app, "Add practice cases")
+    upload(app, ("more.jsonl", f"{write_case_line(example())}\n".encode()))
+    app.text_input("sheet title").set_value("Homework 3").run()
+    app.segmented_control("sheet paper").set_value("Letter").run()
+    before = {key: app.session_state[key] for key in ("problems", "settings")}
+    text = carried("", **before).session_state["written"]
+    back = carried(text)
+    assert back.session_state["written"] == text
+    again = worksheet_page(**{key: back.session_state[key] for key in ("problems", "settings")})
+    assert again.session_state["problems"] == before["problems"]
+    assert again.text_input("sheet title").value == "Homework 3"
+    assert again.segmented_control("sheet paper").value == "Letter"
+
+
+@pytest.mark.parametrize(
+    "text", ["{", "[]", '{"problems": [["", null, "{}"]], "said": {}}', '{"problems": [1]}']
+)
+def test_what_is_no_worksheet_is_refused(text: str) -> None:
+    app = carried(text)
+    assert app.exception
+    assert "problems" not in app.session_state
+
+
+def test_what_is_too_large_to_be_kept_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    app = worksheet_page()
+    press(app, "Add practice cases")
+    assert not [each for each in app.caption if "A reload of the page loses" in each.value]
+    monkeypatch.setattr(problem_set, "MOST_KEPT", 1000)
+    app.run()
+    assert [each for each in app.caption if "A reload of the page loses" in each.value]
+
+
 def test_forgetting_the_family_forgets_the_worksheet() -> None:
     app = worksheet_page(healthy_brother())
     press(app, "Add the family of the page Family")

@@ -116,7 +116,7 @@ class Session:
         box = next(each for each in self.page.of_kind("text_input") if each.label == label)
         return await self._run(WidgetState(id=box.id, string_value=text), keep=True)
 
-    async def tell(self, component: str, event: str, value: str) -> Page:
+    async def tell(self, component: str, event: str, value: object) -> Page:
         """Do in a component what makes it report an event."""
         at = next(e for e in self.page.of_kind("bidi_component") if e.component_name == component)
         payload = json.dumps([{"event": event, "value": value}])
