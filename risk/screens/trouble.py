@@ -65,6 +65,8 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
             st.markdown(plain(placed(case, problem)))
             if id is not None:
                 _show_button(f"mend{where}|{number}", id)
+            elif problem.path.startswith("condition") and where != ON_CONDITION:
+                _condition_button(f"mend{where}|{number}")
 
 
 def _what_to_take_back(outcome: results.Outcome) -> str:
@@ -87,13 +89,12 @@ def _say_cause(case: Case, where: str) -> bool:
     for remark in causes:
         st.warning(plain(f"This is why: {remark.message}."), icon=":material/info:")
     if where != ON_CONDITION:
-        st.button(
-            "To the page Condition",
-            key=f"cause{where}",
-            on_click=session.go_to,
-            args=("condition",),
-        )
+        _condition_button(f"cause{where}")
     return True
+
+
+def _condition_button(key: str) -> None:
+    st.button("To the page Condition", key=key, on_click=session.go_to, args=("condition",))
 
 
 def _show_button(key: str, id: str) -> None:

@@ -97,6 +97,13 @@ def test_places_without_a_field_of_their_own_have_the_name_of_their_part() -> No
     assert placed(case, Problem("", "text")) == "text"
 
 
+@pytest.mark.parametrize("module", ["family", "condition", "answer", "evidence", "report"])
+def test_what_is_wrong_with_the_condition_leads_to_its_page_from_others(module: str) -> None:
+    app = page_of(module, family(replace(RARE, mutation=Mutation("rare", "rare"))))
+    ways = [each.label for each in app.button if each.label == "To the page Condition"]
+    assert bool(ways) == (module != "condition")
+
+
 def test_the_page_of_answers_names_the_control_of_who_is_not_known() -> None:
     case = edit.change_person(family(replace(RARE, onset=ONSET)), "I-2", affected=None)
     said = [each.value.replace("\\", "") for each in page_of("answer", case).markdown]
