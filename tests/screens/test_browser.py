@@ -300,6 +300,10 @@ def test_files_that_are_no_cases_are_refused_and_nothing_is_lost(visitor: Visito
     visitor.unfold("File")
     visitor.open_file(file_of(" " * 1_200_000, "large.json"))
     visitor.sees("must be 1.0MB or smaller")
+    why = visitor.page.get_by_text("must be 1.0MB or smaller").first.bounding_box()
+    assert why is not None  # to be read, and not only heard or pointed at
+    assert why["width"] > 100
+    assert why["y"] + why["height"] < 1000
     assert not visitor.page.get_by_text("half.json was not opened").is_visible()
     visitor.expects("2/3", "1/150")
 
