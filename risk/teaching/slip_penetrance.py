@@ -10,12 +10,14 @@ from risk.case.edit import asked_about
 from risk.case.kin import children_of
 from risk.case.model import ByAlleles, BySex, Case, Question, ResultLikelihood, Test, TestResult
 from risk.genetics.penetrance import lifetime_penetrance, phenotype_likelihood, share_by_age
+from risk.model.facts import facts_of
 from risk.model.locus import age_value
 from risk.number import quantity
 from risk.teaching.slip_answers import Chances, with_question
 from risk.teaching.slip_kin import changed_people
 from risk.teaching.slip_kind import Changed, Slip, SlipKind
 from risk.teaching.slip_names import names
+from risk.teaching.slip_working import working_of
 
 # --- penetrance ---------------------------------------------------------------------------
 
@@ -46,17 +48,49 @@ def _all_affected(table: ByAlleles, recessive: bool) -> ByAlleles:
     return replace(table, one=table.one if recessive else sure, two=sure)
 
 
-def _without_reduction(slip: Slip) -> str:
-    """Say what full penetrance leaves out."""
-    if not _reduced(slip.asked):
-        return (
-            "This takes nobody to be affected but those with the genotype. Here others are, too, "
-            "so that being affected is weaker evidence."
+def _without_exceptions(slip: Slip) -> str:
+    """Say what full penetrance leaves out, of that which the slip does leave out."""
+    case = slip.asked
+    assert slip.case is not None
+    everything = slip.case.condition.penetrance is None
+    said = []
+    if _reduced(case):
+        said.append(
+            "This takes everyone with the genotype to be affected sooner or later. Here some never "
+            f"are{_weaker(case, affected=False) or ': multiply by the share who are'}."
         )
-    return (
-        "This takes everyone with the genotype to be affected sooner or later. Here some never "
-        "are, so that being well is weaker evidence."
+    if everything and _carriers_affected(case):
+        said.append(f"This takes carriers never to be affected. {_so_many_carriers(case)}")
+    if everything and _phenocopies(case):
+        said.append(
+            "This takes nobody to be affected but those with the genotype. Here others are, too"
+            f"{_weaker(case, affected=True) or ': add their share'}."
+        )
+    return " ".join(said)
+
+
+def _weaker(case: Case, *, affected: bool) -> str:
+    """Return that somebody's being affected, or well, tells less, where it tells anything."""
+    idle = working_of(case).no_difference
+    counts = any(
+        fact.evidence.kind == "affected"
+        and case.person(fact.person).affected is affected
+        and fact.path not in idle
+        for fact in facts_of(case)
     )
+    seen = "affected" if affected else "well"
+    return f", so that being {seen} is weaker evidence" if counts else ""
+
+
+def _so_many_carriers(case: Case) -> str:
+    shares = {table.one for table in _two_copies(case)}
+    if len(shares) > 1 or case.condition.onset is not None:
+        return "Here some of them are, so that a carrier's being well is evidence, too."
+    (share,) = shares
+    child = f"a carrier {'daughter' if case.condition.x_linked else 'child'} counts {share}"
+    well = f"a carrier's being well counts {1 - share.value}"
+    asks_child = case.questions[0].parents is not None
+    return f"Here {share} of them are, so that {f'{child}, and {well}' if asks_child else well}."
 
 
 def _penetrance_forgotten(case: Case) -> Changed:
@@ -100,6 +134,7 @@ def _from_genotype_to_affected(slip: Slip) -> str:
         "Not everyone who has it is affected, or not by then: multiply by the share who are."
         if _reduced(case) or case.condition.onset is not None
         else "",
+        "Some carriers are affected, too: add their share." if _carriers_affected(case) else "",
         "Some who do not have it are affected, too: add their share." if _phenocopies(case) else "",
     ]
     start = "This belongs to another question: how likely the genotype is."
@@ -127,12 +162,17 @@ def _values(table: ByAlleles) -> list[Fraction]:
 
 
 def _phenocopies(case: Case) -> bool:
-    """Tell whether somebody who is not at risk can be affected."""
-    recessive = case.condition.recessive
-    return any(
-        table.zero.value or (recessive and table.two is not None and table.one.value)
-        for table in _tables(case)
-    )
+    """Tell whether somebody without the disease allele can be affected."""
+    return any(table.zero.value for table in _tables(case))
+
+
+def _carriers_affected(case: Case) -> bool:
+    """Tell whether one copy of a recessive allele can be enough, beside one without it."""
+    return case.condition.recessive and any(table.one.value for table in _two_copies(case))
+
+
+def _two_copies(case: Case) -> list[ByAlleles]:
+    return [table for table in _tables(case) if table.two is not None]
 
 
 # --- age ----------------------------------------------------------------------------------
@@ -193,7 +233,7 @@ KINDS = (
     SlipKind(
         name="full_penetrance",
         short="took the penetrance to be full",
-        words=_without_reduction,
+        words=_without_exceptions,
         changes=_full_penetrance,
         to_certainty=True,
     ),

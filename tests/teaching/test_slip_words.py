@@ -201,3 +201,36 @@ def test_of_a_healthy_child_with_a_test_only_what_counts_is_said_to_be_left_out(
             "its parents, too."
         )
     ]
+
+
+def test_of_full_penetrance_only_what_it_leaves_out_is_said():
+    """Carriers are affected in part: nobody without the allele is, and everyone at risk is."""
+    table = {"female": {"0": 0, "1": "1/10", "2": 1}, "male": {"0": 0, "1": 1}}
+    people = [*SIBS, one("m3", **WELL)]
+    asks = ({"ask": "carrier", "person": "f2"}, {"ask": "child_affected", "parents": ["m3", "f2"]})
+    plain, of_child = (
+        family("x_linked_recessive", {"allele": "rare"}, people, ask, penetrance=table)
+        for ask in asks
+    )
+    (text,) = told(plain, "full_penetrance")
+    assert text == (
+        "This takes carriers never to be affected. Here 1/10 of them are, so that a carrier's "
+        "being well counts 9/10."
+    )
+    (text,) = told(of_child, "full_penetrance")
+    assert "a carrier daughter counts 1/10, and a carrier's being well counts 9/10." in text
+    (text,) = told(of_child, "penetrance_forgotten")
+    assert text.endswith("the genotype is. Some carriers are affected, too: add their share.")
+
+
+def test_nobody_is_said_to_be_well_where_that_tells_nothing():
+    people = [one("m1", **WELL), one("f1", **ILL), one("m2", ("m1", "f1"))]
+    ask = {"ask": "will_be_affected", "person": "m2"}
+    penetrance = {"0": 0, "1": "1/2", "2": "1/2"}
+    plain = family("autosomal_dominant", {"allele": "rare"}, people, ask, penetrance=penetrance)
+    (text,) = told(plain, "full_penetrance")
+    assert text.endswith("Here some never are: multiply by the share who are.")
+    people.append(one("m3", ("m2", "f2"), **WELL))
+    people.append(one("f2", **WELL))
+    texts = told(plain, "full_penetrance")
+    assert texts[0].endswith("so that being well is weaker evidence.")
