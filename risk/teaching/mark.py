@@ -16,6 +16,7 @@ from functools import lru_cache
 from typing import Literal
 
 from risk.case.model import Case, Question
+from risk.genetics.penetrance import viability_matters
 from risk.model.answers import Answer
 from risk.model.facts import facts_of
 from risk.model.solve import answers
@@ -46,6 +47,9 @@ _WRITE_THE_TABLE = (
 _NOTHING_TO_DIVIDE = (
     "No table is needed here: write down the chances of each person on the way, from the "
     "parents or the population, and multiply."
+)
+_BORN_ALIVE = (
+    "The question is about children born alive, which counts too: divide by the share who are."
 )
 
 _DIGITS_CUT_OFF = (
@@ -393,16 +397,13 @@ def _hints(case: Case, index: int) -> list[str]:
     certain = set(chances(_solved(case, index))) <= {0, 1}
     rows = any(len(step.rows) > 1 for step in working.steps)
     hints = [_WRITE_THE_TABLE] if rows else []
+    born = question.parents is not None and viability_matters(case.condition)
     names = {slip.name for slip in _slips(case, index)}
     if "kinship_ignored" in names:
         idle = len(facts_of(case)) == len(working.no_difference)
         hints.append(related(case, question, by_descent=idle and "only_by_descent" in names))
-    elif not rows and not certain:
+    elif not rows and not certain and not born:
         hints.append(_NOTHING_TO_DIVIDE)
     if working.idle:
         hints.append(f"Makes no difference here: {'; '.join(working.idle)}.")
-    if question.parents is not None and any(
-        path.endswith(".born") for path in working.no_difference
-    ):
-        hints.append("That the child asked about is born alive is another fact, and may count.")
-    return hints
+    return [*hints, _BORN_ALIVE] if born else hints

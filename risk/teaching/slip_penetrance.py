@@ -8,13 +8,28 @@ from fractions import Fraction
 
 from risk.case.edit import asked_about
 from risk.case.kin import children_of
-from risk.case.model import ByAlleles, BySex, Case, Question, ResultLikelihood, Test, TestResult
-from risk.genetics.penetrance import lifetime_penetrance, phenotype_likelihood, share_by_age
+from risk.case.model import (
+    ByAlleles,
+    BySex,
+    Case,
+    Condition,
+    Question,
+    ResultLikelihood,
+    Sex,
+    Test,
+    TestResult,
+)
+from risk.genetics.penetrance import (
+    lifetime_penetrance,
+    live_birth,
+    phenotype_likelihood,
+    share_by_age,
+    viability_matters,
+)
 from risk.model.facts import facts_of
 from risk.model.locus import age_value
 from risk.number import quantity
 from risk.teaching.slip_answers import Chances, with_question
-from risk.teaching.slip_kin import changed_people
 from risk.teaching.slip_kind import Changed, Slip, SlipKind
 from risk.teaching.slip_names import names
 from risk.teaching.slip_working import working_of
@@ -103,28 +118,43 @@ def _penetrance_forgotten(case: Case) -> Changed:
         return
     if question.person is not None and case.person(question.person).affected:
         return
-    seen = [person for person in case.people if person.affected is not None]
-    if condition.frequency.mutation_selection_balance is not None and any(
-        person.sex == "male" and children_of(case, person.id) for person in seen
-    ):
-        return  # a father of unknown phenotype would count as one more fact
-    tests, people = list(condition.tests or ()), {}
-    for person in seen:
-        assert person.affected is not None
-        chances = phenotype_likelihood(
-            condition, person.sex, person.affected, age_value(person.age)
-        )
+    if condition.penetrance is None and condition.onset is None:
+        return
+    seen = _as_results(case, ("affected",))
+    if seen is not None:
+        full = replace(seen.condition, penetrance=None, onset=None)
+        yield replace(seen, condition=full), asked_about(question)
+
+
+def _as_results(case: Case, kinds: tuple[str, ...]) -> Case | None:
+    """Return the case with the phenotypes, and live births, of all as results of tests.
+
+    Each result has the chance of what is seen, whatever the condition is changed to.  None where
+    that would bring in another fact.
+    """
+    condition = case.condition
+    tests, people = list(condition.tests or ()), {person.id: person for person in case.people}
+    for fact in facts_of(case):
+        if fact.evidence.kind not in kinds:
+            continue
+        person, of = people[fact.person], case.person(fact.person)
+        if fact.evidence.kind == "born":
+            chances = live_birth(condition, of.sex)
+        else:
+            assert of.affected is not None
+            if condition.frequency.mutation_selection_balance is not None and (
+                of.sex == "male" and children_of(case, of.id)
+            ):
+                return None  # a father of unknown phenotype would count as one more fact
+            chances = phenotype_likelihood(condition, of.sex, of.affected, age_value(of.age))
+            person = replace(person, affected=None)
         numbers = [quantity(str(chance)) for chance in (*chances, chances[-1])[:3]]
-        name = f"phenotype of {person.id}"
+        name = f"{fact.path}\n"  # no test of a file has a line break in its name
         tests.append(Test(name, likelihood=(ResultLikelihood("seen", ByAlleles(*numbers)),)))
         results = (*person.tests, TestResult(name, result="seen"))
-        people[person.id] = replace(person, affected=None, tests=results)
-    full = replace(condition, penetrance=None, onset=None, tests=tuple(tests) or None)
-    changed = replace(
-        changed_people(case, people, lambda person: people[person.id]), condition=full
-    )
-    if condition.penetrance is not None or condition.onset is not None:
-        yield changed, asked_about(question)
+        people[person.id] = replace(person, tests=results)
+    changed = replace(case, people=tuple(people.values()))
+    return replace(changed, condition=replace(condition, tests=tuple(tests) or None))
 
 
 def _from_genotype_to_affected(slip: Slip) -> str:
@@ -229,6 +259,23 @@ def _ignored_viability(case: Case) -> Changed:
     yield replace(case, condition=replace(case.condition, viability=None)), ()
 
 
+def _births_not_divided(case: Case) -> Changed:
+    """Yield the case in which a child who is not born alive counts as one who is not affected."""
+    condition, question = case.condition, case.questions[0]
+    if question.ask not in ("child_affected", "children_affected"):
+        return
+    seen = _as_results(case, ("affected", "born")) if viability_matters(condition) else None
+    if seen is not None:
+        both = BySex(_affected_and_born(condition, "female"), _affected_and_born(condition, "male"))
+        yield replace(seen, condition=replace(seen.condition, viability=None, penetrance=both)), ()
+
+
+def _affected_and_born(condition: Condition, sex: Sex) -> ByAlleles:
+    pairs = zip(lifetime_penetrance(condition, sex), live_birth(condition, sex), strict=False)
+    numbers = [quantity(str(ill * born)) for ill, born in pairs]
+    return ByAlleles(*numbers[: condition.copies(sex) + 1])
+
+
 KINDS = (
     SlipKind(
         name="full_penetrance",
@@ -279,5 +326,15 @@ KINDS = (
             "by what remains."
         ),
         changes=_ignored_viability,
+    ),
+    SlipKind(
+        name="births_not_divided",
+        short="did not divide by the share born alive",
+        words=(
+            "This is the share of all who are conceived. The question is about children born "
+            "alive: divide by the share who are."
+        ),
+        changes=_births_not_divided,
+        parts_at="passed on",
     ),
 )

@@ -101,7 +101,7 @@ BY_HAND = {
     *("children_multiplied", "children_independent", "order_forgotten", "exactly_for_at_least"),
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
-    "affected_for_carrier",
+    *("affected_for_carrier", "births_not_divided"),
 }
 
 
@@ -260,7 +260,7 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_the_bundled_cases_lead_to_every_slip_but_those_named_here():
-    assert len(set(NAMES)) == len(NAMES) == 50
+    assert len(set(NAMES)) == len(NAMES) == 51
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
@@ -487,3 +487,49 @@ def test_parents_of_one_child_taken_for_carriers():
     got = mark(read_case(CASES["healthy-sister"]), "1/4", 1)
     assert got.slips == ("carriers_certain",)
     assert "to have the disease allele for certain" in got.feedback
+
+
+LETHAL = {"0": 1, "1": 1, "2": 0}
+
+
+@pytest.mark.parametrize(
+    ("facts", "ask", "true", "wrong"),
+    [
+        # Of four conceived one has two copies and is lost, and two have one copy: 2/4 to 3/4.
+        (ILL, {}, F(2, 3), F(1, 2)),
+        # A student takes who is lost for a child who is not affected.
+        (ILL, {"of": 3, "exactly": 2}, 3 * F(2, 3) ** 2 * F(1, 3), 3 * F(1, 2) ** 3),
+    ],
+)
+def test_live_birth_not_divided_by(facts, ask, true, wrong):
+    people = [one("m1", **facts), one("f1", **facts), one("f2", ("m1", "f1"), **WELL)]
+    what = {"ask": "children_affected" if ask else "child_affected", "parents": ["m1", "f1"]}
+    plain = family("autosomal_dominant", {"allele": "rare"}, people, what | ask, viability=LETHAL)
+    case = read_case(json.dumps(plain))
+    assert mark(case, str(true)).verdict == "right"
+    got = mark(case, str(wrong))
+    assert got.slips == ("births_not_divided",)
+    assert "divide by the share who are" in got.feedback
+    # Who is lost is not to be multiplied either.
+    assert "No table is needed" not in mark(case, "3/7").feedback
+
+
+def test_births_of_relatives_count_as_before_where_a_childs_does_not():
+    # Half of those with two copies are lost: of two carriers' children who are born 1/8 to 7/8 are
+    # affected.  The healthy sister carries with 2/3, as before, and her child is conceived so.
+    half = {"0": 1, "1": 1, "2": "1/2"}
+    people = [*SIBS, one("m3", **WELL, genotype=1)]
+    for parents, wrong in ((["m1", "f1"], F(1, 8)), (["m3", "f2"], F(2, 3) * F(1, 8))):
+        ask = {"ask": "child_affected", "parents": parents}
+        plain = family("autosomal_recessive", {"carrier": "1/50"}, people, ask, viability=half)
+        assert "births_not_divided" in mark(read_case(json.dumps(plain)), str(wrong)).slips
+    # On the X, lost as a boy: a daughter in four of all.
+    table = {"female": {"0": 1, "1": 1, "2": 1}, "male": {"0": 1, "1": 0}}
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    people = [one("m1", **WELL), one("f1", **ILL)]
+    plain = family("x_linked_dominant", {"allele": "rare"}, people, ask, viability=table)
+    case = read_case(json.dumps(plain))
+    assert (mark(case, "1/3").verdict, mark(case, "1/4").slips) == (
+        "right",
+        ("births_not_divided",),
+    )
