@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 from risk.case.edit import asked_about
-from risk.case.model import ByAlleles, Case, ResultLikelihood, Test, TestResult
+from risk.case.model import ByAlleles, Case, Person, ResultLikelihood, Test, TestResult
 from risk.genetics.penetrance import phenotype_likelihood
 from risk.model.locus import age_value
 from risk.number import quantity
 from risk.teaching.slip_kin import changed_people, having
 from risk.teaching.slip_kind import Changed, Slip, SlipKind
 from risk.teaching.slip_names import who
-from risk.teaching.slip_sets import Ids, SetSlip, size
+from risk.teaching.slip_sets import Ids, SetSlip, one_or_all, size
+from risk.wording.phrases import joined
 
 
 def _tested(case: Case) -> Ids:
@@ -62,6 +63,55 @@ def _negative_for_proof(slip: Slip) -> str:
     )
 
 
+def _negative_of_fallible(case: Case) -> Ids:
+    """Return who has a negative result of a test that is positive in some without the allele."""
+    return tuple(
+        person.id
+        for person in case.people
+        if any(each.result == "negative" and _may_err(case, each.test) for each in person.tests)
+    )
+
+
+def _with_specific_tests(case: Case) -> Case:
+    """Return the case with another test for each, always negative without the allele."""
+    tests = case.condition.tests or ()
+    more = [
+        replace(test, name=_specific(test.name), specificity=quantity("1"))
+        for test in tests
+        if test.specificity is not None
+    ]
+    return replace(case, condition=replace(case.condition, tests=(*tests, *more)))
+
+
+def _specific(test: str) -> str:
+    return f"{test} specific\n"  # no test of a file has a line break in its name
+
+
+def _negative_in_specific(person: Person) -> Person:
+    results = [
+        replace(each, test=_specific(each.test)) if each.result == "negative" else each
+        for each in person.tests
+    ]
+    return replace(person, tests=tuple(results))
+
+
+def _all_negative(slip: Slip) -> str:
+    case = slip.asked
+    taken = {
+        each.test
+        for id in slip.people
+        for each in case.person(id).tests
+        if each.result == "negative" and _may_err(case, each.test)
+    }
+    shares = [f"{test.specificity}" for test in case.condition.tests or () if test.name in taken]
+    negative = "negative test" if len(slip.people) == 1 else "negative tests"
+    return (
+        "This takes everyone without the disease allele to test negative; only "
+        f"{joined(list(dict.fromkeys(shares)))} of them do, which counts in the {negative} of "
+        f"{who(slip)}."
+    )
+
+
 def _positive(case: Case) -> Ids:
     """Return who has a positive result of a test that may err, and is not affected."""
     return tuple(
@@ -75,7 +125,10 @@ def _positive(case: Case) -> Ids:
 
 def _may_err(case: Case, name: str) -> bool:
     tests = case.condition.tests or ()
-    return any(test.name == name and test.specificity is not None for test in tests)
+    return any(
+        test.name == name and test.specificity is not None and test.specificity.value < 1
+        for test in tests
+    )
 
 
 def _positive_for_proof(slip: Slip) -> str:
@@ -169,6 +222,16 @@ KINDS = (
         forgets=("tests",),
         to_certainty=True,
         likely=1,
+    ),
+    SlipKind(
+        name="perfect_specificity",
+        short="took everyone without the allele to test negative",
+        words=_all_negative,
+        sets=SetSlip(
+            _negative_in_specific, _negative_of_fallible, one_or_all, ready=_with_specific_tests
+        ),
+        parts_at="fact",
+        forgets=("tests",),
     ),
     SlipKind(
         name="likelihood_upside_down",

@@ -55,7 +55,7 @@ NAMES = (
     *("order_forgotten", "exactly_for_at_least", "unaffected_counted", "two_thirds"),
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
-    *("affected_for_carrier", "births_not_divided"),
+    *("affected_for_carrier", "births_not_divided", "perfect_specificity"),
 )
 #: What is to be known of each of them.
 KINDS = tuple(

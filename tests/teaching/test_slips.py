@@ -101,7 +101,7 @@ BY_HAND = {
     *("children_multiplied", "children_independent", "order_forgotten", "exactly_for_at_least"),
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
-    *("affected_for_carrier", "births_not_divided"),
+    *("affected_for_carrier", "births_not_divided", "perfect_specificity"),
 }
 
 
@@ -260,18 +260,18 @@ def test_a_percent_sign_lost_or_put_too_many(answer, named):
 
 
 def test_the_bundled_cases_lead_to_every_slip_but_those_named_here():
-    assert len(set(NAMES)) == len(NAMES) == 51
+    assert len(set(NAMES)) == len(NAMES) == 52
     found = {
         slip.name for name, number in QUESTIONS for slip in slips(read_case(CASES[name]), number)
     }
     # No bundled case has an affected child of parents of unknown phenotype, twins in doubt, a
-    # positive test that may err, several children whose parents are in doubt, or relatives who
-    # are not independent: the cousins' grandparents are carriers for certain.  None gives q, and
-    # of recessive conditions none asks about children of an affected parent.
+    # test positive in some without the allele, several children whose parents are in doubt, or
+    # relatives who are not independent: the cousins' grandparents are carriers for certain.  None
+    # gives q, and of recessive conditions none asks about children of an affected parent.
     assert found == set(NAMES) - {
         *("parents_certain", "zygosity_kept", "positive_is_proof"),
         *("children_multiplied", "children_independent", "only_by_descent", "kinship_ignored"),
-        *("two_q", "affected_for_carrier"),
+        *("two_q", "affected_for_carrier", "perfect_specificity"),
     }
 
 
@@ -533,3 +533,25 @@ def test_births_of_relatives_count_as_before_where_a_childs_does_not():
         "right",
         ("births_not_divided",),
     )
+
+
+def test_a_negative_test_is_not_always_negative_without_the_allele():
+    # 2/3 carry; of these 1/10 and of the others 199/200 test negative: 40/239, and 1/6 without
+    # the latter.  The partner's positive result of the same test counts as it does.
+    test = {"name": "t", "sensitivity": "0.9", "specificity": "0.995"}
+    people = [*SIBS[:3], {**SIBS[3], "tests": [{"test": "t", "result": "negative"}]}]
+    people.append(one("m3", **WELL, tests=[{"test": "t", "result": "positive"}]))
+    ask = {"ask": "carrier", "person": "f2"}
+    plain = family("autosomal_recessive", {"carrier": "1/25"}, people, ask, tests=[test])
+    case = read_case(json.dumps(plain))
+    assert mark(case, "40/239").verdict == "right"
+    got = mark(case, "1/6")
+    assert got.slips == ("perfect_specificity",)
+    assert "test negative; only 0.995 of them do, which counts in the negative test of f2" in (
+        got.feedback
+    )
+    plain["questions"] = [{"ask": "child_affected", "parents": ["m3", "f2"]}]
+    positive = F(1, 25) * F(9, 10) / (F(1, 25) * F(9, 10) + F(24, 25) * F(1, 200))
+    assert "perfect_specificity" in mark(read_case(json.dumps(plain)), str(positive / 24)).slips
+    test["specificity"] = 1
+    assert "perfect_specificity" not in {s.name for s in slips(read_case(json.dumps(plain)))}
