@@ -12,7 +12,7 @@ from risk.document.blocks import Block, Bullets, Caution, Heading, Paragraph, Ta
 from risk.model.answers import Chance, Vanishing
 from risk.number import half_up
 from risk.teaching.class_marks import Marked, Summary
-from risk.teaching.mark import Mark
+from risk.teaching.mark import NEAR, Mark
 from risk.teaching.parting import Parting
 from risk.teaching.scores import SCORE_COLUMNS, Score, score_rows
 from risk.teaching.slips import SHORT
@@ -39,7 +39,7 @@ def verdict_in_words(mark: Mark | None) -> str:
         return VERDICTS["not marked"]
     if mark.unclear:
         return "Right, rounded, or a known slip"
-    return "Near: a known approximation" if mark.near else VERDICTS[mark.verdict]
+    return NEAR if mark.near else VERDICTS[mark.verdict]
 
 
 def mark_blocks(mark: Mark, case: Case, *, reveal: bool = False) -> list[Block]:

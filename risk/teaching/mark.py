@@ -29,15 +29,16 @@ from risk.teaching.slip_kinship import related
 from risk.teaching.slip_population import why_possible
 from risk.teaching.slip_sets import size
 from risk.teaching.slip_working import working_of
-from risk.teaching.slips import KINDS, covered, slips, smallest
+from risk.teaching.slips import KINDS, covered, is_near, slips, smallest
 from risk.wording.questions import question_in_words
 
 Verdict = Literal["right", "rounded", "slip", "wrong"]
 
 #: An answer that several slips lead to is explained by this many; the others are only named.
 _MOST_SAID = 2
-#: Of approximations that differ from the answer by no more than this share it is said to be near.
-_NEAR = Fraction(1, 10)
+
+#: What an answer is that the usual approximations lead to, in place of the exact one.
+NEAR = "Near: the usual shortcut"
 
 _NO_USUAL_SLIP = "None of the usual slips leads there."
 _WRITE_THE_TABLE = (
@@ -126,7 +127,10 @@ class Mark:
     @property
     def feedback(self) -> str:
         """A few sentences for the student, which need no verdict beside them."""
-        return f"Right. {self.comment}".strip() if self.verdict == "right" else self.comment
+        start = "Right. " if self.verdict == "right" else ""
+        if self.near and not self.unclear:
+            start = f"{NEAR}. "
+        return f"{start}{self.comment}".strip()
 
 
 def mark(case: Case, answer: str, question: int = 0) -> Mark:
@@ -162,7 +166,11 @@ def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
     made = _made(case, bare, exactly=exactly)
     names = tuple(dict.fromkeys(slip.name for slip in made))
     exact_slips = {slip for slip in made if _leads_to(slip, read, true, exactly=True)}
-    made.sort(key=lambda slip: (slip not in exact_slips, -slip.kind.likely))
+
+    def order(slip: Slip) -> tuple[bool, bool, int]:
+        return slip not in exact_slips, not _is_near(slip, read, true), -slip.kind.likely
+
+    made.sort(key=order)
     rounded = [slip for slip in made if exact_slips and slip not in exact_slips]
     cut_off = _cut_off(read, true) and not exact_slips
     comment = _comment(case, bare, made, rounded, cut_off=cut_off)
@@ -181,7 +189,7 @@ def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
         elsewhere = _elsewhere(case, case.questions[index])
         others = {chance for _, answer in elsewhere for chance in answer}
         parting = where_paths_part(made[0], true, leads, others)
-        near = made[0].kind.approximation and _is_near(read, true)
+        near = _is_near(made[0], read, true)
     return replace(
         bare,
         verdict="slip",
@@ -275,9 +283,9 @@ def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances, *, exact
     )
 
 
-def _is_near(read: Sequence[StudentAnswer], true: Chances) -> bool:
-    pairs = zip(read, true, strict=True)
-    return all(abs(one.value - value) <= _NEAR * value for one, value in pairs)
+def _is_near(slip: Slip, read: Sequence[StudentAnswer], true: Chances) -> bool:
+    """Tell whether an answer is that of an approximation, and near the true one."""
+    return is_near(slip.kind, tuple(one.value for one in read), true)
 
 
 def _nearness(slip: Slip, read: Sequence[StudentAnswer]) -> tuple[Fraction, int]:
@@ -316,7 +324,7 @@ def _comment(
     parts = []
     first = {slip.name: slip for slip in reversed(made)}
     ordered = [first[name] for name in dict.fromkeys(slip.name for slip in made)]
-    many = 1 if made and made[0].kind.approximation else _MOST_SAID
+    many = 1 if made and _is_near(made[0], read, bare.true) else _MOST_SAID
     if cut_off:
         parts.append(_DIGITS_CUT_OFF)
         # Few digits are near to many slips, of which none is as likely.

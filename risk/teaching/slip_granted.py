@@ -155,12 +155,14 @@ KINDS = (
         words=_partner_ignored,
         sets=SetSlip(having(0), _partners, _one_or_all_of_one),
         to_certainty=True,
+        approximation=True,
     ),
     SlipKind(
         name="married_in_ignored",
         short="took somebody who married in to carry nothing",
         words=_married_in,
         sets=SetSlip(having(0), married_in),
+        approximation=True,
     ),
     SlipKind(
         name="parents_certain",
@@ -168,6 +170,7 @@ KINDS = (
         words=_parents,
         sets=SetSlip(having(1), _parents_of_affected),
         felt="in part",
+        approximation=True,
     ),
     SlipKind(
         name="carriers_certain",

@@ -73,7 +73,7 @@ class SlipKind:
     felt: Literal["always", "in part"] | None = None
     #: It leaves a factor out, which makes a chance larger and never smaller.
     a_factor: bool = False
-    #: It is no mistake where the allele is rare.
+    #: It is no mistake where the allele is rare: the usual shortcut, if it leads near the truth.
     approximation: bool = False
 
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from risk.case.kin import descendants_of
 from risk.case.model import (
     ByAlleles,
     Case,
     Condition,
     Frequency,
     Mutation,
+    Question,
     ResultLikelihood,
     Test,
     TestResult,
@@ -19,9 +22,10 @@ from risk.genetics.founders import allele_frequency
 from risk.inference.arithmetic import Term
 from risk.model.facts import facts_of
 from risk.number import quantity
-from risk.teaching.slip_kin import changed_people, married_in
+from risk.teaching.slip_answers import Chances, with_question
+from risk.teaching.slip_kin import bare, changed_people, married_in, partners_without_history
 from risk.teaching.slip_kind import Changed, Slip, SlipKind
-from risk.teaching.slip_names import who
+from risk.teaching.slip_names import names, who
 
 _BY_MUTATION = "An allele can be new in whoever has it, and then the parents need not have it."
 _BY_MOSAICISM = (
@@ -108,6 +112,39 @@ def _rare_allele(case: Case) -> Changed:
         yield replace(case, condition=replace(condition, frequency=Frequency(allele="rare"))), ()
 
 
+def _rare_in_family(case: Case) -> Iterator[Chances]:
+    """Yield the chance of a child where the family alone is taken to have a rare allele.
+
+    The partner from another family is a carrier with the chance of the population, as given or 2q.
+    """
+    question, condition = case.questions[0], case.condition
+    if question.ask != "child_affected" or not condition.recessive or condition.x_linked:
+        return
+    partners = partners_without_history(case, question)
+    if len(partners) != 1 or descendants_of(case, partners[0]):
+        return
+    partner = case.person(partners[0])
+    if not partner.founder:
+        return
+    carrier = changed_people(case, partners, lambda person: replace(bare(person), genotype=1))
+    asked = Question("carrier", person=partner.id)
+    alone = Case(condition, (partner,), questions=(asked,))
+    for rare, _ in _rare_allele(carrier):
+        (of_carrier,) = with_question(rare, question)
+        for one in dict.fromkeys((alone, *(changed for changed, _ in _two_q(alone)))):
+            (chance,) = with_question(one, asked)
+            yield (chance * of_carrier,)
+
+
+def _family_alone(slip: Slip) -> str:
+    (partner,) = partners_without_history(slip.asked, slip.asked.questions[0])
+    return (
+        "This takes nobody in the family to have the allele who need not have it, and "
+        f"{names((partner,), slip.asked)} to be a carrier as anyone in the population is. It "
+        "leaves out that others, such as those who marry in, can have it, too."
+    )
+
+
 # --- new alleles --------------------------------------------------------------------------
 
 
@@ -175,6 +212,14 @@ KINDS = (
             "marry in, can have it too, with the chance of the population."
         ),
         changes=_rare_allele,
+        last=True,
+        approximation=True,
+    ),
+    SlipKind(
+        name="rare_in_family",
+        short="took the family for the only one with the allele, but for a partner",
+        words=_family_alone,
+        reads=_rare_in_family,
         last=True,
         approximation=True,
     ),

@@ -56,6 +56,7 @@ NAMES = (
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
     *("affected_for_carrier", "births_not_divided", "perfect_specificity"),
+    "rare_in_family",
 )
 #: What is to be known of each of them.
 KINDS = tuple(
@@ -102,13 +103,20 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
         if not slip.kind.to_certainty and set(slip.result) <= {0, 1}:
             continue
         same = [each for each in found.values() if each.result == slip.result]
-        if _has_simpler(slip, same):
+        near = is_near(slip.kind, slip.result, true)
+        if _has_simpler(slip, [each for each in same if each.kind.approximation or not near]):
             continue
         if not covered(slip, same):
             key = (slip.name, slip.result)
             if key not in found or (found[key].split and not slip.split):
                 found[key] = slip
     return tuple(found.values())
+
+
+def is_near(kind: SlipKind, result: Chances, true: Chances) -> bool:
+    """Tell whether a slip is an approximation, and what it leads to is near the true answer."""
+    pairs = zip(result, true, strict=True)
+    return kind.approximation and all(abs(one - value) <= value * _SLIGHT for one, value in pairs)
 
 
 def _has_simpler(slip: Slip, others: Iterable[Slip]) -> bool:

@@ -10,6 +10,8 @@ from risk.case.read import read_case
 from risk.document.marks import verdict_in_words
 from tests.teaching.slip_cases import ILL, SIBS, WELL, family, one
 
+NEAR = "Near: the usual shortcut."
+
 
 def mark(plain, answer):
     return actions.mark(read_case(json.dumps(plain)), answer)
@@ -28,7 +30,7 @@ def test_2q_is_said_to_be_an_approximation():
     assert mark(carrier, "2/51").verdict == "right"
     got = mark(carrier, "1/25")
     assert (got.verdict, got.slips, got.near) == ("slip", ("two_q",), True)
-    assert verdict_in_words(got) == "Near: a known approximation"
+    assert verdict_in_words(got) == "Near: the usual shortcut"
     assert "good approximation" in got.feedback
     assert mark(carrier, "0.0400").slips == ("two_q",)
     # 2/51 is 1 in 25.5.
@@ -36,14 +38,14 @@ def test_2q_is_said_to_be_an_approximation():
     # 2/3 x 1/25 x 1/4; also what somebody comes to who forgets that m3 is well: 2/3 x 1/2 x q.
     got = mark(child_of(), "1/150")
     assert set(got.slips) == {"ignored_unaffected", "two_q"}
-    assert got.feedback.startswith("This takes 2q for the chance of being a carrier")
+    assert got.feedback.startswith(f"{NEAR} This takes 2q for the chance of being a carrier")
     assert "same number comes to whoever forgot that someone asked about" in got.feedback
     # One generation on 2/3 x 1/2 x 1/25 x 1/4, m4 being taken to carry nothing.
     niece = child_of(one("m4", **WELL), one("f3", ("m4", "f2"), **WELL))
     for answer in ("1/300", "1 in 300"):
         got = mark(niece, answer)
         assert "two_q" in got.slips
-        assert got.feedback.startswith("This takes 2q for the chance of being a carrier")
+        assert got.feedback.startswith(f"{NEAR} This takes 2q for the chance of being a carrier")
         assert "It also takes m4 to carry nothing." in got.feedback
     # Where the carrier frequency itself is given, nobody needs 2q: c = 2/51 is the same q.
     given = child_of(frequency={"carrier": "2/51"})
@@ -84,7 +86,7 @@ def test_an_allele_taken_for_rare_is_an_approximation_too():
     ask = {"ask": "child_affected", "parents": ["m2", "f3"]}
     got = mark(family("autosomal_recessive", {"carrier": "1/50"}, people, ask), "1/12")
     assert (got.slips, got.near) == (("rare_allele",), True)
-    assert got.feedback.startswith("This takes everyone to carry nothing who need not")
+    assert got.feedback.startswith(f"{NEAR} This takes everyone to carry nothing who need not")
 
 
 def isolated(*more, ask="f2", level=False):
@@ -142,3 +144,49 @@ def test_a_product_is_not_divided_whichever_rows_were_before_it(product):
     )
     assert mark(plain, "9/17").verdict == "right"
     assert "joint_not_divided" in mark(plain, product).slips
+
+
+def uncle_of(parents, frequency):
+    """Somebody whose brother has an affected child, and a partner from the population."""
+    people = [one("m1", **parents), one("f1", **parents), one("m2", ("m1", "f1"), **WELL)]
+    people += [one("m3", ("m1", "f1"), **WELL), one("f2", **WELL), one("f3", **WELL)]
+    people.append(one("f4", ("m2", "f2"), **ILL))
+    ask = {"ask": "child_affected", "parents": ["m3", "f3"]}
+    return family("autosomal_recessive", frequency, people, ask)
+
+
+@pytest.mark.parametrize("parents", [{}, WELL])
+@pytest.mark.parametrize("frequency", [{"incidence": "1/2500"}, {"carrier": "1/25"}])
+def test_the_family_alone_taken_to_have_the_allele_is_the_usual_shortcut(parents, frequency):
+    # Half of an obligate carrier's siblings, a partner with 1/25, and 1/4.
+    got = mark(uncle_of(parents, frequency), "1/200")
+    assert got.verdict == "slip"
+    assert got.near
+    assert "rare_in_family" in got.slips
+    assert got.feedback.startswith(
+        f"{NEAR} This takes nobody in the family to have the allele who need not have it, and f3 "
+        "to be a carrier as anyone in the population is. It leaves out that others"
+    )
+    # Of a frequent allele it is no shortcut.
+    assert not mark(uncle_of(parents, {"carrier": "3/4"}), "3/32").near
+
+
+def test_what_the_trade_leaves_out_is_near_before_it_is_a_slip():
+    # The healthy sister carries with 2/3, and with 99/149 where her healthy daughter counts.
+    people = [*SIBS, one("m3", **WELL), one("f3", ("m3", "f2"), **WELL), one("m4", **WELL)]
+    ask = {"ask": "carrier", "person": "f2"}
+    plain = family("autosomal_recessive", {"carrier": "1/25"}, people, ask)
+    assert mark(plain, "99/149").verdict == "right"
+    got = mark(plain, "2/3")
+    assert (got.verdict, got.near) == ("slip", True)
+    assert {"ignored_children", "partner_ignored"} <= {*got.slips}
+    assert got.feedback.startswith(f"{NEAR} This takes m3 to carry nothing.")
+    plain["questions"] = [{"ask": "child_affected", "parents": ["m4", "f3"]}]
+    got = mark(plain, "1/300")
+    assert got.feedback.startswith(f"{NEAR} This takes m3 to carry nothing.")
+    # Where a partner carries more often, 2/3 is a slip as before.
+    plain["condition"]["frequency"] = {"carrier": "4/5"}
+    plain["questions"] = [ask]
+    got = mark(plain, "2/3")
+    assert not got.near
+    assert "Or: This takes m3 to carry nothing." in got.feedback
