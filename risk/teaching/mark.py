@@ -26,6 +26,7 @@ from risk.teaching.reading import StudentAnswer, read_answer
 from risk.teaching.slip_answers import Chances, chances, given
 from risk.teaching.slip_kind import Slip
 from risk.teaching.slip_kinship import related
+from risk.teaching.slip_names import names
 from risk.teaching.slip_population import why_possible
 from risk.teaching.slip_sets import size
 from risk.teaching.slip_working import working_of
@@ -42,8 +43,7 @@ NEAR = "Near: the usual shortcut"
 
 _NO_USUAL_SLIP = "None of the usual slips leads there."
 _WRITE_THE_TABLE = (
-    "Write the table of the first person on the way, one row for each fact, and divide by the sum "
-    "at its end."
+    "Write the table of {} first, one row for each fact, and divide by the sum at its end."
 )
 _NOTHING_TO_DIVIDE = (
     "No table is needed here: write down the chances of each person on the way, from the "
@@ -403,13 +403,13 @@ def _hints(case: Case, index: int) -> list[str]:
     question = case.questions[index]
     working = working_of(replace(case, questions=(question,)))
     certain = set(chances(_solved(case, index))) <= {0, 1}
-    rows = any(len(step.rows) > 1 for step in working.steps)
-    hints = [_WRITE_THE_TABLE] if rows else []
+    rows = [step for step in working.steps if len(step.rows) > 1]
+    hints = [_WRITE_THE_TABLE.format(names(rows[0].people, case))] if rows else []
     born = question.parents is not None and viability_matters(case.condition)
-    names = {slip.name for slip in _slips(case, index)}
-    if "kinship_ignored" in names:
+    known = {slip.name for slip in _slips(case, index)}
+    if "kinship_ignored" in known:
         idle = len(facts_of(case)) == len(working.no_difference)
-        hints.append(related(case, question, by_descent=idle and "only_by_descent" in names))
+        hints.append(related(case, question, by_descent=idle and "only_by_descent" in known))
     elif not rows and not certain and not born:
         hints.append(_NOTHING_TO_DIVIDE)
     if working.idle:

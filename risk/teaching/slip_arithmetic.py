@@ -52,12 +52,12 @@ def _joints(case: Case) -> Iterator[Chances]:
 def _products(step: Step) -> Iterator[list[Fraction]]:
     """Yield the products of a table that were not divided by their sum.
 
-    They may have been divided after some of the rows, and not again after the others.
+    They may have been divided after some of the rows, and not again after the others.  What other
+    rows rule out may have been left out before.
     """
-    if step.total == 1:
+    if step.total == 1 or (joint := numbers_in(step.joint)) is None:
         return
-    if (joint := numbers_in(step.joint)) is not None:
-        yield joint
+    yield joint
     rows = [numbers_in(row.values) for row in step.rows]
     for place in range(1, len(rows)):
         first, then = rows[:place], rows[place:]
@@ -65,8 +65,10 @@ def _products(step: Step) -> Iterator[list[Fraction]]:
             return
         before = [prod(column) for column in zip(*[row or [] for row in first], strict=True)]
         after = [prod(column) for column in zip(*[row or [] for row in then], strict=True)]
-        if total := sum(before):
-            yield [one / total * two for one, two in zip(before, after, strict=True)]
+        possible = [one for one, in_the_end in zip(before, joint, strict=True) if in_the_end]
+        for total in {sum(before): 0, sum(possible): 0}:
+            if total:
+                yield [one / total * two for one, two in zip(before, after, strict=True)]
 
 
 def _odds(case: Case) -> Iterator[Chances]:
@@ -89,10 +91,12 @@ def _likelihoods(case: Case) -> Iterator[Chances]:
     working = working_of(case)
     question = case.questions[0]
     last = working.steps[-1] if working.steps else None
-    if last is None or question.person is None or working.distribution is not None:
+    if last is None or question.parents is not None or working.distribution is not None:
+        return
+    if question.people is not None and last.combine is None:
         return
     rates = {tuple(each.case.items()): each.chance for each in last.combine or ()}
-    numbers = wanted(case, question)
+    numbers = () if question.person is None else wanted(case, question)
     for place, hypothesis in enumerate(last.hypotheses):
         values = numbers_in(tuple(row.values[place] for row in last.rows if row.kind != "prior"))
         if last.combine is not None:

@@ -8,8 +8,11 @@ from fractions import Fraction
 from math import comb
 from typing import Literal
 
+from risk.case.kin import descendants_of
 from risk.case.model import Case, Question
+from risk.genetics.penetrance import viability_matters
 from risk.teaching.slip_answers import Chances, with_question
+from risk.teaching.slip_kin import bare
 from risk.teaching.slip_kind import Changed, Slip, SlipKind
 
 #: So many children are counted one way by one.
@@ -123,6 +126,15 @@ def _not_all_for_none(case: Case) -> Iterator[Chances]:
 
 def _child_sex(case: Case) -> Changed:
     question = case.questions[0]
+    if question.ask == "will_be_affected" and question.person is not None:
+        # Of somebody of whom nothing is known but the sex, as of a boy who is not born yet.
+        person = case.person(question.person)
+        below = descendants_of(case, person.id)
+        alone = person == bare(person) and person.twin is None and not below
+        if alone and not person.founder and not viability_matters(case.condition):
+            parents = (person.father or "", person.mother or "")
+            child = Question("child_affected", parents=parents, by_age=question.by_age)
+            yield replace(case, questions=(child,)), ()
     if question.ask != "child_affected":
         return
     sexes: tuple[Literal["female", "male"] | None, ...] = (None, "female", "male")

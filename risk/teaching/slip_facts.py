@@ -170,6 +170,25 @@ def _beside_the_affected(slip: Slip) -> str:
     return f"This is the chance {given}, and no more. What else is known{of} counts, too."
 
 
+def _prior_alone(case: Case) -> Changed:
+    """Yield the case in which nothing is known of one person asked about, and of descendants."""
+    question = case.questions[0]
+    if question.person is None or case.person(question.person).affected:
+        return
+    ids = (question.person, *below(case))
+    yield changed_people(case, ids, bare), ids
+
+
+def _before_what_is_known(slip: Slip) -> str:
+    case = slip.asked
+    known = [case.person(id).name or id for id in slip.people if _counts_besides(case, id)]
+    of = f" of {joined(known)}" if 0 < len(known) <= _MOST_NAMED else ""
+    return (
+        f"This is the chance of {names(slip.people[:1], case)} from the family above alone. What "
+        f"is known{of} counts, too."
+    )
+
+
 def _counts_besides(case: Case, id: str) -> bool:
     """Tell whether somebody is known to be well, or has a test result, and that counts."""
     kinds = ("tests",) if case.person(id).affected else ("affected", "tests")
@@ -218,6 +237,14 @@ KINDS = (
         includes=("ignored_unaffected", "ignored_healthy_children"),
         part_of=("ignored_children",),
         felt="always",
+    ),
+    SlipKind(
+        name="prior_alone",
+        short="counted nothing of whoever is asked about, and of the children",
+        words=_before_what_is_known,
+        changes=_prior_alone,
+        forgets=("affected", "genotype", "tests", "born"),
+        last=True,
     ),
     SlipKind(
         name="only_affected",

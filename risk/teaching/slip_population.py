@@ -15,6 +15,7 @@ from risk.case.model import (
     Mutation,
     Question,
     ResultLikelihood,
+    SelectionBalance,
     Test,
     TestResult,
 )
@@ -26,6 +27,7 @@ from risk.teaching.slip_answers import Chances, with_question
 from risk.teaching.slip_kin import bare, changed_people, married_in, partners_without_history
 from risk.teaching.slip_kind import Changed, Slip, SlipKind
 from risk.teaching.slip_names import names, who
+from risk.wording.phrases import joined
 
 _BY_MUTATION = "An allele can be new in whoever has it, and then the parents need not have it."
 _BY_MOSAICISM = (
@@ -174,6 +176,42 @@ def _mosaicism_forgotten(case: Case) -> Changed:
         yield replace(case, condition=new), ()
 
 
+def _plain_balance(case: Case) -> Changed:
+    """Yield the cases in which affected men have no children, the sexes mutate alike, or both."""
+    condition = case.condition
+    if condition.frequency.mutation_selection_balance is None or condition.mutation is None:
+        return
+    childless = Frequency(mutation_selection_balance=SelectionBalance(quantity("0")))
+    alike = Mutation("rare", "rare")
+    for frequency in (childless, condition.frequency):
+        for mutation in (alike, condition.mutation):
+            yield (
+                replace(case, condition=replace(condition, frequency=frequency, mutation=mutation)),
+                (),
+            )
+
+
+def _as_in_the_textbook(slip: Slip) -> str:
+    assert slip.case is not None
+    own, other = slip.asked.condition, slip.case.condition
+    balance, rates = own.frequency.mutation_selection_balance, own.mutation
+    assert balance is not None
+    assert rates is not None
+    taken, here = [], []
+    if own.frequency is not other.frequency and balance.fitness.value:
+        taken.append("affected men to have no children")
+        here.append(f"their fitness is {balance.fitness}")
+    if rates != other.mutation:
+        taken.append("new mutation to be rare and as frequent in eggs as in sperm")
+        here.append(
+            f"the rate of new mutation is {rates.maternal} in eggs and {rates.paternal} in sperm"
+        )
+    return (
+        f"This takes {joined(taken, ', and ')}, as is usual for an isolated case. Here "
+        f"{joined(here)}, which changes how many mothers carry."
+    )
+
+
 def _who_is_affected(slip: Slip) -> list[str]:
     """Return the facts that somebody is affected."""
     return [
@@ -230,6 +268,13 @@ KINDS = (
         changes=_mutation_forgotten,
         forgets=_who_is_affected,
         to_certainty=True,
+    ),
+    SlipKind(
+        name="plain_balance",
+        short="took affected men to have no children, or mutation to be as frequent in both sexes",
+        words=_as_in_the_textbook,
+        changes=_plain_balance,
+        approximation=True,
     ),
     SlipKind(
         name="mosaicism_forgotten",

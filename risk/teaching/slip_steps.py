@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from risk.case.edit import asked_about
-from risk.case.kin import ancestors
+from risk.case.kin import ancestors, children_of
 from risk.case.model import Case, Condition, Frequency, Person, Question, Twin
 from risk.model.solve import answers
 from risk.teaching.slip_answers import Chances, chances, with_question
@@ -160,6 +160,43 @@ def _step(slip: Slip) -> str:
     )
 
 
+# --- one generation left out ---------------------------------------------------------------
+
+
+def _grandsons_as_sons(case: Case) -> Changed:
+    """Yield for each woman on the way the case in which her daughters' healthy sons are her own."""
+    if not case.condition.x_linked:
+        return
+    asked = asked_about(case.questions[0])
+    line = list(dict.fromkeys((*asked, *ancestors(case, asked))))
+    for id in line[:_MOST_STEPS]:
+        daughters = [each for each in children_of(case, id) if each.sex == "female"]
+        sons = {
+            son.id: replace(son, mother=id, father=daughter.father)
+            for daughter in daughters
+            for son in children_of(case, daughter.id)
+            if daughter.mother == id and daughter.id not in line and _healthy_son(son)
+        }
+        if sons:
+            yield changed_people(case, sons, lambda p, put=sons: put[p.id]), (id, *sons)  # type: ignore[misc]
+
+
+def _healthy_son(person: Person) -> bool:
+    return person.sex == "male" and person.affected is False and person.twin is None
+
+
+def _a_generation_less(slip: Slip) -> str:
+    case = slip.asked
+    woman, *sons = slip.people
+    many = sum(case.person(id).count or 1 for id in sons) > 1
+    mothers = names(tuple(dict.fromkeys(case.person(id).mother or "" for id in sons)), case)
+    own, below = ("sons", "grandsons") if many else ("a son", "a grandson")
+    return (
+        f"This counts {names(tuple(sons), case)} as {own} of {names((woman,), case)}. The allele "
+        f"reaches {below} only through {mothers}, who need not have it: one half more."
+    )
+
+
 # --- one step taken for all ---------------------------------------------------------------
 
 
@@ -214,6 +251,13 @@ KINDS = (
         parts_at=lambda slip: "parents" if slip.people else "passed on",
         gives_way_to=lambda slip: () if slip.people else ("transmission_forgotten",),
         a_factor=True,
+    ),
+    SlipKind(
+        name="grandsons_as_sons",
+        short="counted grandsons as sons",
+        words=_a_generation_less,
+        changes=_grandsons_as_sons,
+        forgets=("affected",),
     ),
     SlipKind(
         name="plain_half",

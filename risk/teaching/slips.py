@@ -30,7 +30,7 @@ from risk.teaching import (
     slip_tests,
     slip_twins,
 )
-from risk.teaching.slip_answers import Chances, chances
+from risk.teaching.slip_answers import Chances, chances, given
 from risk.teaching.slip_kind import Slip, SlipKind
 from risk.teaching.slip_sets import Chosen, one_less, size, smaller, splits, within
 
@@ -56,7 +56,7 @@ NAMES = (
     *("kinship_ignored", "only_by_descent", "onset_from_birth", "half_of_two_thirds"),
     *("two_q", "not_all_for_none", "odds_for_chance", "only_affected", "rare_allele"),
     *("affected_for_carrier", "births_not_divided", "perfect_specificity"),
-    "rare_in_family",
+    *("rare_in_family", "plain_balance", "grandsons_as_sons", "prior_alone"),
 )
 #: What is to be known of each of them.
 KINDS = tuple(
@@ -81,6 +81,8 @@ KINDS = tuple(
 SHORT = {kind.name: kind.short for kind in KINDS}
 #: What moves an answer by no more than this share of it is not felt.
 _SLIGHT = Fraction(1, 20)
+#: What share of a chance floats may lose.
+_LOST = Fraction(1, 10**12)
 #: So many smaller sets of the same people are tried one by one.
 _MOST_TRIED = 128
 
@@ -94,11 +96,13 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
     gives the chances of 0, 1 and 2 disease alleles.  Raises as `solve` for the case itself.
     """
     asked = replace(case, questions=(case.questions[question],))
-    true = chances(answers(asked)[0])
+    answer = answers(asked)[0]
+    true = chances(answer)
+    lost = 0 if all(chance.exact is not None for chance in given(answer)) else _LOST
     found: dict[tuple[str, Chances], Slip] = {}
     for slip in _all(asked, true):
         # A product of densities may be more than 1; nobody gives that as a chance.
-        if slip.result == true or any(value > 1 for value in slip.result):
+        if _same(slip.result, true, lost) or any(value > 1 for value in slip.result):
             continue
         if not slip.kind.to_certainty and set(slip.result) <= {0, 1}:
             continue
@@ -111,6 +115,10 @@ def slips(case: Case, question: int = 0) -> tuple[Slip, ...]:
             if key not in found or (found[key].split and not slip.split):
                 found[key] = slip
     return tuple(found.values())
+
+
+def _same(result: Chances, true: Chances, lost: Fraction | int) -> bool:
+    return all(abs(one - value) <= value * lost for one, value in zip(result, true, strict=True))
 
 
 def is_near(kind: SlipKind, result: Chances, true: Chances) -> bool:

@@ -690,7 +690,7 @@ def test_a_wrong_answer_without_a_known_slip_names_the_facts_that_count_for_noth
 def test_the_hint_fits_a_working_that_has_nothing_to_divide():
     """Both parents are known to be carriers, so that there is one product and no table."""
     divided = actions.mark(case("healthy-sons"), "1/7", 0)
-    assert "one row for each fact, and divide by the sum" in divided.feedback
+    assert "Write the table of Ylva first, one row for each fact, and divide" in divided.feedback
     plain = actions.mark(case("four-children"), "1/7", 0)
     assert "No table is needed here" in plain.feedback
     assert "divide" not in plain.feedback

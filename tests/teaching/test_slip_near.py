@@ -190,3 +190,22 @@ def test_what_the_trade_leaves_out_is_near_before_it_is_a_slip():
     got = mark(plain, "2/3")
     assert not got.near
     assert "Or: This takes m3 to carry nothing." in got.feedback
+
+
+def test_a_product_is_not_divided_that_starts_with_those_who_are_possible():
+    # Of people who are well 1/20 carry; three healthy children of an affected man: 1/20 x 1/8.
+    people = [one("m1", **ILL), one("f1", **WELL), one("f2", ("m1", "f1"), **WELL, count=3)]
+    ask = {"ask": "carrier", "person": "f1"}
+    plain = family("autosomal_recessive", {"carrier": "1/20"}, people, ask)
+    assert mark(plain, "1/153").verdict == "right"
+    assert mark(plain, "1/160").slips == ("joint_not_divided",)
+
+
+def test_the_chance_of_healthy_children_taken_for_that_of_two_carriers():
+    # Each carries with 2/3; two healthy children have 9/16 of two carriers: 9/29.
+    other = [one("m4"), one("f4"), one("f5", ("m4", "f4"), **ILL), one("m5", ("m4", "f4"), **WELL)]
+    people = [*SIBS, *other, one("m6", ("m5", "f2"), **WELL, count=2)]
+    ask = {"ask": "both_carriers", "people": ["m5", "f2"]}
+    plain = family("autosomal_recessive", {"allele": "rare"}, people, ask)
+    assert mark(plain, "9/29").verdict == "right"
+    assert mark(plain, "9/16").slips == ("likelihood_for_posterior",)

@@ -139,3 +139,86 @@ def test_the_share_of_all_for_that_of_those_still_well():
     got = mark(ever, "11/45")  # 11/36 x 4/5
     assert got.slips == ("onset_from_birth",)
     assert "who are affected ever." in got.feedback
+
+
+def on_the_x(*more, ask="f2", **rules):
+    """A boy's healthy sister, with whom more is known, of a condition on the X."""
+    people = [one("m1", **WELL), one("f1", **WELL), one("m2", ("m1", "f1"), **ILL)]
+    people += [one("f2", ("m1", "f1"), **WELL), one("m3", **WELL), *more]
+    asked = ask if isinstance(ask, dict) else {"ask": "carrier", "person": ask}
+    return family("x_linked_recessive", {"allele": "rare"}, people, asked, **rules)
+
+
+def test_grandsons_counted_as_sons():
+    # A son says 1/2, and two sons of a daughter 1/2 + 1/2 x 1/4: 5/32 to 1/2.  As sons: 1/8 to 1.
+    daughter = [one("f3", ("m3", "f2"), **WELL), one("m4", ("m3", "f2"), **WELL), one("m5")]
+    sons = [one("m6", ("m5", "f3"), **WELL, count=2)]
+    plain = on_the_x(*daughter, *sons)
+    assert mark(plain, "5/21").verdict == "right"
+    got = mark(plain, "1/9")
+    assert got.slips == ("grandsons_as_sons",)
+    assert "counts m6 as sons of f2. The allele reaches grandsons only through f3" in got.feedback
+    # Also of an ancestor, but not sons of whoever is asked about, who say what they say.
+    sister = on_the_x(*daughter, *sons, one("f4", ("m3", "f2"), **WELL), ask="f4")
+    assert mark(sister, "1/18").slips == ("grandsons_as_sons",)
+    own = on_the_x(*daughter, *sons, ask="f3")
+    assert "grandsons_as_sons" not in {s.name for s in actions.slips(read_case(json.dumps(own)))}
+
+
+def test_a_boy_not_yet_born_is_no_child_of_either_sex():
+    boy = one("m4", ("m3", "f2"), status="pregnancy")
+    will = {"ask": "will_be_affected", "person": "m4"}
+    plain = on_the_x(boy, ask=will)
+    assert mark(plain, "1/4").verdict == "right"
+    got = mark(plain, "1/8")
+    assert "child_sex" in got.slips
+    # Of somebody of whom more is known that is no question about a child.
+    plain = on_the_x({**boy, "tests": [{"test": "t", "result": "negative"}]}, ask=will,
+                     tests=[{"name": "t", "sensitivity": "9/10", "specificity": "1"}])  # fmt: skip
+    assert "child_sex" not in mark(plain, "1/8").slips
+
+
+def test_the_prior_of_somebody_without_what_is_known_of_them_and_the_children():
+    # A healthy mother with an affected one, 3/10 of whose carriers are well: 3/13, and half of it.
+    people = [one("m1"), one("f1", **ILL), one("f2", ("m1", "f1"), **WELL), one("m2")]
+    people += [one("m3", ("m2", "f2"), **WELL), one("f3"), one("f4", ("m3", "f3"), **WELL)]
+    plain = family("autosomal_dominant", {"allele": "rare"}, people,
+                   {"ask": "disease_allele", "person": "m3"},
+                   penetrance={"0": 0, "1": "7/10", "2": "7/10"})  # fmt: skip
+    got = mark(plain, "3/26")
+    assert got.slips == ("prior_alone",)
+    assert got.feedback.startswith("This is the chance of m3 from the family above alone. What is")
+    assert "known of m3 and f4 counts, too" in got.feedback
+    # Where only one of the two is known, that alone is named.
+    people.pop()
+    assert mark(plain, "3/26").slips == ("ignored_unaffected",)
+
+
+@pytest.mark.parametrize(
+    ("fitness", "rates", "answer", "words"),
+    [
+        # Of affected men without children: with rates u and v 2(u + v) women carry, half of whose
+        # sons are affected, and u of all sons are so by a new allele.
+        ("1/2", ("1/100000", "1/100000"), "2/3", "Here their fitness is 1/2 and the rate"),
+        (0, ("1/100000", "3/100000"), "2/3", "takes new mutation to be rare and as frequent in"),
+        ("1/2", ("1/100000", "3/100000"), "0.8000", "takes affected men to have no children, as"),
+    ],
+)
+def test_the_two_thirds_of_the_textbook(fitness, rates, answer, words):
+    people = [one("m1", **WELL), one("f1", **WELL), one("m2", ("m1", "f1"), **ILL)]
+    plain = family("x_linked_recessive", {"mutation_selection_balance": {"fitness": fitness}},
+                   people, {"ask": "carrier", "person": "f1"},
+                   mutation=dict(zip(("maternal", "paternal"), rates, strict=True)))  # fmt: skip
+    got = mark(plain, answer)
+    assert "plain_balance" in got.slips
+    assert words in got.feedback
+    assert not got.near
+
+
+def test_the_two_thirds_of_the_textbook_are_near_where_all_is_as_there():
+    people = [one("m1", **WELL), one("f1", **WELL), one("m2", ("m1", "f1"), **ILL)]
+    plain = family("x_linked_recessive", {"mutation_selection_balance": {"fitness": 0}},
+                   people, {"ask": "carrier", "person": "f1"},
+                   mutation={"maternal": "1/100000", "paternal": "1/100000"})  # fmt: skip
+    got = mark(plain, "2/3")
+    assert (got.slips, got.near) == (("plain_balance",), True)
