@@ -30,6 +30,8 @@ _CURVES = (
     ((20, "0"), (30, "10%"), (50, "60%"), (70, "1")),
     ((40, "0"), (60, "40%"), (80, "1")),
 )
+#: By so many years a parent is older than a child.
+_APART = (22, 25, 28, 31)
 
 
 def _curve(dice: Random) -> tuple[OnsetPoint, ...]:
@@ -143,8 +145,8 @@ def well_so_far(dice: Random) -> Draft:
     """The child of somebody with a condition of later life, well at an age."""
     draft = Draft(dice, "autosomal_dominant", onset=_curve(dice))
     parent = draft.add(affected=True)
-    partner = draft.partner(parent, age=age(dice.choice((72, 75, 78))))
     years = dice.choice((40, 45, 50, 55, 60))
+    partner = draft.partner(parent, age=age(years + dice.choice(_APART)))
     asked = draft.add(parents=draft.couple(parent, partner), age=age(years))
     draft.ask("disease_allele", person=asked)
     if dice.random() < 0.5:
@@ -237,8 +239,8 @@ def silent_and_late(dice: Random) -> Draft:
         dice, "autosomal_dominant", penetrance=table("0", share, share), onset=_curve(dice)
     )
     parent = draft.add(affected=True)
-    partner = draft.partner(parent, age=age(dice.choice((70, 74, 78))))
     years = dice.choice((50, 55, 60))
+    partner = draft.partner(parent, age=age(years + dice.choice(_APART)))
     child = draft.add(parents=draft.couple(parent, partner), age=age(years))
     mate = draft.partner(child, age=age(years - 2))
     draft.ask("disease_allele", person=child)

@@ -7,11 +7,13 @@ is known of them, then the questions.  Nothing is said that the case does not ho
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from risk.case.kin import children_of, partners_of, twin_groups
-from risk.case.model import ByAlleles, Case, Condition, Person, Question, Test
+from risk.case.model import ByAlleles, Case, Condition, Frequency, Person, Question, Test
 from risk.genetics.founders import mutates
-from risk.number import Quantity
+from risk.model.solve import answers
+from risk.number import Quantity, quantity
 from risk.teaching.numerals import in_words
 from risk.wording.alleles import ALLELES
 from risk.wording.assumptions import mutation_in_words
@@ -30,9 +32,9 @@ def vignette(case: Case) -> str:
     """Return the story of a case in three paragraphs; everyone but a `count` has a name."""
     family = _Family(case)
     paragraphs = (
-        condition_sentences(case.condition),
+        condition_sentences(case.condition, rarity_matters=_rarity_matters(case)),
         family.sentences(),
-        [question_sentence(case)],
+        question_sentences(case),
     )
     return "\n\n".join(" ".join(sentences) for sentences in paragraphs)
 
@@ -40,13 +42,22 @@ def vignette(case: Case) -> str:
 # --- the condition ------------------------------------------------------------------------
 
 
-def condition_sentences(condition: Condition) -> list[str]:
-    """Return what is known of the condition."""
+def _rarity_matters(case: Case) -> bool:
+    """Tell whether the answers depend on a rare allele's being so."""
+    if case.condition.frequency.allele != "rare":
+        return False
+    frequent = replace(case.condition, frequency=Frequency(allele=quantity("1/3")))
+    return answers(replace(case, condition=frequent)) != answers(case)
+
+
+def condition_sentences(condition: Condition, *, rarity_matters: bool = True) -> list[str]:
+    """Return what is known of the condition; that it is rare only where that matters."""
     name = condition.name or "The condition"
     said = [f"{name} is {_MODES[condition.inheritance]}."]
     said += _penetrance(condition)
     said += _onset(condition)
-    said += _frequency(condition)
+    if rarity_matters or condition.frequency.allele != "rare":
+        said += _frequency(condition)
     said += _mutation(condition)
     if condition.variants:
         shares = [f"{_share(each.share)} are {each.name}" for each in condition.variants]
@@ -60,6 +71,7 @@ def condition_sentences(condition: Condition) -> list[str]:
             f"germline mosaic with chance {mosaicism.prior}: never affected, but with the allele "
             f"in {_share(mosaicism.gametes)} of eggs or sperm."
         )
+        said.append("A mosaic does not count as a carrier.")
     return said
 
 
@@ -86,8 +98,12 @@ def _onset(condition: Condition) -> list[str]:
         value = point.cumulative.value
         share = "none" if not value else "all" if value == 1 else point.cumulative.text
         points.append(f"{share} are by the age of {point.age}")
-    who = f"Of those who will ever be affected, {joined(points)}"
-    return [f"{who}; between these ages the share rises evenly."]
+    told = f"Of those who will ever be affected, {joined(points)}"
+    told += "; between these ages the share rises evenly."
+    if condition.penetrance is not None:
+        return [told]
+    who = "with two disease alleles" if condition.recessive else "who has the disease allele"
+    return [f"Everyone {who} will be affected sooner or later.", told]
 
 
 def _frequency(condition: Condition) -> list[str]:
@@ -147,6 +163,8 @@ class _Family:
     def __init__(self, case: Case) -> None:
         self.case = case
         self.told: set[str] = set()
+        #: The couples of whom it has been said that they are such.
+        self.couples: set[frozenset[str]] = set()
         self.said: list[str] = []
         centre = [person for person in case.people if "consultand" in person.roles]
         self.centre = centre[0] if centre else case.people[0]
@@ -167,21 +185,16 @@ class _Family:
             if person.id not in self.told:
                 raise ValueError(f"{person.id} is tied to nobody")
         self._twins()
-        self._related()
         return self.said
 
-    def _related(self) -> None:
-        """Remark on a couple of which one is the other's uncle or aunt."""
-        for one in self.case.people:
-            for id in partners_of(self.case, one.id):
-                other = self.case.person(id)
-                parents = [self.case.person(up) for up in (other.father, other.mother) if up]
-                if any(_common_parents(one, parent) for parent in parents):
-                    of = "uncle" if one.sex == "male" else "aunt"
-                    self.said.append(
-                        f"{self.name(one)} is {self.name(other)}'s {of}, so that the two are close "
-                        "relatives."
-                    )
+    def _tie(self, one: Person, other: Person) -> str:
+        """Return two people; and that one is the other's uncle or aunt, where that is so."""
+        for elder, younger in ((one, other), (other, one)):
+            parents = [self.case.person(up) for up in (younger.father, younger.mother) if up]
+            if any(_common_parents(elder, parent) for parent in parents):
+                of = "uncle" if elder.sex == "male" else "aunt"
+                return f"{self.name(elder)} is {self.name(younger)}'s {of}, and the two"
+        return f"{self.name(one)} and {self.name(other)}"
 
     def name(self, person: Person) -> str:
         return person.name or person.id
@@ -212,6 +225,7 @@ class _Family:
 
     def _parents(self, child: Person, father: Person, mother: Person) -> None:
         self.told |= {father.id, mother.id}
+        self.couples.add(frozenset((father.id, mother.id)))
         both, one, two = (
             _predicate(each, self.case) for each in ([father, mother], [father], [mother])
         )
@@ -244,8 +258,6 @@ class _Family:
                 for child in children_of(self.case, person.id)
                 if id in (child.father, child.mother) and child.id not in self.told
             ]
-            if known and not children and person is not self.centre:
-                continue
             self._partner(person, partner, known)
             if children:
                 self.told |= {child.id for child in children}
@@ -255,22 +267,24 @@ class _Family:
                     self._descendants(child)
 
     def _partner(self, person: Person, partner: Person, known: bool) -> None:
+        pair = frozenset((person.id, partner.id))
+        former = "former " if any(person.id in each for each in self.couples) else ""
         if known:
-            if person is self.centre and not _common_parents(person, partner):
-                self.said.append(f"{self.name(person)} and {self.name(partner)} are a couple.")
+            if pair not in self.couples:
+                self.said.append(f"{self._tie(person, partner)} are a couple.")
+            self.couples.add(pair)
             return
+        self.couples.add(pair)
         self.told.add(partner.id)
         predicate = _predicate([partner], self.case)
-        stranger = "" if partner.father else ", who comes from another family,"
+        who = f"{self.name(person)}'s {former}partner"
+        stranger = "" if partner.father else ", who comes from another family"
         if predicate:
-            self.said.append(
-                f"{self.name(person)}'s partner {self.name(partner)}{stranger} {predicate}."
-            )
+            comma = "," if stranger else ""
+            self.said.append(f"{who} {self.name(partner)}{stranger}{comma} {predicate}.")
         else:
-            tail = ", who comes from another family" if stranger else ""
             self.said.append(
-                f"{self.name(person)}'s partner is {self.name(partner)}{tail}, of whom nothing "
-                "more is known."
+                f"{who} is {self.name(partner)}{stranger}, of whom nothing more is known."
             )
 
     def _listed(self, people: Sequence[Person], words: tuple[str, str, str]) -> str:
@@ -345,10 +359,9 @@ def _result(test: str, result: str | None, found: int | None, several: bool) -> 
 # --- questions ----------------------------------------------------------------------------
 
 
-def question_sentence(case: Case) -> str:
-    """Ask all questions in one sentence."""
-    events = [_event(question, case) for question in case.questions]
-    return f"How likely is it that {joined(events, ', and that ')}?"
+def question_sentences(case: Case) -> list[str]:
+    """Ask each question in a sentence of its own: two joined would ask for both events at once."""
+    return [f"How likely is it that {_event(question, case)}?" for question in case.questions]
 
 
 def _event(question: Question, case: Case) -> str:

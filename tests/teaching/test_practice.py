@@ -298,7 +298,7 @@ def test_each_generation_is_numbered_from_left_to_right_as_drawn(level):
                 assert xs == sorted(xs), (seed, case.title)
 
 
-def test_an_aunt_and_her_nephew_are_said_to_be_close_relatives():
+def test_an_aunt_and_her_nephew_are_said_to_be_that_before_their_children():
     found = [
         (case, one)
         for case in practice(4, seed=1, count=12, topic="cousins")
@@ -308,7 +308,11 @@ def test_an_aunt_and_her_nephew_are_said_to_be_close_relatives():
     for case, id in found:
         one = case.person(id)
         kind = "uncle" if one.sex == "male" else "aunt"
-        assert re.search(rf"{one.name} is [^.]+'s {kind}, so that the two are close", case.vignette)
+        told = re.search(rf"{one.name} is (\w+)'s {kind}, and the two are a couple", case.vignette)
+        assert told
+        assert case.vignette.count(" are a couple") == 1
+        children = re.search(rf"{one.name} and {told[1]} have ", case.vignette)
+        assert children is None or told.start() < children.start()
         (other,) = (
             partner
             for couple in case.couples
@@ -319,3 +323,48 @@ def test_an_aunt_and_her_nephew_are_said_to_be_close_relatives():
         # The generation below is numbered as such.
         assert other.startswith("III-")
         assert id.startswith("II-")
+
+
+def test_parents_are_old_enough(cases):
+    pairs = 0
+    for _, _, case in cases:
+        for child in case.people:
+            for parent in (child.father, child.mother):
+                if parent and child.age and case.person(parent).age:
+                    assert case.person(parent).age.value - child.age.value >= 18, case.title
+                    pairs += 1
+    assert pairs >= 20
+
+
+def test_stories_say_what_the_answers_depend_on(cases):
+    rare = 0
+    for _, _, case in cases:
+        story, condition = case.vignette, case.condition
+        if condition.onset and condition.penetrance is None:
+            assert "Everyone who has the disease allele will be affected sooner or later." in story
+        if condition.germline_mosaicism:
+            assert "A mosaic does not count as a carrier." in story
+        # Each question is one by itself, and no sentence asks for two events at once.
+        assert story.count("?") == len(case.questions)
+        assert not re.search(r", and that [^?]+\?", story)
+        # How common an allele is only matters where somebody might have it.
+        if condition.frequency.allele == "rare":
+            frequency = {"allele": "1/7"}
+            other = json.loads(write_case_line(case))
+            other["condition"]["frequency"] = frequency
+            same = [
+                answer.probability for answer in actions.solve(read_case(json.dumps(other))).answers
+            ] == [answer.probability for answer in actions.solve(case).answers]
+            assert ("is so rare" in story) != same
+            rare += 1
+    assert rare >= 100
+
+
+def test_of_two_partners_the_parent_of_a_half_sibling_is_a_former_one():
+    for case in practice(2, 1, 6, "siblings") + practice(2, 1, 6, "population"):
+        couples = {(p.father, p.mother) for p in case.people if p.father} | {
+            couple.partners for couple in case.couples
+        }
+        partners = [id for couple in couples for id in couple]
+        twice = any(partners.count(id) > 1 for id in partners)
+        assert ("former partner" in case.vignette) == twice
