@@ -110,7 +110,7 @@ def _used(
     marks: set[str], case: Case, label: tuple[str, str] | None
 ) -> list[tuple[list[Shape], str]]:
     """The entries that a drawing needs: sample and words."""
-    entries = [(shapes, words) for name, shapes, words in _entries(case) if name in marks]
+    entries = [(shapes, words) for name, shapes, words in _entries(case, marks) if name in marks]
     if label:
         entries.append(([_inside(label[0])], label[1]))
     return entries
@@ -151,9 +151,10 @@ def _line(*points: tuple[float, float]) -> Line:
     return Line(tuple(points), "key")
 
 
-def _entries(case: Case) -> list[tuple[str, list[Shape], str]]:
-    """Every entry that a key may have, in its order: mark, sample and words."""
+def _entries(case: Case, marks: set[str]) -> list[tuple[str, list[Shape], str]]:
+    """Every entry that a key of these marks may have, in its order: mark, sample and words."""
     condition = case.condition.name or "the condition"
+    hatched = carrier_words(case, told="carrier?" not in marks)  # true of everyone who is
     return [
         ("square", [_blank("square")], "male, or man"),
         ("circle", [_blank("circle")], "female, or woman"),
@@ -162,7 +163,7 @@ def _entries(case: Case) -> list[tuple[str, list[Shape], str]]:
         ("affected", [outline("square", "ink", None, "key")], f"affected by {condition}"),
         ("unaffected", [_blank("square")], "empty: not affected"),
         ("?", [_blank("square"), _inside("?")], "not known whether affected"),
-        ("carrier", [_blank("square"), *carrier_part("square", None, "key")], carrier_words(case)),
+        ("carrier", [_blank("square"), *carrier_part("square", None, "key")], hatched),
         ("deceased", [_blank("square"), slash("square", None, "key")], "deceased (d. age)"),
         ("pregnancy", [_blank("diamond"), _inside("P")], "pregnancy"),
         ("stillbirth", [_blank("square"), slash("square", None, "key")], "SB: stillbirth"),

@@ -40,6 +40,8 @@ LOSS_HEIGHT, LOSS_HALF = 15.0, 9.0  # the small triangle
 LOSS_RISE = 6.0  # its apex is this much above the other symbols: a shorter line
 LOSS_SIGN, LOSS_SIGN_SIZE = -RADIUS - LOSS_RISE + LOSS_HEIGHT - 1.6, 9.0
 HATCH_ANGLE, HATCH_SPACING = 45.0, 3.4
+SIGN_SIZE, SIGN_DOWN = 11.5, 4.2  # of a sign inside a symbol: P, n or ?
+SIGN_EDGE = 2.0  # what its room must have more than its width
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,9 +178,11 @@ def _text(
     return Text(x, y, text, size, width, role, person, "middle", bold, fill, halo, whole)
 
 
-def is_carrier(person: Person, inferred: frozenset[str]) -> bool:
-    """Whether the symbol is marked: one allele, known or certain, in someone not affected."""
-    return not person.affected and (person.genotype == 1 or person.id in inferred)
+def is_carrier(person: Person, case: Case, inferred: frozenset[str]) -> bool:
+    """Whether the symbol is marked: one allele of two, known or certain, in someone who is not
+    known to be affected."""
+    two = case.condition.copies(person.sex) == 2
+    return two and not person.affected and (person.genotype == 1 or person.id in inferred)
 
 
 def draw_person(
@@ -188,12 +192,12 @@ def draw_person(
     id, shape = person.id, shape_of(person)
     marks = [shape]
     shapes: list[Shape] = [outline(shape, "ink" if person.affected else "paper", id)]
-    carrier = is_carrier(person, inferred)
+    carrier = is_carrier(person, case, inferred)
     if person.affected:
         marks.append("affected")
     elif carrier:
         shapes += carrier_part(shape, id)
-        marks.append("carrier")
+        marks += ["carrier"] if person.affected is False else ["carrier", "carrier?"]
     elif person.affected is False:
         marks.append("unaffected")
     dead = person.status in ("deceased", "stillbirth", "termination")
@@ -203,7 +207,7 @@ def draw_person(
         marks.append(person.status)
     inside, below = _inside(person, shape, carrier)
     if inside:
-        shapes.append(_sign(inside, shape, person, halo=dead or carrier))
+        shapes.append(_sign(inside, shape, person, carrier, halo=dead))
         marks += ["?"] if inside == "?" else []
     if person.count:
         marks.append("count")
@@ -215,7 +219,7 @@ def draw_person(
         marks += person.roles[:1] if "proband" not in person.roles else ["proband"]
     if person.adopted and len({p.adopted for p in case.people if p.adopted}) > 1:
         below = [*below, f"adopted {person.adopted}"]  # the brackets are the same
-    lines = _lines(person, shape, below, labels)
+    lines = _lines(person, shape, carrier, below, labels)
     start = max([RADIUS + 7.0, *(box_of(s)[3] + 3.0 for s in shapes if _may_meet(s))])
     for number, (text, bold, whole) in enumerate(lines):
         y = start + 0.78 * TEXT_SIZE + number * LINE_HEIGHT
@@ -240,27 +244,37 @@ def _may_meet(shape: Shape) -> bool:
 
 
 def _inside(person: Person, shape: str, carrier: bool) -> tuple[str, list[str]]:
-    """The one sign inside the symbol, and in words below what else would stand there."""
+    """The one sign inside the symbol, where it has room, and in words below what else there is."""
     signs = [str(person.count)] if person.count else []
     signs += ["P"] if person.status == "pregnancy" else []
-    if person.affected is None and not carrier and person.genotype is None:
-        signs.append("?")
-    words = {"?": "status not known", "P": "P"}
-    if shape == "triangle" and signs and len(signs[0]) > 1:
-        return "", [f"n = {signs[0]}", *(words[sign] for sign in signs[1:])]
-    return "".join(signs[:1]), [words[sign] for sign in signs[1:]]
+    signs += ["?"] if person.affected is None else []
+    words = [{"?": "status not known", "P": "P"}.get(sign, f"n = {sign}") for sign in signs]
+    if signs and text_width(signs[0], SIGN_SIZE, True) + SIGN_EDGE <= _room(shape, carrier):
+        return signs[0], words[1:]
+    return "", words
 
 
-def _sign(sign: str, shape: str, person: Person, halo: bool) -> Text:
+def _room(shape: str, carrier: bool) -> float:
+    """The width that a sign inside a symbol has; in a carrier's that of the half without hatching.
+
+    The small triangle has room for one sign, and in half of it for none.
+    """
+    if shape == "triangle":
+        return 0.0 if carrier else SIGN_SIZE
+    return side(shape, SIGN_DOWN) * (1 if carrier else 2)
+
+
+def _sign(sign: str, shape: str, person: Person, carrier: bool, halo: bool) -> Text:
     """Return the sign inside a symbol; in the small triangle it stands on the foot."""
     small = shape == "triangle"
-    y, size = (LOSS_SIGN, LOSS_SIGN_SIZE) if small else (4.2, 11.5)
+    x = -_room(shape, carrier) / 2 if carrier else 0.0
+    y, size = (LOSS_SIGN, LOSS_SIGN_SIZE) if small else (SIGN_DOWN, SIGN_SIZE)
     fill: Tone = "paper" if person.affected else "ink"
-    return _text(sign, 0, y, "symbol", person.id, bold=True, size=size, fill=fill, halo=halo)
+    return _text(sign, x, y, "symbol", person.id, bold=True, size=size, fill=fill, halo=halo)
 
 
 def _lines(
-    person: Person, shape: str, below: Sequence[str], labels: Sequence[str]
+    person: Person, shape: str, carrier: bool, below: Sequence[str], labels: Sequence[str]
 ) -> list[tuple[str, bool, str | None]]:
     """Texts below the symbol: alias, age, evaluation, risk, number, note; as the standard orders
     them.  Each is (text, bold, the whole text where this is its first of several lines)."""
@@ -286,8 +300,8 @@ def _lines(
         add(text)
     for result in person.tests:
         add(f"{result.test}: {result.result if result.found is None else _found(result.found)}")
-    if person.genotype is not None and person.genotype != 1:
-        add("no disease allele" if person.genotype == 0 else "2 disease alleles")
+    if person.genotype is not None and not carrier:
+        add(_alleles(person.genotype))
     for label in labels:
         add(label, bold=True)
     add(person.id)
@@ -321,9 +335,9 @@ def words(person: Person, case: Case, family: Family, carrier: bool, labels: Seq
         {True: "affected", False: "unaffected", None: "not known whether affected"}[person.affected]
     )
     if carrier:
-        parts.append(carrier_words(case))
-    if person.genotype is not None and person.genotype != 1:
-        parts.append(f"{person.genotype} disease alleles")
+        parts.append(carrier_words(case, told=False))
+    elif person.genotype is not None:
+        parts.append(_alleles(person.genotype))
     parts += [f"{r.test}: {r.result if r.found is None else _found(r.found)}" for r in person.tests]
     if person.twin:
         parts.append(
@@ -344,11 +358,18 @@ def words(person: Person, case: Case, family: Family, carrier: bool, labels: Seq
     return text + (f"; note: {person.note}" if person.note else "")
 
 
-def carrier_words(case: Case) -> str:
-    """Return what the patterned part means under the case's mode of inheritance."""
+def _alleles(number: int) -> str:
+    return ("no disease allele", "1 disease allele", "2 disease alleles")[number]
+
+
+def carrier_words(case: Case, *, told: bool = True) -> str:
+    """Return what the patterned part means under the case's mode of inheritance.
+
+    `told`: it also tells that its bearers are not affected.
+    """
     if case.condition.recessive:
         return "carrier (one disease allele)"
-    return "has the disease allele, not affected"
+    return "has the disease allele" + ", not affected" * told
 
 
 def label_lines(labels: Mapping[str, Sequence[str]], id: str) -> tuple[str, ...]:

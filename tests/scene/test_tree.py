@@ -360,6 +360,56 @@ def test_the_keys_words_for_a_carrier_follow_the_mode_of_inheritance() -> None:
     assert "has the disease allele, not" in key_words(draw_tree(case))
 
 
+def test_a_known_genotype_does_not_say_whether_somebody_is_affected() -> None:
+    """Not known is other evidence than unaffected; the key is true of every hatched symbol."""
+    dominant = replace(RECESSIVE, inheritance="autosomal_dominant")
+    folk = [
+        person(f"{id} f?", genotype=copies) for id, copies in zip("abc", (0, 1, 2), strict=True)
+    ]
+    for condition in (RECESSIVE, dominant):
+        scene = draw_tree(Case(condition, (*folk, person("d f?"))), carriers=frozenset("d"))
+        assert _inside(scene) == dict.fromkeys("abcd", "?")
+        assert "not affected" not in key_words(scene)
+        for figure in scene.figures:
+            assert "not affected" not in figure.words and "not known" in figure.words
+    assert "has the disease allele" in key_words(scene)
+    known = Case(dominant, (person("b f?", genotype=1), person("e f", genotype=1)))
+    assert "not affected" not in key_words(draw_tree(known))
+
+
+def test_a_sign_stands_clear_of_the_hatching_or_in_words_below() -> None:
+    case = of(
+        person("a f?", genotype=1),
+        person("b m", genotype=1, count=3),
+        person("c u", genotype=1, count=100),
+        person("d u", genotype=1, status="pregnancy"),
+        person("e u?", genotype=1, status="miscarriage"),
+    )
+    scene = draw_tree(case)
+    assert _inside(scene) == {"a": "?", "b": "3", "d": "P"}
+    assert texts(scene, "c") == ["n = 100", "c"]
+    assert texts(scene, "e") == ["status not known", "e"]
+    for id, x, _ in scene.anchors:
+        for sign in (item for item in scene.items if _is_sign(item, id)):
+            left, _, right, _ = box_of(sign)
+            assert x - RADIUS < left and right < x
+
+
+def test_one_allele_is_told_where_no_hatching_shows_it() -> None:
+    """A carrier has one of two copies: a male on the X has just one; an affected one is filled."""
+    linked = replace(RECESSIVE, inheritance="x_linked_recessive")
+    folk = (person("a m?", genotype=1), person("b f", genotype=1), person("c f+", genotype=1))
+    scene = draw_tree(Case(linked, folk))
+    hatched = {s.person for s in scene.items if isinstance(s, Line) and s.role == "symbol"}
+    assert hatched == {"b"}
+    assert [texts(scene, id) for id in "abc"] == [
+        ["1 disease allele", "a"],
+        ["b"],
+        ["1 disease allele", "c"],
+    ]
+    assert "1 disease allele" in scene.figures[0].words
+
+
 def test_the_dead_have_a_slash_from_lower_left_to_upper_right_beyond_the_outline() -> None:
     scene = draw_tree(of(person("a m", status="deceased", age=quantity("52"))))
     (slash,) = [s for s in scene.items if isinstance(s, Line) and s.person == "a"]
@@ -545,7 +595,7 @@ def test_a_loss_of_unknown_phenotype_differs_from_an_unaffected_one(status: str)
         person("c u? f m", status=status, genotype=1),
     )
     scene = draw_tree(case)
-    assert _inside(scene) == {"a": "?"}
+    assert _inside(scene) == {"a": "?"} | ({"c": "?"} if status == "stillbirth" else {})
     assert "not known whether affected" in key_words(scene)
     outline, sign = _outline(scene, "a"), box_of(next(s for s in scene.items if _is_sign(s, "a")))
     left, top, right, bottom = box_of(outline)
