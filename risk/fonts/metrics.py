@@ -19,6 +19,8 @@ UNITS_PER_EM = 2048
 LACKING = 65535
 #: What a number consists of, which is not broken.
 _NUMBER = frozenset("0123456789.,")
+#: After these a long word may be broken.
+_MARKS = "-/_"
 
 
 @lru_cache(maxsize=2)
@@ -61,6 +63,7 @@ def lacking(text: str) -> list[str]:
 def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 0) -> list[str]:
     """Break `text` into lines no wider than `width`; a longer word is broken within.
 
+    Such a word begins on the line before it where its part up to a hyphen or slash has room there.
     A number is broken only where it is wider than a line by itself.  With `lines` > 0 at most so
     many are returned, the last ending in an ellipsis if cut.
     """
@@ -72,6 +75,9 @@ def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 
             if text_width(trial, size, bold) <= width:
                 line = trial
                 continue
+            if line and text_width(word, size, bold) > width:
+                first = _to_mark(word, width - text_width(f"{line} ", size, bold), size, bold)
+                line, word = (f"{line} {word[:first]}" if first else line), word[first:]
             if line:
                 result.append(line)
             while text_width(word, size, bold) > width and len(word) > 1:
@@ -89,13 +95,23 @@ def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 
     return result
 
 
+def _to_mark(word: str, width: float, size: float, bold: bool) -> int:
+    """The length of the longest part of a word up to a mark that is no wider than `width`, or 0."""
+    best = 0
+    for end, sign in enumerate(word, 1):
+        if text_width(word[:end], size, bold) > width:
+            break
+        best = end if sign in _MARKS and end > 1 else best
+    return best
+
+
 def _fitting(word: str, width: float, size: float, bold: bool) -> int:
     keep = 1
     while keep < len(word) and text_width(word[: keep + 1], size, bold) <= width:
         keep += 1
     if keep == len(word):
         return keep
-    mark = max(word.rfind(sign, keep // 2, keep) for sign in "-/_")
+    mark = max(word.rfind(sign, keep // 2, keep) for sign in _MARKS)
     if mark > 0:
         return mark + 1
     start = keep

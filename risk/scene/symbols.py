@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from risk.case.model import Case, Person
+from risk.case.model import Case, Person, TestResult
 from risk.fonts.metrics import text_width, wrap
 from risk.scene.family import Family
 from risk.scene.shapes import (
@@ -34,7 +34,8 @@ TEXT_SIZE = 10.0
 LINE_HEIGHT = 12.5
 TEXT_WIDTH = 92.0  # names and notes wrap at this width
 LABEL_WIDTH = 104.0  # and labels at this: a fraction of fifteen signs, in bold, stays on one line
-NAME_LINES, NOTE_LINES = 4, 6
+NAME_LINES, NOTE_LINES, RESULT_LINES = 4, 6, 3
+LEAST_NAME, MOST_NAME = 8, 60  # letters of a test's name where it is cut for the result's sake
 SLASH = 6.0  # how far a slash reaches beyond the symbol
 LOSS_HEIGHT, LOSS_HALF = 15.0, 9.0  # the small triangle
 LOSS_RISE = 6.0  # its apex is this much above the other symbols: a shorter line
@@ -280,9 +281,9 @@ def _lines(
     them.  Each is (text, bold, the whole text where this is its first of several lines)."""
     lines: list[tuple[str, bool, str | None]] = []
 
-    def add(text: str, bold: bool = False, most: int = 3) -> None:
+    def add(text: str, bold: bool = False, most: int = 3, full: str = "") -> None:
         parts = wrap(text, LABEL_WIDTH if bold else TEXT_WIDTH, TEXT_SIZE, bold, most)
-        whole = text if len(parts) > 1 or parts[:1] != [text] else None
+        whole = (full or text) if parts != [full or text] else None
         lines.extend((part, bold, whole if n == 0 else None) for n, part in enumerate(parts))
 
     told = {"square": "male", "circle": "female"}.get(shape)
@@ -299,7 +300,7 @@ def _lines(
     for text in below:
         add(text)
     for result in person.tests:
-        add(f"{result.test}: {result.result if result.found is None else _found(result.found)}")
+        add(_in_room(result), most=NOTE_LINES, full=_told(result))
     if person.genotype is not None and not carrier:
         add(_alleles(person.genotype))
     for label in labels:
@@ -310,8 +311,23 @@ def _lines(
     return lines
 
 
-def _found(number: int) -> str:
-    return "none found" if number == 0 else f"{number} found"
+def _told(result: TestResult, name: str = "") -> str:
+    """A result after the name of its test, or after this `name`."""
+    if result.found is None:
+        said = result.result
+    else:
+        said = "none found" if result.found == 0 else f"{result.found} found"
+    return f"{name or result.test}: {said}"
+
+
+def _in_room(result: TestResult) -> str:
+    """The same in few lines: of a long name the end goes, of the result, the evidence, nothing."""
+    text = _told(result)
+    for keep in range(min(len(result.test), MOST_NAME), LEAST_NAME, -1):
+        if len(wrap(text, TEXT_WIDTH, TEXT_SIZE)) <= RESULT_LINES:
+            break
+        text = _told(result, f"{result.test[: keep - 1].rstrip()}…")
+    return text
 
 
 def words(person: Person, case: Case, family: Family, carrier: bool, labels: Sequence[str]) -> str:
@@ -338,7 +354,7 @@ def words(person: Person, case: Case, family: Family, carrier: bool, labels: Seq
         parts.append(carrier_words(case, told=False))
     elif person.genotype is not None:
         parts.append(_alleles(person.genotype))
-    parts += [f"{r.test}: {r.result if r.found is None else _found(r.found)}" for r in person.tests]
+    parts += [_told(result) for result in person.tests]
     if person.twin:
         parts.append(
             {"unknown": "twin of unknown zygosity"}.get(

@@ -48,6 +48,12 @@ def test_long_words_break_at_a_hyphen_or_low_line_where_they_have_one() -> None:
     assert wrap("one_hundred_and_twenty", 80, 10)[0].endswith("_")
 
 
+def test_a_long_word_begins_beside_a_short_one_where_a_hyphen_lets_it() -> None:
+    name = "Theodor von und zu Hohenlohe-Schillingsfürst"
+    assert wrap(name, 92, 10) == ["Theodor von und", "zu Hohenlohe-", "Schillingsfürst"]
+    assert wrap("a Donaudampfschifffahrtsgesellschaft", 92, 10)[0] == "a"
+
+
 @pytest.mark.parametrize(
     ("text", "lines"),
     [

@@ -460,6 +460,22 @@ def test_texts_stand_in_the_order_of_the_standard() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    "name", ["Sweat conductivity at the second visit", "a" * 300, "sweat " * 20]
+)
+def test_a_long_name_of_a_test_leaves_the_result_its_place(name: str) -> None:
+    """The result is the evidence."""
+    result = TestResult(name, result="negative")
+    scene = draw_tree(of(person("a f", tests=(result,))))
+    assert len(texts(scene, "a")) <= 3 + 1
+    said = " ".join(texts(scene, "a")[:-1])
+    assert said.endswith("…: negative") and said.replace(" ", "").startswith(name[:6].strip())
+    first = next(s for s in scene.items if isinstance(s, Text) and s.person == "a")
+    assert first.whole == f"{name}: negative"
+    long = TestResult("panel", result="a result in more words than three lines can hold of it all")
+    assert "hold of it all" in " ".join(texts(draw_tree(of(person("a f", tests=(long,)))), "a"))
+
+
 def test_the_risks_come_in_as_text_and_are_shown_as_they_are() -> None:
     scene = draw_tree(of(person("a f")), labels={"a": ("2/3", "one in three not")})
     assert texts(scene, "a")[:2] == ["2/3", "one in three not"]
