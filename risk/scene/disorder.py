@@ -15,6 +15,7 @@ CROSSING = 100
 TWINS_APART = 80
 BIRTH_ORDER = 20
 INVERSION = 2  # for each pair of siblings the wrong way round, so that few people move
+HALF_SIBLINGS_BACKWARDS = 8  # for each two sibships of one parent: the elder's belongs left
 MALE_RIGHT = 6
 NUMBERS_BACKWARDS = 7
 
@@ -30,6 +31,7 @@ def disorder(walk: Walk, rows: list[list[int]]) -> tuple[int, set[int]]:
         _partners_apart(walk, spot)
         + sum(cost for _, cost in blots)
         + sum(map(_crossings, _lines(walk, spot)))
+        + _half_siblings_backwards(walk, spot)
         + _numbers_backwards(walk, rows)
     )
     return total, {union for union, _ in blots}
@@ -62,6 +64,15 @@ def _out_of_order(walk: Walk, spot: list[int]) -> Iterator[tuple[int, int]]:
         if broken:
             inversions = _inversions([spot[child] for child in kids])
             yield union, BIRTH_ORDER * broken + INVERSION * inversions
+
+
+def _half_siblings_backwards(walk: Walk, spot: list[int]) -> int:
+    """What sibships of one parent cost that stand left of one whose first child is older."""
+    backwards = 0
+    for elder, younger in walk.half_siblings:
+        there = sum(spot[child] for child in elder) * len(younger)
+        backwards += there > sum(spot[child] for child in younger) * len(elder)
+    return HALF_SIBLINGS_BACKWARDS * backwards
 
 
 def _torn(walk: Walk, spot: list[int]) -> Iterator[tuple[int, int]]:

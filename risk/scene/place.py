@@ -43,6 +43,8 @@ ROW = 0.01  # width of a row
 #: child by child a weight of 2 leaves half of the sibships beside the middle of their parents.
 ANCHOR = 0.3
 
+LANE_CORNER = 6.0  # from the end of a lane to the first line that goes down from it
+
 Kind = Literal["person", "through", "route", "descent", "slot"]
 
 
@@ -340,6 +342,10 @@ def _joint_terms(
         programme.distance([(s, 1), (t, -1)], LANE)
         if children:
             programme.distance([(s, 0.5), (t, 0.5), *ends], COUPLE)
+        if len(children) == 1:  # below the lane, so that its line is straight
+            only = at(children[0])
+            programme.beyond([(s, 1), (only, -1)], STRAIGHT, -LANE_CORNER)
+            programme.beyond([(only, 1), (t, -1)], STRAIGHT, -LANE_CORNER)
     else:
         chain = [joint.slots[0], *route_items(plan, joint), joint.slots[1]]
         for upper, lower in itertools.pairwise(chain):

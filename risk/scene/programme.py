@@ -56,6 +56,10 @@ class Programme:
         self.at_most([*terms, (gap, -1.0)], target)
         self.at_most([*((c, -v) for c, v in terms), (gap, -1.0)], -target)
 
+    def beyond(self, terms: Terms, weight: float, bound: float) -> None:
+        """Add weight * (sum of terms - bound) to the cost, where that is positive."""
+        self.at_most([*terms, (self.variable(weight), -1.0)], bound)
+
     def _sum(self, terms: Terms, bound: float, *, equal: bool) -> None:
         factors: dict[int, float] = {}
         for column, factor in terms:  # HiGHS takes a variable once in a sum

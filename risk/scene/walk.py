@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import partial
+from itertools import combinations
 from typing import Literal, NamedTuple
 
 import networkx as nx
@@ -55,6 +56,8 @@ class Walk:
         self.across = [[u for u in unions if not self.level[u]] for unions in self.unions]
         #: Partnerships of several children.
         self.sibships = [(u, kids) for u, kids in enumerate(self.children) if len(kids) > 1]
+        #: Sibships of one row who share a parent, two by two, that of the first child first.
+        self.half_siblings = self._half_siblings()
         self.twins = {
             number[id]: tuple(number[other] for other in group)
             for id, group in family.twins.items()
@@ -76,6 +79,17 @@ class Walk:
             sorted({p for c in kids for u in self.unions[c] for p in self.pairs[u]} | set(kids))
             for kids in self.children
         ]
+
+    def _half_siblings(self) -> list[tuple[list[int], list[int]]]:
+        pairs = []
+        for unions in self.unions:
+            sibships = sorted(kids for u in unions if (kids := self.children[u]))
+            pairs += [
+                (elder, younger)
+                for elder, younger in combinations(sibships, 2)
+                if self.row[elder[0]] == self.row[younger[0]]
+            ]
+        return pairs
 
     @staticmethod
     def _male_first(family: Family, couple: Partnership) -> int:

@@ -263,6 +263,27 @@ def test_siblings_stand_in_file_order_and_the_man_left() -> None:
     assert order == ["b", "a", "c", "d", "e"]
 
 
+@pytest.mark.parametrize("sexes", ["mf", "fm"])
+@pytest.mark.parametrize("partners", [2, 3, 4])
+def test_half_siblings_stand_in_file_order(sexes: str, partners: int) -> None:
+    """The order of birth is the file's order, whatever the ids, also over several partnerships."""
+    folk = [f"parent {sexes[0]}", *(f"p{n} {sexes[1]}" for n in range(partners))]
+    pairs = [("parent", f"p{n}")[:: 1 if sexes == "mf" else -1] for n in range(partners)]
+    folk += [f"{sib}{n} {sib} {pairs[n][0]} {pairs[n][1]}" for n in range(partners) for sib in "mf"]
+    case = of(*people("\n".join(folk)))
+    scene = draw_tree(case)
+    born = [p.id for p in case.people if p.father]
+    assert [id for id, _, _ in scene.anchors if id in born] == born
+    assert faults(scene, case) == []
+
+
+def test_an_only_child_of_partners_far_apart_has_one_straight_line() -> None:
+    case = of(*people("k m\na f\nb f\nc f\nx m k a\ny f k b\nz m k c"))
+    scene = draw_tree(case)
+    assert [s for s in scene.items if s.role == "sibship"] == []
+    assert faults(scene, case) == []
+
+
 def test_printed_numbers_run_from_left_to_right_and_decide_who_stands_left() -> None:
     # Numbers run from left to right in a generation (Bennett et al. 1995), partners counted;
     # that the man stands left gives way to them: our own choice, where both cannot be had.
