@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from risk.teaching.slip_kind import Slip
     from risk.teaching.testcross import ParentChances
     from risk.teaching.vary import Variation
+    from risk.wording.labels import Labels
     from risk.workings.step import Rung, Working
 
 #: ``exact`` answers with fractions where the inputs allow it; ``float`` is for huge families.
@@ -178,33 +179,35 @@ def draw(case: Case, risk: str | None = None) -> Scene:
     if risk is None:
         return draw_tree(case)
     _known("risk", risk, RISKS)
-    labels, mean, carriers = _risks(case, risk)
-    return draw_tree(case, labels=labels, labels_mean=mean, carriers=carriers)
+    labels, carriers = _risks(case, risk)
+    lines = {id: (text,) for id, text in labels.texts.items()}
+    return draw_tree(
+        case,
+        labels=lines,
+        labels_heard=labels.words,
+        labels_mean=labels.means,
+        carriers=carriers,
+    )
 
 
-def _risks(case: Case, risk: str) -> tuple[dict[str, tuple[str, ...]], str, frozenset[str]]:
-    """Return each person's chance in words, what that means, and who is a carrier for certain."""
+def _risks(case: Case, risk: str) -> tuple[Labels, frozenset[str]]:
+    """Return each person's chance in words, and who is a carrier for certain."""
     from dataclasses import replace
 
     from risk.case.model import Question
     from risk.model.answers import certain_carriers
-    from risk.wording.chances import short_chance
-    from risk.wording.labels import MEANS, carrier_labels
+    from risk.wording.labels import answer_labels, carrier_labels
 
     ask = RISKS[risk]
     questions = () if ask == "carrier" else tuple(Question(ask, person=p.id) for p in case.people)
     solution = solve(replace(case, questions=questions))
     if ask == "carrier":
-        texts, mean = carrier_labels(case, solution.people)
+        labels = carrier_labels(case, solution.people)
     else:
-        mean = MEANS[ask]
-        texts = {
-            person.id: short_chance(answer.probability)
-            for person, answer in zip(case.people, solution.answers, strict=True)
-            if answer.probability is not None
-        }
-    lines: dict[str, tuple[str, ...]] = {id: (text,) for id, text in texts.items()}
-    return lines, mean, certain_carriers(case, solution.people)
+        answered = zip(case.people, solution.answers, strict=True)
+        found = {p.id: a.probability for p, a in answered if a.probability is not None}
+        labels = answer_labels(ask, found)
+    return labels, certain_carriers(case, solution.people)
 
 
 def cross(

@@ -26,6 +26,7 @@ TEXT_SIZE = 9.0
 HEADING_SIZE = 10.0
 LITTLE = 8.0  # radius of symbols that stand beside each other in a sample
 SIGN_EDGE = 1.0  # round the sample of an entry that stands by itself
+MOST_SAMPLE = 64.0  # a label as a sample may be wider, at the cost of the words beside it
 LEAST_SIZE = 9.0  # no text is smaller, in a sample either
 
 
@@ -58,7 +59,11 @@ def key_shapes(
     ]
     per_column = -(-len(entries) // columns)
     y0 = top + HEADING_SIZE + 8
-    told = [wrap(words, ENTRY_TEXT, TEXT_SIZE, lines=MOST_LINES) for _, words in entries]
+    wide = [_sample_width(shapes) for shapes, _ in entries]
+    told = [
+        wrap(words, ENTRY_TEXT + SAMPLE_WIDTH - room, TEXT_SIZE, lines=MOST_LINES)
+        for (_, words), room in zip(entries, wide, strict=True)
+    ]
     # Entries side by side share a row, which is as high as the highest of them needs.
     needed = [
         max(_height(shapes), len(parts) * ENTRY_LINE) + 3
@@ -68,12 +73,12 @@ def key_shapes(
     for number, ((shapes, _), parts) in enumerate(zip(entries, told, strict=True)):
         column, row = divmod(number, per_column)
         x, y = left + column * COLUMN, y0 + sum(heights[:row]) + heights[row] / 2
-        result += [moved(_small(shape), x + SAMPLE_WIDTH / 2, y) for shape in shapes]
+        result += [moved(_small(shape), x + wide[number] / 2, y) for shape in shapes]
         first = y + 0.36 * TEXT_SIZE - (len(parts) - 1) * ENTRY_LINE / 2
         for step, part in enumerate(parts):
             result.append(
                 Text(
-                    x + SAMPLE_WIDTH + 4,
+                    x + wide[number] + 4,
                     first + step * ENTRY_LINE,
                     part,
                     TEXT_SIZE,
@@ -103,7 +108,7 @@ def sign_scenes(
 
 def fits_sample(text: str) -> bool:
     """Whether a label, as a sample in the key, leaves the words beside it their place."""
-    return text_width(text, LEAST_SIZE, True) <= SAMPLE_WIDTH
+    return text_width(text, LEAST_SIZE, True) <= MOST_SAMPLE
 
 
 def _used(
@@ -114,6 +119,12 @@ def _used(
     if label:
         entries.append(([_inside(label[0])], label[1]))
     return entries
+
+
+def _sample_width(shapes: list[Shape]) -> float:
+    """The width that a sample takes, which a text of its own may need more of."""
+    texts = [_small(shape) for shape in shapes if isinstance(shape, Text)]
+    return max([SAMPLE_WIDTH, *(box_of(text)[2] - box_of(text)[0] for text in texts)])
 
 
 def _height(shapes: list[Shape]) -> float:

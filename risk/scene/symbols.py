@@ -187,9 +187,14 @@ def is_carrier(person: Person, case: Case, inferred: frozenset[str]) -> bool:
 
 
 def draw_person(
-    person: Person, case: Case, family: Family, labels: Sequence[str], inferred: frozenset[str]
+    person: Person,
+    case: Case,
+    family: Family,
+    labels: Sequence[str],
+    inferred: frozenset[str],
+    heard: str | None = None,
 ) -> Drawn:
-    """Draw one person about (0, 0)."""
+    """Draw one person about (0, 0); `heard` is what the labels are in the person's words."""
     id, shape = person.id, shape_of(person)
     marks = [shape]
     shapes: list[Shape] = [outline(shape, "ink" if person.affected else "paper", id)]
@@ -236,7 +241,7 @@ def draw_person(
         box[3],
         top_of(shape),
         tuple(dict.fromkeys(marks)),
-        words(person, case, family, carrier, labels),
+        words(person, case, family, carrier, labels if heard is None else [heard]),
     )
 
 

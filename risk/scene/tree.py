@@ -33,12 +33,14 @@ LEAST_WIDTH = 430.0  # so that title, key and caution line have room
 MOST_TEXT_WIDTH = 510.0  # so that it fits a sheet of paper upright
 SHORTER = 100.0  # lines must become so much shorter for parents to leave the middle
 NO_LABELS: Mapping[str, Sequence[str]] = MappingProxyType({})
+NOT_OTHERWISE: Mapping[str, str] = MappingProxyType({})
 
 
 def draw_tree(
     case: Case,
     *,
     labels: Mapping[str, Sequence[str]] = NO_LABELS,
+    labels_heard: Mapping[str, str] = NOT_OTHERWISE,
     labels_mean: str = "",
     carriers: frozenset[str] = frozenset(),
     show_key: bool = True,
@@ -48,8 +50,9 @@ def draw_tree(
 ) -> Scene:
     """Return the drawing of a valid case's family.
 
-    `labels` gives lines of text to write under people (risks, already as words), of which
-    `labels_mean` is what the key says of them; `carriers` the people who are certain, by
+    `labels` gives lines of text to write under people (risks, already as words), `labels_heard`
+    what is said in their place to those who do not see where they stand, and `labels_mean` what
+    the key says of them; `carriers` the people who are certain, by
     inference, to carry exactly one disease allele.  `previous` gives the x of people in an
     earlier drawing of the family, near which they stay.  Without `show_caution` the page must
     carry the caution itself.
@@ -57,7 +60,9 @@ def draw_tree(
     family = family_of(case)
     row, places = rows_of(case, previous)
     drawn = {
-        id: draw_person(person, case, family, label_lines(labels, id), carriers)
+        id: draw_person(
+            person, case, family, label_lines(labels, id), carriers, labels_heard.get(id)
+        )
         for id, person in family.people.items()
     }
     plan, at, tree = _laid_out(family, row, places, drawn, previous)
@@ -259,14 +264,14 @@ def _framed(
 
 
 def _label(labels: Mapping[str, Sequence[str]], mean: str) -> tuple[str, str] | None:
-    """What the key says of the labels: a sample, a fraction where one has room, and its words."""
+    """What the key says of the labels: one as a sample, a short one that is a number, and words."""
     said = [lines[0] for lines in labels.values() if lines]
     if not said or not mean:
         return None
-    room = [text for text in said if fits_sample(text)]
-    fractions = [text for text in room if "/" in text]
-    numbers = [text for text in room if any(map(str.isdigit, text)) and text not in ("0", "1")]
-    return (fractions or numbers or room or ["%"])[0], mean
+    numbers = [text for text in said if any(map(str.isdigit, text)) and " " not in text]
+    uncertain = [text for text in numbers if text not in ("0", "1", "0%", "100%")]
+    shortest = min(uncertain or numbers or said, key=len)
+    return (shortest if fits_sample(shortest) else "%"), mean
 
 
 def _description(case: Case, plan: Plan, family: Family) -> str:

@@ -24,8 +24,6 @@ from risk.wording.questions import question_in_words
 _GLANCE = 13
 #: More people are only counted.
 _NAMED = 6
-#: A fraction of so many fits under a symbol.
-_SHORT = 9
 
 
 def chance_html(chance: Chance) -> str:
@@ -167,8 +165,11 @@ def _sentence(remark: Problem) -> str:
 def carrier_labels(case: Case) -> results.Labels:
     """Each person's chance of being a carrier, as text, for the tree."""
     people = results.chances(results.solved(case))
-    texts, mean = labels.carrier_labels(case, people, _SHORT)
-    return results.Labels(mean, tuple(texts.items()), certain_carriers(case, people))
+    made = labels.carrier_labels(case, people)
+    carriers = certain_carriers(case, people)
+    return results.Labels(
+        made.means, tuple(made.texts.items()), carriers, tuple(made.words.items())
+    )
 
 
 def another(case: Case) -> None:

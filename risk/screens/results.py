@@ -38,12 +38,14 @@ class Outcome:
 class Labels:
     """What is written under people of a tree, by id, and what the key of signs says it means.
 
-    `carriers` are drawn as such: by what is known of the family, beside those the case names.
+    `carriers` are drawn as such: by what is known of the family, beside those the case names;
+    `heard` is what is said of a person in place of the text.
     """
 
     mean: str
     texts: tuple[tuple[str, str], ...]
     carriers: frozenset[str] = frozenset()
+    heard: tuple[tuple[str, str], ...] = ()
 
     def lines(self) -> dict[str, tuple[str, ...]]:
         """The texts as the drawing takes them."""
@@ -126,6 +128,7 @@ def drawn_after(case: Case, labels: Labels = NO_LABELS, stood: Stood = ()) -> tu
     scene = draw_tree(
         case,
         labels=labels.lines(),
+        labels_heard=dict(labels.heard),
         carriers=labels.carriers,
         show_key=False,
         show_title=False,

@@ -502,6 +502,13 @@ def test_the_risks_come_in_as_text_and_are_shown_as_they_are() -> None:
     assert texts(scene, "a")[:2] == ["2/3", "one in three not"]
 
 
+def test_who_does_not_see_a_label_hears_what_it_is() -> None:
+    heard = "chance of being a carrier 2/3"
+    scene = draw_tree(of(person("a f")), labels={"a": ("2/3",)}, labels_heard={"a": heard})
+    assert texts(scene, "a")[0] == "2/3"
+    assert scene.figures[0].words.endswith(heard)
+
+
 @pytest.mark.parametrize("label", ["198385/4155298", "1234567/9876543", "allele 415553/1056440"])
 def test_a_fraction_under_a_symbol_stands_on_one_line(label: str) -> None:
     lines = texts(draw_tree(of(person("a f")), labels={"a": (label,)}), "a")
@@ -734,8 +741,10 @@ def test_a_label_in_the_key_leaves_the_words_beside_it_their_place() -> None:
     for texts_, sample in (
         ({"a": ("1/1000000",), "b": ("0",), "c": ("1/25",)}, "1/25"),
         ({"a": ("about 99.9%",), "b": ("0",)}, "0"),
-        ({"a": ("about 99.9%",)}, "%"),
+        ({"a": ("about 99.9999%",)}, "%"),
         ({"a": ("0",), "b": ("50%",)}, "50%"),
+        ({"a": ("1200/2401",), "b": ("0",)}, "1200/2401"),
+        ({"a": ("≈99.99941%",), "b": ("0%",)}, "≈99.99941%"),
     ):
         scene = draw_tree(case, labels=texts_, labels_mean="chance of something")
         keyed = [s for s in scene.items if isinstance(s, Text) and s.role == "key"]

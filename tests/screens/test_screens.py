@@ -474,7 +474,7 @@ def test_what_stands_under_a_symbol_is_short_and_says_that_it_is_rounded() -> No
     unknown = edit.change_person(case, "II-3", affected=None)
     condition = replace(case.condition, frequency=Frequency(allele=quantity("0.0123457")))
     labels = dict(questions.carrier_labels(replace(unknown, condition=condition)).texts)
-    assert labels["II-2"] == "2/3"
+    assert labels["II-2"] == "≈66.7%"  # 2/3 is not written beside what is rounded
     assert labels["II-3"] == "≈2.44%"  # 2q(1 - q) = 0.02438656...
 
 
