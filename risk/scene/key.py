@@ -16,6 +16,7 @@ from risk.scene.symbols import (
     outline,
     slash,
     top_of,
+    twin_words,
 )
 
 SAMPLE = 0.62  # scale of the symbols of the key, which must not compete with the tree's own
@@ -165,6 +166,12 @@ def _line(*points: tuple[float, float]) -> Line:
 def _entries(case: Case, marks: set[str]) -> list[tuple[str, list[Shape], str]]:
     """Every entry that a key of these marks may have, in its order: mark, sample and words."""
     condition = case.condition.name or "the condition"
+
+    def born(zygosity: str) -> str:
+        several = f"{zygosity} several" in marks
+        kind = "twins or triplets" if several else "twins"
+        return twin_words(zygosity, kind, several=several)
+
     hatched = carrier_words(case, told="carrier?" not in marks)  # true of everyone who is
     return [
         ("square", [_blank("square")], "male, or man"),
@@ -175,11 +182,11 @@ def _entries(case: Case, marks: set[str]) -> list[tuple[str, list[Shape], str]]:
         ("unaffected", [_blank("square")], "empty: not affected"),
         ("?", [_blank("square"), _inside("?")], "not known whether affected"),
         ("carrier", [_blank("square"), *carrier_part("square", None, "key")], hatched),
-        ("deceased", [_blank("square"), slash("square", None, "key")], "deceased (d. age)"),
+        ("deceased", [_blank("square"), slash("square", None, role="key")], "deceased (d. age)"),
         ("pregnancy", [_blank("diamond"), _inside("P")], "pregnancy"),
-        ("stillbirth", [_blank("square"), slash("square", None, "key")], "SB: stillbirth"),
+        ("stillbirth", [_blank("square"), slash("square", None, role="key")], "SB: stillbirth"),
         ("miscarriage", _triangle(), "miscarriage"),
-        ("termination", _triangle(slash("triangle", None, "key")), "termination of pregnancy"),
+        ("termination", _triangle(slash("triangle", None, role="key")), "termination of pregnancy"),
         ("count", [_blank("diamond"), _inside("n")], "n such siblings"),
         ("proband", _arrow(with_p=True), "proband"),
         ("consultand", _arrow(with_p=False), "consultand"),
@@ -189,9 +196,9 @@ def _entries(case: Case, marks: set[str]) -> list[tuple[str, list[Shape], str]]:
         ("separated", _pair(_level(0), _stroke(-5), _stroke(0)), "separated"),
         ("choice", _pair(_level(0), _DOWN, _bar(12)), "no children, by choice"),
         ("infertility", _pair(_level(0), _DOWN, _bar(12), _bar(8.5)), "no children: infertility"),
-        ("monozygotic", _twins(_line((-7, -6), (7, -6))), "monozygotic twins"),
-        ("dizygotic", _twins(), "dizygotic twins"),
-        ("unknown twins", _twins(_inside("?")), "twins of unknown zygosity"),
+        ("monozygotic", _twins(_line((-7, -6), (7, -6))), born("monozygotic")),
+        ("dizygotic", _twins(), born("dizygotic")),
+        ("unknown", _twins(_inside("?")), born("unknown")),
     ]
 
 

@@ -36,6 +36,7 @@ TEXT_WIDTH = 92.0  # names and notes wrap at this width
 LABEL_WIDTH = 104.0  # and labels at this: a fraction of fifteen signs, in bold, stays on one line
 NAME_LINES, NOTE_LINES, RESULT_LINES = 4, 6, 3
 LEAST_NAME, MOST_NAME = 8, 60  # letters of a test's name where it is cut for the result's sake
+BRACKET = 6.0  # from a symbol to its brackets
 SLASH = 6.0  # how far a slash reaches beyond the symbol
 LOSS_HEIGHT, LOSS_HALF = 15.0, 9.0  # the small triangle
 LOSS_RISE = 6.0  # its apex is this much above the other symbols: a shorter line
@@ -119,20 +120,22 @@ def carrier_part(shape: str, person: str | None, role: Role = "symbol") -> list[
     return [divide, *(Line(ends, role, person, width=1.0) for ends in lines)]
 
 
-def slash(shape: str, person: str | None, role: Role = "mark") -> Line:
-    """Return the slash of someone who died, from lower left to upper right."""
+def slash(
+    shape: str, person: str | None, reach: float = RADIUS + SLASH, role: Role = "mark"
+) -> Line:
+    """Return the slash of someone who died, from lower left to upper right; the small triangle's
+    is as long as that needs."""
     if shape == "triangle":
         top = top_of(shape)
         return Line(
             ((-LOSS_HALF - 3, top + LOSS_HEIGHT + 4), (LOSS_HALF + 3, top - 2)), role, person
         )
-    reach = RADIUS + SLASH
     return Line(((-reach, reach), (reach, -reach)), role, person)
 
 
 def brackets(person: str | None, role: Role = "mark") -> list[Shape]:
     """Return the square brackets of someone adopted in or out."""
-    wide, high, tip = RADIUS + 6.0, RADIUS + 4.0, 5.0
+    wide, high, tip = RADIUS + BRACKET, RADIUS + 4.0, 5.0
     return [
         Line(
             (
@@ -208,7 +211,7 @@ def draw_person(
         marks.append("unaffected")
     dead = person.status in ("deceased", "stillbirth", "termination")
     if dead:
-        shapes.append(slash(shape, id))
+        shapes.append(slash(shape, id, RADIUS + SLASH + (BRACKET if person.adopted else 0.0)))
     if person.status != "alive":
         marks.append(person.status)
     inside, below = _inside(person, shape, carrier)
@@ -221,7 +224,8 @@ def draw_person(
         shapes += brackets(id)
         marks.append(f"adopted {person.adopted}")
     if person.roles:
-        shapes += arrow(id, "proband" in person.roles, left=6.0 if person.adopted else 0.0)
+        aside = BRACKET * (bool(person.adopted) + dead)  # clear of brackets and slash
+        shapes += arrow(id, "proband" in person.roles, left=aside)
         marks += person.roles[:1] if "proband" not in person.roles else ["proband"]
     if person.adopted and len({p.adopted for p in case.people if p.adopted}) > 1:
         below = [*below, f"adopted {person.adopted}"]  # the brackets are the same
@@ -361,11 +365,9 @@ def words(person: Person, case: Case, family: Family, carrier: bool, labels: Seq
         parts.append(_alleles(person.genotype))
     parts += [_told(result) for result in person.tests]
     if person.twin:
-        parts.append(
-            {"unknown": "twin of unknown zygosity"}.get(
-                person.twin.zygosity, f"{person.twin.zygosity} twin"
-            )
-        )
+        many = len(family.twins.get(person.id, ()))
+        kind = {3: "triplet", 4: "quadruplet"}.get(many, f"one of {many}" if many > 4 else "twin")
+        parts.append(twin_words(person.twin.zygosity, kind, several=many > 2))
     if person.adopted:
         parts.append(f"adopted {person.adopted}")
     parts += person.roles
@@ -391,6 +393,15 @@ def carrier_words(case: Case, *, told: bool = True) -> str:
     if case.condition.recessive:
         return "carrier (one disease allele)"
     return "has the disease allele" + ", not affected" * told
+
+
+def twin_words(zygosity: str, kind: str, *, several: bool) -> str:
+    """Name twins of a zygosity, or of `several` each: three from two eggs are called neither."""
+    if zygosity == "unknown":
+        return f"{kind} of unknown zygosity"
+    if several and zygosity == "dizygotic":
+        return f"{kind}, not identical"
+    return f"{zygosity} {kind}"
 
 
 def label_lines(labels: Mapping[str, Sequence[str]], id: str) -> tuple[str, ...]:

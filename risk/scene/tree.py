@@ -210,10 +210,10 @@ def _marks(family: Family, drawn: Mapping[str, Drawn]) -> set[str]:
         if couple.about is not None:
             marks |= {"separated"} if couple.about.separated else set()
             marks |= {couple.about.childless} if couple.about.childless else set()
-    for id in family.twins:
-        twin = family.people[id].twin
+    for group in family.twins.values():
+        twin = family.people[group[0]].twin
         assert twin is not None
-        marks.add("unknown twins" if twin.zygosity == "unknown" else twin.zygosity)
+        marks |= {twin.zygosity} | ({f"{twin.zygosity} several"} if len(group) > 2 else set())
     return marks
 
 

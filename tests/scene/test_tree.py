@@ -544,6 +544,22 @@ def test_twins_of_each_zygosity_part_from_one_point() -> None:
         assert [m.text for m in marks] == (["?"] if zygosity == "unknown" else [])
 
 
+def test_triplets_are_not_called_twins() -> None:
+    """Three of whom each comes from an egg of its own are not dizygotic."""
+    for zygosity, said in (
+        ("monozygotic", "monozygotic twins or triplets"),
+        ("dizygotic", "twins or triplets, not identical"),
+        ("unknown", "twins or triplets of unknown zygosity"),
+    ):
+        twin = Twin("t", zygosity)  # type: ignore[arg-type]
+        born = [person(f"{id} f f m", twin=twin) for id in "abc"]
+        scene = draw_tree(of(*people("f m\nm f"), *born))
+        assert said in key_words(scene)
+        assert "triplet" in scene.figures[-1].words and "twin" not in scene.figures[-1].words
+        pair = draw_tree(of(*people("f m\nm f"), *born[:2]))
+        assert "triplets" not in key_words(pair)
+
+
 def test_related_partners_have_a_double_line_whether_the_tree_or_the_file_says_so() -> None:
     stated = of(*people("a m\nb f"), couples=(Couple(("a", "b"), consanguineous=True),))
     for case, pair in ((gallery()["04-cousins"], ("III-2", "III-5")), (stated, ("a", "b"))):
@@ -668,6 +684,20 @@ def test_proband_and_consultand_have_one_arrow_the_proband_with_p() -> None:
         marks = [s for s in scene.items if s.role == "mark"]
         assert sum(isinstance(s, Polygon) for s in marks) == 1
         assert [s.text for s in marks if isinstance(s, Text)] == letters
+
+
+@pytest.mark.parametrize("adopted", [None, "in"])
+def test_slash_brackets_and_arrow_keep_clear_of_one_another(adopted: str | None) -> None:
+    roles = ("proband",)
+    scene = draw_tree(of(person("a m", status="deceased", adopted=adopted, roles=roles)))
+    marks = [s for s in scene.items if s.role == "mark"]
+    (head,) = (s for s in marks if isinstance(s, Polygon))
+    (_, x, y), (slash, *others) = scene.anchors[0], [s for s in marks if isinstance(s, Line)]
+    # The slash runs along x + y = 0 about the middle of the symbol; beside it, 4 to the point.
+    assert max(px - x + py - y for px, py in head.points) / 2**0.5 < -4
+    reach = max(px - x for px, _ in slash.points)
+    for line in others[:2] if adopted else ():
+        assert max(abs(px - x) for px, _ in line.points) + 4 < reach
 
 
 def test_the_key_of_a_small_family_is_much_lower_than_its_tree() -> None:
