@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 Arithmetic = Literal["exact", "float"]
 #: What maps a function over work, in order, as `map` does.
 Each = Callable[[Callable[[Any], Any], Iterable[Any]], Iterable[Any]]
+#: What hears of signs of a document that no face has.
+Warn = Callable[[str], None]
 #: In larger families the tables of dependences are computed in floating point.
 _EXACT_DEPENDENCES = 60
 
@@ -275,13 +277,14 @@ def report(
     date: str = "",
     files: Sequence[str] = (),
     each: Each = map,
+    warn: Warn | None = None,
 ) -> bytes:
     """Return the summary of one case, or of several in one document, as a PDF.
 
     Without `working` it is a summary of a page or so; `blank` leaves lines in the place of the
     answers.  `date`, `author` and `files`, the name of each case's file, are printed as given, so
     that equal arguments give equal bytes.  `each` is what maps the work over the cases (several
-    processes, for one).  Errors as `solve`.
+    processes, for one), and `warn` hears of signs that no face has.  Errors as `solve`.
     """
     from risk.document.report import Layout, case_report
 
@@ -289,15 +292,19 @@ def report(
     work = partial(findings, working=full, dependence=full)
     found = list(each(work, zip(cases, files or [""] * len(cases), strict=True)))
     layout = Layout(working=working, blank=blank, title=title, author=author, date=date)
-    return _pdf(case_report(found, layout), page)
+    return _pdf(case_report(found, layout), page, warn)
 
 
-def _pdf(document: Document, page: PageSize) -> bytes:
-    from risk.render.pdf import document_to_pdf
+def _pdf(document: Document, page: PageSize, warn: Warn | None) -> bytes:
+    from risk.render.pdf import document_to_pdf, warnings_of
     from risk.render.pdf_sheets import PAGES
 
     _known("page", page, PAGES)
-    return document_to_pdf(document, page)
+    content = document_to_pdf(document, page)
+    if warn:
+        for warning in warnings_of(document):
+            warn(warning)
+    return content
 
 
 def findings(
@@ -353,12 +360,13 @@ def worksheet(
     title: str = "",
     author: str = "",
     date: str = "",
+    warn: Warn | None = None,
 ) -> bytes:
-    """Return the cases as printed problems with room to write, as a PDF."""
+    """Return the cases as printed problems, with room to write, as a PDF; `warn` as `report`."""
     from risk.document.report import Layout
     from risk.document.worksheet import worksheet as problems
 
-    return _pdf(problems(cases, Layout(title=title, author=author, date=date)), page)
+    return _pdf(problems(cases, Layout(title=title, author=author, date=date)), page, warn)
 
 
 def answer_key(
@@ -369,16 +377,17 @@ def answer_key(
     author: str = "",
     date: str = "",
     each: Each = map,
+    warn: Warn | None = None,
 ) -> bytes:
     """Return the answers to the problems of `worksheet` with their workings, as a PDF.
 
-    `each` and errors as for `report`.
+    `each`, `warn` and errors as for `report`.
     """
     from risk.document.report import Layout
     from risk.document.worksheet import answer_key as key
 
     found = list(each(partial(findings, dependence=False), [(case, "") for case in cases]))
-    return _pdf(key(found, Layout(title=title, author=author, date=date)), page)
+    return _pdf(key(found, Layout(title=title, author=author, date=date)), page, warn)
 
 
 def frequency_trees(case: Case) -> tuple[FrequencyTree, ...]:

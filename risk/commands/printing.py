@@ -155,9 +155,12 @@ def read_printed(paths: list[str], streams: Streams) -> list[tuple[Source, Case]
     return cases
 
 
-def write_pages(pages: Sequence[tuple[str, Callable[[], bytes]]]) -> None:
-    """Make documents and write each to its path.
+def write_pages(pages: Sequence[tuple[str, Callable[..., bytes]]], streams: Streams) -> None:
+    """Make documents, write each to its path, and say once what they warn of.
 
     All are made before the first is written, so that a fault in one leaves no file.
     """
-    write_together([(path, make()) for path, make in pages])
+    warnings: list[str] = []
+    write_together([(path, make(warn=warnings.append)) for path, make in pages])
+    for warning in dict.fromkeys(warnings):
+        streams.say(f"{warning}\n")

@@ -62,7 +62,7 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
         date=date,
         each=over_cases(options.workers, [source.name for source, _ in found], streams),
     )
-    write_pages([(options.output, make)])
+    write_pages([(options.output, make)], streams)
     return 0
 
 

@@ -50,7 +50,8 @@ def _run(options: argparse.Namespace, streams: Streams) -> int:
     )
     settings = {"page": options.page, "title": options.title, "author": options.author}
     write_pages(
-        [(path, partial(make, cases, date=date, **settings)) for path, make in wanted if path]
+        [(path, partial(make, cases, date=date, **settings)) for path, make in wanted if path],
+        streams,
     )
     return 0
 

@@ -12,6 +12,8 @@ scene (`pdf_scene`).
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
@@ -25,6 +27,7 @@ from risk.render.pdf_metadata import add_metadata
 from risk.render.pdf_scene import missing_in
 from risk.render.pdf_setting import SMALL, SMALL_LEADING, Setting
 from risk.render.pdf_sheets import FOOT, PageSize, Sheet
+from risk.render.pdf_words import Words
 
 #: Factors on the size of type that are tried, in turn, for a document that wishes for few pages.
 _TIGHTNESS = (0.93, 0.86, 0.8)
@@ -61,6 +64,38 @@ def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
             break
         best = content
     return best
+
+
+def warnings_of(document: Document) -> tuple[str, ...]:
+    """Say which signs of a document the faces do not have."""
+    words = Words()
+    for text in _texts(document):
+        words.clean(text)
+    drawn = (
+        sign
+        for block in flatten(document.blocks)
+        if isinstance(block, Figure)
+        for sign in missing_in(block.scene)
+    )
+    lost = dict.fromkeys([*(chr(int(code[2:], 16)) for code in words.missing), *drawn])
+    if not lost:
+        return ()
+    shown = f"the bundled typefaces lack {' '.join(lost)}: a PDF shows a code in texts"
+    return (f"{shown}, and \N{REPLACEMENT CHARACTER} in drawings, in their place",)
+
+
+def _texts(part: object) -> Iterator[str]:
+    """Yield every text of a document, without those of its drawings."""
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, tuple):
+        for each in part:
+            yield from _texts(each)
+    elif is_dataclass(part) and not isinstance(part, Figure):
+        for field in fields(part):
+            yield from _texts(getattr(part, field.name))
+    elif isinstance(part, Figure):
+        yield from (part.caption, part.title)
 
 
 def _lines_to_spare(document: Document) -> int:

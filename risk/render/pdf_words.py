@@ -3,6 +3,7 @@
 reportlab's `Paragraph` reads markup, so each text is escaped here, once, and split into runs by
 the face that has its signs: Gentium Plus, then DejaVu Sans.  A sign that neither has is shown
 by its code, ``[U+1F9EC]``, and remembered, so that the document can say what it stands for.
+Spaces around a code and between several, ``[U+5BB6 U+7CFB]``, let lines end there and not in it.
 """
 
 from __future__ import annotations
@@ -54,7 +55,8 @@ class Words:
         """Return the text in composed form, without invisible signs, lacking ones by code."""
         if text.isascii():
             return "".join(" " if ord(sign) < 32 else sign for sign in text)
-        parts = []
+        parts: list[str] = []
+        coded = False  # whether the sign before is shown by its code
         for sign in unicodedata.normalize("NFC", text):
             category = unicodedata.category(sign)
             if category in {"Cf", "Mn"} and not self._face_of(sign, "regular"):
@@ -64,11 +66,17 @@ class Words:
             elif category == "Cf":
                 continue
             elif self._face_of(sign, "regular"):
-                parts.append(sign)
+                parts.append(f" {sign}" if coded and sign.isalnum() else sign)
             else:
                 code = f"U+{ord(sign):04X}"
                 self.missing[code] = unicodedata.name(sign, "a sign without a name").lower()
-                parts.append(f"[{code}]")
+                if coded:
+                    parts[-1] = f"{parts[-1][:-1]} {code}]"
+                else:
+                    parts.append(f" [{code}]" if "".join(parts[-1:]).isalnum() else f"[{code}]")
+                    coded = True
+                continue
+            coded = False
         return "".join(parts)
 
     def face(self, weight: Weight) -> str:

@@ -51,6 +51,19 @@ def impossible(tmp_path):
     return path
 
 
+def test_letters_that_no_face_has_are_warned_of_once(tmp_path):
+    case = json.loads(SISTER.read_text(encoding="utf-8"))
+    case["people"][2]["name"] = "\u5bb6"
+    source = tmp_path / "case.json"
+    source.write_text(json.dumps(case), encoding="utf-8")
+    sheet, key, page = (tmp_path / name for name in ("s.pdf", "k.pdf", "r.pdf"))
+    for *command, options in (["report", ["-o", page]], ["worksheet", ["-o", sheet, "--key", key]]):
+        status, out, err = run(*command, source, *options)
+        assert (status, out) == (0, "")
+        assert len(err.splitlines()) == 1
+        assert err.startswith("the bundled typefaces lack \u5bb6: a PDF shows a code in texts")
+
+
 def test_report_writes_a_file_and_says_nothing(tmp_path):
     target = tmp_path / "out.pdf"
     assert run("report", SISTER, "-o", target, "--author", "A. Student") == (0, "", "")

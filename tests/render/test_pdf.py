@@ -1,6 +1,7 @@
 """Documents as pages: read back with pypdf, rendered with pdfium, and checked for what is lost."""
 
 import io
+import re
 import unicodedata
 from dataclasses import replace
 
@@ -24,7 +25,7 @@ from risk.document.blocks import (
     TableRow,
     Together,
 )
-from risk.render.pdf import document_to_pdf
+from risk.render.pdf import document_to_pdf, warnings_of
 from risk.render.pdf_sheets import PAGES, fit, larger_sheet, least_scale
 from risk.scene.shapes import Circle, Line, Scene, Text
 from tests.render.ink import ink_outside
@@ -120,6 +121,24 @@ def test_missing_signs_are_shown_by_code_and_explained():
     assert "a [U+1F9EC] b [U+5BB6]" in text
     assert "[U+1F9EC] is dna double helix" in " ".join(text.split())
     assert "shown by code" not in text_of(document_to_pdf(document(Paragraph("plain é Ж α"))))
+
+
+def test_a_line_never_ends_within_the_code_of_a_sign():
+    """In a narrow column; a word that is wider than its column is parted anywhere."""
+    names = ("家系図家系図", "Zoë家系", "🧬mutation家系")
+    rows = tuple(TableRow((name, *["word " * 20] * 6)) for name in names)
+    table = Table(("left",) * 7, (), rows, grow=tuple(range(7)))
+    text = text_of(document_to_pdf(document(table)))
+    assert len(re.findall(r"U\+[0-9A-F]{4,5}\b", text.split("Signs")[0])) == 11
+    assert "[U+5BB6 U+7CFB" in text_of(document_to_pdf(document(Paragraph("家系"))))
+
+
+def test_missing_signs_are_warned_of_wherever_they_stand():
+    picture = Scene(50, 50, (Text(9, 9, "系", 10.0, 22.0, "label"),))
+    whole = document(Heading("🧬"), Together((long_table(2, "家"), Figure(picture, "One"))))
+    (warning,) = warnings_of(whole)
+    assert "lack 🧬 家 系:" in warning
+    assert warnings_of(document(Heading("مريم é Ж"))) == ()
 
 
 @pytest.mark.parametrize("name", ["מרים", "مريم", "مريم (II-2) and Ada", "Ada and דוד", "عبد الله"])
