@@ -136,12 +136,13 @@ def visual_lines(
     """Break a text with right-to-left words into lines, each in the order it is seen.
 
     Letters that join (Arabic) are given the forms they take beside their neighbours.  Returns
-    whether the text as a whole runs from right to left, which its first letter decides
-    (Unicode, annex 9), and the lines.
+    whether the text as a whole runs from right to left, which most of its letters decide (an
+    English sentence may begin with a Hebrew name), and the lines.
     """
-    from bidi.algorithm import get_base_level, get_display
+    from bidi.algorithm import get_display
 
-    rightwards = bool(get_base_level(text))
+    ways = [unicodedata.bidirectional(sign) for sign in text]
+    rightwards = ways.count("R") + ways.count("AL") > ways.count("L")
     pieces = words.clean(joined(text)).split()
     lines = fill(words, pieces, room, size, weight)
     direction = "R" if rightwards else "L"

@@ -153,6 +153,13 @@ def test_right_to_left_names_are_in_visual_order_with_their_text_kept(name):
     assert actual.count(name) == 2
 
 
+def test_an_english_sentence_that_begins_with_a_hebrew_name_runs_from_left_to_right():
+    text = text_of(document_to_pdf(document(Paragraph("דוד comes from the population."))))
+    assert text.index("comes") > text.index("דוד"[::-1]) and "population." in text
+    text = text_of(document_to_pdf(document(Paragraph("Ada דוד בן מרים"))))
+    assert text.index("Ada") > text.index("דוד"[::-1])
+
+
 def elements(content):
     """Every structure element, parents first."""
     found = []
