@@ -91,7 +91,8 @@ class Figure:
 
     `most_height` is the largest share of a page's height that it may take; a drawing is only
     ever made smaller, never larger.  One that would become too small to read may turn the page
-    (`may_turn`), and has its `title` above it on a sheet of its own.
+    (`may_turn`), and has its `title` above it on a sheet of its own.  Where the document then has
+    fewer pages, one with words for `elsewhere` goes to the end and leaves these in its place.
     """
 
     scene: Scene
@@ -100,6 +101,7 @@ class Figure:
     most_height: float = 0.5
     may_turn: bool = False
     title: str = ""
+    elsewhere: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +109,14 @@ class FillIn:
     """Empty lines to write on, with what is to be written there.
 
     A group that keeps a page to itself, or a document with little on its last page, may leave
-    lines out, but no more than to `least`.
+    lines out, but no more than to `least`; into what such a group leaves empty on its page they
+    grow to `most`.
     """
 
     label: str
     lines: int = 1
     least: int = 1
+    most: int = 0
 
 
 @dataclass(frozen=True, slots=True)

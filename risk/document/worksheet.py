@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from risk.case.model import Case
 from risk.caution import CAUTION, CAUTION_LONG
@@ -29,10 +30,11 @@ from risk.wording.chances import answer_in_words
 from risk.wording.family import title_of
 from risk.wording.questions import NO_QUESTIONS, question_in_words, question_letter
 
-#: Lines to write on for the working of each question, and how few there are at least.
-_WORKING_LINES, _LEAST_LINES = 4, 2
+#: Lines to write on for the working of each question, and how few and how many a page may have.
+_WORKING_LINES, _LEAST_LINES, _MOST_LINES = 4, 2, 9
 #: The share of a page's height that the tree of a problem may take.
 _TREE = 0.3
+_KEY_AT_THE_END = "What the signs of the trees mean stands after the last problem."
 _TITLE = "Exercises in genetic risk"
 _SUBJECT = "Exercises in genetic risk: not medical advice"
 
@@ -50,7 +52,7 @@ def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
         Caution(f"{CAUTION_LONG} The families here are made up for practice."),
     ]
     if cases:
-        blocks.append(key_figure(cases))
+        blocks.append(replace(key_figure(cases), elsewhere=_KEY_AT_THE_END))
     blocks += [_problem(case, number) for number, case in enumerate(cases, 1)]
     return Document(
         title=layout.title or _TITLE,
@@ -117,7 +119,7 @@ def _problem(case: Case, number: int) -> Block:
         Together(
             (
                 Heading(f"{question_letter(i)} {question_in_words(question, case)}", 3),
-                FillIn("", _WORKING_LINES, _LEAST_LINES),
+                FillIn("", _WORKING_LINES, _LEAST_LINES, _MOST_LINES),
                 FillIn("Answer:"),
             )
         )

@@ -13,15 +13,15 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
-from risk.document.blocks import Document, Figure, FillIn, PageBreak, flatten
+from risk.document.blocks import Document, Figure, FillIn, PageBreak, Paragraph, flatten
 from risk.render.pdf_blocks import flowables
 from risk.render.pdf_figures import drawings_apart
-from risk.render.pdf_flow import GREY, NumberedCanvas, Rule
+from risk.render.pdf_flow import GREY, NumberedCanvas, Rule, Whole, flat
 from risk.render.pdf_foot import Foot
 from risk.render.pdf_metadata import add_metadata
 from risk.render.pdf_scene import missing_in
@@ -43,10 +43,15 @@ def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
 
     Where the document wishes for few pages, smaller type is tried before more are taken; a
     last page with little on it is drawn in where fewer lines to write on, or slightly smaller
-    type, do it.
+    type, do it.  A figure that may stand elsewhere goes to the end where that saves a page.
     Signs that no bundled face has are shown by their code and explained at the end.
     """
     loose, pages, used = _set(document, page)
+    moved = _figures_at_the_end(document)
+    if moved is not document:
+        other = _set(moved, page)
+        if other[1] < pages:
+            document, (loose, pages, used) = moved, other
     if pages > document.most_pages > 0:
         for tight in _TIGHTNESS:
             content, fewer, _ = _set(document, page, tight)
@@ -64,6 +69,21 @@ def document_to_pdf(document: Document, page: PageSize = "a4") -> bytes:
             break
         best = content
     return best
+
+
+def _figures_at_the_end(document: Document) -> Document:
+    """The document with the figures that may stand elsewhere after all the rest."""
+    blocks = document.blocks
+    last = [each for each in blocks if isinstance(each, Figure) and each.elsewhere]
+    if not last:
+        return document
+    kept = [
+        Paragraph(each.elsewhere, style="note")
+        if isinstance(each, Figure) and each.elsewhere
+        else each
+        for each in blocks
+    ]
+    return replace(document, blocks=(*kept, *last))
 
 
 def warnings_of(document: Document) -> tuple[str, ...]:
@@ -104,6 +124,15 @@ def _lines_to_spare(document: Document) -> int:
     return max((max(place.lines - place.least, 0) for place in places), default=0)
 
 
+def _last_whole(story: list[Any]) -> Whole | None:
+    """The last group that keeps a page to itself, which learns what comes after it."""
+    for i, each in reversed(list(enumerate(story))):
+        if isinstance(each, Whole):
+            each.after = flat(story[i + 1 :])
+            return each
+    return None
+
+
 def _set(
     document: Document, page: PageSize, tight: float = 1.0, fewer: int = 0
 ) -> tuple[bytes, int, float]:
@@ -138,6 +167,7 @@ class _Typesetter:
             *drawings_apart(setting),
             *self._missing_signs(),
         ]
+        last = _last_whole(story)
         buffer = io.BytesIO()
         template = BaseDocTemplate(
             buffer,
@@ -154,7 +184,8 @@ class _Typesetter:
         template.addPageTemplates([self._template(sheet) for sheet in setting.sheets.values()])
         template.build(story, canvasmaker=self._canvas)
         frame = template.frame
-        return buffer.getvalue(), template.page, 1 - (frame._y - frame._y1p) / frame._aH
+        empty = frame._y - frame._y1p + (last.grown if last else 0)
+        return buffer.getvalue(), template.page, 1 - empty / frame._aH
 
     def _canvas(self, *args: Any, **options: Any) -> NumberedCanvas:
         canvas = NumberedCanvas(*args, **options)

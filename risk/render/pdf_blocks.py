@@ -35,7 +35,8 @@ from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
 _TALL_GROUP = 0.4
 #: So much of a page may be left empty rather than part tables that continue one another.
 _MOST_EMPTY = 0.45
-#: What is told before the first question stays together up to so much of a page.
+#: What is told before the first question stays together up to so much of a page, and a problem
+#: rather than leave more of one empty.
 _MOST_TOLD = 2 / 3
 
 
@@ -78,7 +79,7 @@ def flowables(setting: Setting, blocks: Sequence[Block]) -> list[Any]:
         flow += [*heads, *below]
         heads = []
     for one, other in pairwise(flow):
-        if all(isinstance(each, Whole) and each.void == each.page for each in (one, other)):
+        if all(isinstance(each, Whole) and each.void > each.page / 2 for each in (one, other)):
             one.next = other
     return [*flow, *heads]
 
@@ -115,7 +116,7 @@ def _together(setting: Setting, block: Together) -> list[Any]:
         group = _grouped(setting, block.blocks[start:end])
         parted.append(KeepTogether([*first, *group]))
         first = []
-    whole = Whole(parted, page, page)
+    whole = Whole(parted, page, page * _MOST_TOLD)
     apart = drawings_apart(setting)
     return [whole, *apart, NewPage()] if apart else [whole]
 

@@ -142,7 +142,8 @@ class Grid(PlainTable):  # type: ignore[misc]
 class Rule(Flowable):  # type: ignore[misc]
     """A horizontal line across the column, with space above and below.
 
-    Where a `Whole` needs room, a rule leaves in the round that `leaves` says; 0 is never.
+    Where a `Whole` needs room, a rule leaves in the round that `leaves` says; 0 is never.  One
+    that is `extra` is there only where a `Whole` has room to spare.
     """
 
     def __init__(
@@ -157,7 +158,7 @@ class Rule(Flowable):  # type: ignore[misc]
         super().__init__()
         self.structure, self.thickness, self.dashed = structure, thickness, dashed
         self.above, self.below = above, below
-        self.leaves = 0
+        self.leaves, self.extra = 0, False
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:  # noqa: ARG002
         self.width, self.height = width, self.above + self.below
@@ -177,19 +178,16 @@ class Whole(KeepTogether):  # type: ignore[misc]
 
     Where none can, or more than `void` points of a page would be left empty, `parted` are set
     instead: the same, each part kept together by itself.  `page` is the height of a page.
-    Lines are also left out where the `Whole` that stands `next` then has room on the same page.
+    Lines are also left out where the `Whole` that stands `next` then has room on the same page,
+    or what comes `after` the last one; `grown` is how high those are that fill a page.
     """
 
     def __init__(self, parted: list[Any], page: float, void: float) -> None:
-        super().__init__(
-            [
-                each
-                for part in parted
-                for each in (part._content if isinstance(part, KeepTogether) else [part])
-            ]
-        )
+        super().__init__(flat(parted))
         self.parted, self.page, self.void = parted, page, void
         self.next: Whole | None = None
+        self.after: list[Any] = []
+        self.grown = 0.0
 
     def split(self, width: float, height: float) -> list[Any]:
         content = self._fitting(width, height)
@@ -199,7 +197,7 @@ class Whole(KeepTogether):  # type: ignore[misc]
         if content and height <= self.void:
             return [FrameBreak(), *content]
         # reportlab wants the first of what is parted to fit, whatever it is.
-        return [NullActionFlowable(), *self.parted]
+        return [NullActionFlowable(), *map(_plain, self.parted)]
 
     def _fitting(self, width: float, room: float) -> list[Any]:
         """The content with as few lines left out as will do, or nothing."""
@@ -211,9 +209,13 @@ class Whole(KeepTogether):  # type: ignore[misc]
                 break
             wholes.append(after)
         rounds = sorted({leaving for each in wholes for leaving in each._rounds})
-        for leaving in rounds:
-            if self._height(wholes, leaving, width, room) <= room:
-                return self._without(leaving)
+        for below in dict.fromkeys([self._high(wholes[-1].after, width, room), 0.0]):
+            for leaving in rounds:
+                if self._height(wholes, leaving, width, room) + below <= room:
+                    content = self._without(leaving)
+                    extra = [each for each in content if isinstance(each, Rule) and each.extra]
+                    self.grown = sum((each.above + each.below for each in extra), 0.0)
+                    return content
         return []
 
     @property
@@ -231,11 +233,33 @@ class Whole(KeepTogether):  # type: ignore[misc]
 
     def _height(self, wholes: list[Whole], leaving: int, width: float, room: float) -> float:
         """How high some of these are below one another, all without such lines."""
-        group = KeepTogether([each for whole in wholes for each in whole._without(leaving)])
+        content = [each for whole in wholes for each in whole._without(leaving)]
+        return self._high(content, width, room)
+
+    def _high(self, content: list[Any], width: float, room: float) -> float:
+        group = KeepTogether(content)
         group.canv = self.canv
         group.wrap(width, room)
         height: float = group._H
         return height
+
+
+def flat(parts: list[Any]) -> list[Any]:
+    """The parts, with what is kept together in place of the groups."""
+    return [
+        each
+        for part in parts
+        for each in (part._content if isinstance(part, KeepTogether) else [part])
+    ]
+
+
+def _plain(part: Any) -> Any:
+    """A part without the lines that are only there to fill a page."""
+    if not isinstance(part, KeepTogether):
+        return part
+    return KeepTogether(
+        [each for each in part._content if not (isinstance(each, Rule) and each.extra)]
+    )
 
 
 class Drawing(Flowable):  # type: ignore[misc]

@@ -100,10 +100,11 @@ def caution(setting: Setting, block: Caution) -> list[Any]:
 
 def fill_in(setting: Setting, block: FillIn) -> list[Any]:
     """Dotted lines below their label; a single line stands beside a short one."""
-    count = max(block.lines - setting.fewer, min(block.least, block.lines), 1)
+    wished = max(block.lines - setting.fewer, min(block.least, block.lines), 1)
+    count = max(wished, block.most if setting.within else 0)
     lines = [Rule(setting.structure, 0.4, _WRITING, 0, dashed=True) for _ in range(count)]
     for i in range(block.least, count):
-        lines[i].leaves = count - i
+        lines[i].leaves, lines[i].extra = count - i, i >= wished
     after = Spacer(0, 6)
     if not block.label:
         return [*lines]

@@ -178,3 +178,14 @@ def test_a_case_that_asks_nothing_says_so():
             pages = pypdf.PdfReader(io.BytesIO(make(cases))).pages
             text = one_line([page.extract_text() for page in pages])
             assert text.count("This case asks no questions.") == 1
+
+
+@pytest.mark.parametrize("level", [2, 3, 4])
+def test_problems_begin_on_the_first_page_and_fill_the_others(level):
+    """Each of four takes most of a page; heading, caution and key used to take one by themselves."""
+    content = actions.worksheet(actions.practice(level=level, seed=41, count=4))
+    texts = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages]
+    assert len(texts) == 4
+    assert "1. " in texts[0] and "(a) " in texts[0]
+    assert "stands after the last problem" in one_line(texts[:1])
+    assert texts[3].index("(a) ") < texts[3].index("Key")

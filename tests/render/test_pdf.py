@@ -1,9 +1,7 @@
 """Documents as pages: read back with pypdf, rendered with pdfium, and checked for what is lost."""
 
-import io
 import re
 import unicodedata
-from dataclasses import replace
 
 import pypdf
 import pypdfium2
@@ -15,7 +13,6 @@ from risk.document.blocks import (
     Beside,
     Bullets,
     Caution,
-    Document,
     Figure,
     FillIn,
     Heading,
@@ -27,12 +24,12 @@ from risk.document.blocks import (
 )
 from risk.render.pdf import document_to_pdf, warnings_of
 from risk.render.pdf_sheets import PAGES, fit, larger_sheet, least_scale
-from risk.scene.shapes import Circle, Line, Scene, Text
+from risk.scene.shapes import Scene, Text
 from tests.render.ink import ink_outside
+from tests.render.pages import FOOT, document, drawing, long_table, reader, text_of
 
 #: The lowest line of the foot stands this far from the edge; nothing comes nearer.
 EDGE = 28
-FOOT = "For teaching only: not medical advice."
 HOSTILE = [
     "<b>bold</b> & <font size=40>huge</font> <br/> <para> &amp; &#65;",
     "x" * 500,
@@ -42,18 +39,6 @@ HOSTILE = [
     "e\u0301 combining, \u200bzero width\u200b, \u2066isolate\u2069, soft\u00adhyphen",
     "\u202ereversed",
 ]
-
-
-def document(*blocks, title="A title", **options):
-    return Document(title=title, blocks=tuple(blocks), footer=FOOT, **options)
-
-
-def reader(content):
-    return pypdf.PdfReader(io.BytesIO(content))
-
-
-def text_of(content):
-    return "\n".join(page.extract_text() for page in reader(content).pages)
 
 
 def squeezed(text):
@@ -66,16 +51,6 @@ def test_a_formula_is_not_broken_at_its_signs():
     content = document_to_pdf(document(*map(Paragraph, texts)))
     lines = text_of(content).replace("\N{NO-BREAK SPACE}", " ").splitlines()
     assert sum(formula in line for line in lines) == len(texts)
-
-
-def long_table(rows, cell="fact"):
-    return Table(
-        align=("left", "left", "right"),
-        header=(("person", "what is known", "chance"),),
-        rows=tuple(TableRow((f"V-{i}", f"{cell} {i}", "1/4")) for i in range(rows)),
-        grow=(1,),
-        ruled=True,
-    )
 
 
 @pytest.mark.parametrize("size", ["a4", "letter"])
@@ -266,140 +241,6 @@ def test_a_group_larger_than_a_page_is_broken_rather_than_lost():
     assert all(text.count(f"paragraph{i}.") == 40 for i in range(12))
 
 
-def bands(count, rows, cell):
-    """A table whose columns are continued in further ones, with a sum in the last."""
-    return tuple(
-        Table(
-            ("left", "right", "right"),
-            (("", f"head{band}a", f"head{band}b"),),
-            (
-                *(TableRow((f"row{i}", cell, cell)) for i in range(rows)),
-                *([TableRow(("sum", "", "total"), "sum")] if band == count - 1 else []),
-            ),
-            indent=1,
-            strong=(2,) if band else (),
-            continues=band > 0,
-        )
-        for band in range(count)
-    )
-
-
-def test_tables_that_continue_one_another_stand_side_by_side_where_there_is_room():
-    text = text_of(document_to_pdf(document(Together(bands(2, 5, "1/25")))))
-    assert [text.count(f"row{i}") for i in range(5)] == [1] * 5
-    assert text.count("1/25") == 5 * 4
-    assert text.index("head0b") < text.index("head1a") < text.index("row0") < text.index("total")
-    wide = text_of(document_to_pdf(document(Together(bands(2, 5, "123456789/987654321987654321")))))
-    assert wide.count("row0") == 2
-    other = (*bands(1, 5, "1/25"), replace(bands(1, 5, "1/25")[0], continues=False))
-    assert text_of(document_to_pdf(document(Together(other)))).count("row0") == 2
-
-
-def test_no_page_ends_between_tables_that_continue_one_another_if_one_can_hold_them():
-    """Unless more than about half of the page before them would be left empty."""
-    tables = Together(bands(2, 16, "123456789/987654321987654321"))
-    for lines in (0, 1, 6, 10, 20, 24, 28, 32):
-        blocks = (*[Paragraph("line")] * lines, tables)
-        pages = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
-        (page,) = [page for page in pages if "head0a" in page]
-        parted = 5 < lines < 15
-        assert ("head1a" in page) is not parted
-        assert ("line" in page) is (lines == 1 or parted)
-
-
-def test_what_leads_to_a_table_is_on_its_page():
-    """The second of two tables of a tall group goes to a new page, with the words before it."""
-    one, two = bands(1, 16, "1/25")[0], replace(bands(1, 16, "1/49")[0], continues=False)
-    group = Together((one, Paragraph("leads to it", indent=1), two))
-    for lines in range(0, 32, 4):
-        blocks = (*[Paragraph("line")] * lines, group)
-        pages = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
-        assert all(("leads to it" in page) == ("1/49" in page) for page in pages)
-
-
-def problem(questions, least=2):
-    asked = (
-        Together((Heading(f"({i}) asked", 3), FillIn("", 4, least), FillIn("Answer:")))
-        for i in range(questions)
-    )
-    return Together((Heading("HEAD"), Paragraph("told " * 10), *asked), whole=True)
-
-
-def test_a_whole_group_keeps_a_page_to_itself_with_fewer_lines_if_need_be():
-    filler = [Paragraph("line")] * 15
-    pages = [p.extract_text() for p in reader(document_to_pdf(document(*filler, problem(4)))).pages]
-    assert len(pages) == 2
-    assert all(f"({i}) asked" in pages[1] for i in range(4))
-    filler = [Paragraph("line")] * 20
-    pages = [reader(document_to_pdf(document(*filler, problem(2, n)))).pages for n in (2, 4)]
-    assert [len(each) for each in pages] == [1, 2]
-
-
-def test_a_whole_group_leaves_lines_out_where_the_next_one_then_shares_its_page():
-    """Where it would not, neither does without any."""
-
-    def dotted(*blocks):
-        pages = reader(document_to_pdf(document(*blocks))).pages
-        return [page.get_contents().get_data().count(b" l ") for page in pages]
-
-    (alone,) = dotted(problem(3))
-    (shared,) = dotted(problem(3), problem(3))
-    assert alone < shared < 2 * alone
-    first, second = dotted(*[Paragraph("line")] * 4, problem(3), problem(3))
-    assert first == alone
-    assert second > shared / 2
-
-
-def test_a_group_beside_a_picture_stands_below_it_where_that_is_lower():
-    """What follows then begins higher: many lines beside a low picture leave room below that."""
-
-    def left(lines, height):
-        told, group = Paragraph("told " * 8 * lines), Together((Paragraph("grouped"),))
-        picture = Figure(drawing(100.0, height), "Two people")
-        page = reader(document_to_pdf(document(Beside((told, group), picture, 0.4)))).pages[0]
-        places = {}
-        page.extract_text(
-            visitor_text=lambda text, from_, at, *_: places.setdefault(
-                text.strip()[:7], from_[4] + at[4]
-            )
-        )
-        return places["grouped"] == places["told to"]
-
-    assert not left(12, 40.0)
-    assert left(1, 200.0)
-
-
-def test_a_whole_group_that_no_page_holds_is_parted_before_its_groups():
-    pages = [p.extract_text() for p in reader(document_to_pdf(document(problem(12)))).pages]
-    assert len(pages) > 1
-    for i in range(12):
-        (page,) = [page for page in pages if f"({i}) asked" in page]
-        assert "Answer:" in page.split(f"({i}) asked")[1]
-
-
-def test_a_problem_that_no_page_holds_is_told_on_one_page_with_what_comes_last():
-    """The tree used to go with the first question, and what may be assumed stayed behind."""
-    heading, told, *asked = problem(6, 4).blocks
-    for lines in (8, 25):
-        filler = [Paragraph("line")] * lines
-        group = Together((heading, told, long_table(4), Paragraph("last"), *asked), whole=True)
-        pages = [p.extract_text() for p in reader(document_to_pdf(document(*filler, group))).pages]
-        (page,) = [page for page in pages if "HEAD" in page]
-        assert "told" in page
-        assert "last" in page
-
-
-def test_what_no_page_holds_begins_where_it_stands():
-    whole = problem(6)
-    heading, told, *asked = whole.blocks
-    story = (heading, long_table(30), told)
-    blocks = (*[Paragraph("line")] * 10, Together((*story, *asked), whole=True))
-    pages = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
-    assert "HEAD" in pages[0]
-    (page,) = [page for page in pages if "told" in page]
-    assert "(0) asked" in page  # what is told last stays with the first question
-
-
 def test_a_heading_is_never_the_last_line_of_a_page():
     """Wherever the page ends, the words under a heading are on the heading's page."""
     for lines in range(37, 50, 2):
@@ -419,19 +260,6 @@ def test_a_heading_is_never_the_last_line_of_a_page():
             ).pages
             (page,) = [page.extract_text() for page in pages if "HEAD" in page.extract_text()]
             assert "body" in page.split("HEAD", 1)[1]
-
-
-def drawing(width, height):
-    corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height), (0.0, 0.0))
-    return Scene(
-        width,
-        height,
-        (
-            Line(corners, "grid"),
-            Circle(width / 2, height / 2, 14, "symbol"),
-            Text(width / 2, height - 8, "II-2", 10.0, 22.0, "label", anchor="middle"),
-        ),
-    )
 
 
 @pytest.mark.parametrize(
