@@ -26,15 +26,18 @@ from risk.document.blocks import (
 )
 from risk.render.pdf_figures import drawings_apart, figure
 from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid, Whole
-from risk.render.pdf_setting import Setting
+from risk.render.pdf_setting import LEADING, Setting
 from risk.render.pdf_sheets import MARGIN, Sheet
 from risk.render.pdf_tables import START_OF_TABLE, fits, table
 from risk.render.pdf_texts import bullets, caution, fill_in, heading, paragraph
 
 #: A group that takes more of a page than this would leave too much of the page before it empty.
 _TALL_GROUP = 0.4
-#: So much of a page may be left empty rather than part tables that continue one another.
-_MOST_EMPTY = 0.45
+#: So much of a page may be left empty rather than part tables that continue one another, and
+#: rather than part words from their table.
+_MOST_EMPTY, _MOST_EMPTY_OF_ONE = 0.45, 0.35
+#: A paragraph that is higher may end a page, though it leads to what follows.
+_SHORT = 1.5 * LEADING
 #: What is told before the first question stays together up to so much of a page, and a problem
 #: rather than leave more of one empty.
 _MOST_TOLD = 2 / 3
@@ -98,7 +101,7 @@ def _together(setting: Setting, block: Together) -> list[Any]:
         flows = [_grouped(setting, block.blocks[i:j]) for i, j in pairwise(cuts)]
         tall = sum(_height(setting, flow) for flow in flows)
         if tall <= setting.sheet.room[1] * _TALL_GROUP:
-            return [KeepTogether([each for flow in flows for each in flow])]
+            return _kept(setting, [each for flow in flows for each in flow])
         return [each for flow in flows for each in _kept(setting, flow)]
     story = list(block.blocks[: groups[0]] if groups else block.blocks)
     last = [story.pop()] if story and groups else []
@@ -124,12 +127,12 @@ def _together(setting: Setting, block: Together) -> list[Any]:
 def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
     """The flowables of a group on one page; a tall group may be parted before a table.
 
-    Tables of which one continues the other are parted only where no page holds them all, or much
-    of the page before them would be left empty.
+    Words and their table, and tables of which one continues the other, are parted only where no
+    page holds them all, or much of the page before them would be left empty.
     """
     page = setting.sheet.room[1]
     if _height(setting, flow) <= page * _TALL_GROUP:
-        return [KeepTogether(flow)]
+        return [Whole(_loose(setting, flow), page, page * _MOST_EMPTY_OF_ONE)]
     kept: list[list[list[Any]]] = []
     for part in _parts(flow):
         if kept and any(isinstance(each, Grid) and each.continues for each in part):
@@ -137,8 +140,31 @@ def _kept(setting: Setting, flow: list[Any]) -> list[Any]:
         else:
             kept.append([part])
     return [
-        Whole([KeepTogether(part) for part in parts], page, page * _MOST_EMPTY) for parts in kept
+        Whole(
+            [each for part in parts for each in _loose(setting, part)],
+            page,
+            page * (_MOST_EMPTY if len(parts) > 1 else _MOST_EMPTY_OF_ONE),
+        )
+        for parts in kept
     ]
+
+
+def _loose(setting: Setting, part: list[Any]) -> list[Any]:
+    """The words of a part one by one; only what comes last before its table stays with that.
+
+    A heading or a short line stays with what it leads to, and a longer paragraph may be its end.
+    """
+    grids = [i for i, each in enumerate(part) if isinstance(each, Grid)]
+    if not grids:
+        return part
+    start = grids[0] - isinstance(part[grids[0] - 1], Indenter) if grids[0] else 0
+    start = max(start - 1, 0)
+    for each in part[:start]:
+        if not getattr(each, "outline", None) and _height(setting, [each]) > _SHORT:
+            each.keepWithNext = 0
+    while start and part[start - 1].getKeepWithNext():
+        start -= 1
+    return [*part[:start], KeepTogether(part[start:])]
 
 
 def _height(setting: Setting, flow: list[Any]) -> float:

@@ -57,6 +57,21 @@ def test_no_page_ends_between_tables_that_continue_one_another_if_one_can_hold_t
         assert ("line" in page) is (lines == 1 or parted)
 
 
+def test_words_go_on_to_the_next_page_rather_than_leave_much_of_one_empty():
+    """A step with a long list of reasons used to leave what stood before it on a page alone."""
+    reasons = [Paragraph("reason " * 90, marker=letter, indent=1) for letter in "ABCDE"]
+    last = Paragraph("leads to it", indent=1)
+    step = Together((Paragraph("step", marker="1"), *reasons, last, bands(1, 9, "1/25")[0]))
+    for lines, parted in ((3, True), (20, True), (32, False)):
+        blocks = (*[Paragraph("line")] * lines, Heading("HEAD"), step)
+        pages = [page.extract_text() for page in reader(document_to_pdf(document(*blocks))).pages]
+        assert ("HEAD" in pages[0]) is parted
+        (page,) = [page for page in pages if "HEAD" in page]
+        assert "step" in page and "reason" in page
+        (page,) = [page for page in pages if "head0a" in page]
+        assert "leads to it" in page
+
+
 def test_what_leads_to_a_table_is_on_its_page():
     """The second of two tables of a tall group goes to a new page, with the words before it."""
     one, two = bands(1, 16, "1/25")[0], replace(bands(1, 16, "1/49")[0], continues=False)
