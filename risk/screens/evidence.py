@@ -135,7 +135,8 @@ def _stage(
 ) -> None:
     """The tree with what is known, the chance in large figures, the ladder, what is left.
 
-    The class's guesses stand at `votes`, or above the ladder.
+    The class's guesses stand at `votes`, where they keep their room while nothing is asked (or
+    all below would jump with each fact), or above the ladder.
     """
     case = show.case
     known = {fact for facts in show.revealed for fact in facts}
@@ -168,10 +169,11 @@ def _stage(
                 plain(f"{_begun(words[show.asked])}. What happens to the chance?"),
                 icon=":material/front_hand:",
             )
-            with votes or st.container(horizontal=True, key="guess"):
-                _votes(show)
         elif show.verdict:
             st.info(plain(show.verdict), icon=":material/check:")
+        if show.asked or (votes and st.session_state["guess first"] and _left(show, usual)):
+            with votes or st.container(horizontal=True, key="guess"):
+                _votes(show)
         parts.ladder(
             _rows(climbed, (show.asked, words[show.asked]) if show.asked else None),
             key="ladder",
@@ -214,8 +216,15 @@ def _votes(show: Show) -> None:
             on_change=_count,
             args=(show, vote, key),
             width=110,
+            disabled=not show.asked,
         )
-    st.text_input("Or a number", key="guessed number", placeholder="2/3 or 66%", width=190)
+    st.text_input(
+        "Or a number",
+        key="guessed number",
+        placeholder="2/3 or 66%",
+        width=190,
+        disabled=not show.asked,
+    )
 
 
 def _count(show: Show, vote: str, key: str) -> None:

@@ -132,9 +132,13 @@ def test_in_large_type_what_is_shown_to_a_class_is_in_sight_on_a_low_page(visito
             assert box["y"] + box["height"] <= 720, place
 
     visitor.go("Evidence")
+    chance = visitor.page.locator(".tt-now")
+    stands = chance.bounding_box()["y"]
     for revealed in range(4):
         visitor.press("Next fact")
         visitor.page.locator("#ladder tbody tr").nth(revealed + 1).wait_for()
+        if not revealed:  # later the page is scrolled
+            assert chance.bounding_box()["y"] == stands
         in_sight(".tt-now", "#ladder tbody tr", ".st-key-guessed-number", ".st-key-step-on button")
         visitor.press("Reveal")
     in_sight(".tt-now", "#ladder tbody tr", ".st-key-step-on button")

@@ -713,6 +713,17 @@ def test_in_large_type_nothing_is_offered_to_be_taken_next_once_all_is_known() -
     assert offer not in [each.value for each in app.caption]
 
 
+def test_in_large_type_the_fields_for_guesses_keep_their_room_while_nothing_is_asked() -> None:
+    app = page_of("evidence", healthy_brother(), projector=True)
+    assert [each.disabled for each in app.number_input] == [True] * 3
+    press(app, "Next fact")
+    assert [each.disabled for each in app.number_input] == [False] * 3
+    app.toggle("guess first").set_value(False).run()
+    press(app, "Reveal")
+    assert not app.number_input
+    assert not page_of("evidence", healthy_brother()).number_input
+
+
 def test_evidence_goes_forward_asks_and_goes_back() -> None:
     app = page_of("evidence", healthy_brother())
     first = htmls(app)
