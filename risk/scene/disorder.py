@@ -22,10 +22,7 @@ NUMBERS_BACKWARDS = 7
 
 def disorder(walk: Walk, rows: list[list[int]]) -> tuple[int, set[int]]:
     """Return how bad an order is, and the sibships that it is not good for."""
-    spot = [0] * (len(walk.ids) + len(walk.passing))
-    for items in rows:
-        for position, item in enumerate(items):
-            spot[item] = position
+    spot = _spots(walk, rows)
     blots = [*_out_of_order(walk, spot), *_torn(walk, spot), *_twins_apart(walk, spot)]
     total = (
         _partners_apart(walk, spot)
@@ -35,6 +32,19 @@ def disorder(walk: Walk, rows: list[list[int]]) -> tuple[int, set[int]]:
         + _numbers_backwards(walk, rows)
     )
     return total, {union for union, _ in blots}
+
+
+def torn(walk: Walk, rows: list[list[int]]) -> list[int]:
+    """Return the sibships with others among them."""
+    return sorted({union for union, _ in _torn(walk, _spots(walk, rows))})
+
+
+def _spots(walk: Walk, rows: list[list[int]]) -> list[int]:
+    spot = [0] * (len(walk.ids) + len(walk.passing))
+    for items in rows:
+        for position, item in enumerate(items):
+            spot[item] = position
+    return spot
 
 
 def _partners_apart(walk: Walk, spot: list[int]) -> int:

@@ -257,6 +257,36 @@ def test_children_stay_under_their_parents_where_a_family_grows() -> None:
         assert (x["I-1"] + x["I-2"]) / 2 == pytest.approx((x["II-1"] + x["II-2"]) / 2)
 
 
+def test_families_joined_twice_do_not_tear_the_children_apart() -> None:
+    """A brother and a sister marry two of the other family, and the children of one a pair."""
+    case = of(
+        *people("""
+A1 m
+A2 f
+B1 m
+B2 f
+a1 m A1 A2
+a2 f A1 A2
+a3 m A1 A2
+b1 f B1 B2
+b2 m B1 B2
+b3 f B1 B2
+x2 m
+y2 f
+c1 m a1 b1
+d1 f x2 a2
+d2 m x2 a2
+e1 m b2 y2
+e2 f b2 y2
+g f+ e1 d1""")
+    )
+    scene = draw_tree(case)
+    quality = measure(scene, case)
+    assert quality.contiguous == quality.sibships
+    assert (quality.adjacent, quality.crossings) == (quality.couples, 1)
+    assert faults(scene, case) == []
+
+
 def test_siblings_stand_in_file_order_and_the_man_left() -> None:
     case = of(*people("a f\nb m\nc f b a\nd m b a\ne f b a"))
     order = [id for id, _, _ in draw_tree(case).anchors]
