@@ -12,10 +12,10 @@ from risk.wording.phrases import joined, number_word, power
 from risk.workings import origins, row_chances
 from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import Said, State, Told, Value
-from risk.workings.sums import Averages
+from risk.workings.sums import Averages, heaviness
 from risk.workings.table import product_of
-from risk.workings.values import HALF, equation, short, value_word
-from risk.workings.weigh import Facts, Hypothesis, equal
+from risk.workings.values import HALF, equation, product, short, value_word
+from risk.workings.weigh import Facts, Hypothesis, Joint, equal, order_of, share, total
 
 
 def children_row(
@@ -110,15 +110,18 @@ def why_children(
     values: Mapping[Hypothesis, Value],
     averages: Averages,
     of_one: Averages,
-    certain: State | None,
+    through: str,
+    weights: Joint,
     *,
     others: bool,
+    named: bool,
 ) -> list[Said]:
     """Explain a row for facts about children; `averages` are over what a child may have.
 
-    `of_one` are those of one child with results.  `certain` is the genotype of the first where the
-    row makes it so.  `married` are facts about partners below and these partners' relatives.
-    `others` tells that the table has other rows for children of two parents.
+    `of_one` are those of one child with results.  `through` is what `through_child` says, and
+    `weights` are in proportion to what the parents may have after the row.  `married` are facts
+    about partners below and these partners' relatives.  `others` tells that the table has other
+    rows for children of two parents.  They are `named` within the row of another table.
     """
     people = [person for child in children for person in words.people[child]]
     number = sum(words.people[child][0].count or 1 for child in children)
@@ -126,27 +129,26 @@ def why_children(
     own = all(words.family.variable[words.facts[path].person] in children for path in new)
     alone = len(parents) == 1
     if not own:
+        if through:
+            return [words.said(through, children)]
         also = f", with what is known of {_relatives(words, married)}," if married else ""
-        how = f": its chance is averaged over what {names} may have"
-        if certain is not None:
-            how = f", who then {words.has(children[0], certain)} for certain"
-        worked = _averaged(words, parents, values, averages)
         text = f"What is known of {told_people(words, children, new)}{also} counts through {names}"
-        return [words.said(f"{text}{how}{worked}", children, _if_named(words, new))]
+        return [words.said(text, children, _if_named(words, new))]
     if number > 1:
         roots = {
             hypothesis: _whole_root(value, number) if isinstance(value, Fraction) else None
             for hypothesis, value in values.items()
         }
-        together = each_of(words, children, parents, new, roots, of_one)
-        if together:
-            return together
+        each = each_of(words, children, parents, new, roots, of_one, weights, named=named)
+        if each:
+            return each
     if not alone:
         text = (
             "If we knew what both parents have, their children would be independent of each "
             "other, so that each counts in the table on its own (alike ones together)"
         )
         return [Said(text)] * others
+    row = words.facts_row(new) if named else children_row(words, parents, children, new)
     one = values.get((1,))
     if of_one and row_chances.by_half(words, new, one):
         of_one = {}
@@ -156,10 +158,10 @@ def why_children(
     if averages and not why:
         why = f": its chance is averaged over what {names} may have"
         why += _averaged(words, parents, values, averages)
-        return [words.said(f"{children_row(words, parents, children, new)}{why}", children)]
+        return [words.said(f"{row}{why}", children)]
     if not why:
         return []
-    found = [words.said(f"{children_row(words, parents, children, new)}{why}", told=new)]
+    found = [words.said(f"{row}{why}", told=new)]
     found += _with_mutation(words, parents[0], one)
     if worked:
         found.append(Said(f"Half the children get the allele: {worked}{one}"))
@@ -173,10 +175,14 @@ def each_of(
     new: Facts,
     chances: Mapping[Hypothesis, Fraction | None],
     of_one: Averages,
+    weights: Joint,
+    *,
+    named: bool,
 ) -> list[Said]:
     """Explain what `new` says of alike children, from the chances of one, which are multiplied.
 
-    Of several chances the one that takes most is worked out.  Nothing where these are too many.
+    Of several chances the one that counts most by the `weights` is worked out, and that of a
+    carrier for one parent.  Nothing where these are too many.
     """
     # Identical twins are one child for this.
     number = sum(words.people[child][0].count or 1 for child in children)
@@ -190,10 +196,15 @@ def each_of(
     whose = {root: f"if {words.one_of(parents, alike[root], chances)}" for root in alike}
     if number == 1:
         each = [f"{value_word(root)} {whose[root]}" for root in alike]
-        row = children_row(words, parents, children, new)
-        return [words.said(f"{row}: the chance of that is {joined(each)}", parents, new)]
+        row = words.facts_row(new) if named else children_row(words, parents, children, new)
+        rest = {chance for chance in chances.values() if chance not in alike}
+        others = f", else {rest.pop()}" if rest in ({0}, {1}) else ""
+        return [words.said(f"{row}: the chance of that is {joined(each)}{others}", parents, new)]
     carrier = next((root for root in alike if (1,) in alike[root]), None)
-    hardest = max(alike, key=lambda root: (len(str(root)), root == carrier))
+    heaviest = max(
+        alike, key=lambda root: heaviness(total([weights.get(each, 0) for each in alike[root]]))
+    )
+    shown = heaviest if carrier is None else carrier
     worked = dict.fromkeys(alike, "")
     if len(parents) == 1:
         worked = {root: _half(words, new, people[0].sex, root) for root in alike}
@@ -204,12 +215,12 @@ def each_of(
         if sum_ and not sum_.trivial and short(root) and equal(sum_.value, root):
             worked[root] = row_chances.in_sum(sum_, root).removesuffix(str(root))
     each = [f"{worked[root]}{value_word(root)} {whose[root]}" for root in alike]
-    product = power(f"({value_word(hardest)})", number)
+    times = power(f"({value_word(shown)})", number)
     if number <= 5:
-        product = " × ".join([value_word(hardest)] * number)
+        times = " × ".join([value_word(shown)] * number)
     text = (
         f"Each {_noun(people, 1)} {_says(words, new)} with chance {joined(each)}, independently "
-        f"of the others: {equation(product, hardest**number)}"
+        f"of the others: {equation(times, shown**number)}"
     )
     found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
     if len(parents) == 1:
@@ -217,14 +228,78 @@ def each_of(
     return found
 
 
-def by_partner(
-    words: Naming, child: int, partner: int, values: Mapping[Hypothesis, Value], averages: Averages
+def through_child(
+    words: Naming,
+    parents: Scope,
+    child: int,
+    values: Mapping[Hypothesis, Value],
+    averages: Averages,
+    likely: Mapping[Hypothesis, Value],
+    certain: State | None,
+    arising: Mapping[State, Value],
 ) -> str:
-    """Tell the chances of a row by a child's genotype, as `averages` over a partner."""
-    worked = row_chances.averaged(words, child, values, averages)
-    names = [words.who(each) for each in (child, partner)]
-    begin = "By the genotype of {} the chance follows from what {} may have".format(*names)
-    return f"{begin}{worked}" if worked else ""
+    """Tell the `averages` of a row over what a child may have through whom its facts count.
+
+    `likely` are the chances of these facts by what the child has, who is `certain` after them.
+    Of parents with no allele a child has what is `arising` by new mutation.  Empty where they are
+    no sums.
+    """
+    one = _only_telling(likely)
+
+    def case(alike: Sequence[Hypothesis]) -> str | None:
+        if len(alike) > row_chances.MOST_ALIKE and not words.together(parents, alike, values):
+            return None
+        begin = f"if {words.one_of(parents, alike, values)}"
+        if one is None:
+            return begin
+        of = averages[alike[0]]
+        weight = next((weight for weight, chance in of.weights if chance == likely[one]), 0)
+        if not weight:
+            return None
+        has = share(weight, of.whole)
+        how = "for certain" if has == 1 else f"with chance {value_word(has)}"
+        return f"{how} {begin}:"
+
+    most = 5 if len(parents) == 1 else 4
+    worked = row_chances.as_sums(values, averages, case, most, trivial=one is not None)
+    if not worked or one is None:
+        may = f"weighed by what {words.who(child)} may have{worked}"
+        new = [
+            f"{words.who(child)} {words.has(child, state)} by new mutation with chance "
+            f"{value_word(arising[state])} if {words.both_have(parents, (0,))}; "
+            for (state,) in likely
+            if len(parents) == 1 and (0,) in averages and order_of(arising.get(state, 0))
+        ]
+        return "".join(new) + may if worked else ""
+    has = f"{words.who(child)} {words.has(child, one[0])}"
+    begin = f"This can only be where {has}," if certain == one[0] else has
+    return f"{begin} {worked.removeprefix(': ')}"
+
+
+def _only_telling(likely: Mapping[Hypothesis, Value]) -> Hypothesis | None:
+    """Return the one hypothesis by which some facts are not certain, or are possible, if any."""
+    for usual in (1, 0):
+        others = [each for each, chance in likely.items() if chance != usual]
+        if len(others) == 1:
+            return others[0]
+    return None
+
+
+def together(
+    words: Naming,
+    person: int,
+    factors: Mapping[Hypothesis, Sequence[Value]],
+    likely: Mapping[Hypothesis, Value],
+) -> str:
+    """Say what the chances of several rows about a person, the `factors`, are together."""
+    shown = []
+    for hypothesis, each in factors.items():
+        counted, whole = [value for value in each if value != 1], likely[hypothesis]
+        plain = len(counted) > 1 and all(map(short, [*counted, whole]))
+        if plain and equal(product_of(counted), whole):
+            case = f"if {words.both_have((person,), hypothesis)}"
+            shown.append(f"{equation(product(counted), whole)} {case}")
+    return f"Together that is {joined(shown)}" if shown else ""
 
 
 def by_own_genotype(
@@ -257,19 +332,23 @@ def by_own_genotype(
 
 
 def multiplied(
-    words: Naming, parents: Scope, states: Hypothesis, factors: Sequence[Value], whole: Value
+    words: Naming,
+    parents: Scope,
+    factors: Sequence[Mapping[Hypothesis, Value]],
+    whole: Mapping[Hypothesis, Value],
 ) -> str:
-    """Say that the chances of several children multiply where the parents have these `states`.
+    """Say that the chances of several children multiply where the first parent has one copy.
 
-    Empty where their product is not the `whole`, or too long.
+    Empty where no product is the `whole`, or short.
     """
-    if not all(map(short, [*factors, whole])) or not equal(product_of(factors), whole):
-        return ""
-    product = " × ".join(map(value_word, factors))
-    return (
-        f"Of several children these chances multiply: if {words.both_have(parents, states)} "
-        f"{equation(product, whole)}"
-    )
+    shown = []
+    for states, value in whole.items():
+        each = [chances.get(states, 0) for chances in factors]
+        plain = states[0] == 1 and all(map(short, [*each, value]))
+        if plain and equal(product_of(each), value):
+            said = equation(" × ".join(map(value_word, each)), value)
+            shown.append(f"if {words.both_have(parents, states)} {said}")
+    return f"Of several children these chances multiply: {joined(shown)}" if shown else ""
 
 
 def _averaged(
@@ -370,16 +449,22 @@ def why_partner(
         for state, chance in shares.items()
         if state != 0
     ]
-    begin = f"What {who} has is not certain"
     found: list[Said] = []
     if from_population:
         for said in origins.why_population(words, (partner,), frozenset(), shares):
             found.append(said._replace(again=f"{said.brief}, too"))
-    elif known and not told_before:
-        begin = f"{begin} ({who} {joined(known)})"
-    people = told_people(words, children, new)
     averaged = _averaged(words, (variable,), values, averages)
-    text = f"{begin}, so the chance of what is known of {people} is averaged over it{averaged}"
+    told = from_population or told_before
+    begin = f"Weighed by what {who} may have"
+    if len(known) == 1 or (known and not told):
+        begin = f"{who} {joined(known)}"
+    text = f"{begin}{averaged}"
+    if not averaged:
+        people, also = told_people(words, children, new), f" ({who} {joined(known)})"
+        text = (
+            f"What {who} has is not certain{also * bool(known and not told)}, so the chance of "
+            f"what is known of {people} is averaged over it"
+        )
     named = _if_named(words, new)
     return [*found, words.said(text, [partner, *(() if named else children)], named)]
 
@@ -411,9 +496,6 @@ def counted_without(words: Naming, variable: int, given: Facts, without: Value) 
     They are those `given` of a partner, and `without` is that chance had nobody told them.
     """
     told, none = words.told(given), words.with_state(variable, 0)
-    no_children = origins.childless(words, given)
-    if no_children:
-        return f"A father with the allele would add to the chance {none}, but {told}{no_children}"
     would = f", which would be {value_word(without)} without that" if short(without) else ""
     return f"That {told} counts in the chance {none}{would}"
 

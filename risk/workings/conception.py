@@ -8,13 +8,56 @@ from math import prod
 from typing import Any
 
 from risk.inference.plan import Scope
-from risk.workings import child_rows, child_rule
+from risk.workings import child_rows, child_rule, row_chances
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State
-from risk.workings.weigh import Facts, Hypothesis, total
+from risk.workings.sums import sums_of
+from risk.workings.weigh import Facts, Hypothesis, equal, total
 
-#: The chances of a child's genotypes, by the child, its parents and what these have.
-Conceived = Callable[[int, Scope, Hypothesis], Mapping[State, Any]]
+
+class Conception:
+    """The chances of a child's genotypes at conception, each found once."""
+
+    def __init__(self, reasons: Reasons) -> None:
+        self.reasons = reasons
+        self._found: dict[tuple[int, Hypothesis], dict[State, Any]] = {}
+
+    def conceived(self, child: int, parents: Scope, states: Hypothesis) -> dict[State, Any]:
+        """Return the chances of a child's genotypes at conception, by what its parents have."""
+        birth, weigher = self.reasons.births[child], self.reasons.weigher
+        copies = self.reasons.family.copies
+        of = dict(zip(parents, states, strict=True))
+        key = copies[child], tuple([of[parent] for parent in birth.parents])
+        found = self._found.get(key)
+        if found is None:
+            found = self._found[key] = {}
+            locus = self.reasons.family.locus
+            mother, *father = [
+                next(p for p, _ in enumerate(locus.listed[copies[v]]) if weigher.state(v, p) == s)
+                for v, s in zip(birth.parents, key[1], strict=True)
+            ]
+            chances = locus.children(copies[child], mother, father[0] if father else None)
+            for place, chance in enumerate(chances):
+                if chance:
+                    state = weigher.state(child, place)
+                    found[state] = found.get(state, 0) + chance
+        return found
+
+    def by_both(self, child: int, parents: Scope, facts: Facts) -> str:
+        """Go on with what a child gets as sums over what both its parents may have."""
+        gets = self.reasons.weigher.posterior((child,), facts)
+        weights = self.reasons.weigher.weights(parents, facts)
+        chances = [
+            (weight, self.conceived(child, parents, states)) for states, weight in weights.items()
+        ]
+        products = [
+            (state, weight, conceived.get(state[0], 0))
+            for state in gets
+            for weight, conceived in chances
+        ]
+        worked = row_chances.averaged(self.reasons.words, child, gets, sums_of(products), most=3)
+        rule = passing_rule(self.reasons, parents, facts).text
+        return f"{worked}. {rule}" if rule else worked
 
 
 def _likely(reasons: Reasons, child: int, own: Facts) -> dict[State, Fraction]:
@@ -41,9 +84,15 @@ def by_parents(
     children: Sequence[int],
     known: Facts,
     new: Facts,
-    conceived: Conceived,
+    order: int,
+    conceived: Callable[[int, Scope, Hypothesis], Mapping[State, Any]],
+    *,
+    named: bool,
 ) -> list[Said]:
-    """Say by what the parents may have with what chance alike children have what is plain."""
+    """Say by what the parents may have with what chance alike children have what is plain.
+
+    A single one is `named`, or told as in a row of its own.
+    """
     child, *_ = children
     family, weigher = reasons.family, reasons.weigher
     likely = _likely(reasons, child, weigher.facts_of[child] & new)
@@ -52,13 +101,31 @@ def by_parents(
     # A son on the X has his mother's alone.
     by = reasons.births[child].parents if family.copies[child] == 1 else parents
     chances: dict[Hypothesis, Fraction | None] = {}
+    counted = {*weigher.upto(order, parents, known), *weigher.upto(order, parents, known | new)}
+    weights: dict[Hypothesis, Any] = {}
+    for states, weight in weigher.weights(parents, known | new).items():
+        of = dict(zip(parents, states, strict=True))
+        shown = tuple([of[each] for each in by])
+        weights[shown] = weights.get(shown, 0) + weight
+    told: Mapping[Hypothesis, Any] = {}
+    if not family.case.person(reasons.words.id_of(child, None)).count:
+        # Through a loop more may be known of the child than by what its parents have.
+        told = weigher.ratios(parents, known, weigher.facts_of[child] & new)
     for states in weigher.weights(parents, known):
+        if states not in counted:
+            continue
         of_child = conceived(child, parents, states)
         chance = total([each for state, each in of_child.items() if likely[state]])
+        if told and not equal(told.get(states, 0), chance):
+            return []
         of = dict(zip(parents, states, strict=True))
-        chances[tuple([of[each] for each in by])] = chance if isinstance(chance, Fraction) else None
+        chances[tuple([of[each] for each in by])] = (
+            Fraction(chance) if isinstance(chance, (int, Fraction)) else None
+        )
     theirs = new & frozenset().union(*[weigher.facts_of[each] for each in children])
-    return child_rows.each_of(reasons.words, children, by, theirs, chances, {})
+    return child_rows.each_of(
+        reasons.words, children, by, theirs, chances, {}, weights, named=named
+    )
 
 
 def passing_rule(reasons: Reasons, parents: Scope, known: Facts) -> Said:

@@ -244,6 +244,8 @@ class Naming:
         if len(people) == len(found) == 2 and found == {first, first[::-1]}:
             less, more = sorted(first, key=str)
             one, other = [self.has(people[0], each, alone=True) for each in (more, less)]
+            if less == 0 and one.endswith("of the allele"):
+                other = "none"
             return f"one of {names} {one} and the other {other}"
         return ""
 

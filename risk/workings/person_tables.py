@@ -10,11 +10,10 @@ from collections.abc import Mapping
 
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
-from risk.workings import child_rows, origins, tied, twinship
+from risk.workings import origins, tied, twinship
 from risk.workings.rows import Rows
 from risk.workings.step import Certain, Said, State
-from risk.workings.sums import with_vanishing
-from risk.workings.table import Source, Sources, Start, Table
+from risk.workings.table import Sources, Start, Table
 from risk.workings.twins import known_of_first, second_twins, told_by_twin, twins_of, zygosity
 from risk.workings.weigh import Facts
 
@@ -55,7 +54,7 @@ class PersonTables:
             self.rows.add_own(table, variable, frozenset({path}))
         beside = reasons.by_marriage((variable,), [*children, *twins], below, side, table.known)
         for births in reasons.births_by_partner(variable):
-            self._add_children(table, variable, births, side, beside, facts)
+            self.rows.add_children(table, variable, births, side, beside, facts)
         for twin in twins:
             new = below & reasons.told_from(twin)
             self.rows.add_twin(table, twin, beside[twin], new)
@@ -63,78 +62,6 @@ class PersonTables:
             self.rows.add_own(table, variable, alike)
         self.rows.add_rest(table, facts)
         return table
-
-    def _add_children(
-        self,
-        table: Table,
-        variable: int,
-        births: list[Birth],
-        side: Facts,
-        beside: Mapping[int, Facts],
-        facts: Facts,
-    ) -> None:
-        """Add rows for the children with one partner, and what is known below and `beside` them."""
-        told = {
-            birth.child: (self.reasons.told_from(birth.child) & facts) - table.known
-            for birth in births
-        }
-        told = {child: paths for child, paths in told.items() if paths}
-        if not told:
-            return
-        partner = births[0].father if births[0].mother == variable else births[0].mother
-        if partner is None:
-            self.rows.add_alike(table, told, frozenset(), beside)
-            return
-        group = [partner, *told]
-        given = self.weigher.connected(group, side - table.known, {variable})
-        certain = self.weigher.certain(partner, table.known | given)
-        if certain is not None:
-            if certain != 0:
-                # The chances of the children follow from it as much as from the table's person.
-                why = self.reasons.why_certain((partner,), table.known | given)
-                table.say(why)
-            self.rows.add_alike(table, told, given, beside, None if certain else partner)
-            return
-        of_partner = given
-        from_population = (
-            not given
-            and partner not in self.reasons.births
-            and self.weigher.like_population(partner, table.known)
-        )
-        everything: Facts = frozenset().union(*told.values())
-        married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
-        given |= married
-        draft = table.weigh(given, everything)
-        if draft is None:
-            return
-        source = Source()
-        if of_partner:
-            source = self.sources.person(partner, of_partner)
-        elif not from_population:
-            source = self.sources.partner(variable, partner, table.known)
-        known, couple = table.known | given, (variable, partner)
-        averages = self.rows.averages(draft.shown, (variable,), (partner,), known, everything)
-        # What vanishes is told only where a sum goes by it.
-        vanishing = from_population or with_vanishing(averages)
-        told_before = bool(of_partner and source.reasons) and partner not in self.reasons.births
-        reasons = [
-            *source.reasons,
-            *child_rows.why_partner(
-                self.words,
-                variable,
-                partner,
-                self.reasons.shares(partner, table.known | of_partner, int(vanishing)),
-                draft.shown,
-                averages,
-                tuple(told),
-                everything,
-                from_population=from_population,
-                told_before=told_before,
-            ),
-            *self.rows.by_own_genotype(couple, list(told), known, everything),
-        ]
-        text = child_rows.children_row(self.words, (variable,), tuple(told), everything, married)
-        table.keep(draft, text, reasons, source.uses)
 
     def _prior(self, variable: int, above: Facts, merged: Facts, facts: Facts, order: int) -> Start:
         """Return what the prior row of somebody says, who is known by the facts `above`."""
@@ -240,5 +167,5 @@ class PersonTables:
             return Start(text, [origins.through_sibling(self.words, pair, *sibling, variable)])
         source = self.sources.couple(pair, above)
         why = origins.why_joint_parents(self.words, variable)
-        why += self.rows.by_both(variable, pair, above)
+        why += self.rows.conception.by_both(variable, pair, above)
         return Start(text, [self.words.said(why, [variable])], source.uses)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from math import prod
+from typing import Any
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
@@ -14,10 +15,14 @@ from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.step import State, Value
 from risk.workings.sums import Averages, Sum
 from risk.workings.values import HALF, bits, by_case, equation, product, short, value_word
-from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal
+from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal, share, total
 
 #: How many cases of a sum are named.
 MOST_ALIKE = 3
+#: What part of all the chance a hypothesis has that is worth working out.
+_COUNTING = Fraction(1, 20)
+#: Hypotheses with the same number, which is the same sum.
+_Group = tuple[list[Hypothesis], Value, Sum]
 
 
 def in_words(
@@ -148,16 +153,18 @@ def as_sums(
     averages: Averages,
     case: Callable[[Sequence[Hypothesis]], str | None],
     most: int,
+    *,
+    trivial: bool = False,
 ) -> str:
     """Return values of a row as sums, each with its `case`: ``3/4 + 1/4 × 1/2 = 7/8``.
 
-    Cases that are too many to name are left out.  Where they have more than so many terms, it is
-    the one that takes most.
+    Cases that are too many to name are left out, and `trivial` sums unless these are asked for.
+    Where they have more than so many terms, it is the one that takes most, of those that count.
     """
-    groups: list[tuple[list[Hypothesis], Value, Sum]] = []
+    groups: list[_Group] = []
     for hypothesis, value in values.items():
         each = averages.get(hypothesis)
-        if each is None or value == 1 or each.trivial:
+        if each is None or value == 1 or (each.trivial and not trivial):
             continue
         for alike, known, sum_ in groups:
             if known == value and sum_.same_as(each):
@@ -165,15 +172,25 @@ def as_sums(
                 break
         else:
             groups.append(([hypothesis], value, each))
-    named = [(case(alike), value, each) for alike, value, each in groups]
-    named = [each for each in named if each[0] is not None]
+    named = [each for each in groups if case(each[0]) is not None]
     if not named:
         return ""
     rest = ""
     if len(named) > 1 and sum([len(each.weights) for _, _, each in named]) > most:
-        named = [max(named, key=lambda each: (len(each[2].weights), bits(each[1])))]
+        counting = [each for each in named if _counts(each[0], averages, named)]
+        named = [max(counting or named, key=lambda each: (len(each[2].weights), bits(each[1])))]
         rest = ", and the others likewise"
-    return f": {joined([f'{own} {in_sum(of, value)}' for own, value, of in named])}{rest}"
+    return f": {joined([f'{case(alike)} {in_sum(of, value)}' for alike, value, of in named])}{rest}"
+
+
+def _counts(alike: Sequence[Hypothesis], averages: Averages, groups: Sequence[_Group]) -> bool:
+    """Tell whether some hypotheses have at least a twentieth of the chance of all in `groups`."""
+
+    def weight(of: Sequence[Hypothesis]) -> Any:
+        return total([averages[each].whole * averages[each].value for each in of])
+
+    part = share(weight(alike), total([weight(each) for each, _, _ in groups]))
+    return not isinstance(part, Term) and part >= _COUNTING
 
 
 def in_sum(of: Sum, value: Value) -> str:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from fractions import Fraction
-from typing import Any
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
@@ -15,89 +14,102 @@ from risk.workings import (
     child_rows,
     conception,
     own_facts,
-    row_chances,
     twins,
     twinship,
-    whole_steps,
 )
 from risk.workings.naming import MOST_NAMED
+from risk.workings.own_rows import OwnRows
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State, Value
-from risk.workings.sums import Averages, sums_of
-from risk.workings.table import Source, Start, Table
+from risk.workings.sums import Averages, sums_of, with_vanishing
+from risk.workings.table import Source, Sources, Start, Table
 from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis, Joint, equal, share
+from risk.workings.weigh import Facts, Hypothesis, equal, share
 
 
-class Rows:
+class Rows(OwnRows):
     """Adds rows to tables, each with its sentence, for the reasons of one family."""
 
-    def __init__(self, reasons: Reasons, derive: Callable[[int, int, Facts], Source]) -> None:
-        self.reasons = reasons
-        #: Derives what a partner may have; see `Sources.partner`.
-        self._derive = derive
-        self.weigher = reasons.weigher
-        self.family = reasons.family
-        self.words = reasons.words
+    def __init__(self, reasons: Reasons, sources: Sources) -> None:
+        super().__init__(reasons)
+        self.sources = sources
         #: See `_by_its_chances`.
         self._phenotypes: dict[Hashable, Evidence] = {}
-        #: See `_conceived`.
-        self._children: dict[tuple[int, Hypothesis], dict[State, Any]] = {}
+        self.conception = conception.Conception(reasons)
 
-    def add_own(self, table: Table, variable: int, new: Facts) -> None:
-        """Add a row for a fact about the person, or results that say the same."""
-        draft = table.weigh(frozenset(), new)
+    def add_children(
+        self,
+        table: Table,
+        variable: int,
+        births: list[Birth],
+        side: Facts,
+        beside: Mapping[int, Facts],
+        facts: Facts,
+    ) -> None:
+        """Add rows for the children with one partner, and what is known below and `beside` them."""
+        told = {
+            birth.child: (self.reasons.told_from(birth.child) & facts) - table.known
+            for birth in births
+        }
+        told = {child: paths for child, paths in told.items() if paths}
+        if not told:
+            return
+        partner = births[0].father if births[0].mother == variable else births[0].mother
+        if partner is None:
+            self.add_alike(table, told, frozenset(), beside)
+            return
+        group = [partner, *told]
+        given = self.weigher.connected(group, side - table.known, {variable})
+        certain = self.weigher.certain(partner, table.known | given)
+        if certain is not None:
+            if certain != 0:
+                # The chances of the children follow from it as much as from the table's person.
+                why = self.reasons.why_certain((partner,), table.known | given)
+                table.say(why)
+            self.add_alike(table, told, given, beside, None if certain else partner)
+            return
+        of_partner = given
+        from_population = (
+            not given
+            and partner not in self.reasons.births
+            and self.weigher.like_population(partner, table.known)
+        )
+        everything: Facts = frozenset().union(*told.values())
+        married: Facts = frozenset().union(*[beside[each] for each in told]) - table.known - given
+        given |= married
+        draft = table.weigh(given, everything)
         if draft is None:
             return
-        because = self.reasons.other_results(variable, table.known, new)
-        parents: Scope = ()
-        averages: Averages = {}
-        if self.family.case.person(self.words.id_of(variable, None)).count:
-            parents = self._unsure_parents(variable, table.known)
-            averages = self.averages(draft.shown, (variable,), parents, table.known, new)
-        parent = parents[0] if len(parents) == 1 else None
-        why = own_facts.why_own(self.words, variable, new, draft.shown, because, parent, averages)
-        table.keep(draft, self.words.facts_row(new), why)
-
-    def alike_results(self, tests: Facts) -> list[Facts]:
-        """Return the facts about one person's results, those that say the same together."""
-        found: dict[Hashable, set[str]] = {}
-        for path in self.weigher.in_order(tests):
-            found.setdefault(self.weigher.facts[path].evidence, set()).add(path)
-        return list(map(frozenset, found.values()))
-
-    def add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
-        """Add a row for each fact about one of two relatives that the table does not start from."""
-        place = table.variables.index(variable)
-        for path in self.weigher.in_order(self.weigher.facts_of[variable] & facts - table.known):
-            new, known = frozenset({path}), self.weigher.facts_of[variable] & table.known
-            draft = table.weigh(frozenset(), new)
-            if draft is None:
-                continue
-            own = self.weigher.ratios((variable,), known, new)
-            # Where alleles are of several classes, one relative's tell of the other's.
-            alone = all(equal(value, own[each[place],]) for each, value in draft.shown.items())
-            why = own_facts.why_known(self.words, variable, new, own) if alone else []
-            table.keep(draft, self.words.facts_row(new), why)
-
-    def _unsure_parents(self, variable: int, facts: Facts) -> Scope:
-        """Return the parents who are not certain given `facts`."""
-        birth = self.reasons.births.get(variable)
-        parents = birth.parents if birth else ()
-        return tuple([each for each in parents if self.weigher.certain(each, facts) is None])
-
-    def add_rest(self, table: Table, facts: Facts) -> None:
-        """Add what the other rows left out, where that still changes something.
-
-        It does only where loops let facts bear on the person in more than one way.
-        """
-        rest = facts - table.known
-        if not rest or self.weigher.alike(table.variables, table.known, facts):
-            return
-        draft = table.weigh(frozenset(), rest)
-        if draft is not None:
-            why = self.words.said(whole_steps.why_rest(self.words, rest), told=rest)
-            table.keep(draft, whole_steps.rest_row(rest), [why])
+        source = Source()
+        if of_partner:
+            source = self.sources.person(partner, of_partner)
+        elif not from_population:
+            source = self.sources.partner(variable, partner, table.known)
+        known, couple = table.known | given, (variable, partner)
+        averages = self.averages(draft.shown, (variable,), (partner,), known, everything)
+        # What vanishes is told only where a sum goes by it.
+        vanishing = from_population or with_vanishing(averages)
+        told_before = bool(of_partner and source.reasons) and partner not in self.reasons.births
+        below = self.by_own_genotype(table, couple, list(told), known, everything)
+        shares = {}
+        # Else they go by what the table's person has.
+        if not self.weigher.small or self.weigher.independent(variable, partner, known):
+            shares = self.reasons.shares(partner, table.known | of_partner, int(vanishing))
+        why = child_rows.why_partner(
+            self.words,
+            variable,
+            partner,
+            shares,
+            draft.shown,
+            averages,
+            tuple(told),
+            everything,
+            from_population=from_population,
+            told_before=told_before,
+        )
+        reasons = [*source.reasons, *why[:-1], *below.reasons, *why[-1:]]
+        text = child_rows.children_row(self.words, (variable,), tuple(told), everything, married)
+        table.keep(draft, text, reasons, source.uses + below.uses)
 
     def add_alike(
         self,
@@ -140,22 +152,34 @@ class Rows:
             return
         values, variables = draft.shown, table.variables
         known = table.known | given | married
-        own = new <= self.weigher.facts_of[children[0]]
+        own = new <= frozenset().union(*[self.weigher.facts_of[each] for each in children])
         averages: Averages = {}
         if not own or (len(variables) == 1 and not all(map(short, values.values()))):
             averages = self.averages(values, variables, children[:1], known, new)
-        source, below = Source(), list[Said]()
-        if not own:
-            source, below = self._by_partner(children[0], known, new, averages)
+        source, through = Source(), ""
+        likely = self.counted_chances(children[0], known, new) if averages else {}
+        if likely and not own:
+            through = child_rows.through_child(
+                self.words,
+                variables,
+                children[0],
+                values,
+                averages,
+                likely,
+                self.weigher.certain(children[0], known | new),
+                self._arising(children[0], variables, known),
+            )
+        if through:
+            source = self._of_relative(children[0], known, new)
         of_one = self._of_results(variables, children, values, known, new)
-        certain = self.weigher.certain(children[0], known | new)
         couple, told, explained = list[Said](), new, children
         if len(variables) == 2:
             first = new & self.weigher.facts_of[children[0]]
             plain = conception.is_plain(self.reasons, children[0], first)
             # Of others than plain ones the first stands for all.
             group = children if plain else children[:1]
-            couple = self.by_own_genotype(variables, group, known, new)
+            if own:
+                couple += self.by_own_genotype(table, variables, group, known, new).reasons
             if plain and couple:
                 told, explained = first, children[:1]
             couple = couple or [conception.passing_rule(self.reasons, variables, known)]
@@ -171,15 +195,21 @@ class Rows:
                 values,
                 averages,
                 of_one,
-                certain,
+                through,
+                self.weigher.weights(variables, known | new),
                 others=others,
+                named=table.within,
             ),
-            *below,
             *(self._why_results(children[0], new) if of_one else ()),
         ]
         if partner is not None and (0,) in table.later:
-            why = self._from_partner(table, partner, values, known, new, given)
-            reasons.append(self.words.said(why, [*variables, partner], given))
+            if list(self.weigher.weights((partner,), known)) == [(0,)]:
+                why_none = self.reasons.why_certain((partner,), known)
+                counts = not equal(values[0,], self._without(variables, known, new, given))
+                reasons[:0] = why_none if counts else []
+            else:
+                why = self._from_partner(table, partner, values, known, new, given)
+                reasons.append(self.words.said(why, [*variables, partner], given))
         text = child_rows.children_row(self.words, variables, children, new, married)
         table.keep(draft, text, reasons, source.uses)
 
@@ -244,141 +274,97 @@ class Rows:
             plain = len(given) <= 1 or factors[1] == 1
             if plain and isinstance(weight, Term) and weight.order:
                 return child_rows.from_partner(self.words, partner, variable, given, factors, value)
-        without = self.weigher.ratios(table.variables, known - given, new).get((0,), 0)
+        without = self._without(table.variables, known, new, given)
         if equal(value, without):
             return ""
         return child_rows.counted_without(self.words, variable, given, without)
 
+    def _without(self, parents: Scope, known: Facts, new: Facts, given: Facts) -> Value:
+        """Return the chance of facts with no allele in a parent, but for those `given`."""
+        return self.weigher.ratios(parents, known - given, new).get((0,), 0)
+
     def by_own_genotype(
-        self, parents: Scope, children: Sequence[int], known: Facts, new: Facts
-    ) -> list[Said]:
-        """Explain by what a child has the chance of what is known of it alone, of each of a few."""
+        self, table: Table, parents: Scope, children: Sequence[int], known: Facts, new: Facts
+    ) -> Source:
+        """Explain by what a child has the chance of what is known of it and below."""
         found: list[Said] = []
-        one, factors = (1, 0), []
+        uses: tuple[str, ...] = ()
+        factors: list[Mapping[Hypothesis, Value]] = []
         all_told = True
         plain: dict[Hashable, list[int]] = {}
         for child in children if len(children) <= MOST_NAMED else ():
             own = self.weigher.facts_of[child] & new
-            if not own or self.reasons.told_from(child) & new != own:
+            told = self.reasons.told_from(child) & new
+            if told != own:
+                weighed, source = self._of_child_and_below(parents, child, known, told)
+                all_told = all_told and bool(source.reasons)
+                found += source.reasons
+                uses += source.uses
+                factors.append(weighed)
+            elif not own:
                 continue
-            if conception.is_plain(self.reasons, child, own):
+            elif conception.is_plain(self.reasons, child, own):
                 plain.setdefault(self._likeness(child, own), []).append(child)
             elif not self.family.case.person(self.words.id_of(child, None)).count:
                 values = self.weigher.ratios((child,), known, own)
-                products = [
-                    (states, chance, values.get((state,), 0))
-                    for states in self.weigher.weights(parents, known)
-                    for state, chance in self._conceived(child, parents, states).items()
-                ]
-                averages = sums_of(products)
+                averages = self._over_child(parents, child, known, values)
                 weighed = {states: each.value for states, each in averages.items()}
-                told = child_rows.by_own_genotype(
+                why = child_rows.by_own_genotype(
                     self.words, child, own, new, values, parents, weighed, averages
                 )
-                all_told = all_told and bool(told)
-                found += told
-                found += self._why_results(child, new) if told else []
-                factors.append(weighed.get(one, 0))
+                all_told = all_told and bool(why)
+                found += why
+                found += self._why_results(child, new) if why else []
+                factors.append(weighed)
         for alike in plain.values():
             found += conception.by_parents(
-                self.reasons, parents, alike, known, new, self._conceived
+                self.reasons,
+                parents,
+                alike,
+                known,
+                new,
+                table.order,
+                self.conception.conceived,
+                named=table.within or len(children) > 1,
             )
         if found:
             found.append(conception.passing_rule(self.reasons, parents, known))
         if len(factors) == len(children) > 1 and all_told:
-            whole = self.weigher.ratios(parents, known, new).get(one, 0)
-            multiplied = child_rows.multiplied(self.words, parents, one, factors, whole)
+            whole = self.weigher.ratios(parents, known, new)
+            multiplied = child_rows.multiplied(self.words, parents, factors, whole)
             found.append(self.words.said(multiplied, parents))
-        return found
+        return Source(uses, tuple(found))
 
-    def _by_partner(
-        self, child: int, known: Facts, new: Facts, averages: Averages
-    ) -> tuple[Source, list[Said]]:
-        """Tell of the chances that `averages` over a child multiply how they follow from what
-        the one partner may have with whom the child has children that `new` is about.
-
-        With it comes where what the partner may have is derived.
-        """
-        partners = {
-            parent
-            for birth in self.reasons.births_of.get(child, ())
-            for parent in birth.parents
-            if parent != child and self.reasons.told_from(birth.child) & new
-        }
-        if len(partners) != 1 or not averages:
-            return Source(), []
-        (partner,) = partners
-        used = {chance for each in averages.values() for _, chance in each.weights}
-        chances = self.weigher.ratios((child,), known, new)
-        values = {state: chance for state, chance in chances.items() if chance in used}
-        sums = self.averages(values, (child,), (partner,), known, new)
-        worked = child_rows.by_partner(self.words, child, partner, values, sums)
-        if not worked:
-            return Source(), []
-        return self._derive(child, partner, known), [self.words.said(worked, [child, partner])]
-
-    def averages(
-        self,
-        values: Mapping[Hypothesis, Value],
-        variables: Scope,
-        others: Scope,
-        known: Facts,
-        new: Facts,
+    def _over_child(
+        self, parents: Scope, child: int, known: Facts, values: Mapping[Hypothesis, Value]
     ) -> Averages:
-        """Return a row as sums over what some others may have, if some are worth showing."""
-        if not others or all(value in (0, 1) for value in values.values()):
-            return {}
-        weigher = self.weigher
-        if not weigher.small:
-            return {}
-        joint = weigher.weights((*variables, *others), known)
-        chances = weigher.ratios((*variables, *others), known, new)
-        size = len(variables)
-        return sums_of([(each[:size], joint[each], chances[each]) for each in joint])
+        """Return the chances `values` by what a child has as sums by what its parents have."""
+        return sums_of(
+            (states, weight * chance, values.get((state,), 0))
+            for states, weight in self.weigher.weights(parents, known).items()
+            for state, chance in self.conception.conceived(child, parents, states).items()
+        )
 
-    def by_both(self, child: int, parents: Scope, facts: Facts) -> str:
-        """Go on with what a child gets as sums over what both its parents may have."""
-        gets = self.weigher.posterior((child,), facts)
-        weights = self.weigher.weights(parents, facts)
-        chances = [
-            (weight, self._conceived(child, parents, states)) for states, weight in weights.items()
-        ]
-        products = [
-            (state, weight, conceived.get(state[0], 0))
-            for state in gets
-            for weight, conceived in chances
-        ]
-        worked = row_chances.averaged(self.words, child, gets, sums_of(products), most=3)
-        rule = conception.passing_rule(self.reasons, parents, facts).text
-        return f"{worked}. {rule}" if rule else worked
+    def _of_child_and_below(
+        self, parents: Scope, child: int, known: Facts, told: Facts
+    ) -> tuple[Mapping[Hypothesis, Value], Source]:
+        """Return the chances of what is `told` of a child and below by what both parents have.
 
-    def _conceived(self, child: int, parents: Scope, states: Hypothesis) -> dict[State, Any]:
-        """Return the chances of a child's genotypes at conception, by what its parents have."""
-        birth, copies, weigher = self.reasons.births[child], self.family.copies, self.weigher
-        of = dict(zip(parents, states, strict=True))
-        key = copies[child], tuple([of[parent] for parent in birth.parents])
-        found = self._children.get(key)
-        if found is None:
-            found = self._children[key] = {}
-            locus = self.family.locus
-            mother, *father = [
-                next(p for p, _ in enumerate(locus.listed[copies[v]]) if weigher.state(v, p) == s)
-                for v, s in zip(birth.parents, key[1], strict=True)
-            ]
-            chances = locus.children(copies[child], mother, father[0] if father else None)
-            for place, chance in enumerate(chances):
-                if chance:
-                    state = weigher.state(child, place)
-                    found[state] = found.get(state, 0) + chance
-        return found
-
-    def ruled_out(self, variable: int, facts: Facts) -> list[Said]:
-        """Say which genotypes some of a person's own facts rule out; nothing without any."""
-        if not facts:
-            return []
-        likely = self.weigher.ratios((variable,), frozenset(), facts)
-        possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
-        return own_facts.why_own(self.words, variable, facts, possible)
+        With them comes how they follow, where they do by what the child may have alone.
+        """
+        likely = self.counted_chances(child, known, told)
+        averages = self._over_child(parents, child, known, likely)
+        weighed = {states: each.value for states, each in averages.items()}
+        whole = self.weigher.ratios(parents, known, told)
+        if not all(equal(value, whole.get(states, 0)) for states, value in weighed.items()):
+            return weighed, Source()
+        through = child_rows.through_child(
+            self.words, parents, child, weighed, averages, likely, None, {}
+        )
+        if not through:
+            return weighed, Source()
+        uses, reasons = self._of_relative(child, known, told)
+        return weighed, Source(uses, (*reasons, self.words.said(through, [child])))
 
     def add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
@@ -395,41 +381,54 @@ class Rows:
         averages = self.averages(draft.shown, (variable,), (zygosity,), known, new)
         alike = twins.alike_now(self.reasons, table, zygosity, stated, draft.shown)
         begin = twinship.why_twin(self.words, child, alike)
-        source = self._of_twin(child, known, new)
+        source = self._of_relative(child, known, new)
         apart = twins.as_siblings(self.reasons, three, known, new, draft.shown)
         why = twinship.by_zygosity(self.words, child, variable, draft.shown, averages, apart)
         begun, worked = [self.words.said(text, [child]) for text in (begin, why)]
         text = self.words.facts_row(new | married)
         table.keep(draft, text, [begun, *source.reasons, worked], source.uses)
 
-    def _of_twin(self, twin: int, known: Facts, new: Facts) -> Source:
-        """Tell the chances of what is known of a twin and below, by what the twin may have."""
+    def _of_relative(self, relative: int, known: Facts, new: Facts) -> Source:
+        """Tell the chances of what is `new` of somebody and below, by what that one may have."""
         weigher = self.weigher
-        own, plain = weigher.facts_of[twin] & new, set()
-        for path in own:
-            # What only rules genotypes out needs no numbers.
-            likely = weigher.ratios((twin,), known, frozenset({path}))
-            if all(chance in (0, 1) for chance in likely.values()):
-                plain.add(path)
-        table = Table(weigher, (twin,), known | plain)
-        table.start(Start(twinship.TWIN_PRIOR, ()))
-        for births in self.reasons.births_by_partner(twin):
-            told = {birth.child: self.reasons.told_from(birth.child) & new for birth in births}
-            told = {child: paths for child, paths in told.items() if paths}
-            partners = tuple([each for each in births[0].parents if each != twin])
-            if not told:
-                continue
-            if all(weigher.certain(each, known) is not None for each in partners):
-                table.say(self.reasons.why_certain(partners, known) if partners else [])
-                self.add_alike(table, told, frozenset(), dict.fromkeys(told, frozenset()))
-            else:
-                below: Facts = frozenset().union(*told.values())
-                values = weigher.ratios((twin,), table.known, below)
-                table.say(own_facts.why_known(self.words, twin, below, values))
-        for alike in self.alike_results(own - plain):
-            self.add_own(table, twin, alike)
-        uses = tuple([use for row in table.rows for use in row.uses])
-        return Source(uses, tuple(table.sentences))
+        own = weigher.facts_of[relative] & new
+        # What only rules genotypes out needs no numbers.
+        plain = frozenset(
+            path
+            for path in own
+            if {*weigher.ratios((relative,), known, frozenset({path})).values()} <= {0, 1}
+        )
+        tests = frozenset(path for path in own - plain if self.words.facts_kind(path) == "tests")
+        table = Table(weigher, (relative,), known | plain)
+        table.start(Start("", ()))
+        table.within = True
+        for path in weigher.in_order(own - plain - tests):
+            self.add_own(table, relative, frozenset({path}))
+        for alike in self.alike_results(tests):
+            self.add_own(table, relative, alike)
+        for births in self.reasons.births_by_partner(relative):
+            beside = dict.fromkeys([birth.child for birth in births], frozenset[str]())
+            self.add_children(table, relative, births, frozenset(), beside, known | new)
+        for twin in twins.second_twins(self.family, relative):
+            self.add_twin(table, twin, frozenset(), new & self.reasons.told_from(twin))
+        likely = self.counted_chances(relative, known, new)
+        rows = table.rows[1:]
+        factors = {each: [row.values[each] for row in rows] for each in likely if likely[each]}
+        together = child_rows.together(self.words, relative, factors, likely)
+        uses = tuple([use for row in rows for use in row.uses])
+        return Source(uses, (*table.sentences, self.words.said(together, [relative])))
+
+    def _arising(self, child: int, parents: Scope, known: Facts) -> Mapping[State, Value]:
+        """Return the chances that a child has an allele of one parent and a partner without any.
+
+        Nothing where the partner may have one.
+        """
+        both = self.reasons.births[child].parents
+        others = [each for each in both if each not in parents]
+        if any(list(self.weigher.weights((each,), known)) != [(0,)] for each in others):
+            return {}
+        found = self.conception.conceived(child, both, (0,) * len(both))
+        return {state: chance for state, chance in found.items() if state}
 
     def add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
         """Add rows for the common children of two people, and what is known below and beside them.

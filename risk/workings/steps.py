@@ -37,7 +37,7 @@ class Steps:
         self.reasons = Reasons(weigher)
         self.words = self.reasons.words
         self.chosen = ChosenFacts(self.reasons)
-        self.rows = Rows(self.reasons, self.partner)
+        self.rows = Rows(self.reasons, self)
         self.people = PersonTables(self.rows, self)
         self.couples = JointTables(self.rows, self.chosen, self)
         #: Id of the person whom the present question is about, if it is one.

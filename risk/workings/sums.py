@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+from risk.inference.arithmetic import Term
 from risk.workings.step import Value
 from risk.workings.weigh import Hypothesis, equal, order_of, share, total
 
@@ -79,6 +80,11 @@ def sums_of(products: Iterable[tuple[Hypothesis, Any, Value]]) -> Averages:
         if 0 < len(terms) <= MOST_TERMS:
             found[hypothesis] = Sum(terms, wholes[hypothesis])
     return found
+
+
+def heaviness(weight: Any) -> tuple[int, Any]:
+    """Return by what a weight is more than another, of whatever order of e."""
+    return -order_of(weight), weight.coefficient if isinstance(weight, Term) else weight
 
 
 def with_vanishing(averages: Averages) -> bool:

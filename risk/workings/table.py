@@ -72,6 +72,8 @@ class Table:
         self.order = order
         #: Hypotheses that vanish at first and count later on, so that sentences name them.
         self.later: Collection[Hypothesis] = ()
+        #: Whether the rows are told within a row of another table, and so by names.
+        self.within = False
         self.variables = variables
         self.known = facts
         self._joint: Joint = weigher.weights(variables, facts)

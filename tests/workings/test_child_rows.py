@@ -25,7 +25,7 @@ def child(id, sex="female", **facts):
 
 def test_a_couples_only_child_has_its_chance_and_no_word_on_other_children():
     couple, carrier = told(*RECESSIVE, [*FAMILY, child("III-1")], ASKED)
-    said = "An unaffected daughter: the chance of that is 3/4 if II-2 and II-3 are both carriers."
+    said = "the chance of that is 3/4 if II-2 and II-3 are both carriers, else 1."
     assert said in couple and said in carrier
     assert INDEPENDENT not in couple + carrier
 
@@ -136,3 +136,105 @@ def test_being_unaffected_is_one_minus_the_penetrance_in_every_row():
                 "allele, else 1 - 4/5 = 1/5" in text
             )
         assert "0.8" not in text
+
+
+#: A carrier's sisters and their sons, on the X.
+RARE_ON_X = ("x_linked_recessive", {"allele": "rare"})
+MOTHERS_LINE = [
+    person("0-1", "male"),
+    person("0-2", "female", genotype=1),
+    person("I-2", "female", ("0-1", "0-2"), affected=False),
+    person("I-3", "male"),
+    person("II-1", "female", ("I-3", "I-2"), affected=False),
+    person("II-2", "male"),
+    person("III-1", "male", ("II-2", "II-1"), affected=False, count=2),
+]
+
+
+def test_what_is_known_below_a_child_is_told_from_the_youngest_on():
+    # II-1's two sons escape with 1/2 × 1/2, and she is a carrier in half of the cases.
+    asked = [{"ask": "carrier", "person": "I-2"}]
+    (text,) = told(*RARE_ON_X, MOTHERS_LINE, asked)
+    assert (
+        "Each son is unaffected with chance 1/2 if II-1 is a carrier, independently of the "
+        "others: 1/2 × 1/2 = 1/4. II-1 is a carrier with chance 1/2 if I-2 is a carrier: "
+        "1/2 + 1/2 × 1/4 = 5/8." in text
+    )
+
+
+def test_a_childs_own_chance_and_its_childrens_are_multiplied():
+    # Unaffected with 3/10, two children so with 13/20 each.
+    people = [
+        person("I-1", "male", affected=True),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+        person("II-2", "male"),
+        person("III-1", "male", ("II-2", "II-1"), affected=False),
+        person("III-2", "male"),
+        person("III-3", "female"),
+        person("IV-1", "female", ("III-1", "III-3"), affected=False, count=2),
+    ]
+    asked = [{"ask": "disease_allele", "person": "II-1"}]
+    penetrance = {"0": 0, "1": "7/10", "2": "7/10"}
+    (text,) = told("autosomal_dominant", {"allele": "rare"}, people, asked, penetrance=penetrance)
+    assert "13/20 × 13/20 = 169/400. Together that is 3/10 × 169/400 = 507/4000 if III-1" in text
+    assert "with chance 1/2 if II-1 has one copy of the allele: 1/2 + 1/2 × 507/4000 =" in text
+
+
+def test_the_sum_that_is_worked_out_is_of_what_is_likely():
+    # Two affected children of healthy parents: one is a mosaic, and hardly ever both.
+    people = [
+        *COUPLE,
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "male", ("I-1", "I-2"), affected=True),
+    ]
+    mosaic = {"prior": "1/10000", "gametes": "1/4"}
+    asked = [{"ask": "child_affected", "parents": ["I-1", "I-2"]}]
+    (text,) = told("autosomal_dominant", {"allele": 0}, people, asked, germline_mosaicism=mosaic)
+    assert "independently of the others: 1/4 × 1/4 = 1/16." in text
+    assert "7/16 × 7/16" not in text
+
+
+def test_children_come_before_the_average_over_the_other_parent():
+    # A child of one parent with one copy is affected with 1/2 × 1/10 + 1/2 × 7/10 = 2/5, of two
+    # such with 1/4 × 1/10 + 3/4 × 7/10 = 11/20; a sibling is not with 3/5 and 9/20.
+    people = [
+        *COUPLE,
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "male", ("I-1", "I-2"), affected=False),
+    ]
+    penetrance = {"0": "1/10", "1": "7/10", "2": "7/10"}
+    asked = [{"ask": "disease_allele", "person": "I-2"}]
+    (text,) = told(*DOMINANT, people, asked, penetrance=penetrance)
+    products = [
+        "I-1 has no copy of the allele 2/5 × 3/5 = 6/25",
+        "both have one copy of the allele 11/20 × 9/20 = 99/400",
+        "I-1 has two copies of the allele 7/10 × 3/10 = 21/100",
+    ]
+    places = [text.index(each) for each in products]
+    assert max(places) < text.index("Weighed by what I-1 may have")
+
+
+def test_what_goes_by_the_other_side_of_a_loop_is_not_told_as_if_it_did_not():
+    """The cousins III-1 and III-2 have an affected child, which tells of III-2's parents, too.
+
+    So II-4 is a carrier with another chance if II-3 is one, and their daughter, who is a carrier
+    then, is unaffected for certain or with less than 3/4.
+    """
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", affected=False),
+        person("II-3", "female", ("I-1", "I-2"), affected=False),
+        person("II-4", "male", affected=False),
+        person("III-1", "male", ("II-1", "II-2"), affected=False),
+        person("III-2", "female", ("II-4", "II-3"), affected=False),
+        person("IV-1", "female", ("III-1", "III-2"), affected=True),
+        person("II-5", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": "II-5"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/30"}, people, asked)
+    assert "what II-4 may have: if II-3 is a carrier" in text
+    assert "II-4 is a carrier with chance" not in text
+    assert "3/4 if" not in text

@@ -77,13 +77,13 @@ def test_what_is_known_of_a_niece_and_her_father_is_a_row_of_her_grandfather():
     step = working.steps[0]
     assert step.people == ("I-1",)
     row = step.rows[-1]
-    assert "II-4 is unaffected, which rules out two copies of the allele. What" in step.text
+    assert "II-4 is unaffected, which rules out two copies of the allele. III-2" in step.text
     assert row.text == "II-2, II-4 and III-2 are unaffected"
     assert {"II-2.affected", "II-4.affected", "III-2.affected"} <= set(row.facts)
     assert row.values[:2] == (Fraction(403, 404), Fraction(151, 202))
     assert (
-        "What is known of II-2 and III-2, with what is known of II-4, counts through II-2: its "
-        "chance is averaged over what II-2 may have: if I-1 has no copy of the allele "
+        "II-4 is a carrier with chance 2/101: if II-2 is a carrier 99/101 + 2/101 × 3/4 = 201/202. "
+        "Weighed by what II-2 may have: if I-1 has no copy of the allele "
         "1/2 + 1/2 × 201/202 = 403/404"
     ) in step.text
     assert SAID not in step.text

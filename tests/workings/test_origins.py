@@ -713,8 +713,10 @@ def test_a_father_has_no_allele_where_men_with_it_have_no_children():
     new = {"maternal": "rare", "paternal": "rare"}
     below, above = told("x_linked_recessive", balance, people, asked, mutation=new)
     why = "I-1 has children, and men with the allele have none (fitness 0)"
-    assert f"{why}, so I-1 has no copy of the allele for certain." in below
-    assert f"A father with the allele would add to the chance with no allele, but {why}." in above
+    for text in (below, above):
+        assert f"{why}, so I-1 has no copy of the allele for certain." in text
+    # Without the allele in both parents: new mutation at rate ε in the egg and in the sperm.
+    assert "II-1 is a carrier by new mutation with chance 2ε if I-2 has no copy of the" in above
 
 
 def test_a_daughter_on_the_x_has_the_allele_that_her_sister_shows_of_the_father():

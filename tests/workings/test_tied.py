@@ -105,16 +105,18 @@ def test_cousins_are_told_from_what_their_grandparents_have():
     assert above.people == ("I-1", "I-2")
     # A carrier's child with II-8 or II-9 is affected with 1/4 × 1/25.
     assert (
-        "averaged over what II-1 may have: if just one of I-1 and I-2 is a carrier 1/2 + 1/2 × "
-        "99/100 = 199/200 and if I-1 and I-2 are both carriers 1/4 + 1/2 × 99/100 = 149/200. "
-        "By the genotype of II-1 the chance follows from what II-8 may have: for a carrier "
-        "24/25 + 1/25 × 3/4 = 99/100."
+        "III-1 is unaffected: the chance of that is 3/4 if II-1 and II-8 are both carriers, "
+        "else 1. "
+        "II-8 is a carrier with chance 1/25: if II-1 is a carrier 24/25 + 1/25 × 3/4 = 99/100. "
+        "Weighed by what II-1 may have: if just one of I-1 and I-2 is a carrier 1/2 + 1/2 × "
+        "99/100 = 199/200 and if I-1 and I-2 are both carriers 1/4 + 1/2 × 99/100 = 149/200."
     ) in above.text
     # II-6 makes no difference, but whoever works it by hand counts him with 1/25.
     assert (
-        "with what is known of II-6, counts through II-5, who then is a carrier for certain: if at "
-        "least one of I-1 and I-2 is a carrier 1/2 × 1/100 = 1/200. By the genotype of II-5 the "
-        "chance follows from what II-6 may have: for a carrier 1/25 × 1/4 = 1/100."
+        "III-3 is affected: the chance of that is 1/4 if II-5 and II-6 are both carriers, else 0. "
+        "II-6 is a carrier with chance 1/25: if II-5 is a carrier 1/25 × 1/4 = 1/100. This can "
+        "only be where II-5 is a carrier, with chance 1/2 if at least one of I-1 and I-2 is a "
+        "carrier: 1/2 × 1/100 = 1/200."
     ) in above.text
     # Of III-1 and III-2 it tells in both steps, of others than before.
     assert "What is known of III-1 and III-2 has told what I-1 and I-2 may have" in last.text
@@ -237,11 +239,13 @@ def test_a_sum_that_many_cases_share_is_told_with_the_name_of_these():
     asked = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, people, asked)
     # Of one with two copies and a carrier half the children are carriers, too.
-    assert "for certain: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20 = 1/40" in text
+    at_least = "with chance 1/2 if at least one of I-1 and I-2 is a carrier: 1/2 × 1/20 = 1/40"
+    two = "for certain if one of I-1 and I-2 has two copies of the allele and the other none"
+    assert f"{at_least} and {two}: 1/20." in text
     healthy = [{**each, "affected": False} if each["id"][0] == "I" else each for each in people[:2]]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*healthy, *people[2:]], asked)
-    assert "for certain: if at least one of I-1 and I-2 is a carrier 1/2 × 1/20 = 1/40" in text
-    assert "for a carrier 9/50 × 1/4 + 1/100 × 1/2 = 1/20" in text
+    assert f"{at_least}." in text
+    assert "if II-5 is a carrier 9/50 × 1/4 + 1/100 × 1/2 = 1/20" in text
 
 
 def test_on_the_x_a_sister_and_brother_are_told_from_what_their_mother_has():

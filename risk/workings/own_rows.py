@@ -1,0 +1,116 @@
+"""The rows of a table that are about the person's own facts, and what all rows share."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+from fractions import Fraction
+
+from risk.inference.plan import Scope
+from risk.workings import own_facts, whole_steps
+from risk.workings.reasons import Reasons
+from risk.workings.step import Said, Value
+from risk.workings.sums import Averages, sums_of
+from risk.workings.table import Table
+from risk.workings.weigh import Facts, Hypothesis, Joint, equal
+
+
+class OwnRows:
+    """Adds rows for a person's own facts, and for what is left."""
+
+    def __init__(self, reasons: Reasons) -> None:
+        self.reasons = reasons
+        self.weigher = reasons.weigher
+        self.family = reasons.family
+        self.words = reasons.words
+
+    def add_own(self, table: Table, variable: int, new: Facts) -> None:
+        """Add a row for a fact about the person, or results that say the same."""
+        draft = table.weigh(frozenset(), new)
+        if draft is None:
+            return
+        because = self.reasons.other_results(variable, table.known, new)
+        parents: Scope = ()
+        averages: Averages = {}
+        if self.family.case.person(self.words.id_of(variable, None)).count:
+            parents = self._unsure_parents(variable, table.known)
+            averages = self.averages(draft.shown, (variable,), parents, table.known, new)
+        parent = parents[0] if len(parents) == 1 else None
+        why = own_facts.why_own(self.words, variable, new, draft.shown, because, parent, averages)
+        table.keep(draft, self.words.facts_row(new), why)
+
+    def alike_results(self, tests: Facts) -> list[Facts]:
+        """Return the facts about one person's results, those that say the same together."""
+        found: dict[Hashable, set[str]] = {}
+        for path in self.weigher.in_order(tests):
+            found.setdefault(self.weigher.facts[path].evidence, set()).add(path)
+        return list(map(frozenset, found.values()))
+
+    def add_own_of_two(self, table: Table, variable: int, facts: Facts) -> None:
+        """Add a row for each fact about one of two relatives that the table does not start from."""
+        place = table.variables.index(variable)
+        for path in self.weigher.in_order(self.weigher.facts_of[variable] & facts - table.known):
+            new, known = frozenset({path}), self.weigher.facts_of[variable] & table.known
+            draft = table.weigh(frozenset(), new)
+            if draft is None:
+                continue
+            own = self.weigher.ratios((variable,), known, new)
+            # Where alleles are of several classes, one relative's tell of the other's.
+            alone = all(equal(value, own[each[place],]) for each, value in draft.shown.items())
+            why = own_facts.why_known(self.words, variable, new, own) if alone else []
+            table.keep(draft, self.words.facts_row(new), why)
+
+    def _unsure_parents(self, variable: int, facts: Facts) -> Scope:
+        """Return the parents who are not certain given `facts`."""
+        birth = self.reasons.births.get(variable)
+        parents = birth.parents if birth else ()
+        return tuple([each for each in parents if self.weigher.certain(each, facts) is None])
+
+    def add_rest(self, table: Table, facts: Facts) -> None:
+        """Add what the other rows left out, where that still changes something.
+
+        It does only where loops let facts bear on the person in more than one way.
+        """
+        rest = facts - table.known
+        if not rest or self.weigher.alike(table.variables, table.known, facts):
+            return
+        draft = table.weigh(frozenset(), rest)
+        if draft is not None:
+            why = self.words.said(whole_steps.why_rest(self.words, rest), told=rest)
+            table.keep(draft, whole_steps.rest_row(rest), [why])
+
+    def averages(
+        self,
+        values: Mapping[Hypothesis, Value],
+        variables: Scope,
+        others: Scope,
+        known: Facts,
+        new: Facts,
+    ) -> Averages:
+        """Return a row as sums over what some others may have, if some are worth showing."""
+        if not others or all(value in (0, 1) for value in values.values()):
+            return {}
+        weigher = self.weigher
+        if not weigher.small:
+            return {}
+        joint = weigher.weights((*variables, *others), known)
+        chances = weigher.ratios((*variables, *others), known, new)
+        size = len(variables)
+        return sums_of([(each[:size], joint[each], chances[each]) for each in joint])
+
+    def counted_chances(self, relative: int, known: Facts, new: Facts) -> dict[Hypothesis, Value]:
+        """Return the chances of what is `new` by what somebody has, where that does not vanish."""
+        counted = {
+            each
+            for facts in (known, known | new)
+            for each in self.weigher.upto(0, (relative,), facts)
+        }
+        likely = self.weigher.ratios((relative,), known, new)
+        return {each: chance for each, chance in likely.items() if each in counted}
+
+    def ruled_out(self, variable: int, facts: Facts) -> list[Said]:
+        """Say which genotypes some of a person's own facts rule out; nothing without any."""
+        if not facts:
+            return []
+        likely = self.weigher.ratios((variable,), frozenset(), facts)
+        possible: Joint = {each: Fraction(bool(chance)) for each, chance in likely.items()}
+        return own_facts.why_own(self.words, variable, facts, possible)
