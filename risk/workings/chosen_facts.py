@@ -6,6 +6,7 @@ from collections.abc import Sequence, Set
 from functools import cached_property
 
 from risk.inference.plan import Scope
+from risk.workings.origins import population_is_unaffected
 from risk.workings.reasons import Reasons
 from risk.workings.weigh import Facts, Hypothesis
 
@@ -61,7 +62,58 @@ class ChosenFacts:
         `facts` are those of `known` that are enough for the chances of `variables`.
         """
         facts |= self._men_without(variables) | self._affected_parents(variables, facts, known)
-        return (facts | self._unaffected_parents(variables, facts)) & known
+        facts |= self._unaffected_parents(variables, facts)
+        return (facts | self._of_population(variables, facts)) & known
+
+    def _of_population(self, variables: Sequence[int], facts: Facts) -> Facts:
+        """Return that people from the population are unaffected, whose frequency is that of such.
+
+        Children or tests can rule out two copies as well, but so the first row is that frequency.
+        """
+        found: Facts = frozenset()
+        if any(not status <= facts for status in self._with_their_frequency.values()):
+            for variable in self._uncertain_around(variables, facts):
+                found |= self._with_their_frequency.get(variable, frozenset())
+        targets = tuple(dict.fromkeys(variables))
+        return found if self.weigher.alike(targets, facts, facts | found) else frozenset()
+
+    def _uncertain_around(self, variables: Sequence[int], facts: Facts) -> list[int]:
+        """Return those of whom the working of `variables` asks what they have.
+
+        They are the parents of such people, and the other parents of those below them of whom
+        `facts` tell.  Behind somebody who is certain nobody is asked about.
+        """
+        births, births_of = self.reasons.births, self.reasons.births_of
+        found, passed, waiting = list[int](), set[int](), list(dict.fromkeys(variables))
+        for variable in waiting:  # which grows
+            if self.weigher.certain(variable, facts) is not None:
+                continue
+            found.append(variable)
+            parents = [*births[variable].parents] if variable in births else []
+            below = [variable]
+            for parent in below:  # which grows
+                for birth in births_of.get(parent, ()):
+                    if birth.child not in passed and self.reasons.told_from(birth.child) & facts:
+                        passed.add(birth.child)
+                        below.append(birth.child)
+                        parents += birth.parents
+            waiting += [each for each in dict.fromkeys(parents) if each not in waiting]
+        return found
+
+    @cached_property
+    def _with_their_frequency(self) -> dict[int, Facts]:
+        """The fact that people from the population are unaffected, where the frequency is of such.
+
+        Nobody where each look takes long.
+        """
+        words, found = self.reasons.words, dict[int, Facts]()
+        if words.condition.frequency.carrier is None or not self.weigher.small:
+            return found
+        for variable, own in enumerate(self.weigher.facts_of):
+            status = frozenset([path for path in own if words.facts_kind(path) == "affected"])
+            if variable not in self.reasons.births and population_is_unaffected(words, status):
+                found[variable] = status
+        return found
 
     def _men_without(self, variables: Sequence[int]) -> Facts:
         """Return that men close to `variables` are unaffected, where it leaves them no allele.

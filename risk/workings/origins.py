@@ -28,15 +28,20 @@ MOSAICS_HAVE_NONE = (
 
 
 def population_is_unaffected(words: Naming, status: Facts) -> bool:
-    """Tell whether the frequency is that among unaffected people, and this is one."""
+    """Tell whether the frequency is that among unaffected people, and this is one.
+
+    With full penetrance these are the people with at most one copy, whoever is born alive.  Of
+    children of relatives more have two.
+    """
     condition = words.condition
+    if condition.frequency.carrier is None or condition.penetrance is not None or len(status) != 1:
+        return False
+    (path,) = status
+    inbreeding = words.case.person(words.facts[path].person).inbreeding
     return (
-        condition.frequency.carrier is not None
-        and condition.penetrance is None
-        and condition.viability is None
-        and len(status) == 1
-        and words.facts_kind(path := next(iter(status))) == "affected"
+        words.facts_kind(path) == "affected"
         and not words.says_affected(path)
+        and not (inbreeding and inbreeding.value)
     )
 
 
@@ -59,6 +64,9 @@ def why_population(
         else:
             people = "women" if words.condition.x_linked else "people"
             known = f"{frequency.carrier} of unaffected {people} are carriers"
+            if words.condition.viability is not None:
+                those = f"{people} with at most one copy"
+                known = f"{frequency.carrier} of {those} are carriers, and so of the unaffected"
         known += among_others(words.condition, shares, "the allele")
         nothing = f"Nothing is known of {names}'s parents"
         return [Said(f"{nothing}; {known}", Population(known), f"{nothing}, either")]

@@ -1,0 +1,78 @@
+import pytest
+
+from risk import actions
+from tests.workings.families import case, person, told
+
+ASKED_OF_A = {"ask": "carrier", "person": "A"}
+UNAFFECTED = {"carrier": "1/20"}
+
+SPOUSE = [
+    person("G", "male", affected=True),
+    person("A", "female", affected=False),
+    person("C", "female", ("G", "A"), affected=False, count=3),
+]
+
+
+def test_being_unaffected_gives_the_prior_also_where_children_rule_out_two_copies():
+    """19/20 and 1/20, times 1 and 1/8: 152 to 1."""
+    (working,) = actions.explain(case("autosomal_recessive", UNAFFECTED, SPOUSE, [ASKED_OF_A]))
+    (step,) = working.steps
+    assert [row.text for row in step.rows] == [
+        "unaffected, population",
+        "three unaffected daughters",
+    ]
+    assert [*map(str, step.rows[0].values)] == ["19/20", "1/20"]
+    assert [*map(str, step.posterior)] == ["152/153", "1/153"]
+    assert not working.idle
+
+
+def test_being_unaffected_gives_the_prior_also_where_a_test_rules_out_two_copies():
+    enzyme = {"name": "enzyme", "likelihood": {"low": {"0": "1/50", "1": "1/10", "2": 0}}}
+    result = [{"test": "enzyme", "result": "low"}]
+    people = [person("A", "female", affected=False, tests=result)]
+    parts = ("autosomal_recessive", UNAFFECTED, people, [ASKED_OF_A])
+    (text,) = told(*parts, tests=[enzyme])
+    assert "1/20 of unaffected people are carriers" in text
+    assert "q =" not in text
+
+
+def test_being_unaffected_gives_the_prior_also_where_not_all_are_born_alive():
+    (text,) = told(
+        "autosomal_recessive",
+        UNAFFECTED,
+        [person("A", "female", affected=False, status="alive")],
+        [ASKED_OF_A],
+        viability={"0": 1, "1": 1, "2": "1/2"},
+    )
+    assert "1/20 of people with at most one copy are carriers, and so of the unaffected" in text
+
+
+def test_of_somebody_whose_genotype_is_certain_being_unaffected_is_no_reason():
+    """The daughters are carriers by their father and themselves, whatever their mother has."""
+    question = {"ask": "carrier", "person": "C"}
+    (working,) = actions.explain(case("autosomal_recessive", UNAFFECTED, SPOUSE, [question]))
+    assert [*working.idle] == ["A is unaffected"]
+
+
+def test_a_partner_is_unaffected_in_one_question_as_in_the_other():
+    """Asked about with an affected niece or alone: her father is a carrier with 1/20."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("B", "female", ("I-1", "I-2"), affected=False),
+        person("H", "male", affected=False),
+        person("A", "male", ("I-1", "I-2"), affected=False),
+        person("D", "female", ("H", "B"), affected=True),
+    ]
+    questions = [ASKED_OF_A, {"ask": "both_carriers", "people": ["A", "B"]}]
+    questions.append({"ask": "child_affected", "parents": ["A", "D"]})
+    workings = actions.explain(case("autosomal_recessive", UNAFFECTED, people, questions))
+    assert [working.idle for working in workings] == [()] * 3
+
+
+@pytest.mark.parametrize("related", [None, "1/16"])
+def test_the_frequency_is_not_that_of_children_of_relatives(related):
+    more = {"inbreeding": related} if related else {}
+    people = [person("A", "female", affected=False, **more)]
+    (text,) = told("autosomal_recessive", UNAFFECTED, people, [ASKED_OF_A])
+    assert ("1/20 of unaffected people" in text) == (related is None)
