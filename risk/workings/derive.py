@@ -30,7 +30,7 @@ from risk.workings.next_child import (
     pairs_with_born,
 )
 from risk.workings.population import how_frequent, with_kinship
-from risk.workings.step import Certain, Combination, Lines, State, Step, Working
+from risk.workings.step import Combination, Lines, State, Step, Working
 from risk.workings.steps import Steps
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis, Weigher, equal, total
 
@@ -230,7 +230,10 @@ class _Derivation:
         lines = self._lines(pair, people, combine)
         kinds = self._kinds(pair, lines)
         child = self._one_child(pair, lines)
-        certain = [said.topic for said in step.reasons if isinstance(said.topic, Certain)]
+        variables = zip(people, pair, strict=True)
+        certain = [
+            id for id, each in variables if self.weigher.certain(each, self._all) is not None
+        ]
         # Cases of a father who is tied to the mother are added up, and not known from a step.
         summed = len(lines) < len(combine) and not any(each.factors for each in combine)
         last = of_pair(self.words, question, lines, child, kinds, certain, summed=summed)

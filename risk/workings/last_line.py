@@ -12,10 +12,10 @@ from risk.wording.phrases import joined
 from risk.wording.questions import affected_by, child_in_words
 from risk.workings.child_rule import column
 from risk.workings.naming import Naming
-from risk.workings.next_child import Kind, copies_of_child, one_child, several_children
+from risk.workings.next_child import Kind, copies_of_child, one_child, passed_on, several_children
 from risk.workings.onset import by_age_in_words, chance_by_age
 from risk.workings.population import NO_X_FOR_SONS
-from risk.workings.step import Certain, Combination, Value
+from risk.workings.step import Combination, Value
 from risk.workings.values import short
 
 
@@ -126,7 +126,7 @@ def of_pair(
     combine: Sequence[Combination],
     child: Value | None,
     kinds: Sequence[Kind],
-    certain: Collection[Certain],
+    certain: Collection[str],
     *,
     summed: bool,
 ) -> str:
@@ -134,8 +134,8 @@ def of_pair(
 
     `child` is the chance of one child, where the question is about several and only one pair of
     genotypes can have such children; `kinds` are the children of such a pair, or of all pairs
-    where none can.  `certain` is what the step has said to be so, and `summed` tells that a
-    line's chance is a sum over what the father may have.
+    where none can.  `certain` are those of whom the step has said what they have, and `summed`
+    tells that a line's chance is a sum over what the father may have.
     """
     counted = [each for each in combine if each.product]
     if not combine:
@@ -149,8 +149,8 @@ def of_pair(
     ids = list(counted[0].case)
     # What the father has on the X does not reach a son.
     sons = words.condition.x_linked and question.sex == "male"
-    why = f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})" if sons else ""
     if len(counted) > 1:
+        why = f" ({NO_X_FOR_SONS[:1].lower()}{NO_X_FOR_SONS[1:]})" if sons else ""
         each = [list(combination.case.values()) for combination in counted]
         mother = next((words.name(id) for id in ids if words.copies(id) == 2), "")
         which = f"genotype of {mother}{why}" if sons else "pair of genotypes"
@@ -160,47 +160,54 @@ def of_pair(
             words, ids, each, question
         )
     (only,) = counted
-    states = list(only.case.values())
-    reach = [
-        (id, words.family.variable[id], state)
-        for id, state in only.case.items()
-        if not sons or words.copies(id) == 2
-    ]
-    having = [words.has(variable, state, alone=True) for _, variable, state in reach]
-    names = [words.name(id) for id, _, _ in reach]
-    clauses = [f"{name} {has}" for name, has in zip(names, having, strict=True)]
-    needs = joined(clauses)
-    if len(having) == 2 and having[0] == having[1]:
-        needs = f"{joined(names)} {words.has(*reach[0][1:], many=True)}"
-    if only.weight == 1:
-        begin = f"{needs} for certain{why}"
-    elif question.people is not None:
-        return f"What is asked is that {needs}" + (": the chances multiply" if only.factors else "")
-    else:
-        begin = f"This can only be where {needs}{why}"
+    having = {id: state for id, state in only.case.items() if not sons or words.copies(id) == 2}
+    named = [id for id in having if id not in certain] if only.weight != 1 else []
+    states = {id: words.has(words.family.variable[id], having[id], alone=True) for id in named}
+    needs = joined([f"{words.name(id)} {has}" for id, has in states.items()])
+    if len(named) == 2 and len({*states.values()}) == 1:
+        alike = words.has(words.family.variable[named[0]], having[named[0]], many=True)
+        needs = f"{joined([words.name(id) for id in named])} {alike}"
     if question.people is not None:
-        return begin
+        both = "be carriers" if words.condition.recessive else "have just one copy"
+        return f"For both to {both} the chances multiply" if only.factors else ""
+    begin = f"{_asked(words, question)} only if {needs}"
+    if sons:
+        begin = f"{NO_X_FOR_SONS}, so {begin}"
     if question.ask == "children_affected":
-        text = several_children(words, states, question, only.chance, child, kinds)
+        text = several_children(words, [*only.case.values()], question, only.chance, child, kinds)
+        return f"{begin}{text}" if named else _sentence_after(words, text)
+    passed = passed_on(words, having, named, only.chance, kinds)
+    if passed:
+        text = f"{begin}{passed}"
     else:
-        text = one_child(words, states, question, only.chance, kinds)
-    needed = {(variable, state) for _, variable, state in reach}
-    if only.weight != 1 or not any(each.states == needed for each in certain):
-        text = begin + text
-    else:
-        # What the step has ended in is not said again.
-        text = f"{NO_X_FOR_SONS}{text}" if sons else _sentence_after(words, text)
-    if question.ask == "children_affected":
-        return text
+        child_asked = child_in_words(question, words.condition)
+        it = {"son": "he", "daughter": "she"}.get(child_asked, "it")
+        whose = f"{it} then" if named else ""
+        text = one_child(words, [*only.case.values()], question, only.chance, kinds, whose)
+        if named:
+            text = f"{begin}{text}"
+        else:
+            # What the step has ended in is not said again.
+            text = f"{NO_X_FOR_SONS}{text}" if sons else _sentence_after(words, text)
     if question.by_age is None or only.chance in (0, 1):
         return text
     how = by_age_in_words(words.condition, question.sex or "unknown", question.by_age)
     return f"{text}. Here {how}" if how else text
 
 
+def _asked(words: Naming, question: Question) -> str:
+    """Return what is asked of the next child: ``a son is affected``."""
+    if question.ask == "children_affected":
+        return "such children are possible"
+    so = f"is {affected_by(question)}"
+    if question.ask == "child_carrier":
+        so = "is a carrier" if words.condition.recessive else "has just one copy"
+    return f"a {child_in_words(question, words.condition)} {so}"
+
+
 def _sentence_after(words: Naming, text: str) -> str:
     """Return what goes on with a sentence as one of its own."""
-    return words.sentence(text.lstrip(",; ").removeprefix("and "))
+    return words.sentence(text.lstrip(",; ").removeprefix("and ")).rstrip(".")
 
 
 def _never(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import comb
+from math import comb, prod
 from typing import Any
 
 from risk.case.model import Condition, Question, Sex
@@ -20,7 +20,7 @@ from risk.wording.questions import affected_by, child_in_words
 from risk.workings.naming import Naming
 from risk.workings.step import State, Value
 from risk.workings.values import HALF, equation, product, short, value_word
-from risk.workings.weigh import equal, order_of, plain, total
+from risk.workings.weigh import MOSAIC, equal, order_of, plain, total
 
 #: Characters of a fraction that a reader takes in.
 _LONG_FRACTION = 9
@@ -88,15 +88,16 @@ def one_child(
     question: Question,
     chance: Value,
     kinds: Sequence[Kind],
+    whose: str = "",
 ) -> str:
-    """Return how the chance of one such child comes about, to go on a sentence."""
+    """Return how the chance of one such child comes about, to go on a sentence.
+
+    `whose` names the child in it.
+    """
     condition = words.condition
     child = child_in_words(question, condition)
-    if _gets(condition, kinds, 2):
-        return f", and both pass the allele on to the {child} with chance 1/2 × 1/2 = 1/4"
-    if _gets(condition, kinds, 1):
-        return f", and the allele is passed on to the {child} with chance 1/2"
-    derived = _derived(condition, child, question, chance, kinds)
+    whose = whose or f"a {child} of theirs"
+    derived = _derived(condition, whose, question, chance, kinds)
     if mutates(condition) and condition.penetrance is None and not any(states):
         rule = _by_mutation(condition, kinds, chance)
         if rule or not derived:
@@ -109,7 +110,52 @@ def one_child(
         carrier = "is a carrier" if condition.recessive else "has just one copy"
         so = f"is {affected_by(question)}" if question.ask == "child_affected" else carrier
         return f"; every {child} of theirs {so}"
-    return derived or f"; a {child} of theirs then has chance {_in_words(chance)}"
+    return derived or f"; {whose} then has chance {_in_words(chance)}"
+
+
+def passed_on(
+    words: Naming,
+    having: Mapping[str, State],
+    named: Sequence[str],
+    chance: Value,
+    kinds: Sequence[Kind],
+) -> str:
+    """Return what goes on ``a child is affected only if Ann is a carrier``: who passes an allele
+    on, and with what `chance`.
+
+    `having` is what those have of whom the child has it, and the last `named` the one whom the
+    sentence told of last, if anybody.  Empty where more goes into the chance.
+    """
+    counted = [kind for kind in kinds if kind.conceived and kind.chance]
+    passed = len([state for state in having.values() if state])
+    asked = {(kind.sex, kind.chance) for kind in counted if kind.alleles == passed}
+    carriers = [id for id, state in having.items() if state == 1 and words.copies(id) == 2]
+    if (
+        not carriers
+        or MOSAIC in having.values()
+        or any(kind.born != 1 for kind in kinds if kind.conceived)
+        or len(asked) < len(counted)
+        or len({chance for _, chance in asked}) != 1
+    ):
+        return ""
+    sex, then = min(asked)
+    split = len(asked) < len({kind.sex for kind in kinds})
+    factors = [*[HALF] * split, *[HALF] * len(carriers), then]
+    if not equal(prod(factors), chance):
+        return ""
+    it = "the allele"
+    if named and not words.called_carrier(words.family.variable[named[-1]], having[named[-1]]):
+        it = "it"
+    if len(carriers) == 2:
+        begin = f"{' and ' * bool(named)}both pass {it} on"
+    elif named and named[-1] == carriers[0]:
+        begin = f" and passes {it} on"
+    else:
+        comma = "," * (len(named) > 1)
+        begin = f"{comma}{' and ' * bool(named)}{words.name(carriers[0])} passes {it} on"
+    to = f" to a {'son' if sex == 'male' else 'daughter'}" if split else ""
+    also = f", and then with chance {then}" if then != 1 else ""
+    return f"{begin}{to}{also}: {equation(product(factors), chance)}"
 
 
 def _gets(condition: Condition, kinds: Sequence[Kind], alleles: int) -> bool:
@@ -173,7 +219,7 @@ def _new_alleles(asked: set[int], u: Fraction, v: Fraction) -> tuple[str, Fracti
 
 
 def _derived(
-    condition: Condition, child: str, question: Question, chance: Value, kinds: Sequence[Kind]
+    condition: Condition, whose: str, question: Question, chance: Value, kinds: Sequence[Kind]
 ) -> str:
     """Return the sum over the kinds of children that `chance` is; empty where it is not short."""
     kinds = [kind for kind in kinds if kind.conceived]
@@ -188,7 +234,7 @@ def _derived(
     split = len({kind.sex for kind in kinds}) > 1
     so = affected_by(question)
     counting = "; with new mutation " if any(map(_definite, mutation_rates(condition))) else "; "
-    theirs = f"a {child} of theirs {'is' if split else 'has'} "
+    theirs = f"{whose} {'is' if split else 'has'} "
     begin = f"{counting}{theirs}"
     both = " + ".join(_product(kind, split, kind.born, kind.chance) for kind in counted)
     if all(kind.born == 1 for kind in kinds):

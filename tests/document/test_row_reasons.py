@@ -159,5 +159,7 @@ def test_how_the_last_line_is_formed_stands_between_the_table_and_it():
     assert heads[1].text.startswith("Oz and Pia, jointly. Oz and Pia are tied together by")
     assert heads[2].text == "Oz is unaffected, which rules out two copies of the allele."
     assert heads[3].text == "Pia is unaffected, which rules out two copies of the allele."
-    assert told[last + 1].text.startswith("This can only be where Oz and Pia are both carriers")
+    assert told[last + 1].text.startswith(
+        "A child is affected only if Oz and Pia are both carriers"
+    )
     assert told[last + 2].style == "result"

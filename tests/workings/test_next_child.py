@@ -132,7 +132,7 @@ def test_nothing_is_passed_on_by_a_mother_without_the_allele():
 def test_half_the_children_on_the_x_are_sons():
     people = [person("I-1", "male", affected=False), person("I-2", "female", genotype=1)]
     (text,) = told("x_linked_recessive", {"allele": "1/100"}, people, [COUPLE])
-    assert "a child of theirs is a son with the allele with chance 1/2 × 1/2 = 1/4" in text
+    assert "A child is affected only if I-2 passes the allele on to a son: 1/2 × 1/2 = 1/4." in text
 
 
 def test_a_row_that_averages_over_a_partner_is_a_sum():
@@ -235,7 +235,7 @@ def test_nothing_is_explained_of_the_father_of_a_son_on_the_x():
     mode = "x_linked_recessive"
     son, child = told(mode, balance, people, [{**asked, "sex": "male"}, asked], mutation=new)
     assert "Bo is unaffected" not in son and "Bo comes from" not in son
-    assert "where Eva is a carrier (a father gives his sons no X)" in son
+    assert "A father gives his sons no X, so a son is affected only if Eva is a carrier" in son
     # Of a daughter he would be needed.
     assert "Bo is unaffected" in child
 
@@ -264,11 +264,11 @@ def test_the_reason_that_a_father_gives_no_x_does_not_part_a_sentence():
     (text,) = told("x_linked_dominant", {"allele": "rare"}, people, [asked])
     assert text.count("for certain") == 1
     assert text.endswith(
-        "A father gives his sons no X, and the allele is passed on to the son with chance 1/2."
+        "A father gives his sons no X, so a son is affected only if Liv passes the allele on: 1/2."
     )
     people = [person("Jim", "male"), person("Liv", "female", affected=False)]
     (text,) = told("x_linked_recessive", {"carrier": "1/9"}, people, [asked])
-    assert "only be where Liv is a carrier (a father gives his sons no X), and the" in text
+    assert "no X, so a son is affected only if Liv is a carrier and passes the allele on" in text
 
 
 @pytest.mark.parametrize(
@@ -347,8 +347,8 @@ def test_a_sons_cases_are_the_mothers_alone_on_the_x():
     ]
     assert "For each genotype of I-2 (a father gives his sons no X): its chance" in unknown.text
     assert carrier.text == (
-        "I-3 is known to be a carrier. A father gives his sons no X, and the allele is passed on "
-        "to the son with chance 1/2."
+        "I-3 is known to be a carrier. A father gives his sons no X, so a son is affected only if "
+        "I-3 passes the allele on: 1/2."
     )
     # The record for other programs keeps a case for each pair of genotypes.
     assert len(unknown.combine) == 4
@@ -417,8 +417,8 @@ def test_a_son_says_nothing_of_his_father(frequency, known):
         ],
     )
     assert carrier == (
-        "Eva is known to be a carrier. A father gives his sons no X, and the allele is passed on "
-        "to the son with chance 1/2."
+        "Eva is known to be a carrier. A father gives his sons no X, so a son is affected only if "
+        "Eva passes the allele on: 1/2."
     )
     assert other.startswith("Ida comes from the population")
     assert "Tom" not in other
@@ -507,9 +507,7 @@ def test_on_the_x_a_carrier_is_a_daughter_in_the_working_too():
     asked = {"ask": "child_carrier", "parents": ["I-1", "I-2"]}
     parts = "x_linked_recessive", RARE, people
     (text,) = told(*parts, [asked])
-    assert (
-        "I-2 has no copy of the allele for certain; every daughter of theirs is a carrier." in text
-    )
+    assert text.endswith("and so carries nothing. Every daughter of theirs is a carrier.")
     (working,) = actions.explain(case(*parts, [asked]))
     assert "The next daughter of I-1 and I-2 is a carrier" in working.conclusion
 
@@ -655,7 +653,7 @@ def test_long_numbers_of_a_short_sum_are_decimals():
 @pytest.mark.parametrize(
     ("asked", "then"),
     [
-        (COUPLE, "The allele is passed on to the child with chance 1/2."),
+        (COUPLE, "A child is affected only if I-2 passes the allele on: 1/2."),
         ({**SEVERAL, "of": 2, "at_least": 2}, "Each child is affected with chance 1/2, "),
     ],
 )

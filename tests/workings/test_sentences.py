@@ -28,8 +28,8 @@ RECESSIVE = ("autosomal_recessive", {"carrier": "1/25"}, CARRIERS)
 def test_two_known_carriers_are_said_once_and_in_the_plural():
     (text,) = told(*RECESSIVE, [{"ask": "child_affected", **COUPLE}])
     assert text == (
-        "I-1 and I-2 are known to be carriers. Both pass the allele on to the child with chance "
-        "1/2 × 1/2 = 1/4."
+        "I-1 and I-2 are known to be carriers. A child is affected only if both pass the allele "
+        "on: 1/2 × 1/2 = 1/4."
     )
 
 
@@ -195,9 +195,8 @@ def test_what_the_step_ended_in_is_not_said_again():
         [{"ask": "child_affected", **COUPLE}, asked],
     )
     certain = "I-1 and I-2 are both carriers for certain."
-    assert one.endswith(
-        f"{certain} Both pass the allele on to the child with chance 1/2 × 1/2 = 1/4."
-    )
+    passed = "A child is affected only if both pass the allele on: 1/2 × 1/2 = 1/4."
+    assert one.endswith(f"{certain} {passed}")
     assert f"{certain} Each child is affected with chance 1/2 × 1/2 = 1/4 and unaffected" in three
     # An exponent of 1 is not written: three ways, each with 1/4 x 3/4 x 3/4 = 9/64.
     assert "in 3 ways, each with 1/4 × (3/4)², together 27/64." in three

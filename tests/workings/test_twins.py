@@ -56,7 +56,7 @@ def test_identical_twins_are_said_to_be_so_and_only_the_parent_is_named_as_one()
         [{"ask": "child_affected", "parents": ["II-1", "II-4"]}],
     )
     assert text.startswith("Tim and Tom are identical (monozygotic) twins, and so have one and the")
-    assert "This can only be where Tim and Ivy are both carriers" in text
+    assert "A child is affected only if Ivy is a carrier and both pass the allele on" in text
 
 
 def test_of_identical_twins_only_the_one_who_is_the_parent_passes_the_allele_on():

@@ -40,7 +40,7 @@ def test_vanishing_chances_are_shown_where_they_decide():
 
 def test_the_last_line_says_which_parents_can_have_such_a_child():
     last = steps("tests/handbook/04.json", 1)[-1]
-    assert "II-2 and II-3 are both carriers, and both pass the allele on" in last.text
+    assert "II-2 and II-3 are both carriers and both pass the allele on" in last.text
     assert "1/2 × 1/2 = 1/4" in last.text
 
 

@@ -1,0 +1,83 @@
+import pytest
+
+from risk import actions
+from tests.workings.families import case, person, told
+
+PARENTS = {"parents": ["I-1", "I-2"]}
+CHILD = {"ask": "child_affected", **PARENTS}
+
+
+def last_line(inheritance, frequency, people, question, **condition):
+    """The closing of the only question's last step."""
+    (working,) = actions.explain(case(inheritance, frequency, people, [question], **condition))
+    return working.steps[-1].closing
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({}, "A child is affected only if I-2 is a carrier and passes the allele on to a son: "),
+        ({"sex": "male"}, "A father gives his sons no X, so a son is affected only if I-2 is a "),
+        ({"ask": "child_carrier"}, "A daughter is a carrier only if I-2 is a carrier and passes "),
+    ],
+)
+def test_a_partner_who_carries_nothing_is_not_told_of_again(asked, said):
+    """A carrier's daughter by a man from the population; what is asked has a subject of its own."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", ("A", "B")),
+        *(person("A", "male", affected=False), person("B", "female", genotype=1)),
+    ]
+    line = last_line("x_linked_recessive", {"allele": "rare"}, people, {**CHILD, **asked})
+    assert line.startswith(said)
+    assert "I-1" not in line
+
+
+def test_what_two_reasons_made_certain_is_not_said_again():
+    people = [person("I-1", "male", affected=True), person("I-2", "female", genotype=1)]
+    line = last_line("autosomal_recessive", {"carrier": "1/25"}, people, CHILD)
+    assert line == "A child is affected only if I-2 passes the allele on: 1/2."
+
+
+def test_the_penetrance_is_a_factor_of_its_own():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", ("A", "B"), affected=False),
+        *(person("A", "male"), person("B", "female", genotype=1)),
+    ]
+    line = last_line(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        CHILD,
+        penetrance={"0": 0, "1": "4/5", "2": "4/5"},
+    )
+    assert line == (
+        "A child is affected only if I-2 has one copy of the allele and passes it on, and then "
+        "with chance 4/5: 1/2 × 4/5 = 2/5."
+    )
+
+
+def test_sons_and_daughters_who_are_alike_are_children():
+    """On the X, dominant: whoever gets it from the mother is affected."""
+    people = [person("I-1", "male", affected=False), person("I-2", "female", genotype=1)]
+    line = last_line("x_linked_dominant", {"allele": "rare"}, people, CHILD)
+    assert line == "A child is affected only if I-2 passes the allele on: 1/2."
+
+
+def test_who_passes_the_allele_on_is_named_where_the_other_has_two_for_certain():
+    """The affected have two copies; whether the other is a carrier is the question."""
+    people = [person("I-1", "male", affected=False), person("I-2", "female", affected=True)]
+    line = last_line("autosomal_recessive", {"carrier": "1/25"}, people, CHILD)
+    assert line == "A child is affected only if I-1 is a carrier and passes the allele on: 1/2."
+
+
+def test_that_two_are_both_carriers_is_not_said_to_be_asked():
+    people = [person("I-1", affected=False), person("I-2", affected=False)]
+    both = {"ask": "both_carriers", "people": ["I-1", "I-2"]}
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, [both])
+    assert text.endswith("For both to be carriers the chances multiply.")
+    # By the table of the two it is one of its lines.
+    child = person("II-1", "male", ("I-1", "I-2"), affected=False)
+    people = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
+    assert not last_line("autosomal_recessive", {"carrier": "1/25"}, [*people, child], both)
