@@ -62,6 +62,7 @@ class ChosenFacts:
         `facts` are those of `known` that are enough for the chances of `variables`.
         """
         facts |= self._men_without(variables) | self._affected_parents(variables, facts, known)
+        facts |= self._which_parent(variables, facts, known)
         facts |= self._unaffected_parents(variables, facts)
         return (facts | self._of_population(variables, facts)) & known
 
@@ -156,6 +157,29 @@ class ChosenFacts:
                 found |= affected
             elif self.weigher.small:
                 found |= self._counting_beside(variable, affected, known)
+        return found
+
+    def _which_parent(self, variables: Sequence[int], facts: Facts, known: Facts) -> Facts:
+        """Return that somebody is affected, where it tells which parent has a rare allele.
+
+        To a child it makes no difference which of them it is, where one of them is.
+        """
+        reasons = self.reasons
+        found: Facts = frozenset()
+        for variable in set(variables) & reasons.births.keys():
+            pair = tuple(sorted(reasons.births[variable].parents))
+            if len(pair) != 2 or reasons.telling_child(pair, facts) is None:
+                continue
+            for path in self.by_nearness(pair):
+                more = facts | {path}
+                if (
+                    path in known - facts
+                    and reasons.words.says_affected(path)
+                    and any(self.weigher.certain(each, more) == 1 for each in pair)
+                    and self.weigher.alike((variable,), facts, more)
+                ):
+                    found |= {path}
+                    break
         return found
 
     def _counting_beside(self, variable: int, kept: Facts, known: Facts) -> Facts:

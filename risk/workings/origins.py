@@ -181,16 +181,23 @@ def why_certain(
     facts: Facts,
     not_two: Sequence[int] = (),
     fathers: Sequence[str] = (),
+    through: Sequence[int] = (),
 ) -> Said:
     """Explain why people's genotypes are certain, for one and the same reason.
 
-    `not_two` are those whom `facts` leave a second allele, were it not for its being rare, and
-    `fathers` names one who is seen to have given the allele to his daughter.
+    `not_two` are those whom `facts` leave a second allele, were it not for its being rare,
+    `fathers` names one who is seen to have given the allele to his daughter, and `through` are
+    those through whom it came to others.
     """
     names = joined([words.who(variable) for variable in states])
     if not facts:
         return _nothing_from_population(words, list(states))
     told = words.told(facts) + childless(words, facts)
+    loop = _in_a_loop(words, [each for each in states if states[each] == 1], facts)
+    if through and not loop:
+        names_through = joined([words.who(each) for each in through])
+        told += f"; as the allele is rare, it came through {names_through}"
+        not_two = ()
     topic = Certain(frozenset(states.items()), facts)
     kinds = {words.has(variable, state) for variable, state in states.items()}
     so = "".join([f"{each} has the allele, which every daughter gets, and " for each in fathers])
@@ -203,8 +210,7 @@ def why_certain(
             some = joined([words.who(each) for each in not_two])
             whose = "" if len(not_two) == len(states) else f"{some} "
             why = f" ({whose}not {two}, the allele being rare)"
-        if state == 1:
-            told += _in_a_loop(words, list(states), facts)
+        told += loop
         return words.said(f"{told}, so {so}{names} {having} for certain{why}", states, facts, topic)
     certain = [f"{words.who(v)} {words.has(v, state)}" for v, state in states.items()]
     return words.said(f"{told}, so {so}for certain {joined(certain)}", states, facts, topic)

@@ -179,7 +179,8 @@ class Reasons:
     def settling(self, variable: int, facts: Facts, order: int) -> Facts:
         """Return those facts by which a genotype is certain so that it needs no table, if any.
 
-        In a rare limit that is one fact about the person or those below, which has the allele show.
+        In a rare limit that is one fact about the person or those below, which has the allele show,
+        or what shows that it came down through the person.
         """
         weigher = self.weigher
         if len(weigher.weights((variable,), facts)) == 1:
@@ -188,7 +189,25 @@ class Reasons:
             for path in self.weigher.in_order(facts & self.told_from(variable)):
                 if weigher.alike((variable,), facts, frozenset({path})):
                     return frozenset({path})
+            needed = weigher.needed((variable,), weigher.in_order(facts))
+            if self._came_through(variable, needed):
+                return needed
         return frozenset()
+
+    def _came_through(self, variable: int, told: Facts) -> bool:
+        """Tell whether somebody's one rare allele is seen by affected people below and others.
+
+        `told` are what is needed for that.
+        """
+        if self.family.case.condition.frequency.allele != "rare":
+            return False
+        affected = frozenset([path for path in told if self.words.says_affected(path)])
+        below = affected & self.told_from(variable)
+        return (
+            bool(below and affected - below)
+            and not below & self.weigher.facts_of[variable]
+            and self.weigher.certain(variable, told) == 1
+        )
 
     def other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
         """Return what is `known` of those by whose results the class of one allele is less open.
@@ -244,7 +263,8 @@ class Reasons:
             states = {variable: weigher.certain(variable, facts) for variable in together}
             not_two = [each for each in together if (2,) in weigher.weights((each,), told)]
             fathers = [name for each in together for name in self._fathers(each, needed[each])]
-            found.append(origins.why_certain(words, states, told, not_two, fathers[:1]))
+            through = [each for each in together if self._came_through(each, needed[each])]
+            found.append(origins.why_certain(words, states, told, not_two, fathers[:1], through))
         return found
 
     def _fathers(self, daughter: int, told: Facts) -> list[str]:

@@ -76,3 +76,33 @@ def test_the_frequency_is_not_that_of_children_of_relatives(related):
     people = [person("A", "female", affected=False, **more)]
     (text,) = told("autosomal_recessive", UNAFFECTED, people, [ASKED_OF_A])
     assert ("1/20 of unaffected people" in text) == (related is None)
+
+
+def test_a_rare_allele_came_through_the_parent_whose_own_is_affected():
+    """A healthy woman between her affected father and her affected son, and the son's sister."""
+    people = [
+        *(person("I-1", "male", affected=True), person("I-2", "female", affected=False)),
+        person("Ada", "female", ("I-1", "I-2"), affected=False),
+        person("Bo", "male", affected=False),
+        person("III-1", "male", ("Bo", "Ada"), affected=True),
+        person("Eva", "female", ("Bo", "Ada"), affected=False),
+    ]
+    workings = actions.explain(
+        case(
+            "autosomal_dominant",
+            {"allele": "rare"},
+            people,
+            [
+                {"ask": "disease_allele", "person": "Ada"},
+                {"ask": "disease_allele", "person": "Eva"},
+            ],
+            penetrance={"0": 0, "1": "4/5", "2": "4/5"},
+        )
+    )
+    mother, sister = [" ".join(step.text for step in working.steps) for working in workings]
+    through = "I-1 and III-1 are affected; as the allele is rare, it came through Ada, so "
+    assert mother == f"{through}Ada has one copy of the allele for certain."
+    assert sister.startswith(f"{through}for certain Ada has one copy of the allele and Bo has no")
+    # No table is needed for what is certain, and the facts are the same in both.
+    assert [len(step.rows) for step in workings[0].steps] == [1]
+    assert not any("is affected" in idle for working in workings for idle in working.idle)
