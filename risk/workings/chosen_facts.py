@@ -32,7 +32,9 @@ class ChosenFacts:
         return [sorted(each) for each in near]
 
     def by_nearness(self, targets: Scope) -> list[str]:
-        """Return all facts, those of people near the targets first."""
+        """Return all facts, those of people near the targets first, and what they are known to
+        have before all that it can be inferred from.
+        """
         family, near = self.family, self._near
         distance = dict.fromkeys(targets, 0)
         waiting = list(targets)
@@ -42,11 +44,12 @@ class ChosenFacts:
                     distance[other] = distance[variable] + 1
                     waiting.append(other)
         far = len(family.copies)
-        paths = list(self.weigher.facts)
-        return sorted(
-            paths,
-            key=lambda path: distance.get(family.variable[self.weigher.facts[path].person], far),
-        )
+
+        def place(path: str) -> tuple[int, bool]:
+            variable = family.variable[self.weigher.facts[path].person]
+            return distance.get(variable, far), self.reasons.words.facts_kind(path) != "genotype"
+
+        return sorted(self.weigher.facts, key=place)
 
     def enough(self, variable: int, facts: Facts) -> Facts:
         """Return those of `facts` that fix what somebody may have."""
@@ -235,11 +238,15 @@ class ChosenFacts:
 
     @cached_property
     def _by_being_unaffected(self) -> dict[int, tuple[Facts, Set[Hypothesis]]]:
-        """The fact that parents are unaffected, and the genotypes that it rules out."""
+        """The fact that parents are unaffected, and the genotypes that it rules out.
+
+        Or their genotypes, where these are known.
+        """
         words, weigher = self.reasons.words, self.weigher
         found: dict[int, tuple[Facts, Set[Hypothesis]]] = {}
         for variable in self.reasons.births_of:
-            own = [p for p in weigher.facts_of[variable] if words.facts_kind(p) == "affected"]
+            kinds = {words.facts_kind(path): path for path in weigher.facts_of[variable]}
+            own = [kinds[kind] for kind in ("genotype", "affected") if kind in kinds][:1]
             if own and not words.says_affected(own[0]):
                 found[variable] = frozenset(own), weigher.ruled_out(variable, own)
         return found

@@ -114,11 +114,12 @@ class PersonTables:
         alone = known_of_first(self.reasons, twins, above)
         second = variable == twins.second
         uses = self.sources.person(twins.first, alone).uses if second and alone else ()
-        told = bool(uses) or any(
-            isinstance(each.topic, Certain) and each.topic.by == above for each in why
-        )
+        told: Facts = above if uses else frozenset()
+        for said in why:
+            if isinstance(said.topic, Certain):
+                told |= said.topic.by
         text = twinship.why_twin_prior(
-            words, variable, frozenset() if told else above, *chances, told_of_one=bool(uses)
+            words, variable, above - told, *chances, told_of_one=bool(uses)
         )
         return Start(twinship.TWIN_PRIOR, [*why, words.said(text, [variable])], uses)
 

@@ -5,6 +5,7 @@ from tests.workings.families import case, person, told
 
 ASKED_OF_A = {"ask": "carrier", "person": "A"}
 UNAFFECTED = {"carrier": "1/20"}
+TWIN = {"group": "t", "zygosity": "unknown", "monozygotic_chance": "1/3"}
 
 SPOUSE = [
     person("G", "male", affected=True),
@@ -106,3 +107,20 @@ def test_a_rare_allele_came_through_the_parent_whose_own_is_affected():
     # No table is needed for what is certain, and the facts are the same in both.
     assert [len(step.rows) for step in workings[0].steps] == [1]
     assert not any("is affected" in idle for working in workings for idle in working.idle)
+
+
+def test_a_known_genotype_comes_before_what_it_can_be_inferred_from():
+    people = [
+        person("I-1", "male", affected=False, genotype=1),
+        person("I-2", "female", affected=False, genotype=1),
+        person("II-1", "female", ("I-1", "I-2"), name="Tove", affected=True, twin=TWIN),
+        person("A", "female", ("I-1", "I-2"), twin=TWIN),
+    ]
+    (working,) = actions.explain(
+        case("autosomal_recessive", {"allele": "rare"}, people, [ASKED_OF_A])
+    )
+    text = working.steps[-1].text
+    assert text.startswith(
+        "I-1 and I-2 are known to be carriers. A is a twin of unknown zygosity (Tove is affected): "
+    )
+    assert [*working.idle] == ["I-1 and I-2 are unaffected"]
