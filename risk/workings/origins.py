@@ -76,12 +76,18 @@ def why_population(
     if len(stated) > 1:
         alone = [why_population(words, (each,), merged, shares) for each in sorted(variables)]
         return [said for each in alone for said in each]
-    return [_common(comes, how_common(words.condition, copies, shares, *stated))]
+    (related,) = stated
+    whose = names if len(variables) == 1 else f"each of {names}"
+    told, like = [how_common(words.condition, copies, shares, related, x) for x in (whose, "")]
+    return [_common(comes, told, like)]
 
 
-def _common(comes: str, how: str) -> Said:
-    """Return that people come from the population, and how common genotypes are there."""
-    return Said(comes + how, Population(how), brief=comes)
+def _common(comes: str, how: str, like: str = "") -> Said:
+    """Return that people come from the population, and how common genotypes are there.
+
+    Of others who are `like` them the same could be said.
+    """
+    return Said(comes + how, Population(like or how), brief=comes)
 
 
 def why_like_population(
@@ -123,7 +129,8 @@ def why_unknown_parents(
         text = f"{_idle_above(words, variable)}{_new_in_child(words, variable)}"
         return [words.said(text, [variable])]
     copies = [words.family.copies[variable]]
-    common = how_common(words.condition, copies, shares, related.coefficient)
+    who = words.who(variable)
+    common = how_common(words.condition, copies, shares, related.coefficient, who)
     text = (
         f"Nothing that matters is known of {words.who(variable)}'s parents, but that they have "
         f"the common {ancestors_in_words(words, related)}"

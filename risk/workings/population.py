@@ -29,10 +29,12 @@ def how_common(
     copies: Sequence[int],
     shares: Mapping[State, Value] | None = None,
     inbreeding: Fraction | None = None,
+    whose: str = "",
 ) -> str:
     """Continue a sentence on the population, ``: q = 1/100, ...``, for people with `copies`.
 
-    `shares` are the chances of the genotypes, where they are of one kind of people alone.
+    `shares` are the chances of the genotypes, where they are of one kind of people alone.  With
+    related parents (`inbreeding`) they are those of the people whom `whose` names.
     """
     frequency = condition.frequency
     mosaics = among_others(condition, shares)
@@ -45,7 +47,8 @@ def how_common(
         return f", where nobody has the allele{mosaics}"
     parts = []
     if 2 in copies:
-        parts.append(_two_copies(condition, shares if copies == [2] else None, inbreeding))
+        known = shares if copies == [2] else None
+        parts.append(_two_copies(condition, known, inbreeding or Fraction(0), whose))
     if 1 in copies:
         parts.append("a man has the allele with chance q")
     return f": {how_frequent(condition)}; {'; '.join(parts)}{mosaics}"
@@ -161,15 +164,15 @@ def how_frequent(condition: Condition) -> str:
 
 
 def _two_copies(
-    condition: Condition, shares: Mapping[State, Value] | None, inbreeding: Fraction | None
+    condition: Condition, shares: Mapping[State, Value] | None, inbreeding: Fraction, whose: str
 ) -> str:
     one, two = "2q(1 - q)", "q²"
-    kin = ""
+    who = "a woman" if condition.x_linked else "anyone, affected or not,"
     if inbreeding:
         one, two = f"{one}(1 - F)", f"{two}(1 - F) + qF"
-        kin = f" (F = {inbreeding}, the parents being related)"
+        who = f"{whose}, whose parents are related (F = {inbreeding}),"
     # The values of the formulas, whatever else may be known of whom the sentence is about.
-    values = allele_counts(condition, 2, inbreeding or Fraction(0)) if shares else ()
+    values = allele_counts(condition, 2, inbreeding) if shares else ()
     chances = [
         f"{what} with chance {formula}"
         + (f" = {value_word(values[count])}" if values and short(values[count]) else "")
@@ -178,10 +181,9 @@ def _two_copies(
             (2, "two copies", two),
         )
     ]
-    who = "a woman" if condition.x_linked else "anyone, affected or not,"
     if condition.recessive:
-        return f"{who} is {chances[0]} and has {chances[1]}{kin}"
-    return f"{who} has {joined(chances)}{kin}"
+        return f"{who} is {chances[0]} and has {chances[1]}"
+    return f"{who} has {joined(chances)}"
 
 
 def among_others(

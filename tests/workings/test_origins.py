@@ -174,7 +174,10 @@ def test_related_parents_of_a_founder_enter_the_proportions():
     (text,) = told(
         "autosomal_recessive", {"allele": "1/10"}, people, [{"ask": "carrier", "person": "I-1"}]
     )
-    assert "q²(1 - F) + qF = 1/64 (F = 1/16, the parents being related)" in text
+    assert "q²(1 - F) + qF = 1/64" in text
+    # It is true of those whose parents are so related, and of nobody else.
+    assert "I-1, whose parents are related (F = 1/16), is a carrier with chance 2q" in text
+    assert "anyone" not in text
 
 
 def test_the_vanishing_quantity_has_one_sign_and_is_explained():
