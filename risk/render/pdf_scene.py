@@ -1,23 +1,26 @@
 """A scene on a reportlab canvas, as vectors, and a scene as a PDF document.
 
 Text is never printed smaller than `LEAST_TEXT` points.  A drawing that does not fit a sheet
-upright is laid across it; one that still does not fit is spread over several sheets, cut where
-no symbol and no text is, and every sheet says which part it is and at what scale.
+upright is laid across it; one that still does not fit is spread over several sheets (see
+`pdf_parts`), and every sheet says which part it is and at what scale.
 """
 
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
 from risk.fonts.metrics import BOLD, REGULAR, lacking, right_to_left, text_width, wrap
 from risk.render.pdf_faces import joined, register_faces
+from risk.render.pdf_metadata import add_metadata
+from risk.render.pdf_parts import parts_of, people_of
 from risk.render.pdf_sheets import PAGES, PageSize
+from risk.render.pdf_tags import Structure
 from risk.scene.shapes import (
     LINE_ROLES,
-    Box,
     Circle,
     Line,
     Scene,
@@ -25,6 +28,7 @@ from risk.scene.shapes import (
     Text,
     Tone,
     box_of,
+    moved,
     union_box,
 )
 
@@ -40,6 +44,9 @@ FOOT = 34.0  # for the lines that say which part of the drawing this is, and the
 FOOT_SIZE = 9.0
 FOOT_LINE = 12.0
 NARROW_EDGE = 8.0  # of a sheet that fits its drawing
+_BELOW_HEAD = 14.0
+_MOST_HEAD = 0.3  # of the room on a sheet, for what is told above the drawing
+_LANGUAGE = "en"
 
 
 def paint(scene: Scene, canvas: Canvas, x: float, y: float, scale: float = 1.0) -> None:
@@ -140,177 +147,157 @@ def _colour(canvas: Canvas, tone: Tone, *, stroke: bool) -> None:
 
 
 def to_pdf(scene: Scene, page: Sheets = "a4") -> bytes:
-    """Return `scene` as a PDF document on sheets of a size, or (``fit``) on one that fits it."""
+    """Return `scene` as a PDF document on sheets of a size, or (``fit``) on one that fits it.
+
+    It is tagged: the drawing is one figure with its description, what stands below it is text.
+    """
     from reportlab.pdfgen.canvas import Canvas
 
+    register_faces()
+    sheets = [_fitting(scene)] if page == "fit" else _printed(scene, *PAGES[page])
     target = io.BytesIO()
-    if page == "fit":
-        note = wrap(_note(scene), scene.width - 2 * NARROW_EDGE, FOOT_SIZE)
-        foot = len(note) * FOOT_LINE + (NARROW_EDGE if note else 0)
-        canvas = Canvas(target, pagesize=(scene.width, scene.height + foot), invariant=1)
-        _describe(canvas, scene)
-        paint(scene, canvas, 0, foot)
-        _foot(canvas, NARROW_EDGE, NARROW_EDGE, note)
+    canvas = Canvas(
+        target,
+        pagesize=(sheets[0].width, sheets[0].height),
+        invariant=1,
+        lang=_LANGUAGE,
+        initialFontName=REGULAR,
+    )
+    title = scene.title or "Drawing"
+    canvas.setTitle(title)
+    canvas.setSubject(scene.desc)
+    canvas.setCreator("Two-Thirds")
+    canvas.setAuthor("Two-Thirds")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    structure = Structure()
+    figure = structure.root.add("Figure", f"{title}. {scene.desc}".strip(". "))
+    for sheet in sheets:
+        with structure.mark(canvas, figure):
+            for drawing, x, y in sheet.drawings:
+                paint(drawing, canvas, x, y, sheet.scale)
+        _write_below(canvas, sheet, structure)
         canvas.showPage()
-    else:
-        short, long = PAGES[page]
-        foot = FOOT + len(wrap(_note(scene), short - 2 * EDGE, FOOT_SIZE)) * FOOT_LINE
-        sheet, scale, parts = _layout(scene, _Sheet(short, long, foot), _Sheet(long, short, foot))
-        canvas = Canvas(target, pagesize=(sheet.width, sheet.height), invariant=1)
-        _describe(canvas, scene)
-        if len(parts) > 1:  # every sheet has its own caution line
-            kept = tuple(shape for shape in scene.items if shape.role != "caution")
-            scene = replace(scene, items=kept)
-        for number, part in enumerate(parts, 1):
-            _sheet(scene, canvas, sheet, scale, part, number, len(parts))
+    structure.finish(canvas._doc)
+    add_metadata(
+        canvas._doc, title=title, author="Two-Thirds", subject=scene.desc, language=_LANGUAGE
+    )
     canvas.save()
     return target.getvalue()
 
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
+    """A sheet: drawings with their lower left corners, and texts at the foot, in lines."""
+
     width: float
     height: float
-    foot: float
+    edge: float = EDGE
+    scale: float = 1.0
+    drawings: tuple[tuple[Scene, float, float], ...] = ()
+    foot: tuple[list[str], ...] = ()
 
-    @property
-    def room(self) -> tuple[float, float]:
-        return self.width - 2 * EDGE, self.height - 2 * EDGE - self.foot
+    def lines(self, text: str) -> list[str]:
+        """Break a text for the foot."""
+        return wrap(text, self.width - 2 * self.edge, FOOT_SIZE) if text else []
+
+    def room(self, *texts: str) -> tuple[float, float]:
+        """The room for drawings above texts, at their scale."""
+        lines = sum(len(self.lines(text)) for text in texts)
+        wide, high = self.width - 2 * self.edge, self.height - 2 * self.edge
+        return wide / self.scale, (high - FOOT - lines * FOOT_LINE) / self.scale
+
+    def with_top(self, scene: Scene, x: float, down: float) -> _Sheet:
+        """The sheet with a drawing whose top is `down` from the upper edge, both to scale."""
+        y = self.height - self.edge - (down + scene.height) * self.scale
+        drawing = (scene, self.edge + x * self.scale, y)
+        return replace(self, drawings=(*self.drawings, drawing))
 
 
-def _describe(canvas: Canvas, scene: Scene) -> None:
-    canvas.setTitle(scene.title)
-    canvas.setSubject(scene.desc)
-    canvas.setCreator("Two-Thirds")
-    canvas.setAuthor("Two-Thirds")
+def _fitting(scene: Scene) -> _Sheet:
+    """One sheet as large as the drawing, and larger only by what must be said of it."""
+    sheet = _Sheet(scene.width, scene.height, NARROW_EDGE)
+    note = sheet.lines(_note(scene))
+    foot = len(note) * FOOT_LINE + (NARROW_EDGE if note else 0)
+    drawings = ((scene, 0.0, foot),)
+    return replace(sheet, height=scene.height + foot, drawings=drawings, foot=(note,))
 
 
-def _layout(scene: Scene, upright: _Sheet, across: _Sheet) -> tuple[_Sheet, float, list[Box]]:
-    """Choose the way up, the scale and the parts of the scene that go on a sheet each."""
+def _printed(scene: Scene, short: float, long: float) -> list[_Sheet]:
+    """One sheet, upright or across, where its texts stay large enough on that; else several."""
     least = min((s.size for s in scene.items if isinstance(s, Text)), default=LEAST_TEXT)
     smallest = min(1.0, LEAST_TEXT / least)
-    for sheet in (upright, across):
-        scale = min(1.0, sheet.room[0] / scene.width, sheet.room[1] / scene.height)
+    note = _note(scene)
+    ways = [_Sheet(short, long), _Sheet(long, short)]
+    for sheet in ways:
+        wide, high = sheet.room(note)
+        scale = min(1.0, wide / scene.width, high / scene.height)
         if scale >= smallest:
-            return sheet, scale, [(0.0, 0.0, scene.width, scene.height)]
-    choices = []
-    scene = replace(scene, items=tuple(s for s in scene.items if s.role != "caution"))
-    scene = replace(scene, height=max(box_of(s)[3] for s in scene.items) + 2)
-    units = _units(scene)
-    for sheet in (upright, across):
-        wide, high = (room / smallest for room in sheet.room)
-        parts = []
-        for y1, y2 in _spans(units, high, scene.height, level=False):
-            band = [box for box in units if box[1] < y2 and box[3] > y1]
-            right = max((box[2] for box in band), default=0.0) + 2
-            parts += [(x1, y1, x2, y2) for x1, x2 in _spans(band, wide, right, level=True)]
-        choices.append((len(parts), sheet, parts))
-    _, sheet, parts = min(choices, key=lambda choice: choice[0])
-    return sheet, smallest, parts
+            foot = (sheet.lines(note), [f"Scale {round(scale * 100)} %"])
+            sheet = replace(sheet, scale=scale, foot=foot)
+            return [sheet.with_top(scene, (wide / scale - scene.width) / 2, 0)]
+    return min((_parted(scene, replace(sheet, scale=smallest)) for sheet in ways), key=len)
 
 
-def _units(scene: Scene) -> list[Box]:
-    """Boxes of what must not be cut: each person with the texts, the key, every other text."""
-    boxes: dict[object, list[Box]] = {}
-    for number, shape in enumerate(scene.items):
-        if shape.role not in LINE_ROLES:
-            boxes.setdefault(_unit(shape, number), []).append(box_of(shape))
-    return [union_box(found) for found in boxes.values()]
+def _parted(scene: Scene, sheet: _Sheet) -> list[_Sheet]:
+    """The drawing on several sheets, each with the title, the caution and what it shows."""
+    note = _note(scene)
+    wide, high = sheet.room(note, CAUTION)
+    told = [shape for shape in scene.items if shape.role == "title"]
+    title = [shape for shape in told if isinstance(shape, Text) and shape.bold]
+    first, head = _block(scene, told), _block(scene, title)
+    long = first.height > high * _MOST_HEAD
+    if long:
+        first = head
+    parts = parts_of(scene, wide, high - first.height)
+    if long:  # what is told has sheets of its own
+        parts += _pages(scene, [each for each in told if each not in title], high - head.height)
+    sheets = []
+    for number, part in enumerate(parts, 1):
+        top = first if number == 1 else head
+        says = (
+            f"Scale {round(sheet.scale * 100)} %. Sheet {number} of {len(parts)}: {_where(part)}."
+        )
+        foot = tuple(map(sheet.lines, (CAUTION, note, says)))
+        down = top.height
+        sheets.append(replace(sheet, foot=foot).with_top(top, 0, 0).with_top(part, 0, down))
+    return sheets
 
 
-def _unit(shape: Shape, number: int) -> object:
-    return shape.person or ("key" if shape.role == "key" else number)
+def _block(scene: Scene, shapes: Sequence[Shape]) -> Scene:
+    """Some shapes as a drawing that begins at its upper left corner, with air below."""
+    left, top, right, bottom = union_box([box_of(shape) for shape in shapes])
+    items = tuple(moved(shape, -left, -top) for shape in shapes)
+    high = bottom - top + _BELOW_HEAD if shapes else 0.0
+    return replace(scene, width=right - left, height=high, items=items)
 
 
-def _spans(
-    units: list[Box], room: float, whole: float, *, level: bool
-) -> list[tuple[float, float]]:
-    """Return the pieces, along one axis, of at most `room` each.
-
-    A piece ends where the fewest units are cut, and as far along as possible; the next one
-    begins before those that were, so that each stands whole on one sheet.
-    """
-    a, b = (0, 2) if level else (1, 3)
-    edges = [(box[a] - 2, box[b] + 2) for box in units]
-    start, pieces = 0.0, []
-    while whole - start > room:
-        least, most = start + 0.5 * room, start + room
-        ends = {most, *(end for edge in edges for end in edge if least < end < most)}
-        cut = min(ends, key=lambda at: (sum(low < at < high for low, high in edges), -at))
-        pieces.append((start, cut))
-        begun = [low for low, high in edges if start < low < cut < high and high - low <= room]
-        start = min([cut, *begun])
-    return [*pieces, (start, whole)]
+def _pages(scene: Scene, lines: Sequence[Shape], room: float) -> list[Scene]:
+    """Lines of text as drawings, each as many as have room."""
+    pages: list[list[Shape]] = []
+    for line in lines:
+        if not pages or box_of(line)[3] - box_of(pages[-1][0])[1] > room - _BELOW_HEAD:
+            pages.append([])
+        pages[-1].append(line)
+    return [_block(scene, page) for page in pages]
 
 
-def _whole_on(scene: Scene, part: Box) -> Scene:
-    """The scene without what is not whole on a part; lines are clipped instead."""
-    boxes: dict[object, list[Box]] = {}
-    for number, shape in enumerate(scene.items):
-        boxes.setdefault(_unit(shape, number), []).append(box_of(shape))
-    kept = []
-    for number, shape in enumerate(scene.items):
-        box = union_box(boxes[_unit(shape, number)])
-        inside = part[0] <= box[0] + 1 and box[2] <= part[2] + 1
-        if shape.role in LINE_ROLES or (inside and part[1] <= box[1] + 1 and box[3] <= part[3] + 1):
-            kept.append(shape)
-    return replace(scene, items=tuple(kept))
+def _write_below(canvas: Canvas, sheet: _Sheet, structure: Structure) -> None:
+    """Write the texts at the foot of a sheet, the last line lowest."""
+    y = sheet.edge - 4 if sheet.edge == EDGE else sheet.edge
+    y += sum(map(len, sheet.foot)) * FOOT_LINE
+    for lines in filter(None, sheet.foot):
+        with structure.mark(canvas, structure.root.add("P")):
+            canvas.setFont(REGULAR, FOOT_SIZE)
+            for line in lines:
+                y -= FOOT_LINE
+                canvas.drawString(sheet.edge, y, line)
 
 
-def _sheet(
-    scene: Scene, canvas: Canvas, sheet: _Sheet, scale: float, part: Box, number: int, count: int
-) -> None:
-    left, top, right, bottom = part
-    width, height = (right - left) * scale, (bottom - top) * scale
-    canvas.saveState()
-    x = EDGE + (0.0 if count > 1 else (sheet.room[0] - width) / 2)
-    y = sheet.height - EDGE - height
-    if count > 1:
-        clip = canvas.beginPath()
-        clip.rect(x, y, width, height)
-        canvas.clipPath(clip, stroke=0, fill=0)
-    shown = _whole_on(scene, part) if count > 1 else scene
-    paint(shown, canvas, x - left * scale, y - (scene.height - bottom) * scale, scale)
-    canvas.restoreState()
-    register_faces()
-    if left > 0:
-        _numerals(scene, canvas, part, scale, y)
-    words = f"Scale {round(scale * 100)} %"
-    if count > 1:
-        words = f"{words}. Sheet {number} of {count}: {_where(shown)}."
-    caution = [CAUTION] if count > 1 else []  # else the drawing has its own
-    texts = [*caution, _note(scene), words]
-    _foot(
-        canvas,
-        EDGE,
-        EDGE - 4,
-        [line for text in texts for line in wrap(text, sheet.room[0], FOOT_SIZE)],
-    )
-    canvas.showPage()
-
-
-def _foot(canvas: Canvas, x: float, y: float, lines: list[str]) -> None:
-    """Write lines upwards from the last one, whose baseline is at y."""
-    register_faces()
-    canvas.setFont(REGULAR, FOOT_SIZE)
-    for up, line in enumerate(reversed(lines)):
-        canvas.drawString(x, y + up * FOOT_LINE, line)
-
-
-def _numerals(scene: Scene, canvas: Canvas, part: Box, scale: float, foot: float) -> None:
-    """Repeat the numerals of the generations at the left edge of a further sheet."""
-    for shape in scene.items:
-        if isinstance(shape, Text) and shape.role == "numeral" and part[1] < shape.y < part[3]:
-            canvas.setFont(BOLD, shape.size * scale)
-            canvas.drawString(EDGE / 4, foot + (part[3] - shape.y) * scale, shape.text)
-
-
-def _where(shown: Scene) -> str:
+def _where(part: Scene) -> str:
     """Which part of the drawing a sheet shows, in words."""
-    people = {shape.person for shape in shown.items if shape.person}
-    inside = [id for id, _, _ in shown.anchors if id in people]
+    inside = people_of(part)
     if not inside:
-        return "key" if any(shape.role == "key" for shape in shown.items) else "texts"
+        return "key" if any(shape.role == "key" for shape in part.items) else "texts"
     if len(inside) == 1:
         return inside[0]
     return f"{inside[0]} to {inside[-1]}, {len(inside)} people"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 from typing import Any, Literal
 
 import pytest
@@ -11,7 +12,7 @@ from pypdf import PdfReader
 
 from risk import actions
 from risk.caution import CAUTION
-from risk.render.pdf_scene import LEAST_TEXT, to_pdf
+from risk.render.pdf_scene import EDGE, LEAST_TEXT, to_pdf
 from risk.render.pdf_sheets import PAGES
 from risk.scene.shapes import Scene, Text
 from risk.scene.tree import draw_tree
@@ -88,6 +89,23 @@ def test_everybody_stands_whole_on_a_sheet_of_a_wide_drawing(seed: int) -> None:
         ]
         assert any(all(word in page for word in words) for page in told)
     assert sum("Key" in page.extract_text().split() for page in pages) == 1
+
+
+def test_every_sheet_has_the_title_and_numerals_within_the_margin() -> None:
+    for page in read(to_pdf(draw_tree(grown(120, 2)))).pages:
+        found = pieces(page)
+        assert "A family of 121" in page.extract_text()
+        assert min(x for _, x, _, _ in found) >= EDGE - 0.01
+        numerals = [x for text, x, _, _ in found if set(text) <= set("IVX")]
+        assert min(numerals) == pytest.approx(EDGE)
+
+
+def test_a_long_story_has_sheets_of_its_own() -> None:
+    case = replace(grown(90, 1), title="A title", vignette="A long story. " * 700)
+    pages = [page.extract_text() for page in read(to_pdf(draw_tree(case))).pages]
+    assert sum(page.count("A long") for page in pages) >= 650
+    assert "A long" not in pages[0]
+    assert all("A title" in page for page in pages)
 
 
 def test_texts_are_where_the_scene_says() -> None:

@@ -20,6 +20,8 @@ from risk import actions
 from risk.document.blocks import Document, Heading, Paragraph
 from risk.render.pdf import document_to_pdf
 from risk.render.pdf_faces import letters
+from risk.render.pdf_scene import to_pdf
+from tests.scene.families import grown
 
 CASES = [actions.read(path) for path in sorted(Path("fixtures").glob("*.json"))]
 
@@ -55,6 +57,20 @@ def test_reports_of_large_families_conform(seed):
     """With their drawing on a sheet of its own."""
     case = actions.load(json.dumps(random_family(seed, 70)))
     assert faults(actions.report([case])) == []
+
+
+@pytest.mark.parametrize("size", ["a4", "fit"])
+@pytest.mark.parametrize("people", [6, 90])
+def test_drawings_conform_and_are_one_figure_with_a_description(size, people):
+    scene = actions.draw(grown(people, 1))
+    content = to_pdf(scene, size)
+    assert faults(content) == []
+    root = pypdf.PdfReader(io.BytesIO(content)).trailer["/Root"]
+    assert root["/Lang"] == "en"
+    kids = root["/StructTreeRoot"]["/K"].get_object()["/K"]
+    kids = [kid.get_object() for kid in (kids if isinstance(kids, list) else [kids])]
+    (figure,) = [kid for kid in kids if kid["/S"] == "/Figure"]
+    assert figure["/Alt"] == f"{scene.title}. {scene.desc}".strip(". ")
 
 
 ANY = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
