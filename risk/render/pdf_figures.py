@@ -1,25 +1,29 @@
-"""Drawings among the words, or on a sheet of their own where they are too wide to be read."""
+"""Drawings among the words, or on pages of their own where they are too wide to be read."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import KeepTogether, NextPageTemplate
 from reportlab.platypus import PageBreak as NewPage
 
 from risk.document.blocks import Figure, Paragraph
-from risk.render.pdf_flow import Drawing, PageOf
+from risk.render.pdf_flow import Drawing, PageOf, Prose
+from risk.render.pdf_parts import parts_of
 from risk.render.pdf_setting import SMALL, SMALL_LEADING, Setting
-from risk.render.pdf_sheets import PAGES, fit, larger_sheet, least_scale
+from risk.render.pdf_sheets import Sheet, fit, least_scale, own_sheets
+from risk.render.pdf_tags import Element
 from risk.render.pdf_texts import paragraph
+from risk.scene.shapes import Scene
 
 #: The height of a caption of two lines.
 _CAPTION = 2 * SMALL_LEADING + 11
 
 
 def figure(setting: Setting, block: Figure) -> list[Any]:
-    """A drawing that can be read here; else a line that says on which sheet it stands."""
+    """A drawing that can be read here; else a line that says on which pages it stands."""
     width, height = setting.sheet.room
     share_of_page = block.most_height * setting.tight**2
     scale, least = fit(block, width, height * share_of_page), least_scale(block) * setting.tight
@@ -28,39 +32,59 @@ def figure(setting: Setting, block: Figure) -> list[Any]:
         scale = max(scale, min(least, fit(block, width, height * 0.9)))
     if scale >= least or not block.may_turn:
         return _drawn(setting, block, scale)
-    return _on_its_own_sheet(setting, block)
+    return _on_its_own_pages(setting, block)
 
 
-def _on_its_own_sheet(setting: Setting, block: Figure) -> list[Any]:
-    """Let a drawing wait for the smallest sheet on which it can be read, and say where it is."""
-    style = setting.style("bold", 12.4, 15.5, spaceAfter=6)
-    title = setting.prose(block.title, style, "bold")
-    beside = title.wrap(PAGES[setting.page][0] / 2, 0)[1] + style.spaceAfter + 4
-    if block.caption:
-        beside += _CAPTION
-    sheet = larger_sheet(block, setting.page, beside)
+def _on_its_own_pages(setting: Setting, block: Figure) -> list[Any]:
+    """Let a drawing wait for a page on which it can be read, or several, and say where it is."""
+    sheet, scale, scenes = _spread(setting, block)
     setting.sheets[sheet.name] = sheet
     number = len(setting.pages)
     setting.pages.append(0)
-    where = f"page {setting.told[number]}" if number < len(setting.told) else "further on"
-    setting.apart += [
-        NextPageTemplate(sheet.name),
-        NewPage(),
-        PageOf(setting.pages, number),
-        title,
-        *_drawn(
-            setting,
-            replace(block, may_turn=False),
-            fit(block, sheet.room[0], sheet.room[1] - beside),
-        ),
-        NextPageTemplate(setting.sheet.name),
-    ]
-    text = f"The drawing is wide and stands on a page of its own ({sheet.name}): {where}."
+    setting.apart.append(NextPageTemplate(sheet.name))
+    element = None
+    for i, scene in enumerate(scenes, 1):
+        name = f"{block.title} (part {i} of {len(scenes)})" if len(scenes) > 1 else block.title
+        title = setting.prose(name, _title_style(setting), "bold")
+        element = element or setting.structure.root.add("Figure", block.description)
+        part = replace(block, scene=scene, caption=block.caption if i == len(scenes) else "")
+        first = [PageOf(setting.pages, number)] if i == 1 else []
+        setting.apart += [NewPage(), *first, title, *_drawn(setting, part, scale, element)]
+    setting.apart.append(NextPageTemplate(setting.sheet.name))
+    page = setting.told[number] if number < len(setting.told) else 0
+    if len(scenes) == 1:
+        where = f"page {page}" if page else "further on"
+        text = f"The drawing is wide and stands on a page of its own ({sheet.name}): {where}."
+    else:
+        where = f"pages {page} to {page + len(scenes) - 1}" if page else "further on"
+        text = f"The drawing is wide and stands in {len(scenes)} parts with marks to join: {where}."
     return [*paragraph(setting, Paragraph(text, style="note"))]
 
 
-def _drawn(setting: Setting, block: Figure, scale: float) -> list[Any]:
-    element = setting.structure.root.add("Figure", block.description)
+def _title_style(setting: Setting) -> ParagraphStyle:
+    return setting.style("bold", 12.4, 15.5, spaceAfter=6)
+
+
+def _spread(setting: Setting, block: Figure) -> tuple[Sheet, float, list[Scene]]:
+    """The page for a drawing, the scale, and the drawing, or its parts where it needs several."""
+    longest = setting.words.clean(f"{block.title} (part 99 of 99)")
+    style, least = _title_style(setting), least_scale(block)
+    ways = []
+    for sheet in own_sheets(setting.page):
+        wide, high = sheet.room
+        beside = Prose(setting.words.markup(longest, style, "bold"), style).wrap(wide, high)[1]
+        high -= beside + style.spaceAfter + 4 + (_CAPTION if block.caption else 0)
+        scale = fit(block, wide, high)
+        if scale >= least:
+            return sheet, scale, [block.scene]
+        ways.append((sheet, least, parts_of(block.scene, wide / least, high / least)))
+    return min(ways, key=lambda way: len(way[2]))
+
+
+def _drawn(
+    setting: Setting, block: Figure, scale: float, element: Element | None = None
+) -> list[Any]:
+    element = element or setting.structure.root.add("Figure", block.description)
     flow: list[Any] = [Drawing(block.scene, scale, setting.structure, element)]
     if block.caption:
         style = setting.style("italic", SMALL, SMALL_LEADING, spaceBefore=3, spaceAfter=8)

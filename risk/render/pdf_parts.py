@@ -1,7 +1,7 @@
 """A drawing that no sheet can hold, as drawings that sheets can: to be read one by one, or glued.
 
 Each part has the numerals of its generations at its left, everybody whole on one part at least,
-and marks where it goes on.  The key is under or beside the first part that has room for it.
+and marks where it goes on.  The key is with the first part that has room for it.
 """
 
 from __future__ import annotations
@@ -204,7 +204,7 @@ def _segment(start: Point, end: Point, box: Box) -> tuple[Point, Point] | None:
 
 
 def _with_key(parts: list[Scene], key: Sequence[Shape], width: float, height: float) -> list[Scene]:
-    """The parts, with the key under or beside the first that has room for it, else by itself."""
+    """The parts, with the key under, beside or in the first with room for it, else by itself."""
     if not key:
         return parts
     left, top, right, bottom = union_box([box_of(shape) for shape in key])
@@ -220,7 +220,16 @@ def _with_key(parts: list[Scene], key: Sequence[Shape], width: float, height: fl
         )
 
     for number, part in enumerate(parts):
-        for x, y in ((STRIP, part.height + _GAP), (part.width + _GAP, 0.0)):
-            if x + wide <= width and y + deep <= height:
+        drawn = [box_of(shape) for shape in part.items]
+        outside = [(STRIP, part.height + _GAP + _AIR), (part.width + _GAP + _AIR, 0.0)]
+        inside = [(x, y) for x in (STRIP, width - wide) for y in (part.height - deep, 0.0)]
+        for x, y in (*outside, *inside):
+            fits = x >= STRIP and y >= 0 and x + wide <= width and y + deep <= height
+            box = (x - _GAP, y - _GAP, x + wide + _GAP, y + deep + _GAP)
+            if fits and not any(_overlap(box, each) for each in drawn):
                 return [*parts[:number], added(part, x, y), *parts[number + 1 :]]
     return [*parts, added(replace(parts[-1], width=0.0, height=0.0, items=()), STRIP, 0.0)]
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]

@@ -1,8 +1,7 @@
-"""Page formats: the usual two, and the larger sheets that wide drawings go to."""
+"""Page formats: the usual two, and how much room text and drawings have on them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,13 +12,8 @@ from risk.scene.shapes import Text
 
 PageSize = Literal["a4", "letter"]
 PAGES: dict[PageSize, tuple[float, float]] = {"a4": A4, "letter": LETTER}
-#: Larger sheets for drawings that are too wide, smallest first; each is twice the one before.
-_SHEETS: dict[PageSize, tuple[str, ...]] = {
-    "a4": ("A3", "A2", "A1", "A0"),
-    "letter": ("11 x 17 in", "17 x 22 in", "22 x 34 in", "34 x 44 in"),
-}
 MARGIN = 62.0
-#: Drawings on sheets of their own come nearer to the edge.
+#: Drawings on pages of their own come nearer to the edge.
 _NARROW = 40.0
 FOOT = 80.0
 TOP = 58.0
@@ -54,25 +48,7 @@ def fit(block: Figure, width: float, height: float) -> float:
     return min(1.0, width / block.scene.width, height / block.scene.height)
 
 
-def larger_sheet(block: Figure, page: PageSize, beside: float) -> Sheet:
-    """The smallest page on which the drawing's texts can be read; at last one made for it.
-
-    `beside` is the height, in points, of what stands above and below the drawing.
-    """
-    for sheet in _larger(page):
-        if fit(block, sheet.room[0], sheet.room[1] - beside) >= least_scale(block):
-            return sheet
-    scale = min(least_scale(block), 13_000 / max(block.scene.width, block.scene.height))
-    width = max(block.scene.width * scale + 2 * _NARROW + 1, PAGES[page][0])
-    height = max(block.scene.height * scale + TOP + FOOT + beside + 2, PAGES[page][1])
-    return Sheet(f"{width / 72:.0f} x {height / 72:.0f} in", width, height, _NARROW)
-
-
-def _larger(page: PageSize) -> Iterator[Sheet]:
-    """Yield the page turned, then each larger sheet, turned and upright."""
+def own_sheets(page: PageSize) -> tuple[Sheet, Sheet]:
+    """The page for drawings that need more room, turned and upright: with narrow margins."""
     short, long = PAGES[page]
-    yield Sheet("landscape", long, short, _NARROW)
-    for name in _SHEETS[page]:
-        short, long = long, 2 * short
-        yield Sheet(f"{name} landscape", long, short, _NARROW)
-        yield Sheet(f"{name} portrait", short, long, _NARROW)
+    return Sheet("landscape", long, short, _NARROW), Sheet("upright", short, long, _NARROW)

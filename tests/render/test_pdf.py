@@ -23,10 +23,12 @@ from risk.document.blocks import (
     Together,
 )
 from risk.render.pdf import document_to_pdf, warnings_of
-from risk.render.pdf_sheets import PAGES, fit, larger_sheet, least_scale
+from risk.render.pdf_sheets import PAGES
 from risk.scene.shapes import Scene, Text
+from risk.scene.tree import draw_tree
 from tests.render.ink import ink_outside
 from tests.render.pages import FOOT, document, drawing, long_table, reader, text_of
+from tests.scene.families import grown
 
 #: The lowest line of the foot stands this far from the edge; nothing comes nearer.
 EDGE = 28
@@ -274,15 +276,14 @@ def test_drawings_fit_their_page_and_stay_readable(size):
     text = text_of(content)
     assert text.index("before") < text.index("after")
     assert "II-2" in text
-    if max(size) < 14_000:  # beyond that no page of a PDF is large enough
-        pages = [pypdfium2.PdfDocument(content)[i] for i in range(len(reader(content).pages))]
-        heights = [
-            text_page.get_charbox(i)[3] - text_page.get_charbox(i)[1]
-            for text_page in (page.get_textpage() for page in pages)
-            for i in range(text_page.count_chars())
-            if text_page.get_text_range(i, 1) == "I"
-        ]
-        assert min(heights) > 4.5  # a capital of 7 points
+    pages = [pypdfium2.PdfDocument(content)[i] for i in range(len(reader(content).pages))]
+    heights = [
+        text_page.get_charbox(i)[3] - text_page.get_charbox(i)[1]
+        for text_page in (page.get_textpage() for page in pages)
+        for i in range(text_page.count_chars())
+        if text_page.get_text_range(i, 1) == "I"
+    ]
+    assert min(heights) > 4.5  # a capital of 7 points
 
 
 @pytest.mark.parametrize("outer", [lambda block: block, lambda block: Together((block,))])
@@ -344,16 +345,29 @@ def test_fewer_lines_to_write_on_draw_in_a_last_page_with_little_on_it():
     assert [made(lines, 5) for lines in (2, 4, 8, 14)] == [(1, True)] * 3 + [(2, True)]
 
 
-def test_a_wide_drawing_takes_the_smallest_sheet_on_which_it_can_be_read():
-    sheets = []
-    for width in (700.0, 1000.0, 1400.0, 2200.0, 9000.0):
-        figure = Figure(drawing(width, 300.0), "")
-        sheet = larger_sheet(figure, "a4", 30.0)
-        assert fit(figure, sheet.room[0], sheet.room[1] - 30) >= least_scale(figure)
-        sheets.append(sheet.width)
-    assert sheets == sorted(sheets)
-    assert sheets[0] == pytest.approx(841.89)
-    assert larger_sheet(Figure(drawing(700.0, 300.0), ""), "letter", 30.0).width == 792.0
+@pytest.mark.parametrize("size", ["a4", "letter"])
+@pytest.mark.parametrize("people", [40, 90])
+def test_a_large_tree_is_in_parts_on_pages_that_can_be_printed(size, people):
+    """It used to be on one page of up to A0, in the midst of a handout."""
+    scene = draw_tree(grown(people, 1), show_title=False, show_caution=False)
+    figure = Figure(scene, "A family", "", may_turn=True, title="The Hallans")
+    content = document_to_pdf(document(Paragraph("before"), figure, Paragraph("after")), size)
+    pages = reader(content).pages
+    for page in pages:
+        measures = sorted((float(page.mediabox.width), float(page.mediabox.height)))
+        assert measures == pytest.approx(PAGES[size], abs=0.1)
+    texts = [page.extract_text() for page in pages]
+    count = len(texts) - 1
+    assert count > 1
+    told = f"stands in {count} parts with marks to join: pages 2 to {count + 1}."
+    assert told in " ".join(texts[0].split())
+    for number, text in enumerate(texts[1:], 1):
+        assert f"The Hallans (part {number} of {count})" in text
+    shown = set("".join(texts).split())
+    assert {id for id, *_ in scene.anchors} <= shown
+    (element,) = [each for each in elements(content) if each["/S"] == "/Figure"]
+    assert (element["/Alt"], len(element["/K"])) == ("A family", count)
+    assert ink_outside(content, EDGE) == []
 
 
 @pytest.mark.parametrize("lines", [5, 35, 400])
