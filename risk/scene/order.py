@@ -19,7 +19,7 @@ from risk.scene.walk import Choices, Place, Walk
 #: How much worse an order may be if it is the one of the earlier drawing.
 KEEP = 300
 #: So many places are tried for children of torn sibships.
-MOST_MOVES = 200
+MOST_MOVES = 100
 
 
 @dataclass(frozen=True, slots=True)
