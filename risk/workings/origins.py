@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from risk.genetics.founders import mutates, mutation_rates
+from risk.genetics.founders import allele_frequency, mutates, mutation_rates
 from risk.genetics.penetrance import lifetime_penetrance
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
@@ -14,7 +14,7 @@ from risk.wording.phrases import joined
 from risk.workings.kinship import ancestors_in_words, kinship, lines_of
 from risk.workings.naming import Naming
 from risk.workings.passing import by_passing
-from risk.workings.population import NO_X_FOR_SONS, among_others, how_common
+from risk.workings.population import NO_X_FOR_SONS, among_others, how_common, how_frequent
 from risk.workings.step import Certain, Lines, Population, Said, State, Transmission, Value
 from risk.workings.values import HALF, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
@@ -414,6 +414,34 @@ def through_sibling(
     )
     about = [child] if sibling is None else [child, sibling]
     return words.said(text, about, paths, Certain(frozenset({(child, 1)}), paths))
+
+
+def by_shared_copies(
+    words: Naming, variable: int, pair: Scope, sibling: int, prior: Mapping[State, Value]
+) -> str:
+    """Explain the `prior` of someone by a `sibling` with one allele, of parents of whom nothing
+    else is known.  Empty where it does not follow.
+    """
+    q = allele_frequency(words.condition)
+    if not isinstance(q, Fraction) or not short(q):
+        return ""
+    one, two = words.names(sorted(pair))
+    worked = by_passing(
+        words.who_does(variable, "has", "have"),
+        {"the one": ((HALF, Fraction(1)), (HALF, q)), "the other": ((HALF, q),)},
+        prior,
+        one_copy=words.one_copy(variable),
+        mutating=False,
+    )
+    if not worked:
+        return ""
+    who, like = words.who(variable), words.who(sibling)
+    return (
+        f"{like} has the allele from one of the parents, {one} or {two}, of whom nothing else is "
+        f"known. Each of them passes on to {who} the same copy as to {like} with chance 1/2, and "
+        f"otherwise the other one, which is as anyone's: {how_frequent(words.condition)}. So "
+        f"{worked}"
+    )
 
 
 def one_of_two(words: Naming, pair: Scope) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.model.family import Birth, TwinPair
 from risk.workings import origins, tied, twinship
@@ -166,7 +167,49 @@ class PersonTables:
         sibling = self.reasons.telling_child(pair, above)
         if sibling is not None:
             return Start(text, [origins.through_sibling(self.words, pair, *sibling, variable)])
+        shared = self._by_shared_copies(variable, pair, above)
+        if shared:
+            return Start(text, shared)
         source = self.sources.couple(pair, above)
         why = origins.why_joint_parents(self.words, variable)
         why += self.rows.conception.by_both(variable, pair, above)
         return Start(text, [self.words.said(why, [variable])], source.uses)
+
+    def _by_shared_copies(self, variable: int, pair: Scope, above: Facts) -> list[Said]:
+        """Return how a child of two people from the population gets what a sibling shows of them.
+
+        That is where nothing else is known of the two, and the sibling has one allele for certain.
+        """
+        births = [
+            birth.child for birth in self.reasons.births_of[pair[0]] if birth.child != variable
+        ]
+        known = [each for each in births if self.reasons.told_from(each) & above]
+        if len(known) != 1 or not self._from_anyone(pair):
+            return []
+        (sibling,) = known
+        if self.weigher.certain(sibling, above) != 1:
+            return []
+        if self.weigher.connected(pair, above, {sibling}):
+            return []
+        prior = self.reasons.shares(variable, above, 0)
+        text = origins.by_shared_copies(self.words, variable, pair, sibling, prior)
+        if not text:
+            return []
+        why = self.reasons.why_certain((sibling,), above)
+        return [*why, self.words.said(text, [variable, sibling, *pair])]
+
+    def _from_anyone(self, people: Scope) -> bool:
+        """Tell whether each copy that people have is the allele with chance q, and is passed on so.
+
+        They come from the population, of whose genotypes none is rarer or commoner than by q.
+        """
+        condition, family = self.family.case.condition, self.family
+        frequency = condition.frequency
+        return (
+            frequency.allele != "rare"
+            and frequency.mutation_selection_balance is None
+            and condition.germline_mosaicism is None
+            and not mutates(condition)
+            and all(family.copies[each] == 2 and each not in self.reasons.births for each in people)
+            and not any(dict(family.founders).get(each) for each in people)
+        )

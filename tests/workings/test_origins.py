@@ -364,6 +364,41 @@ def test_what_a_child_gets_follows_from_what_each_parent_passes_on():
     ) in working.steps[-1].text
 
 
+AUNT = [
+    *(person("I-1", "male"), person("I-2", "female"), person("II-2", "male", affected=False)),
+    person("II-1", "female", ("I-1", "I-2"), affected=False),
+    person("A", "male", ("I-1", "I-2"), affected=False),
+    person("III-1", "male", ("II-2", "II-1"), affected=True),
+]
+
+
+def test_a_carriers_sibling_is_told_by_the_copies_that_the_parents_pass_on_to_both():
+    """No table of nine pairs: q = 1/50, so 1/2 + 1/2 x 1/50 of the one and 1/2 x 1/50."""
+    family = case("autosomal_recessive", {"incidence": "1/2500"}, AUNT, [ASKED_OF_A])
+    (working,) = actions.explain(family)
+    (step,) = working.steps
+    assert (
+        "So the one passes the allele on with chance 1/2 + 1/2 × 1/50 = 51/100 and the other with "
+        "chance 1/2 × 1/50 = 1/100, so that A has no allele with 49/100 × 99/100 = 4851/10000, "
+    ) in step.text
+    assert step.text.startswith("II-1 is unaffected and III-1 is affected, so II-1 is a carrier ")
+    assert working.probability.exact == Fraction(5098, 9949)
+
+
+@pytest.mark.parametrize(
+    ("known", "condition"),
+    [
+        ({"affected": False}, {}),
+        ({"inbreeding": "1/16"}, {}),
+        ({}, {"mutation": {"maternal": "1/1000", "paternal": "1/1000"}}),
+    ],
+)
+def test_where_the_other_copies_are_not_as_anyones_both_parents_have_a_table(known, condition):
+    people = [{**AUNT[0], **known}, *AUNT[1:]]
+    (text,) = told("autosomal_recessive", {"allele": "1/50"}, people, [ASKED_OF_A], **condition)
+    assert "as anyone's" not in text
+
+
 def test_an_unaffected_parent_is_not_counted_with_two_copies():
     # Nothing is known of the father; what the mother has says nothing of him, given the daughter.
     people = [
