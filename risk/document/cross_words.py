@@ -10,6 +10,7 @@ from risk.teaching.cross import Offspring, Square
 from risk.teaching.crossing import Cross
 from risk.teaching.gene import Child, Gene
 from risk.teaching.generations import Plan
+from risk.wording.chances import powers_of_ten
 from risk.wording.phrases import power
 
 #: A longer fraction is shown as a decimal.
@@ -23,7 +24,8 @@ def brief(share: Fraction) -> str:
         return text
     if share > Fraction(99999, 100000):
         return ">0.99999"
-    return f"≈{half_up(share, 5)}" if share > Fraction(1, 10000) else f"≈{float(share):.1e}"
+    small = share <= Fraction(1, 10000)
+    return f"≈{powers_of_ten(f'{float(share):.1e}') if small else half_up(share, 5)}"
 
 
 # --- daughters and sons --------------------------------------------------------------------------

@@ -32,6 +32,7 @@ from risk.teaching.crossing import Cross
 from risk.teaching.gene import Child, Gene
 from risk.teaching.generations import Generation, Plan
 from risk.teaching.testcross import ParentChances
+from risk.wording.chances import powers_of_ten
 from risk.workings.values import value_word
 
 _RIGHT: tuple[Align, ...] = ("right",)
@@ -276,14 +277,15 @@ def _fit_blocks(fit: Fit, cross: Cross) -> list[Block]:
     blocks.append(
         Paragraph(
             f"Chi-square {fit.chi_square:.4f} with {freedom} {degrees} of freedom, "
-            f"p = {fit.p:.3g}: {_verdict(fit.p)}",
+            f"p = {powers_of_ten(f'{fit.p:.3g}')}: {_verdict(fit.p)}",
             style="answer",
         )
     )
     if fit.small:
         exact = ""
         if fit.exact_p is not None:
-            exact = f" The exact binomial test is good here too: p = {fit.exact_p:.3g}."
+            p = powers_of_ten(f"{fit.exact_p:.3g}")
+            exact = f" The exact binomial test is good here too: p = {p}."
         blocks.append(
             Paragraph(
                 "Caution: an expected count is below 5, where the chi-square distribution is a "

@@ -45,9 +45,10 @@ def plain_signs(text: str) -> str:
 
 
 def _with_caret(raised: re.Match[str]) -> str:
-    """Return an exponent after a caret: ``^12``, ``^(n+1)``."""
+    """Return an exponent after a caret: ``^12``, ``^-7``, ``^(n+1)``."""
     exponent = raised[0].translate(_LOWERED)
-    return f"^{exponent}" if exponent.isdigit() or len(exponent) == 1 else f"^({exponent})"
+    simple = exponent.removeprefix("-").isdigit() or len(exponent) == 1
+    return f"^{exponent}" if simple else f"^({exponent})"
 
 
 def blocks_to_text(blocks: Sequence[Block], width: int = WIDTH, *, bold: bool = False) -> str:

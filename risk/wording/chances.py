@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from risk.model.answers import Chance
 from risk.number import half_up, times_ten
+from risk.wording.phrases import power
 
 #: A fraction of more characters than this is not printed in a sentence.
 LONGEST_FRACTION = 40
@@ -90,14 +91,23 @@ def chance_in_words(chance: Chance, about: str = "about ") -> ChanceWords:
 
 
 def decimal(value: float | Fraction) -> str:
-    """Return a number as a decimal of six digits, ``≈0.333333``; one that is exact has no sign."""
+    """Return a number as a decimal of six digits, ``≈0.333333``; one that is exact has no sign.
+
+    A very small or large one is so many times a power of ten, ``≈7.97412 × 10⁻¹⁰``.
+    """
     top, bottom = value.as_integer_ratio()
     rounding = Context(prec=6, rounding=ROUND_HALF_UP)
     rounded = rounding.divide(Decimal(top), Decimal(bottom)).normalize()
     # Digits as a float writes them, where there are such small or large floats.
-    text = f"{float(rounded) if abs(rounded.adjusted()) < _FLOATS else rounded:.6g}"
+    text = powers_of_ten(f"{float(rounded) if abs(rounded.adjusted()) < _FLOATS else rounded:.6g}")
     exact = isinstance(value, Fraction) and not rounding.flags[Inexact]
     return text if exact or value in (0, 1) else f"≈{text}"
+
+
+def powers_of_ten(number: str) -> str:
+    """Return a number as it is printed, ``5 × 10⁻⁷`` for ``5e-07``."""
+    digits, _, exponent = number.partition("e")
+    return f"{digits} × {power('10', int(exponent))}" if exponent else number
 
 
 def equals(number: str) -> str:

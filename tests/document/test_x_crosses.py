@@ -95,7 +95,7 @@ def test_what_has_no_place_on_the_x_is_said():
 
 
 def test_a_fit_by_sex_says_that_the_sexes_count_too():
-    assert "p = 9.81e-29" in said(EVERY[1])
+    assert "p = 9.81 × 10⁻²⁹" in said(EVERY[1])
     assert "a poor fit may come from the numbers of the sexes" in said(EVERY[1])
     assert "expected count is below 5" in said(EVERY[3])
     (table,) = [

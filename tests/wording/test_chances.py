@@ -51,6 +51,9 @@ def test_the_three_forms(value: F, words: str) -> None:
         (F(1000005, 10**7), "≈0.100001"),
         (1 / 4, "≈0.25"),
         (1.0, "1"),
+        (F(797412, 10**15), "7.97412 × 10⁻¹⁰"),
+        (2e-5 / 3, "≈6.66667 × 10⁻⁶"),
+        (F(10**30, 3), "≈3.33333 × 10²⁹"),
     ],
 )
 def test_a_decimal_has_the_sign_only_where_digits_are_left_out(value, words):

@@ -84,7 +84,7 @@ def test_long_fractions_follow_what_can_be_read():
     first, _ = actions.explain(actions.load((ROOT / "fixtures/new-mutation.json").read_bytes()))
     assert "affected by new mutation only" in first.steps[-1].text
     assert first.conclusion.endswith(
-        "about 1 in 50,000 (exactly 199999/10000000000 = 1.99999e-05)."
+        "about 1 in 50,000 (exactly 199999/10000000000 = 1.99999 × 10⁻⁵)."
     )
 
 
