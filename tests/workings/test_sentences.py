@@ -431,8 +431,8 @@ def test_an_uncertain_partner_is_told_with_the_likelier_state_too():
         mutation={"maternal": "1/50000", "paternal": "1/50000"},
     )
     assert (
-        "I-1 has one copy of the allele with chance ≈2.00002 × 10⁻⁶ and has two copies of the allele "
-        "with chance 1/99998200009: if I-2" in text
+        "I-1 has one copy of the allele with chance ≈2.00002 × 10⁻⁶ and has two copies of the "
+        "allele with chance 1/99998200009: if I-2" in text
     )
 
 
