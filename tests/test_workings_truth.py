@@ -98,11 +98,12 @@ def apart(hypotheses, truth):
     return [matcher(h, truth, mosaics) for h in hypotheses]
 
 
-NUMBER = r"\d+(?:\.\d+)?(?:/\d+)?%?"
+NUMBER = r"\d+(?:\.\d+)?(?:/\d+)?%?(?: × 10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?"
 PART = rf"(?:{NUMBER}|\({NUMBER}(?: [×+-] {NUMBER})*\))"
 #: A sum or product of exact numbers, whole, with what it is said to be.
 WORKED = re.compile(
-    rf"(?<![\w.≈/ε%^²])(?<![×+/-] )({PART}(?: [×+/-] {PART})+) = ({NUMBER})(?![\d/²³⁴%]|\.\d| ε)"
+    rf"(?<![\w.≈/ε%^²])(?<![×+/-] )({PART}(?: [×+/-] {PART})+) = ({NUMBER})"
+    r"(?![\d/²³⁴⁻%]|\.\d| ε| × 10)"
 )
 
 
@@ -110,8 +111,10 @@ def check_sums(text):
     """Every sum and product of exact numbers in a text; returns how many there are."""
 
     def exact(number):
-        whole = 100 if number[0].endswith("%") else 1
-        return f"(Fraction('{number[0].rstrip('%')}') / {whole})"
+        digits, _, raised = number[0].partition(" × 10")
+        power = int(raised.translate(str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")) or 0)
+        whole = 100 if digits.endswith("%") else 1
+        return f"(Fraction('{digits.rstrip('%')}') / {whole} * Fraction(10) ** {power})"
 
     sums = list(WORKED.finditer(text))
     for found in sums:
@@ -380,8 +383,14 @@ def test_an_untrue_working_is_found_out(path, value):
 def test_sums_in_a_text_are_worked_out_again():
     text = "With 1 - 1/2 × 80% = 3/5, so (1/4 + 1/2) × 3/5 = 0.45. By 1/4 / (19/40) = 10/19, too."
     assert check_sums(text) == 3
+    assert check_sums("Here 1/50000 × 0.4 = 8 × 10⁻⁶ and 2 × 10⁻⁵ × 1/2 = 1/100000.") == 2
     assert not check_sums("With 2ε × 1/4 = 1/2 ε and 1/3 × ≈0.25 = 1/12 nothing exact is said.")
-    for untrue in ("1/4 / (19/40) = 1/19", "1 - 1/2 × 80% = 2/5", "3/4 + 1/4 × 1/2 = 7"):
+    for untrue in (
+        "1/4 / (19/40) = 1/19",
+        "1 - 1/2 × 80% = 2/5",
+        "3/4 + 1/4 × 1/2 = 7",
+        "1 / 4 = 25 × 10⁻³",
+    ):
         with pytest.raises(Untrue):
             check_sums(f"So it is {untrue}.")
 
