@@ -21,16 +21,17 @@ from risk.teaching.practice_easy import LEVEL_1, LEVEL_2, Template
 from risk.teaching.practice_hard import LEVEL_3, LEVEL_4
 from risk.teaching.practice_levels import MOST_CASES
 from risk.teaching.practice_words import vignette
+from risk.teaching.slip_answers import given
 from risk.workings.derive import explain
 
 LEVELS: Mapping[int, Mapping[str, tuple[Template, ...]]] = {
     1: LEVEL_1, 2: LEVEL_2, 3: LEVEL_3, 4: LEVEL_4,
 }  # fmt: skip
 
-#: So many tries in a row without a new case, and there are no more.
-_PATIENCE = 400
-#: After so many tries a case with the answers of an earlier one will do.
-_FASTIDIOUS = 60
+#: So many turns of a template without a new case, and there are no more.
+_PATIENCE = 20
+#: After so many tries of a template a case with the answers of an earlier one will do.
+_FASTIDIOUS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,21 +81,33 @@ def practice(level: int, seed: int, count: int = 1, topic: str | None = None) ->
     dice = Random(f"practice {level} {seed} {topic or 'all'}")
     found: list[Case] = []
     seen: set[object] = set()
-    reserve: list[Case] = []
-    turns: list[Template] = []
-    tries = 0
+    reserve: dict[Template, list[Case]] = {template: [] for template in templates}
+    in_vain = Counter[Template]()
     while len(found) < count:
-        if tries >= _FASTIDIOUS and reserve:
-            found.append(_told(reserve.pop(0)))
-            continue
-        if tries >= _PATIENCE:
+        templates = [each for each in templates if in_vain[each] < _PATIENCE]
+        if not templates:
             raise InputError(
                 [Problem("count", f"there are only {len(found)} different cases of this kind")]
             )
-        tries += 1
-        if not turns:
-            turns = dice.sample(templates, len(templates))
-        case = turns.pop()(dice).case()
+        for template in dice.sample(templates, len(templates)):
+            case = _another(template, dice, level, seen, reserve[template])
+            in_vain[template] = 0 if case else in_vain[template] + 1
+            if case:
+                found.append(_told(case))
+            if len(found) == count:
+                break
+    return tuple(found)
+
+
+def _another(
+    template: Template, dice: Random, level: int, seen: set[object], reserve: list[Case]
+) -> Case | None:
+    """Return a case of a template that is not like those `seen`, with other answers if it has such.
+
+    Those with answers that were given before are kept in `reserve`.
+    """
+    for _ in range(_FASTIDIOUS):
+        case = template(dice).case()
         like = likeness(case)
         if like in seen:
             continue
@@ -102,13 +115,11 @@ def practice(level: int, seed: int, count: int = 1, topic: str | None = None) ->
         results = within_reach(case, level)
         if results is None:
             continue
-        if results in seen:
-            reserve.append(case)
-            continue
-        seen.add(results)
-        found.append(_told(case))
-        tries = 0
-    return tuple(found)
+        if results not in seen:
+            seen.add(results)
+            return case
+        reserve.append(case)
+    return reserve.pop(0) if reserve else None
 
 
 def _no_topic(topic: str, level: int) -> str:
@@ -155,10 +166,10 @@ def within_reach(case: Case, level: int) -> tuple[Fraction, ...] | None:
     """Return the answers of a case if a student of the level can find them by hand, else None."""
     bounds = BOUNDS[level]
     try:
-        chances = [answer.probability for answer in answers(case)]
-        results = tuple(
-            chance.exact for chance in chances if chance is not None and chance.exact is not None
-        )
+        # Of a genotype the chance of one disease allele stands for all three.
+        several = [given(answer) for answer in answers(case)]
+        chances = [each[1] if len(each) == 3 else each[0] for each in several]
+        results = tuple(chance.exact for chance in chances if chance.exact is not None)
         if len(results) < len(chances) or len(set(results)) < len(results):
             return None
         if not all(0 < value < 1 and value.denominator <= bounds.denominator for value in results):

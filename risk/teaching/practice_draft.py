@@ -35,6 +35,11 @@ def table(zero: str, one: str, two: str) -> ByAlleles:
     return ByAlleles(quantity(zero), quantity(one), quantity(two))
 
 
+def single(zero: str, one: str) -> ByAlleles:
+    """Return a table of males on the X, who have one copy."""
+    return ByAlleles(quantity(zero), quantity(one), None)
+
+
 class Draft:
     """A family that grows; `dice` decides what the template leaves open."""
 
@@ -167,7 +172,9 @@ class Draft:
         """Return the case: names given, standard ids, the first person asked about marked."""
         pools = {sex: self.dice.sample(names, len(names)) for sex, names in PEOPLE.items()}
         people = [
-            person if person.count else replace(person, name=pools[person.sex].pop())
+            person
+            if person.count or person.status == "pregnancy"
+            else replace(person, name=pools[person.sex].pop())
             for person in self.people
         ]
         first = self.questions[0]
@@ -175,6 +182,8 @@ class Draft:
         if first.parents or first.people:
             family = [id for id in (first.people or first.parents or ()) if not self.of(id).founder]
             asked = family[0] if family else asked
+        if self.of(asked).status == "pregnancy":
+            asked = self.of(asked).mother or asked
         people = [replace(p, roles=("consultand",)) if p.id == asked else p for p in people]
         people = as_drawn(people, self.couples)
         couples = tuple(Couple(pair) for pair in self.couples)

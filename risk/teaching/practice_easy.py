@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from random import Random
 
 from risk.case.model import Sex
+from risk.teaching.practice_births import all_genotypes, dominant_on_the_x, expected_child
 from risk.teaching.practice_draft import Draft
 
 Template = Callable[[Random], Draft]
@@ -250,11 +251,12 @@ def half_sibling(dice: Random) -> Draft:
 
 
 LEVEL_1: Mapping[str, tuple[Template, ...]] = {
-    "mendel": (two_carriers, affected_and_carrier, affected_parent_recessive),
+    "mendel": (two_carriers, affected_and_carrier, affected_parent_recessive, expected_child),
     "several children": (several_children, two_affected_dominant),
     "siblings": (healthy_sibling,),
     "dominant": (dominant_line, two_affected_dominant),
-    "x-linked": (carrier_mother, affected_grandfather),
+    "x-linked": (carrier_mother, affected_grandfather, dominant_on_the_x),
+    "genotypes": (all_genotypes,),
 }
 
 LEVEL_2: Mapping[str, tuple[Template, ...]] = {

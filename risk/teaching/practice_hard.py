@@ -18,6 +18,7 @@ from risk.case.model import (
     Variant,
 )
 from risk.number import quantity
+from risk.teaching.practice_births import lethal_in_males, lethal_twice, partly_lost, phenocopy
 from risk.teaching.practice_draft import Draft, age, table
 from risk.teaching.practice_easy import CARRIERS, Template
 
@@ -331,10 +332,11 @@ def tested_parents(dice: Random) -> Draft:
 
 LEVEL_3: Mapping[str, tuple[Template, ...]] = {
     "tests": (tested_sibling, screened_couple, tested_daughter, missing_alleles, enzyme_level),
-    "penetrance": (silent_allele, silent_grandparent),
+    "penetrance": (silent_allele, silent_grandparent, phenocopy),
     "age": (well_so_far,),
     "x-linked": (enzyme_level, tested_daughter),
     "cousins": (cousins,),
+    "live birth": (lethal_twice, lethal_in_males, partly_lost),
 }
 
 LEVEL_4: Mapping[str, tuple[Template, ...]] = {

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from risk.case.kin import children_of, partners_of, twin_groups
-from risk.case.model import ByAlleles, Case, Condition, Frequency, Person, Question, Test
+from risk.case.model import ByAlleles, BySex, Case, Condition, Frequency, Person, Question, Test
 from risk.genetics.founders import mutates
 from risk.model.solve import answers
 from risk.number import Quantity, quantity
@@ -56,6 +56,7 @@ def condition_sentences(condition: Condition, *, rarity_matters: bool = True) ->
     said = [f"{name} is {_MODES[condition.inheritance]}."]
     said += _penetrance(condition)
     said += _onset(condition)
+    said += _viability(condition)
     if rarity_matters or condition.frequency.allele != "rare":
         said += _frequency(condition)
     said += _mutation(condition)
@@ -104,6 +105,22 @@ def _onset(condition: Condition) -> list[str]:
         return [told]
     who = "with two disease alleles" if condition.recessive else "who has the disease allele"
     return [f"Everyone {who} will be affected sooner or later.", told]
+
+
+def _viability(condition: Condition) -> list[str]:
+    table = condition.viability
+    if isinstance(table, BySex):
+        # Only of those who are no longer born: males with the one copy that they can have.
+        lost = "No male who has the disease allele is born alive, but females are."
+    elif table is not None and table.two is not None:
+        who = "with two disease alleles"
+        if table.two.value:
+            lost = f"Of those conceived {who} only {_share(table.two)} are born alive."
+        else:
+            lost = f"Nobody {who} is born alive."
+    else:
+        return []
+    return [lost, "The questions are about children born alive."]
 
 
 def _frequency(condition: Condition) -> list[str]:
@@ -259,10 +276,15 @@ class _Family:
                 if id in (child.father, child.mother) and child.id not in self.told
             ]
             self._partner(person, partner, known)
+            self.told |= {child.id for child in children}
+            couple = f"{self.name(person)} and {self.name(partner)}"
+            if born := [child for child in children if child.status != "pregnancy"]:
+                words = self._listed(born, ("son", "daughter", "child"))
+                self.said.append(f"{couple} have {words}.")
+            if expected := [child for child in children if child.status == "pregnancy"]:
+                unborn = joined([f"a {_unborn(child)} ({child.id})" for child in expected])
+                self.said.append(f"{couple} are expecting {unborn}.")
             if children:
-                self.told |= {child.id for child in children}
-                words = self._listed(children, ("son", "daughter", "child"))
-                self.said.append(f"{self.name(person)} and {self.name(partner)} have {words}.")
                 for child in children:
                     self._descendants(child)
 
@@ -359,14 +381,32 @@ def _result(test: str, result: str | None, found: int | None, several: bool) -> 
 # --- questions ----------------------------------------------------------------------------
 
 
+def _unborn(person: Person) -> str:
+    return {"female": "girl", "male": "boy"}.get(person.sex, "child")
+
+
 def question_sentences(case: Case) -> list[str]:
     """Ask each question in a sentence of its own: two joined would ask for both events at once."""
-    return [f"How likely is it that {_event(question, case)}?" for question in case.questions]
+    return [_question_sentence(question, case) for question in case.questions]
+
+
+def _question_sentence(question: Question, case: Case) -> str:
+    if question.ask == "genotype":
+        who = _called(question.person or "", case)
+        return f"How likely is each number of disease alleles that {who} can have: none, one, two?"
+    return f"How likely is it that {_event(question, case)}?"
+
+
+def _called(id: str, case: Case) -> str:
+    person = case.person(id)
+    if person.status == "pregnancy":
+        return f"the {_unborn(person)} they are expecting"
+    return person.name or person_in_words(id, case)
 
 
 def _event(question: Question, case: Case) -> str:
     def name(id: str) -> str:
-        return case.person(id).name or person_in_words(id, case)
+        return _called(id, case)
 
     recessive = case.condition.recessive
     one_copy = "is a carrier" if recessive else "has one copy of the disease allele"
