@@ -44,6 +44,11 @@ class JointTables:
             left_out = ()
             if start <= weigher.facts_of[one] | weigher.facts_of[two] and self._shared(pair):
                 start = frozenset()
+            # A child with two copies has one of each, so that what both have just multiplies.
+            for birth in common:
+                shown = start | self.reasons.showing_two(birth.child, facts)
+                if shown != start and weigher.independent(one, two, shown):
+                    start = shown
         prior = self._prior_of_two(pair, start, facts, left_out)
         table = Table(weigher, pair, start)
         table.start(prior)

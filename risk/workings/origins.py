@@ -444,6 +444,25 @@ def by_shared_copies(
     )
 
 
+def passed_on_to_a_child(
+    words: Naming, variable: int, child: int, shares: Mapping[State, Value]
+) -> Said | None:
+    """Explain what someone from the population has, with these `shares`, by a `child` with two
+    copies.  None where it does not follow from the frequency alone.
+    """
+    q = allele_frequency(words.condition)
+    if not isinstance(q, Fraction) or not short(q) or shares != {1: 1 - q, 2: q}:
+        return None
+    who = words.who(variable)
+    begin = f"{who} passed one of them on"
+    common = (
+        f", and the other copy of {who}'s is as anyone's: {how_frequent(words.condition)}; "
+        f"so {who} {words.has(variable, 1)} with chance 1 - q = {1 - q} and "
+        f"{words.has(variable, 2)} with chance q"
+    )
+    return words.said(begin + common, [variable, child])
+
+
 def one_of_two(words: Naming, pair: Scope) -> str:
     """Return the text of the first row of one of a couple of whom one has a rare allele."""
     return f"{joined(words.names(sorted(pair)), ' or ')} has the allele"

@@ -48,9 +48,13 @@ class PersonTables:
         birth = reasons.births.get(variable)
         of_population = birth is None and origins.population_is_unaffected(words, status)
         merged = status if of_population else frozenset()
+        start = self._passed_on_to_a_child(variable, facts) if not above else None
+        if start is not None:
+            above, merged = start[1], frozenset()
         table = Table(weigher, (variable,), above | merged, order)
         table.later = weigher.upto(order, (variable,), facts)
-        table.start(self._prior(variable, above, merged, facts, order))
+        prior = start[0] if start else self._prior(variable, above, merged, facts, order)
+        table.start(prior)
         for path in weigher.in_order(own - merged - tests):
             self.rows.add_own(table, variable, frozenset({path}))
         beside = reasons.by_marriage((variable,), [*children, *twins], below, side, table.known)
@@ -123,6 +127,24 @@ class PersonTables:
             words, variable, above - told, *chances, told_of_one=bool(uses)
         )
         return Start(twinship.TWIN_PRIOR, [*why, words.said(text, [variable])], uses)
+
+    def _passed_on_to_a_child(self, variable: int, facts: Facts) -> tuple[Start, Facts] | None:
+        """Begin with a child that has two copies by its own facts, which are returned with it.
+
+        One of them comes from somebody of the population, whose other copy is as anyone's.
+        """
+        if variable in self.reasons.births or not self._from_anyone((variable,)):
+            return None
+        for birth in self.reasons.births_of.get(variable, ()):
+            child = birth.child
+            own = self.reasons.showing_two(child, facts)
+            shares = self.reasons.shares(variable, own, 0)
+            text = origins.passed_on_to_a_child(self.words, variable, child, shares)
+            if own and text is not None:
+                why = self.reasons.why_certain((child,), own)
+                row = f"passes the allele on to {self.words.who(child)}"
+                return Start(row, [*why, text]), own
+        return None
 
     def _from_certain(
         self, variable: int, states: Mapping[int, State | None], above: Facts, order: int

@@ -194,6 +194,12 @@ class Reasons:
                 return needed
         return frozenset()
 
+    def showing_two(self, variable: int, facts: Facts) -> Facts:
+        """Return those of `facts` about somebody alone, if they leave two alleles only."""
+        own = self.weigher.facts_of[variable] & facts
+        two = self.family.copies[variable] == 2 and own and self.weigher.certain(variable, own) == 2
+        return own if two else frozenset()
+
     def _came_through(self, variable: int, told: Facts) -> bool:
         """Tell whether somebody's one rare allele is seen by affected people below and others.
 

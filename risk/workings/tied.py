@@ -38,7 +38,7 @@ def why_independent(
         text = two_people.why_parted(words, pair, why, at_first=at_first)
         return [words.said(text, pair)]
     told = _told_of_children(reasons, pair, facts)
-    if told and not at_first:
+    if told:
         return [words.said(two_people.why_multiplied(words, pair, told), pair)]
     if not always:
         return []

@@ -614,11 +614,14 @@ def test_a_row_about_both_parents_says_what_a_child_has_by_its_own_genotype():
 
 
 def test_a_row_averaged_over_a_partner_says_what_a_child_has_by_its_own_genotype():
-    """A child of two carriers is affected with 1/4 × 1/2 = 1/8."""
+    """A child of two carriers is affected with 1/4 × 1/2 = 1/8.
+
+    I-1's parents are related, so that the copy not passed on is not as anyone's.
+    """
     (text,) = told(
         "autosomal_recessive",
         {"allele": "1/20"},
-        FAMILY_OF_TWO[:3],
+        [{**FAMILY_OF_TWO[0], "inbreeding": "1/64"}, *FAMILY_OF_TWO[1:3]],
         [{"ask": "carrier", "person": "I-1"}],
         penetrance={"0": "0", "1": "0", "2": "1/2"},
     )

@@ -399,10 +399,37 @@ def test_where_the_other_copies_are_not_as_anyones_both_parents_have_a_table(kno
     assert "as anyone's" not in text
 
 
-def test_an_unaffected_parent_is_not_counted_with_two_copies():
-    # Nothing is known of the father; what the mother has says nothing of him, given the daughter.
+def test_a_parent_of_a_child_with_two_copies_has_passed_one_of_them_on():
+    """q = 1/20: 19/20 and 1/20, times 1 and 4/5, each; the two multiply with the son counted."""
     people = [
-        person("I-1", "male"),
+        *(person(id, sex, affected=False) for id, sex in (("I-1", "male"), ("I-2", "female"))),
+        person("Bo", "male", ("I-1", "I-2"), affected=True),
+        person("A", "female", ("I-1", "I-2"), affected=False),
+    ]
+    couple = {"ask": "child_affected", "parents": ["I-1", "I-2"]}
+    child, next_child = actions.explain(
+        case(
+            "autosomal_recessive",
+            {"allele": "1/20"},
+            people,
+            [ASKED_OF_A, couple],
+            penetrance={"0": 0, "1": 0, "2": "1/5"},
+        )
+    )
+    mother, father, _ = child.steps
+    assert [*map(str, mother.posterior)] == [*map(str, father.posterior)] == ["95/99", "4/99"]
+    assert mother.text.startswith(
+        "Bo is affected, so Bo has two copies of the allele for certain. I-2 passed one of them on"
+    )
+    assert len(next_child.steps[-1].hypotheses) == 4
+    assert [row.facts for row in next_child.steps[-1].rows][1:] == [("A.affected",)]
+    assert str(next_child.probability.exact) == "199859/3708220"
+
+
+def test_an_unaffected_parent_is_not_counted_with_two_copies():
+    # Of the father his parents alone; what the mother has says nothing of him, given the daughter.
+    people = [
+        person("I-1", "male", inbreeding="1/64"),
         person("I-2", "female", affected=False),
         person("II-1", "female", ("I-1", "I-2"), affected=True),
     ]
