@@ -32,7 +32,12 @@ def of_person(
     if not counted:
         return _never_affected(words, person, question, combine)
     if all(each.chance == 1 for each in counted):
-        return f"{_whoever(words, person, counted)} is affected for certain"
+        whoever = _whoever(words, person, counted)
+        if words.condition.onset is None:
+            return f"{whoever} is affected for certain"
+        if question.by_age:
+            return f"{whoever} becomes affected by the age of {question.by_age} for certain"
+        return f"{whoever} becomes affected sooner or later"
     until = f"by the age of {question.by_age}" if question.by_age else "at some time in life"
     last = "line" if len(counted) == 1 else "table"
     text = f"The last {last} multiplies by the chance of becoming affected {until}"

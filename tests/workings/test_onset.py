@@ -1,5 +1,7 @@
 """Chances by an age: lifetime chance times share by then, which rises evenly between points."""
 
+import pytest
+
 from tests.workings.families import person, told
 
 ONSET = [
@@ -167,3 +169,27 @@ def test_a_childs_share_by_an_age_is_derived_where_several_pairs_have_it():
         "is affected by the age of 60 is 9/25 with two copies, else 0. Here 9/25 = 2/5 × 9/10, the "
         "lifetime chance times the share of those ever affected who are so by 60." in text
     )
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({}, "becomes affected sooner or later."),
+        ({"by_age": 80}, "becomes affected by the age of 80 for certain."),
+    ],
+)
+def test_who_is_well_so_far_becomes_affected(more, said):
+    people = [
+        person("I-1", "male", affected=True),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2"), affected=False, age=30),
+    ]
+    (text,) = told(
+        "autosomal_dominant",
+        {"allele": "rare"},
+        people,
+        [{"ask": "will_be_affected", "person": "II-1", **more}],
+        penetrance={"0": 0, "1": 1, "2": 1},
+        onset=[{"age": 40, "cumulative": "2/5"}, {"age": 70, "cumulative": 1}],
+    )
+    assert f"Whoever has one copy of the allele {said}" in text
