@@ -119,13 +119,11 @@ class PersonTables:
         alone = known_of_first(self.reasons, twins, above)
         second = variable == twins.second
         uses = self.sources.person(twins.first, alone).uses if second and alone else ()
-        told: Facts = above if uses else frozenset()
-        for said in why:
-            if isinstance(said.topic, Certain):
-                told |= said.topic.by
-        text = twinship.why_twin_prior(
-            words, variable, above - told, *chances, told_of_one=bool(uses)
+        told = frozenset[str]().union(
+            *[each.topic.by for each in why if isinstance(each.topic, Certain)]
         )
+        left = frozenset() if uses else above - told
+        text = twinship.why_twin_prior(words, variable, left, *chances, told_of_one=bool(uses))
         return Start(twinship.TWIN_PRIOR, [*why, words.said(text, [variable])], uses)
 
     def _passed_on_to_a_child(self, variable: int, facts: Facts) -> tuple[Start, Facts] | None:

@@ -383,7 +383,8 @@ class Rows(OwnRows):
         begin = twinship.why_twin(self.words, child, alike)
         source = self._of_relative(child, known, new)
         apart = twins.as_siblings(self.reasons, three, known, new, draft.shown)
-        why = twinship.by_zygosity(self.words, child, variable, draft.shown, averages, apart)
+        people = child_rows.told_people(self.words, [child], new)
+        why = twinship.by_zygosity(self.words, people, variable, draft.shown, averages, apart)
         begun, worked = [self.words.said(text, [child]) for text in (begin, why)]
         text = self.words.facts_row(new | married)
         table.keep(draft, text, [begun, *source.reasons, worked], source.uses)

@@ -16,11 +16,11 @@ from risk.workings.weigh import Facts, Hypothesis, equal, share, total
 
 
 def twins_of(reasons: Reasons, variable: int, facts: Facts) -> TwinPair | None:
-    """Return the twins of unknown zygosity of whom somebody is the second, or the first where
-    `facts` above include the second's.
+    """Return the twins of unknown zygosity of whom somebody is one, where `facts` above tell of the
+    other.
     """
     for pair in reasons.family.pairs:
-        if pair.second == variable:
+        if pair.second == variable and known_of_first(reasons, pair, facts):
             return pair
         if pair.first == variable and reasons.told_from(pair.second) & facts:
             return pair

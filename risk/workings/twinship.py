@@ -178,7 +178,7 @@ def why_twin(words: Naming, twin: int, alike: str) -> str:
 
 def by_zygosity(
     words: Naming,
-    twin: int,
+    people: str,
     variable: int,
     values: Mapping[Hypothesis, Value],
     averages: Averages,
@@ -186,7 +186,8 @@ def by_zygosity(
 ) -> str:
     """Explain the values of a row for a twin by its `averages` over being monozygotic or not.
 
-    `apart` are its values for siblings who are not, as sums over what the twin may have.
+    It is about these `people`, the twin or those below.  `apart` are its values for siblings who
+    are not, as sums over what the twin may have.
     """
     chances = [each.value for each in apart.values()]
     likewise = ""
@@ -202,7 +203,7 @@ def by_zygosity(
     case = f" {words.with_state(variable, first[0])}" if likewise else ""
     worked = row_chances.as_sums({first: one.value}, apart, lambda _: "", most=5)
     return (
-        f"If they are not monozygotic, what is known of {words.who(twin)} has chance "
+        f"If they are not monozygotic, what is known of {people} has chance "
         f"{worked.removeprefix(': ').strip() or value_word(one.value)}{case}; altogether"
         f"{together}{likewise}"
     )

@@ -282,4 +282,27 @@ def test_what_is_known_below_a_twin_is_told_by_what_the_twin_may_have():
         [{"ask": "carrier", "person": "II-1"}],
     )
     assert "Each son is unaffected with chance 1/2 if II-2 is a carrier" in text
-    assert "what is known of II-2 has chance 1/2 + 1/2 × 1/4 = 5/8; altogether: with no" in text
+    assert "what is known of III-1 has chance 1/2 + 1/2 × 1/4 = 5/8; altogether: with no" in text
+
+
+def test_a_twin_of_whom_nothing_is_known_is_not_averaged_in():
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", genotype=1),
+        twin("II-1"),
+        twin("II-2"),
+        person("II-3", "male"),
+        person("III-1", "male", ("II-3", "II-2"), affected=False, count=3),
+    ]
+    asked = [{"ask": "carrier", "person": "II-2"}]
+    family = case("x_linked_recessive", {"allele": "rare"}, people, asked)
+    (working,) = actions.explain(family)
+    assert working.steps[0].rows[0].text == "from a carrier mother"
+    assert "zygosity" not in working.steps[0].text
+
+
+def test_a_twins_prior_names_only_what_is_not_told_before():
+    people = [*COUPLE, AFFECTED, twin("II-1", genotype=1), twin("II-2", affected=False)]
+    asked = [{"ask": "carrier", "person": "II-2"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/20"}, people, asked)
+    assert "II-2 is a twin of unknown zygosity (II-1 is known to be a carrier): with" in text
