@@ -40,8 +40,11 @@ def _result(result: TestResult) -> tuple[str, str]:
         alleles = "allele" if result.found < 2 else "alleles"
         said = f"{number_word(result.found)} {alleles} found ({result.test})"
         return f"has {said}", f"have {said}"
-    said = f"tested {result.result} ({result.test})"
-    return said, said
+    if result.result in ("positive", "negative"):
+        said = f"tested {result.result} ({result.test})"
+        return said, said
+    said = f'the {result.test} result "{result.result}"'
+    return f"has {said}", f"have {said}"
 
 
 def fact_in_words(path: str, case: Case) -> str:

@@ -16,15 +16,17 @@ def result_in_words(
     one: Value | None,
     two: Value | None,
     because: str = "",
+    worked: str = "",
 ) -> list[Said]:
     """Return a sentence on the row of a result: its value with `one` disease allele, and `two`.
 
-    `because` tells why that is not as for anybody's allele, where others' results are the reason.
+    `because` tells why that is not as for anybody's allele, where others' results are the reason,
+    and `worked` how it comes about.
     Nothing where the case states the chances of each result themselves.
     """
     test = next(each for each in condition.tests or () if each.name == result.test)
     if test.detects is not None:
-        classes = _of_classes(condition, test.detects, result, one, two, because)
+        classes = _of_classes(condition, test.detects, result, one, two, because, worked)
         return [Said(classes)] if classes else []
     if test.sensitivity is None or test.specificity is None:
         return []
@@ -55,6 +57,7 @@ def _of_classes(
     one: Value | None,
     two: Value | None,
     because: str,
+    worked: str,
 ) -> str:
     """Explain the chance that one allele is of a class that the test does, or does not, find.
 
@@ -64,18 +67,24 @@ def _of_classes(
         return ""
     found = result.found == 1
     classes = joined([f'"{name}"' for name in detects]) or "nothing"
-    share = sum(
-        [v.share.value for v in condition.variants or () if (v.name in detects) == found],
-        Fraction(0),
-    )
+    share = 1 - missed(condition, result) if found else missed(condition, result)
     which = "of what it finds" if found else "something else"
     chance = f"{one} of disease alleles are {which}"
     if share != one:
         known = f"as {because}" if because else "with all that is known so far"
-        chance = f"{known}, a single disease allele here is {which} with chance {one}"
+        chance = f"{known}, a single disease allele here is {which} with chance {worked or one}"
     both = 2 * one * (1 - one) if found else one * one
     if both and both == two:
-        worked = f"2 × {one} × {1 - one}" if found else f"{one} × {one}"
+        product = f"2 × {one} × {1 - one}" if found else f"{one} × {one}"
         of_both = "just one" if found else "neither found"
-        chance += f", and of two {of_both} with {worked} = {two}"
+        chance += f", and of two {of_both} with {product} = {two}"
+    elif both and two == 0 and not found:
+        chance += ", and of two one would be found"
     return f"the test finds {classes} only; {chance}"
+
+
+def missed(condition: Condition, result: TestResult) -> Fraction:
+    """Return what part of disease alleles a test does not find that detects some classes."""
+    test = next(each for each in condition.tests or () if each.name == result.test)
+    shares = [v.share.value for v in condition.variants or () if v.name not in (test.detects or ())]
+    return sum(shares, Fraction(0))

@@ -15,7 +15,7 @@ from risk.workings.step import Said, State, Told, Value
 from risk.workings.sums import Averages, heaviness
 from risk.workings.table import product_of
 from risk.workings.values import HALF, equation, product, short, value_word
-from risk.workings.weigh import Facts, Hypothesis, Joint, equal, order_of, share, total
+from risk.workings.weigh import MOSAIC, Facts, Hypothesis, Joint, equal, order_of, share, total
 
 
 def children_row(
@@ -162,7 +162,7 @@ def why_children(
     if not why:
         return []
     found = [words.said(f"{row}{why}", told=new)]
-    found += _with_mutation(words, parents[0], one)
+    found += _with_mutation(words, parents[0], values)
     if worked:
         found.append(Said(f"Half the children get the allele: {worked}{one}"))
     return found
@@ -224,7 +224,7 @@ def each_of(
     )
     found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
     if len(parents) == 1:
-        found += _with_mutation(words, parents[0], carrier)
+        found += _with_mutation(words, parents[0], chances)
     return found
 
 
@@ -367,36 +367,48 @@ def _averaged(
     return row_chances.as_sums(values, averages, case, most=5 if len(parents) == 1 else 4)
 
 
-def _with_mutation(words: Naming, parent: int, one: Value | None) -> list[Said]:
-    """Say how new mutation enters the chance `one` of a carrier's child.
+def _with_mutation(
+    words: Naming, parent: int, chances: Mapping[Hypothesis, Value | None]
+) -> list[Said]:
+    """Say how new mutation enters the `chances` of the child of a carrier, and of a mosaic.
 
-    Nothing where that is not the chance that an egg or sperm of this parent has the allele, that
+    Nothing where these are not the chance that an egg or sperm of this parent has the allele, that
     it does not, or that of the two of both parents one has it, or neither, by new mutation.
     """
+    begin = "A carrier passes" if words.condition.recessive else "With one copy a parent passes"
+    found = [_arisen(words, parent, begin, HALF, chances.get((1,)))]
+    mosaics = words.condition.germline_mosaicism
+    if mosaics is not None:
+        begin = "A germline mosaic passes"
+        found.append(_arisen(words, parent, begin, mosaics.gametes.value, chances.get((MOSAIC,))))
+    return list(map(Said, filter(None, found)))
+
+
+def _arisen(words: Naming, parent: int, begin: str, part: Fraction, one: Value | None) -> str:
+    """Say how `one` chance follows where a parent passes the allele on in `part` of gametes."""
     copies, gametes = words.family.copies[parent], ["egg", "sperm"]
     rates = list(mutation_rates(words.condition))
     if words.sex(parent) != "female":
         rates, gametes = rates[::-1], gametes[::-1]
     rate, other = rates
     if copies == 1 or not isinstance(rate, Fraction) or not isinstance(other, Fraction):
-        return []
-    passed = HALF + HALF * rate
-    has = "A carrier passes" if words.condition.recessive else "With one copy a parent passes"
-    worked = f"1/2 + 1/2 × {rate}"
-    begin = f"{has} the allele on with chance 1/2"
+        return ""
+    passed = part + (1 - part) * rate
+    worked = f"{part} + {1 - part} × {rate}"
+    begin += f" the allele on with chance {part}"
     if rate:
         begin += f", and otherwise new mutation in the {gametes[0]} may add it: "
     if rate and one in (passed, 1 - passed):
-        return [Said(f"{begin}{worked if one == passed else f'1 - ({worked})'} = {one}")]
+        return f"{begin}{worked if one == passed else f'1 - ({worked})'} = {one}"
     neither = (1 - passed) * (1 - other)
     if not other or one not in (neither, 1 - neither):
-        return []
+        return ""
     begin += f"{worked} = {passed}" if rate else ""
     product = f"{1 - passed} × {1 - other}"
     if one != neither:
         product = f"1 - {product}"
     whose = "the other parent's " + gametes[1]
-    return [Said(f"{begin}; in {whose} it arises with chance {other}: {product} = {one}")]
+    return f"{begin}; in {whose} it arises with chance {other}: {product} = {one}"
 
 
 def _half(words: Naming, new: Facts, sex: Sex, value: Fraction) -> str:

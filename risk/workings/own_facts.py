@@ -8,11 +8,11 @@ from typing import cast
 from risk.case.model import TestResult
 from risk.wording.phrases import joined, number_word
 from risk.workings import row_chances
-from risk.workings.assays import result_in_words
+from risk.workings.assays import missed, result_in_words
 from risk.workings.naming import Naming
 from risk.workings.step import Said, Told, Value
-from risk.workings.sums import Averages
-from risk.workings.values import short, value_word
+from risk.workings.sums import Averages, Sum
+from risk.workings.values import HALF, product, short, value_word
 from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal
 
 
@@ -24,11 +24,13 @@ def why_own(
     because: Facts = frozenset(),
     parent: int | None = None,
     averages: Averages | None = None,
+    worked: str = "",
 ) -> list[Said]:
     """Explain a row for a fact about the person of the table, or results that say the same.
 
-    `because` are facts by which the class of a single allele has other chances than usual,
-    `parent` is the only one who is not certain, and `averages` are over what that one may have.
+    `because` are facts by which the class of a single allele has other chances than usual, which
+    are `worked` out.  `parent` is the only one who is not certain, and `averages` are over what
+    that one may have.
     """
     told = joined(words.fact_phrases(words.in_order(new)))
     values = _exact(words, variable, new, values)
@@ -57,7 +59,7 @@ def why_own(
     why += row_chances.by_age(words, new)
     found = [words.said(f"{told}{why}", told=new, topic=Told(new))] if why or others else []
     if why and all(words.facts_kind(path) == "tests" for path in new):
-        found += of_result(words, min(new), values, because)
+        found += of_result(words, min(new), values, because, worked)
     if others:
         other = _others(words, others, values, parent)
         if averages:
@@ -71,11 +73,33 @@ def of_result(
     path: str,
     values: Mapping[Hypothesis, Value],
     because: Facts = frozenset(),
+    worked: str = "",
 ) -> list[Said]:
-    """Tell where the chances `values` of a result come from; `because` is as for `why_own`."""
+    """Tell where the chances `values` of a result come from; the rest is as for `why_own`."""
     result = cast(TestResult, words.facts[path].evidence.detail)
     one, two = values.get((1,)), values.get((2,))
-    return result_in_words(words.condition, result, one, two, _told_of_each(words, because))
+    told = _told_of_each(words, because)
+    return result_in_words(words.condition, result, one, two, told, worked)
+
+
+def of_one_class(words: Naming, path: str, found: Sum) -> str:
+    """Return the chance that a result has with one allele, which is `found` as a sum over parents.
+
+    Empty but where it is certain unless both parents are carriers, and then the allele is with
+    chance 1/2 another than a relative's.
+    """
+    result = cast(TestResult, words.facts[path].evidence.detail)
+    usual = missed(words.condition, result)
+    both = HALF + HALF * usual
+    terms = sorted(found.terms, key=lambda term: term[1] != 1)
+    if result.found != 0 or [chance for _, chance in terms] != [1, both]:
+        return ""
+    if not all(short(weight) for weight, _ in terms):
+        return ""
+    return (
+        f"{' + '.join(map(product, terms))} = {found.value} (if both parents are carriers, "
+        f"1/2 + 1/2 × {usual} = {both})"
+    )
 
 
 def why_known(

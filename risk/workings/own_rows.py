@@ -35,8 +35,26 @@ class OwnRows:
             parents = self._unsure_parents(variable, table.known)
             averages = self.averages(draft.shown, (variable,), parents, table.known, new)
         parent = parents[0] if len(parents) == 1 else None
-        why = own_facts.why_own(self.words, variable, new, draft.shown, because, parent, averages)
+        worked = self._of_one_class(variable, draft.shown, table.known, new) if because else ""
+        why = own_facts.why_own(
+            self.words, variable, new, draft.shown, because, parent, averages, worked
+        )
         table.keep(draft, self.words.facts_row(new), why)
+
+    def _of_one_class(
+        self, variable: int, values: Mapping[Hypothesis, Value], known: Facts, new: Facts
+    ) -> str:
+        """Return the chance of a result with one allele as a sum over what the parents have.
+
+        Empty but where the allele is a relative's unless both parents are carriers, and then is
+        so with chance 1/2.
+        """
+        parents = self._unsure_parents(variable, known)
+        (path, *_) = new
+        if len(parents) != 2:
+            return ""
+        found = self.averages(values, (variable,), parents, known, new).get((1,))
+        return own_facts.of_one_class(self.words, path, found) if found else ""
 
     def alike_results(self, tests: Facts) -> list[Facts]:
         """Return the facts about one person's results, those that say the same together."""

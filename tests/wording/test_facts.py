@@ -1,6 +1,7 @@
 """Facts in words."""
 
 import json
+from fractions import Fraction
 
 import pytest
 
@@ -10,6 +11,7 @@ from risk.case.model import TestResult
 from risk.case.read import read_case
 from risk.model.facts import facts_of
 from risk.wording.facts import fact_in_words, fact_phrases
+from tests.workings.families import case, person
 
 
 def family():
@@ -64,3 +66,17 @@ def test_what_is_known_of_the_same_people_is_one_clause():
     }
     case = read_case(json.dumps(text))
     assert fact_phrases(facts_of(case), case) == ["Bob and Cat are affected and were born alive"]
+
+
+def test_a_result_that_is_neither_positive_nor_negative_is_named_as_a_result():
+    people = [
+        person(id, "male", tests=[{"test": "enzyme", "result": "carrier range"}])
+        for id in ("I-1", "I-2")
+    ]
+    rates = {"0": "1/100", "1": "9/10", "2": "9/10"}
+    others = {genotype: str(1 - Fraction(rate)) for genotype, rate in rates.items()}
+    levels = {"name": "enzyme", "likelihood": {"carrier range": rates, "normal": others}}
+    tested = case("autosomal_recessive", {"carrier": "1/25"}, people, [], tests=[levels])
+    assert fact_phrases(facts_of(tested), tested) == [
+        'I-1 and I-2 have the enzyme result "carrier range"'
+    ]

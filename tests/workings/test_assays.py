@@ -62,7 +62,8 @@ def test_a_brothers_result_tells_of_ones_own_allele():
     )
     assert (
         'The test finds "common" only; as Bo is affected and has one allele found (panel), a '
-        "single disease allele here is something else with chance 1/2." in text
+        "single disease allele here is something else with chance 1/2, and of two one would be "
+        "found." in text
     )
 
 
@@ -202,3 +203,33 @@ def test_a_childs_result_beside_an_uncertain_partner_tells_of_the_test():
     )
     assert "and if II-1 is a carrier 24/25 × 11/20 + 1/25 × 13/40 = 541/1000." in text
     assert "The test is positive in 9/10 of those with a disease allele (sensitivity)" in text
+
+
+def test_the_chance_of_an_allele_that_may_be_another_than_a_relatives_is_worked_out():
+    """A brother's one allele is not common: so is a sister's, unless both parents are carriers.
+
+    These are with 1/49: of two unaffected people one at least is a carrier in 49 of 625 pairs,
+    and then a child is one with the same chance 1/2.
+    """
+    nothing = [{"test": "panel", "found": 0}]
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False, tests=nothing),
+        person("II-3", "female", ("I-1", "I-2"), affected=False, tests=nothing),
+        person("III-1", "male", ("II-1", "II-2"), affected=True),
+    ]
+    (text,) = told(
+        "autosomal_recessive",
+        {"carrier": "1/25"},
+        people,
+        [{"ask": "carrier", "person": "II-3"}],
+        variants=[{"name": "common", "share": "80%"}, {"name": "other", "share": "20%"}],
+        tests=[{"name": "panel", "detects": ["common"]}],
+    )
+    assert (
+        "with chance 48/49 + 1/49 × 3/5 = 243/245 (if both parents are carriers, 1/2 + 1/2 × 1/5 "
+        "= 3/5)" in text
+    )
+    assert "Together that is 1/5 × 1/100 = 1/500 if II-2 is a carrier." in text

@@ -238,3 +238,23 @@ def test_what_goes_by_the_other_side_of_a_loop_is_not_told_as_if_it_did_not():
     assert "what II-4 may have: if II-3 is a carrier" in text
     assert "II-4 is a carrier with chance" not in text
     assert "3/4 if" not in text
+
+
+def test_a_mosaics_children_have_the_allele_by_new_mutation_too():
+    # 1/5 + 4/5 × 1/10000 = 2501/12500
+    people = [
+        *COUPLE,
+        person("II-1", "male", ("I-1", "I-2"), affected=True),
+        person("II-2", "male", ("I-1", "I-2"), affected=False),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"allele": 0},
+        people,
+        [{"ask": "child_affected", "parents": ["I-1", "I-2"], "sex": "male"}],
+        mutation={"maternal": "1/10000", "paternal": "1/10000"},
+        germline_mosaicism={"prior": "1/5000", "gametes": "1/5"},
+    )
+    begin = "A germline mosaic passes the allele on with chance 1/5, and otherwise new mutation in"
+    assert f"{begin} the egg may add it: 1/5 + 4/5 × 1/10000 = 2501/12500." in text
+    assert "1 - (1/5 + 4/5 × 1/10000) = 9999/12500" in text

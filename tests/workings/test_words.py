@@ -115,7 +115,7 @@ def test_a_third_of_the_children_of_a_woman_whose_affected_sons_die_is_derived()
 
 def test_a_named_result_is_tested_for():
     texts = [row.text for step in steps("fixtures/enzyme-level.json") for row in step.rows]
-    assert "Runa tested normal (enzyme level)" in texts
+    assert 'Runa has the enzyme level result "normal"' in texts
 
 
 def test_signs_in_a_name_stay_as_they_are():
