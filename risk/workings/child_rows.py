@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from risk.case.model import BySex, Person, Sex
-from risk.genetics.founders import mutates, mutation_rates
+from risk.case.model import Person
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
-from risk.workings import origins, row_chances
+from risk.workings import origins, passing, row_chances
 from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import Said, State, Told, Value
 from risk.workings.sums import Averages, heaviness
 from risk.workings.table import product_of
-from risk.workings.values import HALF, equation, product, short, value_word
-from risk.workings.weigh import MOSAIC, Facts, Hypothesis, Joint, equal, order_of, share, total
+from risk.workings.values import equation, product, short, value_word
+from risk.workings.weigh import Facts, Hypothesis, Joint, equal, order_of, share, total
 
 
 def children_row(
@@ -154,7 +153,7 @@ def why_children(
         of_one = {}
     why = row_chances.in_words(words, parents[0], values, parent=True, averages=of_one)
     why += row_chances.by_age(words, new, one)
-    worked = _half(words, new, people[0].sex, one) if isinstance(one, Fraction) else ""
+    worked = passing.half(words, new, people[0].sex, one) if isinstance(one, Fraction) else ""
     if averages and not why:
         why = f": its chance is averaged over what {names} may have"
         why += _averaged(words, parents, values, averages)
@@ -162,7 +161,7 @@ def why_children(
     if not why:
         return []
     found = [words.said(f"{row}{why}", told=new)]
-    found += _with_mutation(words, parents[0], values)
+    found += passing.with_mutation(words, parents[0], values)
     if worked:
         found.append(Said(f"Half the children get the allele: {worked}{one}"))
     return found
@@ -207,7 +206,7 @@ def each_of(
     shown = heaviest if carrier is None else carrier
     worked = dict.fromkeys(alike, "")
     if len(parents) == 1:
-        worked = {root: _half(words, new, people[0].sex, root) for root in alike}
+        worked = {root: passing.half(words, new, people[0].sex, root) for root in alike}
     if of_one and row_chances.by_half(words, new, carrier):
         of_one = {}
     for root, (first, *_) in alike.items():
@@ -224,7 +223,7 @@ def each_of(
     )
     found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
     if len(parents) == 1:
-        found += _with_mutation(words, parents[0], chances)
+        found += passing.with_mutation(words, parents[0], chances)
     return found
 
 
@@ -341,14 +340,19 @@ def multiplied(
 
     Empty where no product is the `whole`, or short.
     """
+    begin = ""
+    counts: dict[State, str] = {0: "none", 1: "one", 2: "two"}
+    if not words.condition.recessive and {two for _, two in whole} <= counts.keys():
+        one, two = words.names(parents)
+        begin = f" if {one} {words.has(parents[0], 1, alone=True)} and {two}"
     shown = []
     for states, value in whole.items():
         each = [chances.get(states, 0) for chances in factors]
-        plain = states[0] == 1 and all(map(short, [*each, value]))
-        if plain and equal(product_of(each), value):
+        if states[0] == 1 and equal(product_of(each), value):
             said = equation(" × ".join(map(value_word, each)), value)
-            shown.append(f"if {words.both_have(parents, states)} {said}")
-    return f"Of several children these chances multiply: {joined(shown)}" if shown else ""
+            case = counts[states[1]] if begin else f"if {words.both_have(parents, states)}"
+            shown.append(f"{case} {said}")
+    return f"Of several children these chances multiply:{begin} {joined(shown)}" if shown else ""
 
 
 def _averaged(
@@ -365,76 +369,6 @@ def _averaged(
         return f"if {words.one_of(parents, alike, values)}"
 
     return row_chances.as_sums(values, averages, case, most=5 if len(parents) == 1 else 4)
-
-
-def _with_mutation(
-    words: Naming, parent: int, chances: Mapping[Hypothesis, Value | None]
-) -> list[Said]:
-    """Say how new mutation enters the `chances` of the child of a carrier, and of a mosaic.
-
-    Nothing where these are not the chance that an egg or sperm of this parent has the allele, that
-    it does not, or that of the two of both parents one has it, or neither, by new mutation.
-    """
-    begin = "A carrier passes" if words.condition.recessive else "With one copy a parent passes"
-    found = [_arisen(words, parent, begin, HALF, chances.get((1,)))]
-    mosaics = words.condition.germline_mosaicism
-    if mosaics is not None:
-        begin = "A germline mosaic passes"
-        found.append(_arisen(words, parent, begin, mosaics.gametes.value, chances.get((MOSAIC,))))
-    return list(map(Said, filter(None, found)))
-
-
-def _arisen(words: Naming, parent: int, begin: str, part: Fraction, one: Value | None) -> str:
-    """Say how `one` chance follows where a parent passes the allele on in `part` of gametes."""
-    copies, gametes = words.family.copies[parent], ["egg", "sperm"]
-    rates = list(mutation_rates(words.condition))
-    if words.sex(parent) != "female":
-        rates, gametes = rates[::-1], gametes[::-1]
-    rate, other = rates
-    if copies == 1 or not isinstance(rate, Fraction) or not isinstance(other, Fraction):
-        return ""
-    passed = part + (1 - part) * rate
-    worked = f"{part} + {1 - part} × {rate}"
-    begin += f" the allele on with chance {part}"
-    if rate:
-        begin += f", and otherwise new mutation in the {gametes[0]} may add it: "
-    if rate and one in (passed, 1 - passed):
-        return f"{begin}{worked if one == passed else f'1 - ({worked})'} = {one}"
-    neither = (1 - passed) * (1 - other)
-    if not other or one not in (neither, 1 - neither):
-        return ""
-    begin += f"{worked} = {passed}" if rate else ""
-    product = f"{1 - passed} × {1 - other}"
-    if one != neither:
-        product = f"1 - {product}"
-    whose = "the other parent's " + gametes[1]
-    return f"{begin}; in {whose} it arises with chance {other}: {product} = {one}"
-
-
-def _half(words: Naming, new: Facts, sex: Sex, value: Fraction) -> str:
-    """Return the sum that the chance of a child's phenotype is: ``1 - 1/2 × 80% = ``.
-
-    Empty but for a child who gets the allele with chance 1/2 from a parent with one copy, and
-    nothing from the other, and falls ill with less than certainty.
-    """
-    condition = words.condition
-    table = condition.penetrance
-    usual = not mutates(condition) and condition.viability is None
-    if table is None or not usual or condition.onset is not None:
-        return ""
-    if isinstance(table, BySex):
-        if sex == "unknown":
-            return ""
-        table = table.female if sex == "female" else table.male
-    if not 0 < table.one.value < 1 or table.zero.value:
-        return ""
-    product = f"1/2 × {table.one.value} = "
-    if {words.facts_kind(path) for path in new} != {"affected"}:
-        return ""
-    affected = {words.case.person(words.facts[path].person).affected for path in new}
-    if affected == {False} and value == 1 - HALF * table.one.value:
-        return f"1 - {product}"
-    return product if affected == {True} and value == HALF * table.one.value else ""
 
 
 def why_partner(

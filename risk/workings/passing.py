@@ -6,10 +6,13 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from risk.case.model import BySex, Sex
+from risk.genetics.founders import mutates, mutation_rates
 from risk.wording.phrases import joined
-from risk.workings.step import State, Transmission, Value
-from risk.workings.values import equation, product, value_word
-from risk.workings.weigh import equal, order_of, plain, total
+from risk.workings.naming import Naming
+from risk.workings.step import Said, State, Transmission, Value
+from risk.workings.values import HALF, equation, product, value_word
+from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal, order_of, plain, total
 
 
 def by_passing(
@@ -99,6 +102,76 @@ def just_one(passing: Sequence[Transmission], known: Mapping[State, Value], chan
         return equation(f"({said}) / (1 - {value_word(a)} × {value_word(b)})", chance)
     terms = {s: product((chances[s], likely[s])) for s in chances if chances[s] * likely[s]}
     return equation(f"({terms[1]}) / ({' + '.join(terms.values())})", chance)
+
+
+def with_mutation(
+    words: Naming, parent: int, chances: Mapping[Hypothesis, Value | None]
+) -> list[Said]:
+    """Say how new mutation enters the `chances` of the child of a carrier, and of a mosaic.
+
+    Nothing where these are not the chance that an egg or sperm of this parent has the allele, that
+    it does not, or that of the two of both parents one has it, or neither, by new mutation.
+    """
+    begin = "A carrier passes" if words.condition.recessive else "With one copy a parent passes"
+    found = [_arisen(words, parent, begin, HALF, chances.get((1,)))]
+    mosaics = words.condition.germline_mosaicism
+    if mosaics is not None:
+        begin = "A germline mosaic passes"
+        found.append(_arisen(words, parent, begin, mosaics.gametes.value, chances.get((MOSAIC,))))
+    return list(map(Said, filter(None, found)))
+
+
+def _arisen(words: Naming, parent: int, begin: str, part: Fraction, one: Value | None) -> str:
+    """Say how `one` chance follows where a parent passes the allele on in `part` of gametes."""
+    copies, gametes = words.family.copies[parent], ["egg", "sperm"]
+    rates = list(mutation_rates(words.condition))
+    if words.sex(parent) != "female":
+        rates, gametes = rates[::-1], gametes[::-1]
+    rate, other = rates
+    if copies == 1 or not isinstance(rate, Fraction) or not isinstance(other, Fraction):
+        return ""
+    passed = part + (1 - part) * rate
+    worked = f"{part} + {1 - part} × {rate}"
+    begin += f" the allele on with chance {part}"
+    if rate:
+        begin += f", and otherwise new mutation in the {gametes[0]} may add it: "
+    if rate and one in (passed, 1 - passed):
+        return f"{begin}{worked if one == passed else f'1 - ({worked})'} = {one}"
+    neither = (1 - passed) * (1 - other)
+    if not other or one not in (neither, 1 - neither):
+        return ""
+    begin += f"{worked} = {passed}" if rate else ""
+    product = f"{1 - passed} × {1 - other}"
+    if one != neither:
+        product = f"1 - {product}"
+    whose = "the other parent's " + gametes[1]
+    return f"{begin}; in {whose} it arises with chance {other}: {product} = {one}"
+
+
+def half(words: Naming, new: Facts, sex: Sex, value: Fraction) -> str:
+    """Return the sum that the chance of a child's phenotype is: ``1 - 1/2 × 80% = ``.
+
+    Empty but for a child who gets the allele with chance 1/2 from a parent with one copy, and
+    nothing from the other, and falls ill with less than certainty.
+    """
+    condition = words.condition
+    table = condition.penetrance
+    usual = not mutates(condition) and condition.viability is None
+    if table is None or not usual or condition.onset is not None:
+        return ""
+    if isinstance(table, BySex):
+        if sex == "unknown":
+            return ""
+        table = table.female if sex == "female" else table.male
+    if not 0 < table.one.value < 1 or table.zero.value:
+        return ""
+    product = f"1/2 × {table.one.value} = "
+    if {words.facts_kind(path) for path in new} != {"affected"}:
+        return ""
+    affected = {words.case.person(words.facts[path].person).affected for path in new}
+    if affected == {False} and value == 1 - HALF * table.one.value:
+        return f"1 - {product}"
+    return product if affected == {True} and value == HALF * table.one.value else ""
 
 
 def _leading(terms: Transmission) -> list[tuple[Any, Any]]:
