@@ -141,9 +141,11 @@ def mark(case: Case, answer: str, question: int = 0) -> Mark:
     semicolons between them.  Raises InputError where the answer cannot be read, and as `solve`.
     """
     read = _read(answer, case.questions[question])
+    if len(read) == 1:
+        case = _asking_for_one(case, question)
     found = _solved(case, question)
-    true = _compared(chances(found), len(read))
-    bare = Mark(question, read, true, _exact(found), _vanishing(found, len(true)))
+    true = chances(found)
+    bare = Mark(question, read, true, _exact(found), _vanishing(found))
     matches = [one.matches(value) for one, value in zip(read, true, strict=True)]
     exactly = False
     if all(matches):
@@ -185,7 +187,7 @@ def _not_right(case: Case, bare: Mark, *, exactly: bool) -> Mark:
         comment = f"{_MAY_BE_ROUNDED.format(better)} {comment}"
     parting, near = None, False
     if not cut_off:
-        leads = _compared(made[0].result, len(read))
+        leads = made[0].result
         elsewhere = _elsewhere(case, case.questions[index])
         others = {chance for _, answer in elsewhere for chance in answer}
         parting = where_paths_part(made[0], true, leads, others)
@@ -249,28 +251,27 @@ def _exact(found: Answer) -> bool:
     return all(chance.exact is not None for chance in given(found))
 
 
-def _vanishing(found: Answer, count: int) -> tuple[bool, ...]:
-    """Tell of each of the `count` numbers of `_compared` whether it is 0 only in a rare limit."""
-    vanishing = tuple(chance.vanishes for chance in given(found))
-    if len(vanishing) == 3 and count == 1:
-        _, one, two = given(found)
-        return (not one.value and not two.value and any(vanishing),)
-    return vanishing
+def _vanishing(found: Answer) -> tuple[bool, ...]:
+    """Tell of each number of an answer whether it is 0 only in a rare limit."""
+    return tuple(chance.vanishes for chance in given(found))
 
 
-def _compared(values: Chances, count: int) -> Chances:
-    """Return what `count` numbers of a student are compared with.
+def _asking_for_one(case: Case, index: int) -> Case:
+    """Return the case with a question that one number answers.
 
     One number about a genotype is the chance of at least one disease allele.
     """
-    if len(values) == 3 and count == 1:
-        return (values[1] + values[2],)
-    return values
+    asked = case.questions[index]
+    if asked.ask != "genotype":
+        return case
+    questions = list(case.questions)
+    questions[index] = replace(asked, ask="disease_allele")
+    return replace(case, questions=tuple(questions))
 
 
 def _leads_to(slip: Slip, read: Sequence[StudentAnswer], true: Chances, *, exactly: bool) -> bool:
     """Tell whether an answer is that of a slip, `exactly` or also at the digits given."""
-    result = _compared(slip.result, len(read))
+    result = slip.result
     if len(result) != len(read) or result == true:
         return False
     if slip.name == "percent_sign" and {one.form for one in read} != {
@@ -290,8 +291,7 @@ def _is_near(slip: Slip, read: Sequence[StudentAnswer], true: Chances) -> bool:
 
 def _nearness(slip: Slip, read: Sequence[StudentAnswer]) -> tuple[Fraction, int]:
     """Return how far a rounded answer is from a slip's, and how many people the slip takes."""
-    result = _compared(slip.result, len(read))
-    apart = (abs(one.value - value) for one, value in zip(read, result, strict=True))
+    apart = (abs(one.value - value) for one, value in zip(read, slip.result, strict=True))
     return sum(apart, Fraction(0)), size(slip.chosen)
 
 

@@ -382,6 +382,9 @@ def test_genotype_questions():
         assert actions.mark(asked, three).verdict == "right"
     assert actions.mark(asked, "0: 25%, 1: 50%, 2: 25%").verdict in ("right", "rounded")
     assert actions.mark(asked, "1/4; 1/4; 1/2").verdict == "wrong"
+    # One number has the slips of a question that one number answers.
+    assert actions.mark(asked, "1/4").slips == ("complement",)
+    assert actions.mark(asked, "0.75%").slips == ("percent_sign",)
     # One number for three is told how it was read, whether right, a slip or wrong.
     for one in ("3/4", "1/2", "1/7"):
         told = mark_json(actions.mark(asked, one))["feedback"]
