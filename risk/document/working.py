@@ -32,7 +32,7 @@ from risk.wording.chances import equals
 from risk.wording.phrases import capital, joined
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Population, Row, Said, Step, Value, Working
-from risk.workings.values import value_word
+from risk.workings.values import column_words, value_word
 
 _RIGHT: tuple[Align, ...] = ("right",)
 #: Results that take more characters are not said again in one line.
@@ -205,8 +205,10 @@ def _repeated(step: Step, marker: str, repeat: Repeat, case: Case) -> Paragraph:
     Its `marker` counts those in that lead to it there, too.
     """
     results = ", ".join(
-        f"{label} {value_word(value)}"
-        for label, value in zip(step.labels, step.posterior, strict=True)
+        f"{label} {word}"
+        for label, value, word in zip(
+            step.labels, step.posterior, column_words(step.posterior), strict=True
+        )
         if value
     )
     # Which facts are still to come stands where the step is shown, or their rows are.
@@ -357,13 +359,13 @@ def _lines(step: Step, names: str, steps: Mapping[str, int]) -> list[_Line]:
     """
     lines = []
     for row, shown in zip(step.rows, _shown(step), strict=True):
-        values = tuple(_RULED_OUT if value is None else value_word(value) for value in shown)
+        words = iter(column_words([value for value in shown if value is not None]))
+        values = tuple([_RULED_OUT if value is None else next(words) for value in shown])
         lines.append(_Line(row.text, values, _sources(row, steps)))
     if len(step.rows) > 1 or step.total != 1:
-        joint = tuple(map(value_word, step.joint))
-        posterior = tuple(map(value_word, step.posterior))
-        total = value_word(step.total)
-        lines.append(_Line("joint", joint, f"sum {total}", "sum", "joint", total))
+        *joint, total = column_words([*step.joint, step.total])
+        posterior = tuple(column_words(step.posterior))
+        lines.append(_Line("joint", tuple(joint), f"sum {total}", "sum", "joint", total))
         # Not to be taken for the chance that all facts together leave.
         whose, head = (f"{names} so far", "so far") if step.later else (names, "result")
         lines.append(_Line(whose or head, posterior, "", "result", head))
@@ -468,16 +470,14 @@ def _combine_blocks(step: Step, working: Working) -> list[Block]:
         if len(product) < 2:
             return []
         return [Paragraph(_multiplied(product, total), style="result", indent=1)]
+    sums = [] if working.probability is None else [_number(working.probability)]
+    weights = column_words([each.weight for each in counted])
+    chances = column_words([each.chance for each in counted])
+    products = column_words([*[each.product for each in counted], *sums])
+    total = products[-1] if sums else ""
     rows = [
-        TableRow(
-            (
-                each.label,
-                _weight(each),
-                value_word(each.chance),
-                value_word(each.product),
-            )
-        )
-        for each in counted
+        TableRow((each.label, _weight(each, weight), chance, result))
+        for each, weight, chance, result in zip(counted, weights, chances, products, strict=False)
     ]
     rows.append(TableRow(("together", "", "", total), "sum"))
     return [
@@ -494,12 +494,10 @@ def _number(chance: Chance) -> Value:
     return chance.value if chance.exact is None else chance.exact
 
 
-def _weight(each: Combination) -> str:
+def _weight(each: Combination, weight: str) -> str:
     """The chance of a combination, as a product of earlier results where it is one."""
     factors = [factor for factor in each.factors if factor != 1]
-    if len(factors) < 2:
-        return value_word(each.weight)
-    return _multiplied(map(value_word, factors), value_word(each.weight))
+    return weight if len(factors) < 2 else _multiplied(map(value_word, factors), weight)
 
 
 def _multiplied(factors: Iterable[str], product: str) -> str:

@@ -136,9 +136,11 @@ class PersonTables:
         for birth in self.reasons.births_of.get(variable, ()):
             child = birth.child
             own = self.reasons.showing_two(child, facts)
+            if not own:
+                continue
             shares = self.reasons.shares(variable, own, 0)
             text = origins.passed_on_to_a_child(self.words, variable, child, shares)
-            if own and text is not None:
+            if text is not None:
                 why = self.reasons.why_certain((child,), own)
                 row = f"passes the allele on to {self.words.who(child)}"
                 return Start(row, [*why, text]), own

@@ -58,6 +58,21 @@ def value_word(value: Value) -> str:
     return f"{begin}{power('ε', value.order)}"
 
 
+def column_words(values: Iterable[Value]) -> list[str]:
+    """Return values that stand below one another as a table says them.
+
+    Where one of them is rounded none is a fraction, for nobody adds the two by hand.
+    """
+    numbers = list(values)
+    found = [value_word(value) for value in numbers]
+    if not any(text.startswith("≈") for text in found):
+        return found
+    return [
+        text if isinstance(value, Term) else decimal(value)
+        for value, text in zip(numbers, found, strict=True)
+    ]
+
+
 def product(factors: Iterable[Value]) -> str:
     """Return a product as it is written, without the factors that are 1: ``1/2 × 4/5``."""
     return " × ".join([value_word(each) for each in factors if each != 1]) or "1"
