@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from math import prod
-from typing import Any
 
 from risk.genetics.founders import mutates
 from risk.inference.arithmetic import Term
@@ -177,20 +176,24 @@ def as_sums(
         return ""
     rest = ""
     if len(named) > 1 and sum([len(each.weights) for _, _, each in named]) > most:
-        counting = [each for each in named if _counts(each[0], averages, named)]
+        counting = _counting(named, averages)
         named = [max(counting or named, key=lambda each: (len(each[2].weights), bits(each[1])))]
         rest = ", and the others likewise"
     return f": {joined([f'{case(alike)} {in_sum(of, value)}' for alike, value, of in named])}{rest}"
 
 
-def _counts(alike: Sequence[Hypothesis], averages: Averages, groups: Sequence[_Group]) -> bool:
-    """Tell whether some hypotheses have at least a twentieth of the chance of all in `groups`."""
-
-    def weight(of: Sequence[Hypothesis]) -> Any:
-        return total([averages[each].whole * averages[each].value for each in of])
-
-    part = share(weight(alike), total([weight(each) for each, _, _ in groups]))
-    return not isinstance(part, Term) and part >= _COUNTING
+def _counting(groups: Sequence[_Group], averages: Averages) -> list[_Group]:
+    """Return those groups that have at least a twentieth of the chance of all."""
+    weights = [
+        total([averages[each].whole for each in alike]) * value for alike, value, _ in groups
+    ]
+    whole = total(weights)
+    parts = [share(weight, whole) for weight in weights]
+    return [
+        group
+        for group, part in zip(groups, parts, strict=True)
+        if not isinstance(part, Term) and part >= _COUNTING
+    ]
 
 
 def in_sum(of: Sum, value: Value) -> str:
