@@ -36,6 +36,8 @@ class Rows(OwnRows):
         #: See `_by_its_chances`.
         self._phenotypes: dict[Hashable, Evidence] = {}
         self.conception = conception.Conception(reasons)
+        #: See `_of_relative`.
+        self._told: dict[tuple[int, Facts, Facts], Source] = {}
 
     def add_children(
         self,
@@ -391,6 +393,13 @@ class Rows(OwnRows):
 
     def _of_relative(self, relative: int, known: Facts, new: Facts) -> Source:
         """Tell the chances of what is `new` of somebody and below, by what that one may have."""
+        key = relative, known, new
+        found = self._told.get(key)
+        if found is None:
+            found = self._told[key] = self._tell(relative, known, new)
+        return found
+
+    def _tell(self, relative: int, known: Facts, new: Facts) -> Source:
         weigher = self.weigher
         own = weigher.facts_of[relative] & new
         # What only rules genotypes out needs no numbers.
