@@ -188,6 +188,6 @@ def test_problems_begin_on_the_first_page_and_fill_the_others(level):
     texts = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages]
     assert len(texts) == 4
     assert "1. " in texts[0] and "(a) " in texts[0]
-    if level == 2:
+    if level > 2:  # it would take a page more before them
         assert "stands after the last problem" in one_line(texts[:1])
         assert texts[3].index("(a) ") < texts[3].index("Key")
