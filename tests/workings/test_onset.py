@@ -150,8 +150,8 @@ def test_a_childs_share_by_an_age_is_derived_beside_an_uncertain_partner_too():
     assert "Here 1/5 = 1/2 × 2/5, the lifetime chance times the share of those ever" in text
     assert "Here 1/4 = 1/2 × 1/2, the lifetime chance times the share of those ever" in text
     assert (
-        "Of several children these chances multiply: if I-1 has one copy of the allele and I-2 has "
-        "no copy of the allele 9/10 × 7/8 = 63/80"
+        "Of several children these chances multiply: if I-1 has one copy of the allele and I-2 "
+        "none 9/10 × 7/8 = 63/80"
     ) in text
 
 
