@@ -173,22 +173,23 @@ def of_pair(
         alike = words.has(words.family.variable[named[0]], having[named[0]], many=True)
         needs = f"{joined([words.name(id) for id in named])} {alike}"
     if question.people is not None:
-        both = "be carriers" if words.condition.recessive else "have just one copy"
-        return f"For both to {both} the chances multiply" if only.factors else ""
+        both = "are carriers" if words.condition.recessive else "have just one copy"
+        product = f"The chance that both {both} is the product of their chances"
+        return product if only.factors else ""
     begin = f"{_asked(words, question)} only if {needs}"
     if sons:
         begin = f"{NO_X_FOR_SONS}, so {begin}"
+    then = "then " if named else ""
     if question.ask == "children_affected":
-        text = several_children(words, [*only.case.values()], question, only.chance, child, kinds)
+        text = several_children(
+            words, [*only.case.values()], question, only.chance, child, kinds, then
+        )
         return f"{begin}{text}" if named else _sentence_after(words, text)
     passed = passed_on(words, having, named, only.chance, kinds)
     if passed:
         text = f"{begin}{passed}"
     else:
-        child_asked = child_in_words(question, words.condition)
-        it = {"son": "he", "daughter": "she"}.get(child_asked, "it")
-        whose = f"{it} then" if named else ""
-        text = one_child(words, [*only.case.values()], question, only.chance, kinds, whose)
+        text = one_child(words, [*only.case.values()], question, only.chance, kinds, then)
         if named:
             text = f"{begin}{text}"
         else:
@@ -202,8 +203,10 @@ def of_pair(
 
 def _asked(words: Naming, question: Question) -> str:
     """Return what is asked of the next child: ``a son is affected``."""
-    if question.ask == "children_affected":
-        return "such children are possible"
+    every = question.exactly == question.of
+    if question.ask == "children_affected" and not question.at_least and not every:
+        # Of other parents all children may be affected, and not only none.
+        return "what is asked is possible"
     so = f"is {affected_by(question)}"
     if question.ask == "child_carrier":
         so = "is a carrier" if words.condition.recessive else "has just one copy"

@@ -88,16 +88,16 @@ def one_child(
     question: Question,
     chance: Value,
     kinds: Sequence[Kind],
-    whose: str = "",
+    then: str = "",
 ) -> str:
     """Return how the chance of one such child comes about, to go on a sentence.
 
-    `whose` names the child in it.
+    `then` is said where the sentence has told what must be so for it.
     """
     condition = words.condition
     child = child_in_words(question, condition)
-    whose = whose or f"a {child} of theirs"
-    derived = _derived(condition, whose, question, chance, kinds)
+    whose = f"a {child} of theirs"
+    derived = _derived(condition, whose, question, chance, kinds, then)
     if mutates(condition) and condition.penetrance is None and not any(states):
         rule = _by_mutation(condition, kinds, chance)
         if rule or not derived:
@@ -219,7 +219,12 @@ def _new_alleles(asked: set[int], u: Fraction, v: Fraction) -> tuple[str, Fracti
 
 
 def _derived(
-    condition: Condition, whose: str, question: Question, chance: Value, kinds: Sequence[Kind]
+    condition: Condition,
+    whose: str,
+    question: Question,
+    chance: Value,
+    kinds: Sequence[Kind],
+    then: str,
 ) -> str:
     """Return the sum over the kinds of children that `chance` is; empty where it is not short."""
     kinds = [kind for kind in kinds if kind.conceived]
@@ -234,18 +239,18 @@ def _derived(
     split = len({kind.sex for kind in kinds}) > 1
     so = affected_by(question)
     counting = "; with new mutation " if any(map(_definite, mutation_rates(condition))) else "; "
-    theirs = f"{whose} {'is' if split else 'has'} "
+    theirs = f"{whose} is {then}" if split else f"{whose} {then}has "
     begin = f"{counting}{theirs}"
     both = " + ".join(_product(kind, split, kind.born, kind.chance) for kind in counted)
     if all(kind.born == 1 for kind in kinds):
-        then = [str(kind.chance) for kind in counted]
+        chances = [str(kind.chance) for kind in counted]
         listed = _listed(condition, counted, split)
-        if set(then) == {"1"}:
+        if set(chances) == {"1"}:
             if len(counted) == 1:
                 alone = not split or listed.endswith(f" {chance}")
                 return begin + (listed if alone else f"{listed} = {chance}")
             return f"{begin}{listed}: {both} = {chance}"
-        each = then[0] if len(set(then)) == 1 else joined(then)
+        each = chances[0] if len(set(chances)) == 1 else joined(chances)
         if both == each:
             return f"{begin}{listed}, and then is {so} with chance {each}"
         return f"{begin}{listed}, and then is {so} with chance {each}: {equation(both, happens)}"
@@ -275,7 +280,7 @@ def _listed(condition: Condition, kinds: Sequence[Kind], split: bool) -> str:
         word = "" if parts else " chance"
         chance = "" if kind.conceived == 1 else f" with{word} {_product(kind, split)}"
         parts.append(f"{_who(condition, kind, split)}{chance}")
-    return joined(parts)
+    return joined(parts, " or " if split else " and ")
 
 
 def _who(condition: Condition, kind: Kind, split: bool) -> str:
@@ -309,30 +314,32 @@ def several_children(
     chance: Value,
     child: Value | None,
     kinds: Sequence[Kind],
+    then: str = "",
 ) -> str:
     """Return how the chance that so many of several children are affected comes about.
 
-    `child` is the chance of one child, and `kinds` are those of such a child.
+    `child` is the chance of one child, and `kinds` are those of such a child; `then` as above.
     """
     if not isinstance(child, Fraction):
-        return f"; such children then have chance {chance}"
+        return f"; so many affected children then have chance {chance}"
     number = question.of or 0
     spared = 1 - child
     passed = "1/2 × 1/2 = " if _gets(words.condition, kinds, 2) else ""
     derived = ""
     if not passed and 0 < child < 1 and not _gets(words.condition, kinds, 1):
         one = replace(question, ask="child_affected")
-        derived = one_child(words, states, one, child, kinds)
+        derived = one_child(words, states, one, child, kinds, then)
     if number == 1:
-        return f"{derived or f'; such a child is affected with chance {child}'}" + (
+        return f"{derived or f'; a child of theirs is {then}affected with chance {child}'}" + (
             "" if chance == child else f", and unaffected with chance {chance}"
         )
     count = question.exactly
     told = question.at_least in (None, 1) and count != number
     not_so = f" and unaffected with {spared}" if told else ""
+    each = "so each child is " if derived else f"each child is {then}"
     begin = (
-        f"{derived}; {'so ' if derived else ''}each child is affected with chance {passed}{child}"
-        f"{not_so}, independently of the others"
+        f"{derived}; {each}affected with chance {passed}{child}{not_so}, "
+        "independently of the others"
     )
     if question.at_least == 1:
         some = f"at least one of {number_word(number)}"

@@ -309,7 +309,10 @@ def test_long_reasons_without_a_table_are_said_once_and_no_sentence_twice_in_the
     assert first[0].count("2q(1 - q)") == 1
     assert "I-3 comes from the population, with the same chances." in first[0]
     assert len(again) == 1
-    assert again[0] == "As in question 1, step 1. For both to be carriers the chances multiply."
+    assert again[0] == (
+        "As in question 1, step 1. The chance that both are carriers is the product of their "
+        "chances."
+    )
 
 
 def test_a_step_that_something_shown_uses_keeps_its_line():

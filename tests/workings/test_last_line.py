@@ -76,8 +76,30 @@ def test_that_two_are_both_carriers_is_not_said_to_be_asked():
     people = [person("I-1", affected=False), person("I-2", affected=False)]
     both = {"ask": "both_carriers", "people": ["I-1", "I-2"]}
     (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, [both])
-    assert text.endswith("For both to be carriers the chances multiply.")
+    assert text.endswith("The chance that both are carriers is the product of their chances.")
     # By the table of the two it is one of its lines.
     child = person("II-1", "male", ("I-1", "I-2"), affected=False)
     people = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
     assert not last_line("autosomal_recessive", {"carrier": "1/25"}, [*people, child], both)
+
+
+def test_of_any_child_it_is_told_what_it_then_is():
+    """An affected child has no chances any more, so that they are those of any child."""
+    people = [person("I-1", "male", affected=True), person("I-2", "female", affected=False)]
+    line = last_line("x_linked_recessive", {"carrier": "1/50"}, people, CHILD)
+    assert line == (
+        "A child is affected only if I-2 is a carrier; a child of theirs is then a daughter with "
+        "two copies with chance 1/2 × 1/2 or a son with the allele with 1/2 × 1/2: "
+        "1/2 × 1/2 + 1/2 × 1/2 = 1/2."
+    )
+
+
+def test_several_children_begin_with_what_one_needs():
+    people = [person("I-1", affected=False), person("I-2", affected=False)]
+    several = {"ask": "children_affected", **PARENTS, "of": 3}
+    asked = [{**several, **which} for which in ({"at_least": 1}, {"exactly": 3}, {"exactly": 1})]
+    texts = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    begin = "A child is affected only if I-1 and I-2 are both carriers; each child is then affected"
+    assert [begin in text for text in texts] == [True, True, False]
+    # With just one of three not all are affected either, which might be why others cannot be.
+    assert "What is asked is possible only if I-1 and I-2 are both carriers; each" in texts[2]

@@ -74,7 +74,7 @@ def test_two_are_both():
 def test_one_child_of_one():
     asked = {"ask": "children_affected", **COUPLE, "of": 1, "exactly": 1}
     (working,) = actions.explain(case(*RECESSIVE, [asked]))
-    assert "Such a child is affected with chance 1/4" in working.steps[-1].text
+    assert "A child of theirs is affected with chance 1/4" in working.steps[-1].text
     assert working.conclusion.startswith("The next child of I-1 and I-2 is affected: chance 1/4")
 
 
