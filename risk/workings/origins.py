@@ -188,13 +188,14 @@ def why_certain(
     facts: Facts,
     not_two: Sequence[int] = (),
     fathers: Sequence[str] = (),
-    through: Sequence[int] = (),
+    through: Sequence[str] = (),
+    but_rare: Sequence[int] = (),
 ) -> Said:
     """Explain why people's genotypes are certain, for one and the same reason.
 
     `not_two` are those whom `facts` leave a second allele, were it not for its being rare,
-    `fathers` names one who is seen to have given the allele to his daughter, and `through` are
-    those through whom it came to others.
+    `fathers` names one who is seen to have given the allele to his daughter, and `through` those
+    through whom it came to others; `but_rare` are all who could have more or fewer alleles.
     """
     names = joined([words.who(variable) for variable in states])
     if not facts:
@@ -202,17 +203,20 @@ def why_certain(
     told = words.told(facts) + childless(words, facts)
     loop = _in_a_loop(words, [each for each in states if states[each] == 1], facts)
     if through and not loop:
-        names_through = joined([words.who(each) for each in through])
-        told += f"; as the allele is rare, it came through {names_through}"
+        told += f"; as the allele is rare, it came through {joined(through)}"
         not_two = ()
     topic = Certain(frozenset(states.items()), facts)
     kinds = {words.has(variable, state) for variable, state in states.items()}
+    rare = words.condition.frequency.allele == "rare"
+    one_copy = len(kinds) == 1 and 1 in states.values()
+    if rare and but_rare and not through and not loop and not (one_copy and not_two):
+        told += ", and the allele is rare"
     so = "".join([f"{each} has the allele, which every daughter gets, and " for each in fathers])
     if len(kinds) == 1:
         variable, state = next(iter(states.items()))
         having = words.has(variable, state, many=len(states) > 1)
         why = ""
-        if state == 1 and not_two and words.condition.frequency.allele == "rare":
+        if state == 1 and not_two and rare:
             two = "with two copies" if words.condition.recessive else "two"
             some = joined([words.who(each) for each in not_two])
             whose = "" if len(not_two) == len(states) else f"{some} "

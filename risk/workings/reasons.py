@@ -215,6 +215,12 @@ class Reasons:
             and self.weigher.certain(variable, told) == 1
         )
 
+    def _parents_above(self, variable: int, told: Facts) -> list[str]:
+        """Name somebody as the parent of those of whom facts are `told`, of twins these alone."""
+        children = [birth.child for birth in self.births_of.get(variable, ())]
+        below = [each for each in children if self.told_from(each) & told]
+        return [*dict.fromkeys(self.words.parent(each, variable) for each in below)]
+
     def other_results(self, variable: int, known: Facts, new: Facts) -> Facts:
         """Return what is `known` of those by whose results the class of one allele is less open.
 
@@ -269,8 +275,15 @@ class Reasons:
             states = {variable: weigher.certain(variable, facts) for variable in together}
             not_two = [each for each in together if (2,) in weigher.weights((each,), told)]
             fathers = [name for each in together for name in self._fathers(each, needed[each])]
-            through = [each for each in together if self._came_through(each, needed[each])]
-            found.append(origins.why_certain(words, states, told, not_two, fathers[:1], through))
+            through = [
+                name
+                for each in together
+                if self._came_through(each, needed[each])
+                for name in self._parents_above(each, needed[each])
+            ]
+            open_ = [each for each in together if len(weigher.weights((each,), told)) > 1]
+            why = origins.why_certain(words, states, told, not_two, fathers[:1], through, open_)
+            found.append(why)
         return found
 
     def _fathers(self, daughter: int, told: Facts) -> list[str]:

@@ -124,3 +124,38 @@ def test_a_known_genotype_comes_before_what_it_can_be_inferred_from():
         "I-1 and I-2 are known to be carriers. A is a twin of unknown zygosity (Tove is affected): "
     )
     assert [*working.idle] == ["I-1 and I-2 are unaffected"]
+
+
+DOMINANT = ("autosomal_dominant", {"allele": "rare"})
+PENETRANCE = {"0": 0, "1": "4/5", "2": "4/5"}
+
+
+def test_a_rare_allele_came_through_the_twin_who_has_the_affected_child():
+    """Identical twins have one genotype, but the child is of one of them alone."""
+    same = {"group": "1", "zygosity": "monozygotic"}
+    people = [
+        *(person("I-1", "male", affected=True), person("I-2", "female")),
+        person("II-1", "male", ("I-1", "I-2"), affected=False, twin=same),
+        person("II-2", "male", ("I-1", "I-2"), affected=False, twin=same),
+        *(person("II-3", "female"), person("III-1", "female", ("II-1", "II-3"), affected=True)),
+    ]
+    asked = [{"ask": "carrier", "person": "II-2"}]
+    (working,) = actions.explain(case(*DOMINANT, people, asked, penetrance=PENETRANCE))
+    said = "it came through II-1, so II-1 and II-2 have one copy of the allele for certain."
+    assert said in working.steps[-1].text
+
+
+def test_what_follows_only_for_a_rare_allele_is_said_to():
+    """Two affected half-siblings have it from the one parent whom they share."""
+    people = [
+        *(person("I-1", "male"), person("I-2", "female"), person("I-3", "male")),
+        person("II-1", "female", ("I-1", "I-2"), affected=True),
+        person("II-2", "male", ("I-3", "I-2"), affected=True),
+        person("II-3", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": "II-3"}]
+    (working,) = actions.explain(case(*DOMINANT, people, asked, penetrance=PENETRANCE))
+    assert working.steps[-1].text.startswith(
+        "II-1 and II-2 are affected, and the allele is rare, so for certain I-1 has no copy of the "
+        "allele and I-2 has one copy of the allele."
+    )
