@@ -30,11 +30,13 @@ MOSAICS_HAVE_NONE = (
 def population_is_unaffected(words: Naming, status: Facts) -> bool:
     """Tell whether the frequency is that among unaffected people, and this is one.
 
-    With full penetrance these are the people with at most one copy, whoever is born alive.  Of
-    children of relatives more have two.
+    With full penetrance from birth on these are the people with at most one copy, whoever is born
+    alive.  Of children of relatives more have two.
     """
     condition = words.condition
-    if condition.frequency.carrier is None or condition.penetrance is not None or len(status) != 1:
+    if condition.penetrance is not None or condition.onset is not None:
+        return False
+    if condition.frequency.carrier is None or len(status) != 1:
         return False
     (path,) = status
     inbreeding = words.case.person(words.facts[path].person).inbreeding
@@ -430,20 +432,23 @@ def by_shared_copies(
     if not isinstance(q, Fraction) or not short(q):
         return ""
     one, two = words.names(sorted(pair))
+    who, like = words.who(variable), words.who(sibling)
     worked = by_passing(
         words.who_does(variable, "has", "have"),
-        {"the one": ((HALF, Fraction(1)), (HALF, q)), "the other": ((HALF, q),)},
+        {
+            f"the parent from whom {like} has it": ((HALF, Fraction(1)), (HALF, q)),
+            "the other parent": ((HALF, q),),
+        },
         prior,
         one_copy=words.one_copy(variable),
         mutating=False,
     )
     if not worked:
         return ""
-    who, like = words.who(variable), words.who(sibling)
     return (
         f"{like} has the allele from one of the parents, {one} or {two}, of whom nothing else is "
         f"known. Each of them passes on to {who} the same copy as to {like} with chance 1/2, and "
-        f"otherwise the other one, which is as anyone's: {how_frequent(words.condition)}. So "
+        f"otherwise the other copy, which is as anyone's: {how_frequent(words.condition)}. So "
         f"{worked}"
     )
 

@@ -146,8 +146,8 @@ def how_frequent(condition: Condition) -> str:
     comes = equation("q", q)
     if frequency.carrier is not None:
         people = "women" if condition.x_linked else "people"
-        at_most_one = condition.penetrance is not None or condition.viability is not None
-        which = f"{people} with at most one copy" if at_most_one else f"unaffected {people}"
+        healthy = (condition.penetrance, condition.onset, condition.viability) == (None,) * 3
+        which = f"unaffected {people}" if healthy else f"{people} with at most one copy"
         c = frequency.carrier
         derived = comes.replace("q ", "q = c/(2 - c) ", 1)
         return f"of {which} c = {c} are carriers, so the frequency of the allele is {derived}"

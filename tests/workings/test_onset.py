@@ -1,8 +1,11 @@
 """Chances by an age: lifetime chance times share by then, which rises evenly between points."""
 
+from fractions import Fraction
+
 import pytest
 
-from tests.workings.families import person, told
+from risk import actions
+from tests.workings.families import case, person, told
 
 ONSET = [
     {"age": 20, "cumulative": "1/10"},
@@ -193,3 +196,19 @@ def test_who_is_well_so_far_becomes_affected(more, said):
         onset=[{"age": 40, "cumulative": "2/5"}, {"age": 70, "cumulative": 1}],
     )
     assert f"Whoever has one copy of the allele {said}" in text
+
+
+def test_who_is_unaffected_at_an_age_may_still_have_two_copies():
+    """So the frequency is not that among them: 3/8 of those with two copies are unaffected at 30.
+
+    2304/2401, 96/2401 and 1/2401 × 3/8 together are 19203/19208, and 768/19208 of that 256/6401.
+    """
+    onset = [{"age": 20, "cumulative": "1/2"}, {"age": 60, "cumulative": "1"}]
+    well = [person("I-2", "female", affected=False, age=30)]
+    asked = [{"ask": "carrier", "person": "I-2"}]
+    family = case("autosomal_recessive", {"carrier": "1/25"}, well, asked, onset=onset)
+    (working,) = actions.explain(family)
+    (step,) = working.steps
+    assert "of people with at most one copy c = 1/25 are carriers" in step.text
+    assert [row.text for row in step.rows] == ["population", "I-2 is unaffected at 30"]
+    assert working.probability.exact == Fraction(256, 6401)

@@ -378,8 +378,9 @@ def test_a_carriers_sibling_is_told_by_the_copies_that_the_parents_pass_on_to_bo
     (working,) = actions.explain(family)
     (step,) = working.steps
     assert (
-        "So the one passes the allele on with chance 1/2 + 1/2 × 1/50 = 51/100 and the other with "
-        "chance 1/2 × 1/50 = 1/100, so that A has no allele with 49/100 × 99/100 = 4851/10000, "
+        "So the parent from whom II-1 has it passes the allele on with chance "
+        "1/2 + 1/2 × 1/50 = 51/100 and the other parent with chance 1/2 × 1/50 = 1/100, so that A "
+        "has no allele with 49/100 × 99/100 = 4851/10000, "
     ) in step.text
     assert step.text.startswith("II-1 is unaffected and III-1 is affected, so II-1 is a carrier ")
     assert working.probability.exact == Fraction(5098, 9949)
