@@ -16,6 +16,10 @@ from risk.workings.table import product_of
 from risk.workings.values import equation, product, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, Joint, equal, order_of, share, total
 
+#: How a sentence goes on from what somebody may have to the chance of what is told.
+_SO_IT_IS = "so that it is"
+_SO_ALL_IS = "so that the chance of all this is"
+
 
 def children_row(
     words: Naming,
@@ -134,11 +138,7 @@ def why_children(
         text = f"What is known of {told_people(words, children, new)}{also} counts through {names}"
         return [words.said(text, children, _if_named(words, new))]
     if number > 1:
-        roots = {
-            hypothesis: _whole_root(value, number) if isinstance(value, Fraction) else None
-            for hypothesis, value in values.items()
-        }
-        each = each_of(words, children, parents, new, roots, of_one, weights, named=named)
+        each = each_by_values(words, children, parents, new, values, of_one, weights, named=named)
         if each:
             return each
     if not alone:
@@ -165,6 +165,26 @@ def why_children(
     if worked:
         found.append(Said(f"Half the children get the allele: {worked}{one}"))
     return found
+
+
+def each_by_values(
+    words: Naming,
+    children: Sequence[int],
+    parents: Scope,
+    new: Facts,
+    values: Mapping[Hypothesis, Value],
+    of_one: Averages,
+    weights: Joint,
+    *,
+    named: bool,
+) -> list[Said]:
+    """Explain the `values` of a row for alike children by the chances of one; see `each_of`."""
+    number = sum(words.people[child][0].count or 1 for child in children)
+    roots = {
+        hypothesis: _whole_root(value, number) if isinstance(value, Fraction) else None
+        for hypothesis, value in values.items()
+    }
+    return each_of(words, children, parents, new, roots, of_one, weights, named=named)
 
 
 def each_of(
@@ -217,10 +237,10 @@ def each_of(
     times = power(f"({value_word(shown)})", number)
     if number <= 5:
         times = " × ".join([value_word(shown)] * number)
-    text = (
-        f"Each {_noun(people, 1)} {_says(words, new)} with chance {joined(each)}, independently "
-        f"of the others: {equation(times, shown**number)}"
-    )
+    begin = f"Each {_noun(people, 1)} {_says(words, new)} with chance"
+    if named:
+        begin = f"{words.facts_row(new)}, each with chance"
+    text = f"{begin} {joined(each)}, independently of the others: {equation(times, shown**number)}"
     found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
     if len(parents) == 1:
         found += passing.with_mutation(words, parents[0], chances)
@@ -257,7 +277,7 @@ def through_child(
             return None
         has = share(weight, of.whole)
         how = "for certain" if has == 1 else f"with chance {value_word(has)}"
-        return f"{how} {begin}:"
+        return f"{how} {begin}, {_SO_IT_IS}"
 
     most = 5 if len(parents) == 1 else 4
     worked = row_chances.as_sums(values, averages, case, most, trivial=one is not None)
@@ -272,7 +292,7 @@ def through_child(
         return "".join(new) + may if worked else ""
     has = f"{words.who(child)} {words.has(child, one[0])}"
     begin = f"This can only be where {has}," if certain == one[0] else has
-    return f"{begin} {worked.removeprefix(': ')}"
+    return f"{begin} {worked.removeprefix(': ').replace(_SO_IT_IS, _SO_ALL_IS, 1)}"
 
 
 def _only_telling(likely: Mapping[Hypothesis, Value]) -> Hypothesis | None:
@@ -294,10 +314,12 @@ def together(
     shown = []
     for hypothesis, each in factors.items():
         counted, whole = [value for value in each if value != 1], likely[hypothesis]
-        plain = len(counted) > 1 and all(map(short, [*counted, whole]))
-        if plain and equal(product_of(counted), whole):
-            case = f"if {words.both_have((person,), hypothesis)}"
-            shown.append(f"{equation(product(counted), whole)} {case}")
+        if len(counted) < 2:
+            continue
+        if not all(map(short, counted)) or not equal(product_of(counted), whole):
+            return ""
+        case = f"if {words.both_have((person,), hypothesis)}"
+        shown.append(f"{equation(product(counted), whole)} {case}")
     return f"Together that is {joined(shown)}" if shown else ""
 
 
@@ -348,15 +370,21 @@ def multiplied(
     shown = []
     for states, value in whole.items():
         each = [chances.get(states, 0) for chances in factors]
-        if states[0] == 1 and equal(product_of(each), value):
-            said = equation(" × ".join(map(value_word, each)), value)
+        counted = [chance for chance in each if chance != 1]
+        if states[0] == 1 and value and len(counted) > 1 and equal(product_of(each), value):
+            said = equation(product(counted), value)
             case = counts[states[1]] if begin else f"if {words.both_have(parents, states)}"
             shown.append(f"{case} {said}")
     return f"Of several children these chances multiply:{begin} {joined(shown)}" if shown else ""
 
 
 def _averaged(
-    words: Naming, parents: Scope, values: Mapping[Hypothesis, Value], averages: Averages
+    words: Naming,
+    parents: Scope,
+    values: Mapping[Hypothesis, Value],
+    averages: Averages,
+    *,
+    after: bool = False,
 ) -> str:
     """Return the sums that the values of a row are by what parents have, as `as_sums` does.
 
@@ -368,7 +396,8 @@ def _averaged(
             return None
         return f"if {words.one_of(parents, alike, values)}"
 
-    return row_chances.as_sums(values, averages, case, most=5 if len(parents) == 1 else 4)
+    most = 5 if len(parents) == 1 else 4
+    return row_chances.as_sums(values, averages, case, most, after=after)
 
 
 def why_partner(
@@ -383,11 +412,13 @@ def why_partner(
     *,
     from_population: bool,
     told_before: bool,
+    explained: bool,
 ) -> list[Said]:
     """Explain a row for `new` facts about children whose other parent, the partner, is not certain.
 
     `shares` are the chances of what the partner may have, and `averages` the row as sums over it;
-    `told_before` tells that the sentence before says them.
+    `told_before` tells that the sentence before says them, and `explained` that those before it
+    tell of the children.
     """
     who = words.names((partner, variable))[0]
     known = [
@@ -399,14 +430,16 @@ def why_partner(
     if from_population:
         for said in origins.why_population(words, (partner,), frozenset(), shares):
             found.append(said._replace(again=f"{said.brief}, too"))
-    averaged = _averaged(words, (variable,), values, averages)
     told = from_population or told_before
-    begin = f"Weighed by what {who} may have"
-    if len(known) == 1 or (known and not told):
-        begin = f"{who} {joined(known)}"
-    text = f"{begin}{averaged}"
+    begins = len(known) == 1 or (known and not told)
+    averaged = _averaged(words, (variable,), values, averages, after=bool(begins))
+    people = told_people(words, children, new)
+    text = f"Weighed by what {who} may have{averaged}"
+    if begins:
+        of = "all this" if explained else f"what is known of {people}"
+        text = f"{who} {joined(known)}, so that the chance of {of} is {averaged.removeprefix(': ')}"
     if not averaged:
-        people, also = told_people(words, children, new), f" ({who} {joined(known)})"
+        also = f" ({who} {joined(known)})"
         text = (
             f"What {who} has is not certain{also * bool(known and not told)}, so the chance of "
             f"what is known of {people} is averaged over it"

@@ -96,8 +96,6 @@ def by_parents(
     child, *_ = children
     family, weigher = reasons.family, reasons.weigher
     likely = _likely(reasons, child, weigher.facts_of[child] & new)
-    if family.case.condition.viability is not None:
-        return []
     # A son on the X has his mother's alone.
     by = reasons.births[child].parents if family.copies[child] == 1 else parents
     chances: dict[Hypothesis, Fraction | None] = {}
@@ -107,16 +105,15 @@ def by_parents(
         of = dict(zip(parents, states, strict=True))
         shown = tuple([of[each] for each in by])
         weights[shown] = weights.get(shown, 0) + weight
-    told: Mapping[Hypothesis, Any] = {}
-    if not family.case.person(reasons.words.id_of(child, None)).count:
-        # Through a loop more may be known of the child than by what its parents have.
-        told = weigher.ratios(parents, known, weigher.facts_of[child] & new)
+    number = family.case.person(reasons.words.id_of(child, None)).count or 1
+    # Through a loop more may be known of the child than by what its parents have.
+    told = weigher.ratios(parents, known, weigher.facts_of[child] & new)
     for states in weigher.weights(parents, known):
         if states not in counted:
             continue
         of_child = conceived(child, parents, states)
         chance = total([each for state, each in of_child.items() if likely[state]])
-        if told and not equal(told.get(states, 0), chance):
+        if not equal(told.get(states, 0), chance**number):
             return []
         of = dict(zip(parents, states, strict=True))
         chances[tuple([of[each] for each in by])] = (

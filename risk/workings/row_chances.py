@@ -154,8 +154,11 @@ def as_sums(
     most: int,
     *,
     trivial: bool = False,
+    after: bool = False,
 ) -> str:
     """Return values of a row as sums, each with its `case`: ``3/4 + 1/4 × 1/2 = 7/8``.
+
+    The case comes first, or `after` the sum.
 
     Cases that are too many to name are left out, and `trivial` sums unless these are asked for.
     Where they have more than so many terms, it is the one that takes most, of those that count.
@@ -179,7 +182,8 @@ def as_sums(
         counting = _counting(named, averages)
         named = [max(counting or named, key=lambda each: (len(each[2].weights), bits(each[1])))]
         rest = ", and the others likewise"
-    return f": {joined([f'{case(alike)} {in_sum(of, value)}' for alike, value, of in named])}{rest}"
+    said = [(f"{case(alike)}", in_sum(of, value)) for alike, value, of in named]
+    return f": {joined([' '.join(each[::-1] if after else each) for each in said])}{rest}"
 
 
 def _counting(groups: Sequence[_Group], averages: Averages) -> list[_Group]:

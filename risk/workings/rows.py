@@ -93,6 +93,8 @@ class Rows(OwnRows):
         vanishing = from_population or with_vanishing(averages)
         told_before = bool(of_partner and source.reasons) and partner not in self.reasons.births
         below = self.by_own_genotype(table, couple, list(told), known, everything)
+        if below is None:
+            averages, below = {}, Source()
         shares = {}
         # Else they go by what the table's person has.
         if not self.weigher.small or self.weigher.independent(variable, partner, known):
@@ -108,6 +110,7 @@ class Rows(OwnRows):
             everything,
             from_population=from_population,
             told_before=told_before,
+            explained=bool(below.reasons),
         )
         reasons = [*source.reasons, *why[:-1], *below.reasons, *why[-1:]]
         text = child_rows.children_row(self.words, (variable,), tuple(told), everything, married)
@@ -160,7 +163,7 @@ class Rows(OwnRows):
             averages = self.averages(values, variables, children[:1], known, new)
         source, through = Source(), ""
         likely = self.counted_chances(children[0], known, new) if averages else {}
-        if likely and not own:
+        if likely and not own and self._alone(variables, children[0], known, new, likely):
             through = child_rows.through_child(
                 self.words,
                 variables,
@@ -181,7 +184,8 @@ class Rows(OwnRows):
             # Of others than plain ones the first stands for all.
             group = children if plain else children[:1]
             if own:
-                couple += self.by_own_genotype(table, variables, group, known, new).reasons
+                by_own = self.by_own_genotype(table, variables, group, known, new)
+                couple += by_own.reasons if by_own else []
             if plain and couple:
                 told, explained = first, children[:1]
             couple = couple or [conception.passing_rule(self.reasons, variables, known)]
@@ -287,8 +291,11 @@ class Rows(OwnRows):
 
     def by_own_genotype(
         self, table: Table, parents: Scope, children: Sequence[int], known: Facts, new: Facts
-    ) -> Source:
-        """Explain by what a child has the chance of what is known of it and below."""
+    ) -> Source | None:
+        """Explain by what a child has the chance of what is known of it and below.
+
+        None where a loop lets that follow from more than what these two have.
+        """
         found: list[Said] = []
         uses: tuple[str, ...] = ()
         factors: list[Mapping[Hypothesis, Value]] = []
@@ -298,7 +305,10 @@ class Rows(OwnRows):
             own = self.weigher.facts_of[child] & new
             told = self.reasons.told_from(child) & new
             if told != own:
-                weighed, source = self._of_child_and_below(parents, child, known, told)
+                below = self._of_child_and_below(parents, child, known, told)
+                if below is None:
+                    return None
+                weighed, source = below
                 all_told = all_told and bool(source.reasons)
                 found += source.reasons
                 uses += source.uses
@@ -307,7 +317,19 @@ class Rows(OwnRows):
                 continue
             elif conception.is_plain(self.reasons, child, own):
                 plain.setdefault(self._likeness(child, own), []).append(child)
-            elif not self.family.case.person(self.words.id_of(child, None)).count:
+            elif self.family.case.person(self.words.id_of(child, None)).count:
+                values = self.weigher.ratios(parents, known, own)
+                found += child_rows.each_by_values(
+                    self.words,
+                    (child,),
+                    parents,
+                    own,
+                    values,
+                    {},
+                    self.weigher.weights(parents, known | new),
+                    named=table.within or len(children) > 1,
+                )
+            else:
                 values = self.weigher.ratios((child,), known, own)
                 averages = self._over_child(parents, child, known, values)
                 weighed = {states: each.value for states, each in averages.items()}
@@ -327,7 +349,7 @@ class Rows(OwnRows):
                 new,
                 table.order,
                 self.conception.conceived,
-                named=table.within or len(children) > 1,
+                named=table.within or len(children) > len(alike),
             )
         if found:
             found.append(conception.passing_rule(self.reasons, parents, known))
@@ -349,17 +371,17 @@ class Rows(OwnRows):
 
     def _of_child_and_below(
         self, parents: Scope, child: int, known: Facts, told: Facts
-    ) -> tuple[Mapping[Hypothesis, Value], Source]:
+    ) -> tuple[Mapping[Hypothesis, Value], Source] | None:
         """Return the chances of what is `told` of a child and below by what both parents have.
 
-        With them comes how they follow, where they do by what the child may have alone.
+        With them comes how they follow.  None where they do not by what the child may have alone.
         """
         likely = self.counted_chances(child, known, told)
         averages = self._over_child(parents, child, known, likely)
         weighed = {states: each.value for states, each in averages.items()}
         whole = self.weigher.ratios(parents, known, told)
         if not all(equal(value, whole.get(states, 0)) for states, value in weighed.items()):
-            return weighed, Source()
+            return None
         through = child_rows.through_child(
             self.words, parents, child, weighed, averages, likely, None, {}
         )
@@ -367,6 +389,21 @@ class Rows(OwnRows):
             return weighed, Source()
         uses, reasons = self._of_relative(child, known, told)
         return weighed, Source(uses, (*reasons, self.words.said(through, [child])))
+
+    def _alone(
+        self,
+        parents: Scope,
+        child: int,
+        known: Facts,
+        new: Facts,
+        likely: Mapping[Hypothesis, Value],
+    ) -> bool:
+        """Tell whether the `likely` chances of facts by what a child has are so for any parents.
+
+        Through a loop what the parents have may bear on them, too.
+        """
+        both = self.weigher.ratios((*parents, child), known, new)
+        return all(equal(chance, likely.get(each[-1:], chance)) for each, chance in both.items())
 
     def add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""
@@ -412,6 +449,11 @@ class Rows(OwnRows):
         table = Table(weigher, (relative,), known | plain)
         table.start(Start("", ()))
         table.within = True
+        likely = self.counted_chances(relative, known, new)
+        table.later = likely
+        affected = frozenset(filter(self.words.says_affected, plain))
+        if affected and weigher.certain(relative, table.known) is None:
+            table.say(self.ruled_out(relative, affected))
         for path in weigher.in_order(own - plain - tests):
             self.add_own(table, relative, frozenset({path}))
         for alike in self.alike_results(tests):
@@ -421,7 +463,6 @@ class Rows(OwnRows):
             self.add_children(table, relative, births, frozenset(), beside, known | new)
         for twin in twins.second_twins(self.family, relative):
             self.add_twin(table, twin, frozenset(), new & self.reasons.told_from(twin))
-        likely = self.counted_chances(relative, known, new)
         rows = table.rows[1:]
         factors = {each: [row.values[each] for row in rows] for each in likely if likely[each]}
         together = child_rows.together(self.words, relative, factors, likely)

@@ -156,9 +156,9 @@ def test_what_is_known_below_a_child_is_told_from_the_youngest_on():
     asked = [{"ask": "carrier", "person": "I-2"}]
     (text,) = told(*RARE_ON_X, MOTHERS_LINE, asked)
     assert (
-        "Each son is unaffected with chance 1/2 if II-1 is a carrier, independently of the "
-        "others: 1/2 × 1/2 = 1/4. II-1 is a carrier with chance 1/2 if I-2 is a carrier: "
-        "1/2 + 1/2 × 1/4 = 5/8." in text
+        "III-1 (two siblings) are unaffected, each with chance 1/2 if II-1 is a carrier, "
+        "independently of the others: 1/2 × 1/2 = 1/4. II-1 is a carrier with chance 1/2 if I-2 is "
+        "a carrier, so that the chance of all this is 1/2 + 1/2 × 1/4 = 5/8." in text
     )
 
 
@@ -178,7 +178,9 @@ def test_a_childs_own_chance_and_its_childrens_are_multiplied():
     penetrance = {"0": 0, "1": "7/10", "2": "7/10"}
     (text,) = told("autosomal_dominant", {"allele": "rare"}, people, asked, penetrance=penetrance)
     assert "13/20 × 13/20 = 169/400. Together that is 3/10 × 169/400 = 507/4000 if III-1" in text
-    assert "with chance 1/2 if II-1 has one copy of the allele: 1/2 + 1/2 × 507/4000 =" in text
+    # What the product takes is told for the state that it is about.
+    assert "is 1 with no allele and 1 - 7/10 = 3/10 with one copy. IV-1 (two siblings)" in text
+    assert "so that the chance of all this is 1/2 + 1/2 × 507/4000 = 4507/8000." in text
 
 
 def test_the_sum_that_is_worked_out_is_of_what_is_likely():
@@ -233,9 +235,83 @@ def test_what_goes_by_the_other_side_of_a_loop_is_not_told_as_if_it_did_not():
     ]
     asked = [{"ask": "carrier", "person": "II-5"}]
     (text,) = told("autosomal_recessive", {"carrier": "1/30"}, people, asked)
+    # What II-1 has does not give the chance of IV-1's being affected by itself.
+    assert "What is known of II-1, III-1 and IV-1 counts through II-1." in text
+    assert "what II-2 may have" not in text
     assert "what II-4 may have: if II-3 is a carrier" in text
     assert "II-4 is a carrier with chance" not in text
     assert "3/4 if" not in text
+
+
+def test_of_two_in_a_loop_no_sum_is_told_whose_numbers_nobody_can_find():
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "female", affected=False),
+        person("II-4", "male", affected=False),
+        person("III-1", "male", ("II-1", "II-3"), affected=False),
+        person("III-2", "female", ("II-4", "II-2"), affected=False),
+        person("IV-1", "female", ("III-1", "III-2"), affected=True),
+        person("II-5", "male", ("I-1", "I-2"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": "I-1"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    averaged = (
+        "What I-2 has is not certain, so the chance of what is known of II-1, II-2 and II-5 and "
+        "those below is averaged over it."
+    )
+    assert averaged in text
+    assert "24/25 × 1/9604" not in text
+
+
+@pytest.mark.parametrize(
+    ("count", "said", "total"),
+    [
+        (
+            {},
+            "An unaffected son: the chance of that is 3/4 if I-1 and I-2 are both",
+            "3/4 = 99/100",
+        ),
+        ({"count": 2}, "Each son is unaffected with chance 3/4 if", "9/16 = 393/400"),
+    ],
+)
+def test_a_child_is_told_of_also_where_not_all_are_born_alive(count, said, total):
+    people = [*COUPLE, person("II-1", "male", ("I-1", "I-2"), affected=False, **count)]
+    people = [{**each, "affected": False} for each in people]
+    asked = [{"ask": "carrier", "person": "I-1"}]
+    viability = {"0": "1", "1": "1", "2": "1/2"}
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, people, asked, viability=viability)
+    assert said in text
+    whole = f"so that the chance of all this is 24/25 + 1/25 × {total} if I-1 is a carrier."
+    assert f"I-2 is a carrier with chance 1/25, {whole}" in text
+
+
+def test_several_children_who_are_not_plain_are_told_of_before_the_average():
+    people = [*COUPLE, person("II-1", "male", ("I-1", "I-2"), affected=False, count=2)]
+    asked = [{"ask": "carrier", "person": "I-1"}]
+    penetrance = {"0": "0", "1": "0", "2": "4/5"}
+    (text,) = told(*RECESSIVE, people, asked, penetrance=penetrance)
+    assert "Each son is unaffected with chance 4/5 if I-1 and I-2 are both carriers" in text
+
+
+def test_who_has_the_allele_for_being_affected_is_said_before_else():
+    # Else counts nobody without the allele.
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=True),
+        person("II-2", "male", affected=False),
+        person("III-1", "male", ("II-2", "II-1"), affected=True),
+    ]
+    mosaic = {"prior": "1/1000", "gametes": "1/10"}
+    asked = [{"ask": "child_affected", "parents": ["I-1", "I-2"]}]
+    (text,) = told(
+        "autosomal_dominant", {"allele": "rare"}, people, asked, germline_mosaicism=mosaic
+    )
+    (before, _) = text.split("else 1", 1)
+    assert "II-1 is affected, which rules out having no copy of the allele." in before
 
 
 def test_a_mosaics_children_have_the_allele_by_new_mutation_too():

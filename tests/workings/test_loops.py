@@ -82,7 +82,8 @@ def test_what_is_known_of_a_niece_and_her_father_is_a_row_of_her_grandfather():
     assert {"II-2.affected", "II-4.affected", "III-2.affected"} <= set(row.facts)
     assert row.values[:2] == (Fraction(403, 404), Fraction(151, 202))
     assert (
-        "II-4 is a carrier with chance 2/101: if II-2 is a carrier 99/101 + 2/101 × 3/4 = 201/202. "
+        "II-4 is a carrier with chance 2/101, so that the chance of all this is "
+        "99/101 + 2/101 × 3/4 = 201/202 if II-2 is a carrier. "
         "Weighed by what II-2 may have: if I-1 has no copy of the allele "
         "1/2 + 1/2 × 201/202 = 403/404"
     ) in step.text

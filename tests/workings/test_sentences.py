@@ -436,7 +436,7 @@ def test_an_uncertain_partner_is_told_with_the_likelier_state_too():
     )
     assert (
         "I-1 has one copy of the allele with chance ≈2.00002 × 10⁻⁶ and has two copies of the "
-        "allele with chance 1/99998200009: if I-2" in text
+        "allele with chance 1/99998200009, so that the chance of all this is" in text
     )
 
 

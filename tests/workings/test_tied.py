@@ -107,16 +107,18 @@ def test_cousins_are_told_from_what_their_grandparents_have():
     assert (
         "III-1 is unaffected: the chance of that is 3/4 if II-1 and II-8 are both carriers, "
         "else 1. "
-        "II-8 is a carrier with chance 1/25: if II-1 is a carrier 24/25 + 1/25 × 3/4 = 99/100. "
+        "II-8 is a carrier with chance 1/25, so that the chance of all this is "
+        "24/25 + 1/25 × 3/4 = 99/100 if II-1 is a carrier. "
         "Weighed by what II-1 may have: if just one of I-1 and I-2 is a carrier 1/2 + 1/2 × "
         "99/100 = 199/200 and if I-1 and I-2 are both carriers 1/4 + 1/2 × 99/100 = 149/200."
     ) in above.text
     # II-6 makes no difference, but whoever works it by hand counts him with 1/25.
     assert (
         "III-3 is affected: the chance of that is 1/4 if II-5 and II-6 are both carriers, else 0. "
-        "II-6 is a carrier with chance 1/25: if II-5 is a carrier 1/25 × 1/4 = 1/100. This can "
-        "only be where II-5 is a carrier, with chance 1/2 if at least one of I-1 and I-2 is a "
-        "carrier: 1/2 × 1/100 = 1/200."
+        "II-6 is a carrier with chance 1/25, so that the chance of all this is "
+        "1/25 × 1/4 = 1/100 if II-5 is a carrier. This can only be where II-5 is a "
+        "carrier, with chance 1/2 if at least one of I-1 and I-2 is a "
+        "carrier, so that the chance of all this is 1/2 × 1/100 = 1/200."
     ) in above.text
     # Of III-1 and III-2 it tells in both steps, of others than before.
     assert "What is known of III-1 and III-2 has told what I-1 and I-2 may have" in last.text
@@ -239,9 +241,12 @@ def test_a_sum_that_many_cases_share_is_told_with_the_name_of_these():
     asked = [{"ask": "both_carriers", "people": ["I-1", "I-2"]}]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, people, asked)
     # Of one with two copies and a carrier half the children are carriers, too.
-    at_least = "with chance 1/2 if at least one of I-1 and I-2 is a carrier: 1/2 × 1/20 = 1/40"
+    at_least = (
+        "with chance 1/2 if at least one of I-1 and I-2 is a carrier, so that the chance of all "
+        "this is 1/2 × 1/20 = 1/40"
+    )
     two = "for certain if one of I-1 and I-2 has two copies of the allele and the other none"
-    assert f"{at_least} and {two}: 1/20." in text
+    assert f"{at_least} and {two}, so that it is 1/20." in text
     healthy = [{**each, "affected": False} if each["id"][0] == "I" else each for each in people[:2]]
     (text,) = told("autosomal_recessive", {"allele": "1/10"}, [*healthy, *people[2:]], asked)
     assert f"{at_least}." in text
