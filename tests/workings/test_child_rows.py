@@ -332,3 +332,38 @@ def test_a_mosaics_children_have_the_allele_by_new_mutation_too():
     begin = "A germline mosaic passes the allele on with chance 1/5, and otherwise new mutation in"
     assert f"{begin} the egg may add it: 1/5 + 4/5 × 1/10000 = 2501/12500." in text
     assert "1 - (1/5 + 4/5 × 1/10000) = 9999/12500" in text
+
+
+def test_of_a_product_all_states_are_told_or_none():
+    # II-1 with one copy: 1/5 × her child's chance, which is long; with two 1/5 × 4/5.
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+        person("II-2", "male", affected=False),
+        person("III-1", "female", ("II-2", "II-1"), affected=True),
+    ]
+    penetrance = {"0": "0", "1": "4/5", "2": "4/5"}
+    asked = [{"ask": "carrier", "person": "I-1"}]
+    (text,) = told("autosomal_dominant", {"allele": "1/1000"}, people, asked, penetrance=penetrance)
+    assert (
+        "Together that is 1/5 × 2496502/6240005 ≈ 0.080016 if II-1 has one copy of the allele and "
+        "1/5 × 4/5 = 4/25 if II-1 has two copies of the allele." in text
+    )
+
+
+def test_of_several_children_nothing_is_multiplied_by_1():
+    # II-1 is unaffected for certain but where both parents have the allele.
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female"),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "male", ("I-1", "I-2")),
+        person("II-3", "female"),
+        person("III-1", "male", ("II-2", "II-3"), affected=True),
+    ]
+    asked = [{"ask": "carrier", "person": "I-1"}]
+    penetrance = {"0": "0", "1": "0", "2": "9/10"}
+    (text,) = told("autosomal_recessive", {"allele": "1/20"}, people, asked, penetrance=penetrance)
+    assert "Of several children these chances multiply:" in text
+    assert " × 1 = " not in text and " 1 × " not in text
