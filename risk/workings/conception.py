@@ -12,6 +12,7 @@ from risk.workings import child_rows, child_rule, row_chances
 from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State
 from risk.workings.sums import sums_of
+from risk.workings.table import product_of
 from risk.workings.weigh import Facts, Hypothesis, equal, total
 
 
@@ -113,7 +114,7 @@ def by_parents(
             continue
         of_child = conceived(child, parents, states)
         chance = total([each for state, each in of_child.items() if likely[state]])
-        if not equal(told.get(states, 0), chance**number):
+        if not equal(told.get(states, 0), product_of([chance] * number)):
             return []
         of = dict(zip(parents, states, strict=True))
         chances[tuple([of[each] for each in by])] = (

@@ -191,4 +191,4 @@ def _one(a: Any, b: Any) -> Any:
 
 
 def _times(one: Any, two: Any, result: Any) -> str:
-    return equation(f"{value_word(one)} × {value_word(two)}", result)
+    return equation(product((one, two)), result)

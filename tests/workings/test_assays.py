@@ -201,7 +201,7 @@ def test_a_childs_result_beside_an_uncertain_partner_tells_of_the_test():
         [{"ask": "carrier", "person": "II-1"}],
         tests=[{"name": "t", "sensitivity": "9/10", "specificity": "1"}],
     )
-    assert "and if II-1 is a carrier 24/25 × 11/20 + 1/25 × 13/40 = 541/1000." in text
+    assert "and 24/25 × 11/20 + 1/25 × 13/40 = 541/1000 if II-1 is a carrier." in text
     assert "The test is positive in 9/10 of those with a disease allele (sensitivity)" in text
 
 

@@ -367,3 +367,16 @@ def test_of_several_children_nothing_is_multiplied_by_1():
     (text,) = told("autosomal_recessive", {"allele": "1/20"}, people, asked, penetrance=penetrance)
     assert "Of several children these chances multiply:" in text
     assert " × 1 = " not in text and " 1 × " not in text
+
+
+def test_several_affected_children_by_new_mutation_of_vanishing_chance():
+    people = [*COUPLE, person("II-1", "male", ("I-1", "I-2"), affected=True, count=2)]
+    rates = {"maternal": "rare", "paternal": "rare"}
+    (text,) = told(
+        "autosomal_dominant",
+        {"mutation_selection_balance": {"fitness": "1/2"}},
+        people,
+        [{"ask": "disease_allele", "person": "I-1"}],
+        mutation=rates,
+    )
+    assert "independently of the others: 1/2 × 1/2 = 1/4" in text

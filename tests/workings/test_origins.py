@@ -437,7 +437,7 @@ def test_an_unaffected_parent_is_not_counted_with_two_copies():
     parts = ("autosomal_recessive", {"carrier": "1/25"}, people)
     (text,) = told(*parts, [{"ask": "carrier", "person": "I-1"}])
     assert "Nothing is known of I-2's parents; 1/25 of unaffected people are carriers." in text
-    assert "if I-1 is a carrier 1/25 × 1/4 = 1/100 and if I-1 has two copies of the" in text
+    assert "1/25 × 1/4 = 1/100 if I-1 is a carrier and 1/25 × 1/2 = 1/50 if I-1 has two" in text
     assert "1/25 × 1/2 = 1/50" in text
 
 

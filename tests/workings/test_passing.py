@@ -101,3 +101,15 @@ def test_parents_of_an_affected_child_are_independent_as_both_chances_multiply()
         "each parent, so that what I-2 has says nothing more about I-1."
     ) in text
     assert "no allele with 29/59 × 29/59" in text
+
+
+def test_what_a_parent_passes_on_for_certain_is_no_factor():
+    people = [
+        person("I-1", "male", affected=True),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2")),
+    ]
+    asked = [{"ask": "disease_allele", "person": "II-1"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/30"}, people, asked)
+    assert "I-1 with chance 1" in text
+    assert "two copies with 1/60 and one copy with the rest, 59/60" in text

@@ -281,7 +281,7 @@ def test_what_is_known_below_a_twin_is_told_by_what_the_twin_may_have():
         people,
         [{"ask": "carrier", "person": "II-1"}],
     )
-    assert "Each son is unaffected with chance 1/2 if II-2 is a carrier" in text
+    assert "are unaffected, each with chance 1/2 if II-2 is a carrier" in text
     assert "what is known of III-1 has chance 1/2 + 1/2 × 1/4 = 5/8; altogether: with no" in text
 
 
