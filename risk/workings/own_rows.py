@@ -125,6 +125,21 @@ class OwnRows:
         likely = self.weigher.ratios((relative,), known, new)
         return {each: chance for each, chance in likely.items() if each in counted}
 
+    def goes_by_child(
+        self,
+        parents: Scope,
+        child: int,
+        known: Facts,
+        new: Facts,
+        likely: Mapping[Hypothesis, Value],
+    ) -> bool:
+        """Tell whether the `likely` chances of facts by what a child has are so for any parents.
+
+        Through a loop what the parents have may bear on them, too.
+        """
+        both = self.weigher.ratios((*parents, child), known, new)
+        return all(equal(chance, likely.get(each[-1:], chance)) for each, chance in both.items())
+
     def ruled_out(self, variable: int, facts: Facts) -> list[Said]:
         """Say which genotypes some of a person's own facts rule out; nothing without any."""
         if not facts:

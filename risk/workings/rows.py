@@ -163,7 +163,7 @@ class Rows(OwnRows):
             averages = self.averages(values, variables, children[:1], known, new)
         source, through = Source(), ""
         likely = self.counted_chances(children[0], known, new) if averages else {}
-        if likely and not own and self._alone(variables, children[0], known, new, likely):
+        if likely and not own and self.goes_by_child(variables, children[0], known, new, likely):
             through = child_rows.through_child(
                 self.words,
                 variables,
@@ -389,21 +389,6 @@ class Rows(OwnRows):
             return weighed, Source()
         uses, reasons = self._of_relative(child, known, told)
         return weighed, Source(uses, (*reasons, self.words.said(through, [child])))
-
-    def _alone(
-        self,
-        parents: Scope,
-        child: int,
-        known: Facts,
-        new: Facts,
-        likely: Mapping[Hypothesis, Value],
-    ) -> bool:
-        """Tell whether the `likely` chances of facts by what a child has are so for any parents.
-
-        Through a loop what the parents have may bear on them, too.
-        """
-        both = self.weigher.ratios((*parents, child), known, new)
-        return all(equal(chance, likely.get(each[-1:], chance)) for each, chance in both.items())
 
     def add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
         """Add a row for a twin of unknown zygosity, and what is known below and beside the twin."""

@@ -369,14 +369,13 @@ def test_of_several_children_nothing_is_multiplied_by_1():
     assert " × 1 = " not in text and " 1 × " not in text
 
 
-def test_several_affected_children_by_new_mutation_of_vanishing_chance():
-    people = [*COUPLE, person("II-1", "male", ("I-1", "I-2"), affected=True, count=2)]
-    rates = {"maternal": "rare", "paternal": "rare"}
+def test_a_child_by_new_mutation_of_vanishing_chance_is_told_of():
+    people = [*COUPLE, person("II-1", "female", ("I-1", "I-2"), genotype=1)]
     (text,) = told(
-        "autosomal_dominant",
+        "x_linked_recessive",
         {"mutation_selection_balance": {"fitness": "1/2"}},
         people,
-        [{"ask": "disease_allele", "person": "I-1"}],
-        mutation=rates,
+        [{"ask": "carrier", "person": "I-2"}],
+        mutation={"maternal": "rare", "paternal": "rare"},
     )
-    assert "independently of the others: 1/2 × 1/2 = 1/4" in text
+    assert "and 1/2 if I-2 is a carrier. That I-1 has children counts" in text
