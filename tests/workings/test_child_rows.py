@@ -370,7 +370,13 @@ def test_of_several_children_nothing_is_multiplied_by_1():
 
 
 def test_a_child_by_new_mutation_of_vanishing_chance_is_told_of():
-    people = [*COUPLE, person("II-1", "female", ("I-1", "I-2"), genotype=1)]
+    people = [
+        *COUPLE,
+        person("II-1", "female", ("I-1", "I-2"), genotype=1),
+        person("II-2", "female", ("I-1", "I-2"), affected=True),
+        person("I-3", "female"),
+        person("II-3", "female", ("I-1", "I-3"), genotype=1),
+    ]
     (text,) = told(
         "x_linked_recessive",
         {"mutation_selection_balance": {"fitness": "1/2"}},
@@ -378,4 +384,4 @@ def test_a_child_by_new_mutation_of_vanishing_chance_is_told_of():
         [{"ask": "carrier", "person": "I-2"}],
         mutation={"maternal": "rare", "paternal": "rare"},
     )
-    assert "and 1/2 if I-2 is a carrier. That I-1 has children counts" in text
+    assert "is 6/13 × ε = 6/13 ε if I-2 has no copy of the allele" in text
