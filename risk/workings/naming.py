@@ -234,7 +234,8 @@ class Naming:
         unclear = any(set(each) == {1, 2} for each in possible)
         if found - {(1, 1)} == {(0, 1), (1, 0)} and not (unclear and len(found) == 2):
             some = "just" if len(found) == 2 else "at least"
-            return f"{some} one of {names} {self.has(people[0], 1, alone=True)}"
+            but = " and neither has two copies" * unclear
+            return f"{some} one of {names} {self.has(people[0], 1, alone=True)}{but}"
         alike = len(people) == 2 and len({self.family.copies[each] for each in people}) == 1
         if alike and len(found) > 3 and found == {each for each in possible if 1 in each}:
             return f"at least one of {names} {self.has(people[0], 1, alone=True)}"

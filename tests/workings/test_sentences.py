@@ -713,3 +713,16 @@ def test_a_table_that_another_question_needs_is_still_made():
         )
     )
     assert len(carrier.steps[-1].rows) > 1
+
+
+def test_at_least_one_carrier_leaves_out_who_has_two_copies_where_that_is_possible():
+    """Else the cases overlap: beside a carrier there may be somebody with two."""
+    people = [person("I-1", "male"), person("I-2", "female")]
+    people.append(person("II-1", "male", ("I-1", "I-2")))
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    words = Naming(Family(case("autosomal_recessive", {"carrier": "1/25"}, people, asked)))
+    carriers = [(0, 1), (1, 0), (1, 1)]
+    said = words.one_of((0, 1), carriers, carriers)
+    assert said == "at least one of I-1 and I-2 is a carrier"
+    others = [*carriers, (1, 2), (2, 1)]
+    assert words.one_of((0, 1), carriers, others) == f"{said} and neither has two copies"
