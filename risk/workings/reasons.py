@@ -197,8 +197,12 @@ class Reasons:
     def showing_two(self, variable: int, facts: Facts) -> Facts:
         """Return those of `facts` about somebody alone, if they leave two alleles only."""
         own = self.weigher.facts_of[variable] & facts
-        two = self.family.copies[variable] == 2 and own and self.weigher.certain(variable, own) == 2
-        return own if two else frozenset()
+        if self.family.copies[variable] != 2 or not own:
+            return frozenset()
+        # A look at these facts alone, which is quick: in a large family few show anything.
+        if (0,) not in self.weigher.ruled_out(variable, own):
+            return frozenset()
+        return own if self.weigher.certain(variable, own) == 2 else frozenset()
 
     def _came_through(self, variable: int, told: Facts) -> bool:
         """Tell whether somebody's one rare allele is seen by affected people below and others.
