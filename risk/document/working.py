@@ -9,7 +9,7 @@ paragraph for each row under its letter where there are letters; else it is one 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 from typing import Literal
@@ -82,6 +82,7 @@ def working_blocks(
     blocks += _before([step for step in working.steps if step.id not in repeated], case)
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
     said: dict[Population, int] = {}
+    tables: dict[Hashable, int] = {}
     within = folded(working.steps, repeated)
     first: dict[int, int] = {}
     for id, shown in within.items():
@@ -94,7 +95,8 @@ def working_blocks(
             marker = f"{first[i]}–{i}" if i in first else str(i)
             last = [_repeated(step, marker, repeated[step.id], case)]
         else:
-            last = _step_blocks(step, i, numbers, case, said)
+            like = tables.setdefault(_alike(step, case), i)
+            last = _step_blocks(step, i, numbers, case, said, like)
         last += _combine_blocks(step, working)
         if i < len(working.steps):
             blocks.append(Together(tuple(last)))
@@ -114,11 +116,13 @@ def working_stages(working: Working, case: Case) -> list[list[Block]]:
     stages: list[list[Block]] = []
     numbers = {step.id: i for i, step in enumerate(working.steps, 1)}
     said: dict[Population, int] = {}
+    tables: dict[Hashable, int] = {}
     for i, step in enumerate(working.steps, 1):
         before = dict(said)
-        whole = _step_blocks(step, i, numbers, case, said)
+        like = tables.setdefault(_alike(step, case), i)
+        whole = _step_blocks(step, i, numbers, case, said, like)
         lines = 1
-        while (part := _step_blocks(step, i, numbers, case, dict(before), lines)) != whole:
+        while (part := _step_blocks(step, i, numbers, case, dict(before), like, lines)) != whole:
             stages.append([*done, *part])
             lines += 1
         done = [*done, *whole]
@@ -204,13 +208,7 @@ def _repeated(step: Step, marker: str, repeat: Repeat, case: Case) -> Paragraph:
 
     Its `marker` counts those in that lead to it there, too.
     """
-    results = ", ".join(
-        f"{label} {word}"
-        for label, value, word in zip(
-            step.labels, step.posterior, column_words(step.posterior), strict=True
-        )
-        if value
-    )
+    results = _results(step)
     # Which facts are still to come stands where the step is shown, or their rows are.
     text = f"As in {repeat.place}{', so far' if step.later else ''}"
     # Of two people the last line says what counts of it.
@@ -219,6 +217,13 @@ def _repeated(step: Step, marker: str, repeat: Repeat, case: Case) -> Paragraph:
         text = f"{text}: {results}"
     text = " ".join(filter(None, (f"{text}.", repeat.more)))
     return Paragraph(text, marker=marker, lead=_with_twins(_lead(step, case), step, case))
+
+
+def _results(step: Step) -> str:
+    """Return the result of each hypothesis that is possible: ``no allele 1/3, carrier 2/3``."""
+    words = column_words(step.posterior)
+    results = zip(step.labels, step.posterior, words, strict=True)
+    return ", ".join(f"{label} {word}" for label, value, word in results if value)
 
 
 def _names(step: Step, case: Case) -> str:
@@ -244,21 +249,42 @@ def _with_twins(lead: str, step: Step, case: Case) -> str:
     return f"{lead[:-1]}, the identical twin of {joined(names)}."
 
 
+def _alike(step: Step, case: Case) -> Hashable:
+    """Return what is the same for steps whose tables differ only in whom they are about."""
+    if len(step.people) != 1 or len(step.rows) < 2 or any(row.uses for row in step.rows):
+        return step.id
+    person = case.person(step.people[0])
+    rows = [
+        (row.text.removeprefix(person.name or person.id), *map(value_word, row.values))
+        for row in step.rows
+    ]
+    return step.labels, bool(step.later), *rows
+
+
 def _step_blocks(
     step: Step,
     number: int,
     steps: Mapping[str, int],
     case: Case,
     said: dict[Population, int],
+    like: int,
     shown: int | None = None,
 ) -> list[Block]:
-    """Lay a step out, or its first lines with what is said of them, each where it will stay."""
+    """Lay a step out, or its first lines with what is said of them, each where it will stay.
+
+    Where its table is that of a step before, which `like` counts, it is not shown again.
+    """
     names = _names(step, case)
     reasons = [" ".join(_without_said(row.reasons, number, said)) for row in step.rows]
     closing, later = step.closing, step.later
     lines: list[_Line] = []
     # A table of one certain hypothesis only says what the sentence says.
-    if not step.plain and (len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step))):
+    instead = ""
+    if like != number:
+        instead = f"The table is that of step {like}: {_results(step)}."
+    elif not step.plain and (
+        len(step.rows) > 1 or (len(step.labels) > 1 and not _said_below(step))
+    ):
         lines = _lines(step, names, steps)
     upright = not lines or _fits_upright(step.labels, lines)
     if shown is not None and shown >= len(lines):
@@ -272,7 +298,7 @@ def _step_blocks(
         rows += _paragraph(later if shown is None else "")
     else:
         lead = "" if step.text.startswith(names) else _lead(step, case)
-        ending = (later, "" if lines else closing)
+        ending = (later, "" if lines or instead else closing)
         short = len(" ".join(filter(None, (*reasons, *ending)))) <= LONGEST_PARAGRAPH
         told = (*reasons, *ending) if shown is None else reasons[:shown]
         parts = [each for each in told if each]
@@ -284,7 +310,8 @@ def _step_blocks(
         Paragraph(first, marker=str(number), lead=lead),
         *rows,
         *_table_blocks(step.labels, lines, shown, upright=upright),
-        *_paragraph(closing if lines and shown is None else ""),
+        *_paragraph(instead),
+        *_paragraph(closing if (lines or instead) and shown is None else ""),
     ]
 
 

@@ -12,6 +12,10 @@ from risk.wording.phrases import capital
 FILES = sorted([*Path("fixtures").glob("*.json"), *Path("tests/handbook").glob("[0-9]*.json")])
 
 
+#: Stands for a table that is shown with the step that it names.
+SAME_TABLE = re.compile(r"The table is that of step (\d+): ")
+
+
 def families():
     """A few random ones of each mode: without loops, with cousins who marry, and with twins."""
     for seed, mode in enumerate(MODES * 3):
@@ -38,9 +42,14 @@ def all_of(step):
 
 
 def said_of(paragraphs, step, names):
-    """What the paragraphs of a step say together, without what the lettered rows are."""
+    """What the paragraphs of a step say together, without what the lettered rows are.
+
+    Nor where its table is shown.
+    """
     said = []
     for letter, text in paragraphs:
+        if SAME_TABLE.match(text):
+            continue
         if letter:
             label = re.escape(capital(step.rows[ord(letter) - ord("A")].text, names))
             text = re.sub(r" \((from|uses) steps? [\d, ]+\)|^Uses steps? [\d, ]+\. ", "", text)

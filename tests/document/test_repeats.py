@@ -17,7 +17,7 @@ from risk.document.working import working_blocks, workings_blocks
 from risk.model.answers import Chance
 from risk.number import quantity
 from risk.workings.step import Combination, Population, Row, Said, Step, Working
-from tests.document.reading import all_of, paragraphs_of, said_of
+from tests.document.reading import SAME_TABLE, all_of, paragraphs_of, said_of
 from tests.workings.families import case, person
 
 NAMES = [path.stem for path in sorted(Path("fixtures").glob("*.json"))]
@@ -326,3 +326,38 @@ def test_a_step_that_something_shown_uses_keeps_its_line():
         for blocks in shown
     ]
     assert markers == [["1", "2"], ["1–2", "3"], ["1", "2", "3"]]
+
+
+def test_two_people_with_the_same_table_have_it_once_in_a_working():
+    """Two couples with an affected child each, and their healthy children."""
+    people = [
+        *(
+            person(f"{id}{role}", "male" if role == "F" else "female", affected=False)
+            for id in "AB"
+            for role in "FM"
+        ),
+        *(person(f"{id}1", "female", (f"{id}F", f"{id}M"), affected=True) for id in "AB"),
+        person("Noel", "male", ("AF", "AM"), affected=False),
+        person("Pia", "female", ("BF", "BM"), affected=False),
+    ]
+    asked = [{"ask": "child_affected", "parents": ["Noel", "Pia"]}]
+    family = case("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    (blocks,) = workings_blocks(actions.explain(family), family)
+    shown = list(flatten(blocks))
+    assert sum(isinstance(block, Table) for block in shown) == 1
+    texts = [block.text for block in shown if isinstance(block, Paragraph)]
+    assert "The table is that of step 1: no allele 1/3, carrier 2/3." in texts
+
+
+@pytest.mark.parametrize("source", list(cases()))
+def test_a_table_that_stands_for_another_has_its_numbers(source):
+    case = actions.load(source)
+    workings = actions.explain(case)
+    for working, blocks in zip(workings, workings_blocks(workings, case), strict=True):
+        told = paragraphs_of(blocks)
+        for number, texts in told.items():
+            for found in filter(None, (SAME_TABLE.match(text) for _, text in texts)):
+                one, other = [working.steps[int(n) - 1] for n in (number, found[1])]
+                assert [row.values for row in one.rows] == [row.values for row in other.rows]
+                assert one.labels == other.labels
+                assert not any(SAME_TABLE.match(text) for _, text in told[found[1]])

@@ -60,5 +60,5 @@ def test_a_product_has_no_factor_that_is_one_and_a_number_alone_no_value(factors
 def test_where_one_number_of_a_column_is_rounded_none_is_a_fraction():
     """117649/637500000 takes too many characters, 2401/637500000 alone would not."""
     column = [F(0), F(117649, 637500000), F(2401, 637500000), F(1, 2)]
-    assert column_words(column) == ["0", "≈0.000184547", "≈3.76627e-06", "0.5"]
+    assert column_words(column) == ["0", "≈0.000184547", "≈3.76627 × 10⁻⁶", "0.5"]
     assert column_words(column[2:]) == ["2401/637500000", "1/2"]
