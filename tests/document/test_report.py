@@ -156,16 +156,18 @@ def test_a_summary_is_a_page_and_keeps_answers_and_caution():
 @pytest.mark.parametrize("page", ["a4", "letter"])
 @pytest.mark.parametrize("path", FIXTURES, ids=NAMES)
 def test_no_page_of_a_report_is_two_thirds_empty(path, page):
-    """Nor is a table alone on a page: the working comes last, of which a page holds several."""
+    """Nor is a table alone on a page: the working comes last, of which a page holds several.
+
+    The last page of a long document, which type is not made smaller for, may hold less.
+    """
     document = pypdfium2.PdfDocument(actions.report([case_of(path)], page=page))
-    for each in document:
-        width, height = each.get_size()
-        if width > height:  # a drawing that is too wide for a page upright
-            continue
+    upright = [each for each in document if each.get_width() <= each.get_height()]
+    for each in upright:
         picture = each.render(scale=0.5, grayscale=True).to_pil()
         inner = picture.crop((0, 0, picture.width, picture.height - 41))  # without the foot
         *_, bottom = inner.point(lambda grey: 255 * (grey < 200)).getbbox()
-        assert bottom > inner.height * 0.4
+        long_end = each is upright[-1] and len(document) > 6
+        assert bottom > inner.height * (0.2 if long_end else 0.4)
 
 
 def test_a_narrow_tree_stands_beside_the_story_and_its_key_names_the_condition():
