@@ -52,6 +52,9 @@ class Naming:
         #: The facts by their paths, in the order of the case.
         self.facts = {fact.path: fact for fact in family.facts}
         self._phrases: dict[tuple[str, ...], list[str]] = {}
+        #: See `names` and `both_have`.
+        self._names: dict[tuple[int, ...], list[str]] = {}
+        self._having: dict[tuple[Scope, Hypothesis], str] = {}
         self._rank = {path: place for place, path in enumerate(self.facts)}
         #: Of names only those that a capital would change.
         self._small = [each for each in self.case.called if each[:1] != each[:1].upper()]
@@ -132,9 +135,13 @@ class Naming:
 
     def names(self, people: Sequence[int]) -> list[str]:
         """Return the names of some people, of a couple without those of their identical twins."""
-        couple = self._couples.get(frozenset(people), ())
-        found = {self.family.variable[id]: self.name(id) for id in couple}
-        return [found[each] if len(found) == 2 else self.who(each) for each in people]
+        found = self._names.get(tuple(people))
+        if found is None:
+            ids = self._couples.get(frozenset(people), ())
+            couple = {self.family.variable[id]: self.name(id) for id in ids}
+            names = [couple[each] if len(couple) == 2 else self.who(each) for each in people]
+            found = self._names[tuple(people)] = names
+        return found
 
     def _twins(self, variable: int) -> bool:
         return variable in self.twins
@@ -252,6 +259,12 @@ class Naming:
 
     def both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
         """Return a hypothesis about one parent or two: ``I-1 and I-2 are both carriers``."""
+        found = self._having.get((parents, hypothesis))
+        if found is None:
+            found = self._having[parents, hypothesis] = self._both_have(parents, hypothesis)
+        return found
+
+    def _both_have(self, parents: Scope, hypothesis: Hypothesis) -> str:
         names, couple = self.names(parents), self._is_couple(parents)
         having = [self.has(*each, alone=couple) for each in zip(parents, hypothesis, strict=True)]
         if len(parents) == 2 and len(set(having)) == 1 and parents[0] != parents[1]:

@@ -174,15 +174,17 @@ def as_sums(
                 break
         else:
             groups.append(([hypothesis], value, each))
-    named = [each for each in groups if case(each[0]) is not None]
+    called = [(case(each[0]), each) for each in groups]
+    named = [(text, each) for text, each in called if text is not None]
     if not named:
         return ""
     rest = ""
-    if len(named) > 1 and sum([len(each.weights) for _, _, each in named]) > most:
-        counting = _counting(named, averages)
-        named = [max(counting or named, key=lambda each: (len(each[2].weights), bits(each[1])))]
+    if len(named) > 1 and sum([len(of.weights) for _, (_, _, of) in named]) > most:
+        counting = _counting([group for _, group in named], averages)
+        named = [each for each in named if each[1] in counting] or named
+        named = [max(named, key=lambda each: (len(each[1][2].weights), bits(each[1][1])))]
         rest = ", and the others likewise"
-    said = [(f"{case(alike)}", in_sum(of, value)) for alike, value, of in named]
+    said = [(text, in_sum(of, value)) for text, (_, value, of) in named]
     return f": {joined([' '.join(each[::-1] if after else each) for each in said])}{rest}"
 
 
