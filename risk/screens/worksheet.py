@@ -209,7 +209,7 @@ def _list(problems: tuple[Listed, ...]) -> None:
             f"**{plain(f'{place + 1}. {title_of(each.case)}')}** {plain(f'({asked}{where})')}"
         )
         with buttons, st.container(horizontal=True, gap="small"):
-            _buttons(place, len(problems))
+            _buttons(place, problems)
     with st.container(horizontal=True):
         st.download_button(
             "Save the problems as a file",
@@ -224,9 +224,23 @@ def _list(problems: tuple[Listed, ...]) -> None:
         st.caption("A reload of the page loses the problems, unless they are saved as a file.")
 
 
-def _buttons(place: int, many: int) -> None:
+def _open(case: Case) -> None:
+    session.replace_all(case)
+    session.notice("The problem is open on all pages. Undo brings your family back.")
+    session.go_to("family")
+
+
+def _buttons(place: int, problems: tuple[Listed, ...]) -> None:
     """What can be done with the problem at a place."""
-    for label, way, idle in (("Up", -1, place == 0), ("Down", 1, place == many - 1)):
+    st.button(
+        "Open",
+        key=f"problem open|{place}",
+        help=f"Take problem {place + 1} to the other pages",
+        type="tertiary",
+        on_click=_open,
+        args=(problems[place].case,),
+    )
+    for label, way, idle in (("Up", -1, not place), ("Down", 1, place == len(problems) - 1)):
         st.button(
             label,
             key=f"problem {label}|{place}",

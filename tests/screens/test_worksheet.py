@@ -18,7 +18,7 @@ from risk.case.write import write_case, write_case_line
 testing = pytest.importorskip("streamlit.testing.v1", reason="streamlit is not installed")
 
 from risk.screens import problem_set  # noqa: E402
-from tests.screens.test_screens import RARE, healthy_brother, page_of, press  # noqa: E402
+from tests.screens.test_screens import RARE, case_of, healthy_brother, page_of, press  # noqa: E402
 
 TAB = {"practice tab": "A worksheet"}
 
@@ -118,6 +118,15 @@ def test_problems_are_put_in_order_and_taken_off() -> None:
     assert titles(app) == [three, two]
     assert app.button("problem Up|0").disabled
     assert app.button("problem Down|1").disabled
+
+
+def test_a_problem_can_be_opened_on_the_other_pages() -> None:
+    app = worksheet_page()
+    press(app, "Add practice cases")
+    app.button("problem open|1").click().run()
+    assert case_of(app) == app.session_state["problems"][1].case
+    assert app.session_state["go to"] == "family"
+    assert not app.exception
 
 
 def test_a_file_with_problems_is_refused_whole_with_each_of_them() -> None:
