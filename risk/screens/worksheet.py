@@ -224,7 +224,7 @@ def _list(problems: tuple[Listed, ...]) -> None:
         st.caption("A reload of the page loses the problems, unless they are saved as a file.")
 
 
-def _open(case: Case) -> None:
+def _show(case: Case) -> None:
     session.replace_all(case)
     session.notice("The problem is open on all pages. Undo brings your family back.")
     session.go_to("family")
@@ -233,11 +233,11 @@ def _open(case: Case) -> None:
 def _buttons(place: int, problems: tuple[Listed, ...]) -> None:
     """What can be done with the problem at a place."""
     st.button(
-        "Open",
-        key=f"problem open|{place}",
+        "Show",
+        key=f"problem show|{place}",
         help=f"Take problem {place + 1} to the other pages",
         type="tertiary",
-        on_click=_open,
+        on_click=_show,
         args=(problems[place].case,),
     )
     for label, way, idle in (("Up", -1, not place), ("Down", 1, place == len(problems) - 1)):

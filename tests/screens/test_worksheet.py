@@ -123,7 +123,7 @@ def test_problems_are_put_in_order_and_taken_off() -> None:
 def test_a_problem_can_be_opened_on_the_other_pages() -> None:
     app = worksheet_page()
     press(app, "Add practice cases")
-    app.button("problem open|1").click().run()
+    app.button("problem show|1").click().run()
     assert case_of(app) == app.session_state["problems"][1].case
     assert app.session_state["go to"] == "family"
     assert not app.exception
