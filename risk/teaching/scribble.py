@@ -54,6 +54,8 @@ _RECURRING = re.compile(
     rf"|(?P<marked>\d[{_ABOVE}](?:[\d{_ABOVE}]*[{_ABOVE}])?)| ?(?:recurring|repeating))"
 )
 _REPEATED = re.compile(r"(\d+?)\1+$")
+#: How many times the denominator of another reading a recurring decimal's is, to be ruled out.
+_FAR_LESS_SIMPLE = 3
 # A raised number is a power, unless it is the top of a fraction set in one line.
 _EXPONENT = re.compile("([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)(?![⁰¹²³⁴⁵⁶⁷⁸⁹⁄/])")
 _GLUED = re.compile("(?<=[0-9])(?=[¼½¾⅐-⅞])")
@@ -116,21 +118,43 @@ def _as_fraction(match: re.Match[str]) -> str:
     Digits with dots after them recur where they end in the same digits twice: ``0.1666...``.
     """
     whole, digits = match["whole"] or "0", match["digits"]
+    repeated = _REPEATED.search(whole + digits)
     if match["block"]:
         block = match["block"]
         digits += block
-    elif match["on"]:
-        repeated = _REPEATED.search(whole + digits)
-        block = repeated[1] if repeated else ""
+    elif match["marked"]:
+        block = re.sub(r"\D", "", match["marked"])
+        digits += block
+    elif repeated and len(repeated[1]) <= len(digits):
+        block = repeated[1]
     else:
-        marked = re.sub(r"\D", "", match["marked"] or "")
-        digits += marked
-        block = marked or digits[-1:]
-    fixed = len(digits) - len(block)
-    if not block or fixed < 0:
+        block = "" if match["on"] else _recurring_of(whole, digits)
+    if not block or len(block) > len(digits):
         return match[0]
-    part = Fraction(int(digits) - int(digits[:fixed] or 0), 10 ** len(digits) - 10**fixed)
+    part = _recurring(digits, block)
     return f"{int(whole)} {part}" if part < 1 else f"{int(whole) + 1}"
+
+
+def _recurring(digits: str, block: str) -> Fraction:
+    """Return what the digits after the point are worth, whose last, the block, recur."""
+    fixed = len(digits) - len(block)
+    return Fraction(int(digits) - int(digits[:fixed] or 0), 10 ** len(digits) - 10**fixed)
+
+
+def _recurring_of(whole: str, digits: str) -> str:
+    """Return what recurs where words alone say so: the last of the digits, or all of them.
+
+    Whichever makes much the simpler fraction is meant: 0.16 recurring is 1/6, 0.18 recurring 2/11.
+    """
+    if len(digits) < 2 or digits[-1] in "09":
+        return digits
+    last, every = (_recurring(digits, block).denominator for block in (digits[-1], digits))
+    if min(last, every) * _FAR_LESS_SIMPLE <= max(last, every):
+        return digits[-1] if last < every else digits
+    raise Unclear(
+        f"of the digits {digits} the last or all may recur; write "
+        f"{whole}.{digits[:-1]}({digits[-1]}) or {whole}.({digits})"
+    )
 
 
 def _trimmed(text: str) -> str:

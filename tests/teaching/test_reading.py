@@ -262,6 +262,12 @@ def test_so_many_in_a_hundred_are_a_percentage(text, chance, match):
         ("0.1666...", "1/6"),
         ("0.1(6)", "1/6"),
         ("0.16 recurring", "1/6"),
+        ("0.083 recurring", "1/12"),
+        ("0.18 recurring", "2/11"),
+        ("0.09 recurring", "1/11"),
+        ("9.09 recurring %", "1/11"),
+        ("0.1818 repeating", "2/11"),
+        ("0.142857 recurring", "1/7"),
         ("0.1818...", "2/11"),
         ("0.0909...", "1/11"),
         ("0.1\u030742857\u0307", "1/7"),
@@ -279,6 +285,11 @@ def test_digits_that_go_on(text, chance):
     answer = read_answer(text)
     assert answer.value == Fraction(chance)
     assert answer.matches(Fraction(chance)) == "right"
+
+
+def test_recurring_digits_that_may_be_the_last_or_all_are_asked_for():
+    with pytest.raises(InputError, match=r"0\.2\(7\) or 0\.\(27\)"):  # 5/18 or 3/11
+        read_answer("0.27 recurring")
 
 
 def test_digits_with_dots_that_do_not_repeat_are_as_without():
