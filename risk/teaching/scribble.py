@@ -51,7 +51,8 @@ _ABOVE = "\u0304\u0305\u0307"
 _RECURRING = re.compile(
     r"(?<![\d.,])(?P<whole>\d*)[.,](?P<digits>\d*)"
     r"(?:\((?P<block>\d+)\)(?:\.{3}|…)?|(?P<on>\.{3}|…)"
-    rf"|(?P<marked>\d[{_ABOVE}](?:[\d{_ABOVE}]*[{_ABOVE}])?)| ?(?:recurring|repeating))"
+    rf"|(?P<marked>\d[{_ABOVE}](?:[\d{_ABOVE}]*[{_ABOVE}])?)"
+    r"| ?(?:recurring|repeating)| ?\((?:recurring|repeating)\))"
 )
 _REPEATED = re.compile(r"(\d+?)\1+$")
 #: How many times the denominator of another reading a recurring decimal's is, to be ruled out.
@@ -74,7 +75,8 @@ _PHRASES = (
     # A hyphen inside a phrase (two-thirds, 1-in-4) is a space; in 1e-4 and -1 it stays.
     (re.compile(r"(?<=[a-z])(?<!\de)-(?=[a-z0-9])|(?<=\d)-(?=[a-z])"), " "),
     (re.compile(r"(?<=\d)\s*[x*]\s*10\s*(?:\^|\*\*)?\s*\(?([+-]\d+)\)?"), r"e\1"),
-    (re.compile(r"(?<![\d.,])10\s*(?:\^|\*\*)\s*\(?(-\d+)\)?"), r"1e\1"),
+    (re.compile(r"(?<=\d)\s*[x*]\s*10\s*(?:\^|\*\*)\s*\(?(\d+)\)?"), r"e\1"),
+    (re.compile(r"(?<![\d.,])10\s*(?:\^|\*\*)\s*\(?([+-]?\d+)\)?"), r"1e\1"),
     (re.compile(r"\s+"), " "),
 )
 _BOUND = re.compile(r"[<>]|\b(?:less|more|fewer|greater|smaller|at least|at most|under|over) ?\b")
@@ -130,7 +132,9 @@ def _as_fraction(match: re.Match[str]) -> str:
     else:
         block = "" if match["on"] else _recurring_of(whole, digits)
     if not block or len(block) > len(digits):
-        return match[0]
+        # Dots say nothing more then, except between the ends of a range: 0.2...0.3.
+        dots = "" if match.string[match.end() :].lstrip()[:1].isdigit() else match["on"]
+        return match[0].removesuffix(dots or "")
     part = _recurring(digits, block)
     return f"{int(whole)} {part}" if part < 1 else f"{int(whole) + 1}"
 

@@ -268,6 +268,8 @@ def test_so_many_in_a_hundred_are_a_percentage(text, chance, match):
         ("9.09 recurring %", "1/11"),
         ("0.1818 repeating", "2/11"),
         ("0.142857 recurring", "1/7"),
+        ("0.16 (recurring)", "1/6"),
+        ("(0.16 recurring)", "1/6"),
         ("0.1818...", "2/11"),
         ("0.0909...", "1/11"),
         ("0.1\u030742857\u0307", "1/7"),
@@ -296,6 +298,26 @@ def test_digits_with_dots_that_do_not_repeat_are_as_without():
     assert read_answer("0.67...").matches(Fraction(2, 3)) == "rounded"
     assert read_answer("0.67 ...").value == read_answer("0.67").value
     assert read_answer("0.5 (1/2)").value == Fraction(1, 2)
+    assert read_answer("9.09...%").matches(Fraction(1, 11)) == "rounded"
+    with pytest.raises(InputError, match=r"0\.2\.\.\.0\.3"):
+        read_answer("0.2...0.3")
+
+
+@pytest.mark.parametrize(
+    ("text", "chance"),
+    [
+        ("1 in 10^6", "1/1000000"),
+        ("1/10^6", "1/1000000"),
+        ("1 in 10⁶", "1/1000000"),
+        ("1 in 1.2 x 10^4", "1/12000"),
+        ("3/10^5", "3/100000"),
+        ("3 in 10**5", "3/100000"),
+    ],
+)
+def test_a_power_of_ten_below(text, chance):
+    answer = read_answer(text)
+    assert answer.value == Fraction(chance)
+    assert answer.matches(Fraction(chance)) == "right"
 
 
 @given(st.fractions(0, 1, max_denominator=200), st.integers(0, 3))
