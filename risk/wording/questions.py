@@ -99,11 +99,12 @@ def _so_many(question: Question) -> str:
     n = question.of or 0
     if n == 1 and (question.at_least or question.exactly):
         return "the next child"
-    children = f"the next {number_word(n)} children"
+    children = "the next child" if n == 1 else f"the next {number_word(n)} children"
     if n and n in (question.at_least, question.exactly):
         return f"{'both' if n == 2 else 'all'} of {children}"
     if question.at_least is not None:
-        return f"at least {number_word(question.at_least)} of {children}"
+        least = number_word(question.at_least) if question.at_least else "none"
+        return f"at least {least} of {children}"
     if not question.exactly:
         return f"none of {children}"
     return f"exactly {number_word(question.exactly)} of {children}"

@@ -330,9 +330,10 @@ def several_children(
         one = replace(question, ask="child_affected")
         derived = one_child(words, states, one, child, kinds, then)
     if number == 1:
-        return f"{derived or f'; a child of theirs is {then}affected with chance {child}'}" + (
-            "" if chance == child else f", and unaffected with chance {chance}"
-        )
+        begin = derived or f"; a child of theirs is {then}affected with chance {child}"
+        if question.at_least == 0:
+            return f"{begin}: affected or not, it counts"
+        return begin + ("" if chance == child else f", and unaffected with chance {chance}")
     count = question.exactly
     told = question.at_least in (None, 1) and count != number
     not_so = f" and unaffected with {spared}" if told else ""

@@ -49,6 +49,20 @@ COUPLE = ("II-3", "II-2")
             ),
         ),
         (
+            Question("children_affected", parents=COUPLE, of=3, at_least=0),
+            (
+                "What is the chance that at least none of the next three children of Perrin "
+                "(II-3) and Tova (II-2) is affected?"
+            ),
+        ),
+        (
+            Question("children_affected", parents=COUPLE, of=1, at_least=0),
+            (
+                "What is the chance that at least none of the next child of Perrin (II-3) and "
+                "Tova (II-2) is affected?"
+            ),
+        ),
+        (
             Question("children_affected", parents=COUPLE, of=12, exactly=0),
             (
                 "What is the chance that none of the next 12 children of Perrin (II-3) and Tova "

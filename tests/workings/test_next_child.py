@@ -460,6 +460,12 @@ def test_two_who_tell_nothing_of_each_other_have_no_second_table():
     assert not [block for block in last if isinstance(block, Table)]
 
 
+def test_of_one_child_any_number_counts_and_it_is_not_unaffected_for_certain():
+    asked = {**SEVERAL, "of": 1, "at_least": 0}
+    (text,) = told("autosomal_recessive", {"carrier": "1/25"}, couple(genotype=1), [asked])
+    assert "affected with chance 1/4: affected or not, it counts" in text
+
+
 def test_rates_of_zero_are_no_new_mutation_and_several_children_follow_from_one():
     # One child: 1/4 from one mosaic, 1 - (3/4)^2 = 7/16 from two; of two children at least one:
     # 1 - (3/4)^2 = 7/16 and 1 - (9/16)^2 = 175/256.
