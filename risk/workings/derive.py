@@ -22,7 +22,7 @@ from risk.model.solve import answer, possible_network
 from risk.problems import TooLarge
 from risk.workings import origins, whole_steps
 from risk.workings.kinship import kinship, lines_of
-from risk.workings.last_line import of_pair, of_person
+from risk.workings.last_line import never_a_carrier, of_pair, of_person
 from risk.workings.next_child import (
     Kind,
     kinds_of_children,
@@ -123,6 +123,9 @@ class _Derivation:
             self._combine_pair(pair, people)
         elif question.ask == "will_be_affected":
             self._combine_person(targets[0])
+        elif question.ask == "carrier" and self.family.copies[targets[0]] == 1:
+            closing = self.words.sentence(never_a_carrier(self.words, question.person or ""))
+            self.steps[-1] = replace(self.steps[-1], closing=closing)
         if question.ask in _OF_GENOTYPES and enough is None:
             self._tell_mosaics()
         self.steps = list(map(self.words.brief, self.steps))
@@ -143,7 +146,8 @@ class _Derivation:
         """Return those of the person's own facts with which the answer is 0 or 1, whatever else
         is known; None where there are none such, or these leave one genotype alone.
 
-        Whether somebody falls ill asks for none but the phenotype, which is in the question.
+        None are needed where the question alone settles it, as by the phenotype that it goes by
+        or, of a man on the X, by the one copy that he has.
         """
         question, locus = self.question, self.family.locus
         if question.person is None:
@@ -152,9 +156,12 @@ class _Derivation:
         copies = self.family.copies[variable]
         event = person_event(self.family, question)
         events = [event(place) for place in range(len(locus.listed[copies]))]
-        if question.ask == "will_be_affected":
-            return frozenset() if _alike(events) else None
-        if self.weigher.certain(variable, self._all) is not None:
+        if _alike(events):
+            return frozenset()
+        if (
+            question.ask == "will_be_affected"
+            or self.weigher.certain(variable, self._all) is not None
+        ):
             return None
         for path in self.weigher.in_order(self.weigher.facts_of[variable]):
             likely = locus.fact_likelihood(copies, self.weigher.facts[path].evidence)

@@ -47,6 +47,11 @@ def of_person(
     return text + given + _share(words.condition, person, question, combine)
 
 
+def never_a_carrier(words: Naming, id: str) -> str:
+    """Say why somebody with one copy of the locus cannot be a carrier."""
+    return f"{words.name(id)} has one X chromosome, and so is never a carrier"
+
+
 def _whoever(words: Naming, person: Person, cases: Sequence[Combination]) -> str:
     """Name all who have one of a person's possible genotypes: ``Whoever is a carrier``."""
     variable = words.family.variable[person.id]

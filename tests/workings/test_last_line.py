@@ -33,6 +33,25 @@ def test_a_partner_who_carries_nothing_is_not_told_of_again(asked, said):
     assert "I-1" not in line
 
 
+@pytest.mark.parametrize("known", [{"affected": False}, {"affected": True}, {}])
+def test_that_a_man_on_the_x_is_no_carrier_is_said_whatever_is_known(known):
+    """No fact of his rules anything out for that, and none of his mother's is needed."""
+    people = [
+        *(person("I-1", "male"), person("I-2", "female")),
+        person("Bo", "male", ("I-1", "I-2"), **known),
+        person("II-2", "male", ("I-1", "I-2"), affected=True),
+    ]
+    penetrance = {
+        "female": {"0": 0, "1": 0, "2": "7/10"},
+        "male": {"0": 0, "1": "7/10"},
+    }
+    question = {"ask": "carrier", "person": "Bo"}
+    parts = ("x_linked_recessive", {"allele": "1/50"}, people, [question])
+    assert told(*parts, penetrance=penetrance) == [
+        "Bo has one X chromosome, and so is never a carrier."
+    ]
+
+
 def test_what_two_reasons_made_certain_is_not_said_again():
     people = [person("I-1", "male", affected=True), person("I-2", "female", genotype=1)]
     line = last_line("autosomal_recessive", {"carrier": "1/25"}, people, CHILD)
