@@ -6,6 +6,7 @@ from collections.abc import Sequence, Set
 from functools import cached_property
 
 from risk.inference.plan import Scope
+from risk.model.locus import Evidence
 from risk.workings.origins import population_is_unaffected
 from risk.workings.reasons import Reasons
 from risk.workings.weigh import Facts, Hypothesis
@@ -67,6 +68,7 @@ class ChosenFacts:
         facts |= self._men_without(variables) | self._affected_parents(variables, facts, known)
         facts |= self._which_parent(variables, facts, known)
         facts |= self._unaffected_parents(variables, facts)
+        facts |= self._known_to_have_none(variables, facts)
         return (facts | self._of_population(variables, facts)) & known
 
     def _of_population(self, variables: Sequence[int], facts: Facts) -> Facts:
@@ -135,6 +137,34 @@ class ChosenFacts:
                 if status and list(self.weigher.weights((variable,), status)) == [(0,)]:
                     found |= status
         return found
+
+    def _known_to_have_none(self, variables: Sequence[int], facts: Facts) -> Facts:
+        """Return that somebody from the population is known to have no allele, where it is rare.
+
+        Nobody else from there has any either, but whoever reads of them knows why these have none.
+        """
+        if not self._without_allele:
+            return frozenset()
+        found, waiting = frozenset[str](), list(dict.fromkeys(variables))
+        for variable in waiting:  # which grows
+            found |= self._without_allele.get(variable, frozenset())
+            if self.weigher.certain(variable, facts) is None and variable in self.reasons.births:
+                parents = self.reasons.births[variable].parents
+                waiting += [each for each in parents if each not in waiting]
+        targets = tuple(dict.fromkeys(variables))
+        return found if self.weigher.alike(targets, facts, facts | found) else frozenset()
+
+    @cached_property
+    def _without_allele(self) -> dict[int, Facts]:
+        """The fact that people from the population are known to have no allele that is rare."""
+        if self.family.case.condition.frequency.allele != "rare":
+            return {}
+        return {
+            self.family.variable[fact.person]: frozenset({path})
+            for path, fact in self.weigher.facts.items()
+            if fact.evidence == Evidence("genotype", 0)
+            and self.family.variable[fact.person] not in self.reasons.births
+        }
 
     def _affected_parents(self, variables: Sequence[int], facts: Facts, known: Facts) -> Facts:
         """Return that parents of `variables` are affected, where `facts` say nothing above these.

@@ -159,3 +159,28 @@ def test_what_follows_only_for_a_rare_allele_is_said_to():
         "II-1 and II-2 are affected, and the allele is rare, so for certain I-1 has no copy of the "
         "allele and I-2 has one copy of the allele."
     )
+
+
+def test_who_is_known_to_have_no_rare_allele_is_not_said_to_come_from_the_population():
+    """Beside it, what is known of the father tells nothing of the mother."""
+    people = [
+        person("Silas", "male", genotype=1),
+        person("Vesna", "female", affected=False, genotype=0),
+        person("II-1", "male", ("Silas", "Vesna"), affected=False),
+        person("II-2", "female", affected=False, genotype=0),
+    ]
+    asked = [
+        {"ask": "genotype", "person": "II-1"},
+        {"ask": "both_carriers", "people": ["II-1", "II-2"]},
+    ]
+    parts = case("autosomal_recessive", {"allele": "rare"}, people, asked)
+    alone, both = actions.explain(parts)
+    assert "Silas is known to be a carrier and Vesna is known to have no disease allele." in (
+        alone.steps[0].text
+    )
+    assert [*alone.idle] == [
+        "Vesna, II-1 and II-2 are unaffected",
+        "II-2 is known to have no disease allele",
+    ]
+    assert "II-2 is known to have no disease allele." in both.steps[-1].text
+    assert [*both.idle] == ["Vesna, II-1 and II-2 are unaffected"]
