@@ -38,6 +38,8 @@ _TALL_GROUP = 0.4
 _MOST_EMPTY, _MOST_EMPTY_OF_ONE = 0.45, 0.35
 #: A paragraph that is higher may end a page, though it leads to what follows.
 _SHORT = 1.5 * LEADING
+#: Words below a table that are less high, as an answer and its note, stay with the table.
+_LONG_END = 5 * LEADING
 #: What is told before the first question stays together up to so much of a page, and a problem
 #: rather than leave more of one empty.
 _MOST_TOLD = 2 / 3
@@ -153,6 +155,7 @@ def _loose(setting: Setting, part: list[Any]) -> list[Any]:
     """The words of a part one by one; only what comes last before its table stays with that.
 
     A heading or a short line stays with what it leads to, and a longer paragraph may be its end.
+    So may the table, where much follows it: that goes over rather than take the table along.
     """
     grids = [i for i, each in enumerate(part) if isinstance(each, Grid)]
     if not grids:
@@ -164,7 +167,11 @@ def _loose(setting: Setting, part: list[Any]) -> list[Any]:
             each.keepWithNext = 0
     while start and part[start - 1].getKeepWithNext():
         start -= 1
-    return [*part[:start], KeepTogether(part[start:])]
+    end = grids[-1] + 1
+    end += end < len(part) and isinstance(part[end], Indenter)
+    if _height(setting, part[end:]) < _LONG_END:
+        return [*part[:start], KeepTogether(part[start:])]
+    return [*part[:start], KeepTogether(part[start:end]), KeepTogether(part[end:])]
 
 
 def _height(setting: Setting, flow: list[Any]) -> float:

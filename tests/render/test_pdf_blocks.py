@@ -82,6 +82,24 @@ def test_what_leads_to_a_table_is_on_its_page():
         assert all(("leads to it" in page) == ("1/49" in page) for page in pages)
 
 
+def test_what_follows_a_table_goes_over_rather_than_take_the_table_along():
+    """A step used to leave its first reason alone on a page that had room for its table, too."""
+    reasons = (Paragraph("reason " * 40, marker="A", indent=1), Paragraph("last reason", indent=1))
+    for lines in (6, 2):
+        after = [Paragraph(f"ending {i}", indent=1) for i in range(lines)]
+        step = Together((*reasons, bands(1, 9, "1/25")[0], *after, Paragraph("answer")))
+        seen = set()
+        for above in range(14, 34):
+            blocks = (*[Paragraph("line")] * above, step)
+            pages = reader(document_to_pdf(document(*blocks))).pages
+            texts = [page.extract_text() for page in pages]
+            (page,) = [page for page in texts if "head0a" in page]
+            assert "last reason" in page
+            seen.add("ending 0" in page and "answer" in page)
+            assert any("ending 0" in page and "answer" in page for page in texts)
+        assert seen == ({True, False} if lines == 6 else {True})
+
+
 def problem(questions, least=2, most=0):
     asked = (
         Together((Heading(f"({i}) asked", 3), FillIn("", 4, least, most), FillIn("Answer:")))
