@@ -25,7 +25,7 @@ from risk.document.blocks import (
     joined,
 )
 from risk.render.pdf_figures import drawings_apart, figure
-from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid, Whole
+from risk.render.pdf_flow import BESIDE_STYLE, CELL_PAD, Grid, Prose, RightToLeft, Whole
 from risk.render.pdf_setting import LEADING, Setting
 from risk.render.pdf_sheets import MARGIN, Sheet
 from risk.render.pdf_tables import START_OF_TABLE, fits, table
@@ -38,6 +38,8 @@ _TALL_GROUP = 0.4
 _MOST_EMPTY, _MOST_EMPTY_OF_ONE = 0.45, 0.35
 #: A paragraph that is higher may end a page, though it leads to what follows.
 _SHORT = 1.5 * LEADING
+#: A paragraph that is as high may be parted, though what is beside it is kept with its lines.
+_HIGH = 12 * LEADING
 #: Words below a table that are less high, as an answer and its note, stay with the table.
 _LONG_END = 5 * LEADING
 #: What is told before the first question stays together up to so much of a page, and a problem
@@ -160,18 +162,35 @@ def _loose(setting: Setting, part: list[Any]) -> list[Any]:
     grids = [i for i, each in enumerate(part) if isinstance(each, Grid)]
     if not grids:
         return part
-    start = grids[0] - isinstance(part[grids[0] - 1], Indenter) if grids[0] else 0
-    start = max(start - 1, 0)
-    for each in part[:start]:
+    at = grids[0] - isinstance(part[grids[0] - 1], Indenter) if grids[0] else 0
+    at = max(at - 1, 0)
+    for each in part[:at]:
         if not getattr(each, "outline", None) and _height(setting, [each]) > _SHORT:
             each.keepWithNext = 0
-    while start and part[start - 1].getKeepWithNext():
+    words = [piece for each in part[: at + 1] for piece in _pieces(setting, each)]
+    start = len(words) - 1
+    while start and words[start - 1].getKeepWithNext():
         start -= 1
     end = grids[-1] + 1
     end += end < len(part) and isinstance(part[end], Indenter)
     if _height(setting, part[end:]) < _LONG_END:
-        return [*part[:start], KeepTogether(part[start:])]
-    return [*part[:start], KeepTogether(part[start:end]), KeepTogether(part[end:])]
+        end = len(part)
+    after = [KeepTogether(part[end:])] if end < len(part) else []
+    return [*words[:start], KeepTogether([*words[start:], *part[at + 1 : end]]), *after]
+
+
+def _pieces(setting: Setting, words: Any) -> list[Any]:
+    """A high paragraph as its first lines, its middle and its last lines; others as they are."""
+    if not isinstance(words, Prose | RightToLeft) or _height(setting, [words]) < _HIGH:
+        return [words]
+    width = setting.sheet.room[0]
+    few = 3.5 * words.style.leading
+    first, rest = words.split(width, few)
+    middle, last = rest.split(width, _height(setting, [rest]) - few + words.style.leading)
+    first.spaceAfter = middle.spaceBefore = middle.spaceAfter = last.spaceBefore = 0
+    first.keepWithNext = middle.keepWithNext = 0
+    last.keepWithNext = words.getKeepWithNext()
+    return [first, middle, last]
 
 
 def _height(setting: Setting, flow: list[Any]) -> float:

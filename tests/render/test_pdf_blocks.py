@@ -100,6 +100,22 @@ def test_what_follows_a_table_goes_over_rather_than_take_the_table_along():
         assert seen == ({True, False} if lines == 6 else {True})
 
 
+def test_long_words_before_a_table_begin_on_the_page_before_it():
+    """They went over as a whole, with the short line before them, and left half a page empty."""
+    words = " ".join(f"w{i}" for i in range(330))
+    short = Paragraph("short", marker="B", indent=1)
+    step = Together((short, Paragraph(words, marker="C", indent=1), bands(1, 9, "1/25")[0]))
+    for above, parted in ((2, False), (20, True)):
+        blocks = (*[Paragraph("line")] * above, step)
+        pages = reader(document_to_pdf(document(*blocks))).pages
+        first, *others = [page.extract_text() for page in pages]
+        assert ("w100" in first) and ("head0a" in first) is not parted
+        assert " ".join([first, *others]).count("w329") == 1
+        if parted:
+            (last,) = others
+            assert "w329" in last and "head0a" in last
+
+
 def problem(questions, least=2, most=0):
     asked = (
         Together((Heading(f"({i}) asked", 3), FillIn("", 4, least, most), FillIn("Answer:")))
