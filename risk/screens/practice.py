@@ -147,10 +147,10 @@ def _question(course: Course, case: Case, index: int) -> None:
     if question.ask == "genotype":
         st.caption("No single number answers this; see the working.")
     else:
-        with st.form(f"answer|{course.level}|{course.seed}|{index}", border=False):
+        with st.form(f"form of {_typed(course, index)}", border=False):
             st.text_input(
                 "Your answer: a fraction, a percentage or 1 in N",
-                key=f"typed|{course.level}|{course.seed}|{index}",
+                key=_typed(course, index),
                 max_chars=60,
             )
             st.form_submit_button("Mark it", on_click=_mark, args=(course, case, index))
@@ -167,8 +167,13 @@ def _question(course: Course, case: Case, index: int) -> None:
     _hints(course, case, index)
 
 
+def _typed(course: Course, index: int) -> str:
+    """The key of the field for an answer: another case has another, which is empty."""
+    return f"typed|{course.level}|{course.seed}|{course.topic}|{index}"
+
+
 def _mark(course: Course, case: Case, index: int) -> None:
-    typed = str(st.session_state[f"typed|{course.level}|{course.seed}|{index}"]).strip()
+    typed = str(st.session_state[_typed(course, index)]).strip()
     if not typed:
         course.feedback[index] = ("none", "There is no answer yet.")
         return

@@ -230,6 +230,12 @@ def answer(app, text: str) -> None:  # type: ignore[no-untyped-def]
     assert not app.exception
 
 
+def test_an_answer_to_the_case_of_one_topic_is_not_in_the_field_of_another() -> None:
+    app = practice("1/1000")
+    app.selectbox("practice topic").set_value("siblings").run()
+    assert [each.value for each in app.text_input if each.key.startswith("typed")] == [""]
+
+
 def test_what_was_typed_into_crosses_is_there_after_another_page() -> None:
     app = session_of_pages()
     visit(app, "crosses")
