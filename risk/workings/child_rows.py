@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from risk.case.model import Person
+from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
 from risk.wording.phrases import joined, number_word, power
 from risk.workings import origins, passing, row_chances
@@ -115,6 +116,7 @@ def why_children(
     of_one: Averages,
     through: str,
     weights: Joint,
+    rule: Said,
     *,
     others: bool,
     named: bool,
@@ -123,8 +125,9 @@ def why_children(
 
     `of_one` are those of one child with results.  `through` is what `through_child` says, and
     `weights` are in proportion to what the parents may have after the row.  `married` are facts
-    about partners below and these partners' relatives.  `others` tells that the table has other
-    rows for children of two parents.  They are `named` within the row of another table.
+    about partners below and these partners' relatives.  `rule` says what a child of the two gets
+    where new mutation takes part.  `others` tells that the table has other rows for children of
+    two parents.  They are `named` within the row of another table.
     """
     people = [person for child in children for person in words.people[child]]
     number = sum(words.people[child][0].count or 1 for child in children)
@@ -140,7 +143,8 @@ def why_children(
     if number > 1:
         each = each_by_values(words, children, parents, new, values, of_one, weights, named=named)
         if each:
-            return each
+            # How new mutation enters the chance of one is said with it, if that is short.
+            return [each[0], *(each[1:] or [rule])]
     if not alone:
         text = (
             "If we knew what both parents have, their children would be independent of each "
@@ -155,9 +159,19 @@ def why_children(
     why += row_chances.by_age(words, new, one)
     worked = passing.half(words, new, people[0].sex, one) if isinstance(one, Fraction) else ""
     if averages and not why:
+        if all(sum_.trivial for sum_ in averages.values()):
+            # Nothing is averaged over: only one genotype of the child has what is known of it.
+            if number > 1:
+                return [rule]
+            chances = {
+                states: None if isinstance(value, Term) else Fraction(value)
+                for states, value in values.items()
+            }
+            of_child = each_of(words, children, parents, new, chances, {}, weights, named=named)
+            return [*of_child, rule]
         why = f": its chance is averaged over what {names} may have"
         why += _averaged(words, parents, values, averages)
-        return [words.said(f"{row}{why}", children)]
+        return [words.said(f"{row}{why}", children), rule]
     if not why:
         return []
     found = [words.said(f"{row}{why}", told=new)]
@@ -201,7 +215,7 @@ def each_of(
     """Explain what `new` says of alike children, from the chances of one, which are multiplied.
 
     Of several chances the one that counts most by the `weights` is worked out, and that of a
-    carrier for one parent.  Nothing where these are too many.
+    carrier for one parent; it stands for all where they are many.
     """
     # Identical twins are one child for this.
     number = sum(words.people[child][0].count or 1 for child in children)
@@ -210,7 +224,8 @@ def each_of(
     for hypothesis, root in chances.items():
         if root is not None and 0 < root < 1:
             alike.setdefault(root, []).append(hypothesis)
-    if not 0 < len(alike) <= MOST_NAMED:
+    many = len(alike) > MOST_NAMED
+    if not alike or (many and number == 1):
         return []
     whose = {root: f"if {words.one_of(parents, alike[root], chances)}" for root in alike}
     if number == 1:
@@ -224,6 +239,8 @@ def each_of(
         alike, key=lambda root: heaviness(total([weights.get(each, 0) for each in alike[root]]))
     )
     shown = heaviest if carrier is None else carrier
+    if many:
+        alike = {shown: alike[shown]}
     worked = dict.fromkeys(alike, "")
     if len(parents) == 1:
         worked = {root: passing.half(words, new, people[0].sex, root) for root in alike}
@@ -241,6 +258,7 @@ def each_of(
     if named:
         begin = f"{words.facts_row(new)}, each with chance"
     text = f"{begin} {joined(each)}, independently of the others: {equation(times, shown**number)}"
+    text += ", and the others likewise" * many
     found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
     if len(parents) == 1:
         found += passing.with_mutation(words, parents[0], chances)

@@ -10,7 +10,7 @@ from typing import Any
 from risk.inference.plan import Scope
 from risk.workings import child_rows, child_rule, row_chances
 from risk.workings.reasons import Reasons
-from risk.workings.step import Said, State
+from risk.workings.step import Passing, Said, State
 from risk.workings.sums import sums_of
 from risk.workings.table import product_of
 from risk.workings.weigh import Facts, Hypothesis, equal, total
@@ -129,4 +129,8 @@ def by_parents(
 def passing_rule(reasons: Reasons, parents: Scope, known: Facts) -> Said:
     """Say what a child of two gets, where new mutation or a mosaic takes part."""
     possible, words = reasons.weigher.weights(parents, known), reasons.words
-    return words.said(child_rule.passing_rule(words, parents, possible), parents)
+    topic = Passing(tuple(sorted(parents)))
+    # Further on the two may have less than what was told of before, and no more.
+    return words.said(
+        child_rule.passing_rule(words, parents, possible), parents, topic=topic, again=""
+    )

@@ -177,7 +177,10 @@ class Rows(OwnRows):
         if through:
             source = self._of_relative(children[0], known, new)
         of_one = self._of_results(variables, children, values, known, new)
-        couple, told, explained = list[Said](), new, children
+        couple, told, explained, rule = list[Said](), new, children, Said("")
+        if own and averages:
+            both = self.reasons.births[children[0]].parents
+            rule = conception.passing_rule(self.reasons, both, known)
         if len(variables) == 2:
             first = new & self.weigher.facts_of[children[0]]
             plain = conception.is_plain(self.reasons, children[0], first)
@@ -203,6 +206,7 @@ class Rows(OwnRows):
                 of_one,
                 through,
                 self.weigher.weights(variables, known | new),
+                rule,
                 others=others,
                 named=table.within,
             ),

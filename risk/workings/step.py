@@ -70,7 +70,14 @@ class Lines:
     pair: tuple[int, ...]
 
 
-Topic = Population | Certain | Identical | Accuracy | Told | Lines
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """A topic: what a child of two variables gets from each."""
+
+    parents: tuple[int, ...]
+
+
+Topic = Population | Certain | Identical | Accuracy | Told | Lines | Passing
 
 
 class Said(NamedTuple):

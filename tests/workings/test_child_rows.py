@@ -385,3 +385,43 @@ def test_a_child_by_new_mutation_of_vanishing_chance_is_told_of():
         mutation={"maternal": "rare", "paternal": "rare"},
     )
     assert "is 6/13 × ε = 6/13 ε if I-2 has no copy of the allele" in text
+
+
+MUTATION = {"mutation": {"maternal": "1/100000", "paternal": "1/100000"}}
+RULE = "a child has no copy with chance (1 - a)(1 - b), two copies with ab and one copy with"
+
+
+def test_nothing_is_averaged_over_what_a_child_is_known_to_have():
+    """With no copy in either parent it is one by new mutation: 2 x 1/100000 x 99999/100000."""
+    people = [
+        *(person("I-1", "male", genotype=0), person("I-2", "female")),
+        person("II-1", "male", ("I-1", "I-2"), genotype=1),
+        person("II-2", "male", ("I-1", "I-2"), genotype=0),
+    ]
+    question = {"ask": "carrier", "person": "I-2"}
+    (text,) = told("autosomal_recessive", {"allele": "1/50"}, people, [question], **MUTATION)
+    assert (
+        "II-1 is known to be a carrier: the chance of that is 1.99998 × 10⁻⁵ if I-2 has no copy "
+        "of the allele, ≈0.500005 if I-2 is a carrier and 99999/100000 if I-2 has two copies of "
+        "the allele. With a and b for the chances that I-2 and I-1 pass the allele on"
+    ) in text
+    assert "averaged" not in text
+    assert text.count(RULE) == 1
+
+
+def test_of_alike_children_with_many_chances_the_one_that_counts_most_is_told():
+    """By four pairs of genotypes and more: 1 minus the chance of two copies, squared."""
+    people = [
+        *(person("I-1", "male"), person("I-2", "female")),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+    ]
+    question = {"ask": "both_carriers", "people": ["I-1", "I-2"]}
+    rates = {"mutation": {"maternal": "1/1000", "paternal": "1/1000"}}
+    (text,) = told("autosomal_recessive", {"allele": "1/50"}, people, [question], **rates)
+    assert (
+        "Each child is unaffected with chance 999999/1000000 if I-1 and I-2 both have no copy of "
+        "the allele, independently of the others: 999999/1000000 × 999999/1000000 ≈ 0.999998, and "
+        "the others likewise."
+    ) in text
+    assert RULE in text
