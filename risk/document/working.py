@@ -9,6 +9,7 @@ paragraph for each row under its letter where there are letters; else it is one 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
@@ -45,6 +46,8 @@ _LEAST_REFERRED = 62
 
 #: Stands where an earlier row rules a hypothesis out.
 _RULED_OUT = "–"
+#: An exponent, as a number writes it.
+_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹ⁿᵏ⁺⁻]+")
 
 _RARE_NOTE = (
     "ε stands for a vanishing quantity, {what}. Of a sum only its lowest power counts. It cancels "
@@ -411,7 +414,7 @@ def _sources(row: Row, steps: Mapping[str, int]) -> str:
 def _fits_upright(labels: Sequence[str], lines: Sequence[_Line]) -> bool:
     """Tell whether lines of text have room for the hypotheses beside one another."""
     columns = [
-        max(*map(len, label.split()), *(len(line.values[i]) for line in lines))
+        max(*map(_width, label.split()), *(_width(line.values[i]) for line in lines))
         for i, label in enumerate(labels)
     ]
     remark = max(len(line.remark) for line in lines)
@@ -451,13 +454,18 @@ def _turned(labels: Sequence[str], lines: Sequence[_Line], shown: int | None) ->
     bands: list[list[tuple[str, _Line]]] = [[]]
     taken = 0
     for head, line in named[:shown]:
-        width = GUTTER + max(*map(len, line.values), len(line.total), len(head.split()[0]))
+        width = GUTTER + max(*map(_width, [*line.values, line.total, head.split()[0]]))
         if bands[-1] and taken + width > room:
             bands.append([])
             taken = 0
         bands[-1].append((head, line))
         taken += width
     return [_band(labels, band, continues=number > 0) for number, band in enumerate(bands)]
+
+
+def _width(text: str) -> int:
+    """Return how wide a cell is on a terminal, where a power has a sign of its own: ``10^-6``."""
+    return len(text) + len(_RAISED.findall(text))
 
 
 def _letter(index: int) -> str:

@@ -139,7 +139,7 @@ def _table(table: Table, width: int) -> list[str]:
 
 
 def _cells(cells: Sequence[str], widths: Sequence[int], align: Sequence[Align]) -> list[str]:
-    columns = [wrap(cell, width) for cell, width in zip(cells, widths, strict=True)]
+    columns = [_cell(cell, width) for cell, width in zip(cells, widths, strict=True)]
     height = max(len(column) for column in columns)
     lines = []
     for i in range(height):
@@ -149,6 +149,22 @@ def _cells(cells: Sequence[str], widths: Sequence[int], align: Sequence[Align]) 
         ]
         lines.append((" " * GUTTER).join(parts))
     return lines
+
+
+def _cell(text: str, width: int) -> list[str]:
+    """Wrap a cell, after the commas alone where that takes no more lines."""
+    lines = wrap(text, width)
+    if len(lines) == 1 or ", " not in text:
+        return lines
+    first, *rest = re.split("(?<=,) ", plain_signs(text))
+    found = [first]
+    for part in rest:
+        if text_width(found[-1]) + 1 + text_width(part) <= width:
+            found[-1] += f" {part}"
+        else:
+            found.append(part)
+    fits = len(found) <= len(lines) and max(map(text_width, found)) <= width
+    return found if fits else lines
 
 
 def _justify(text: str, width: int, align: Align) -> str:

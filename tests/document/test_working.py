@@ -286,3 +286,23 @@ def test_of_a_working_that_grows_the_reason_of_a_row_comes_with_it():
 
 def grown(case):
     return [blocks_to_text(stage) for stage in working_stages(actions.explain(case)[0], case)]
+
+
+def test_a_table_has_no_more_rows_across_than_fit_with_their_powers_of_ten():
+    """A terminal gives an exponent a sign of its own."""
+    people = [
+        *(person("I-1", "male"), person("I-2", "female", affected=True)),
+        *(person("II-1", "male"), person("II-2", "female", ("I-1", "I-2"), affected=False, age=60)),
+        person("III-1", "female", ("II-1", "II-2"), affected=False, age=30),
+    ]
+    late = case(
+        "autosomal_dominant",
+        {"allele": "1/500"},
+        people,
+        [{"ask": "disease_allele", "person": "III-1"}],
+        penetrance={"0": "1/10", "1": "4/5", "2": "4/5"},
+        onset=[{"age": age, "cumulative": part} for age, part in ((40, "1/4"), (60, "3/4"))],
+    )
+    text = blocks_to_text([b for w in actions.explain(late) for b in working_blocks(w, late)])
+    assert "     two copies   ~7.67186 x 10^-6     17/20   ~6.52108 x 10^-6\n" in text
+    assert "     two copies   ~6.65087 x 10^-6\n" in text

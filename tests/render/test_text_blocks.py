@@ -89,6 +89,18 @@ def test_columns_are_aligned_as_asked():
     ]
 
 
+def test_a_cell_of_two_people_is_broken_between_them():
+    """And as any other where that would take more lines."""
+    rows = ("II-2 no allele, II-3 carrier", "a, II-2 is unaffected and II-3 is affected")
+    table = Table(align=("left",), header=(), rows=tuple([TableRow((row,)) for row in rows]))
+    assert blocks_to_text([table], 22).splitlines() == [
+        "II-2 no allele,",
+        "II-3 carrier",
+        "a, II-2 is unaffected",
+        "and II-3 is affected",
+    ]
+
+
 def test_a_marked_paragraph_hangs_and_its_table_moves_in():
     step = Together(
         (
