@@ -127,3 +127,14 @@ def _fitting(word: str, width: float, size: float, bold: bool) -> int:
 def right_to_left(text: str) -> bool:
     """Whether some of a text is written from right to left."""
     return not text.isascii() and any(unicodedata.bidirectional(c) in ("R", "AL") for c in text)
+
+
+def joined(text: str) -> str:
+    """Return a text whose joining letters (Arabic) have the forms they take beside each other.
+
+    The one word that would become a single sign, which the faces lack, is left as letters.
+    """
+    from arabic_reshaper import ArabicReshaper
+
+    shaped: str = ArabicReshaper({"ARABIC LIGATURE ALLAH": False}).reshape(text)
+    return shaped

@@ -67,14 +67,3 @@ def register_faces() -> tuple[str, str]:
     if REGULAR not in known:
         pdfmetrics.registerFontFamily(REGULAR, REGULAR, BOLD, REGULAR, BOLD)
     return REGULAR, BOLD
-
-
-def joined(text: str) -> str:
-    """Return a text whose joining letters (Arabic) have the forms they take beside each other.
-
-    The one word that would become a single sign, which the faces lack, is left as letters.
-    """
-    from arabic_reshaper import ArabicReshaper
-
-    shaped: str = ArabicReshaper({"ARABIC LIGATURE ALLAH": False}).reshape(text)
-    return shaped

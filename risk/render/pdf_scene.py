@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import BOLD, REGULAR, lacking, right_to_left, text_width, wrap
-from risk.render.pdf_faces import joined, register_faces
+from risk.fonts.metrics import BOLD, REGULAR, joined, lacking, right_to_left, text_width, wrap
+from risk.render.pdf_faces import register_faces
 from risk.render.pdf_metadata import add_metadata
 from risk.render.pdf_parts import parts_of, people_of
 from risk.render.pdf_sheets import PAGES, PageSize

@@ -16,8 +16,8 @@ from xml.sax.saxutils import escape
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
 
-from risk.fonts.metrics import BOLD, REGULAR
-from risk.render.pdf_faces import joined, register_face, register_faces
+from risk.fonts.metrics import BOLD, REGULAR, joined
+from risk.render.pdf_faces import register_face, register_faces
 
 Weight = Literal["regular", "bold", "italic"]
 

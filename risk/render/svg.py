@@ -13,6 +13,7 @@ from functools import lru_cache
 from html import escape
 from pathlib import Path
 
+from risk.fonts.metrics import joined, right_to_left, text_width
 from risk.scene.shapes import LINE_ROLES, Circle, Line, Polygon, Scene, Shape, Text, Tone
 
 FONT = "'Two-Thirds Sans','DejaVu Sans',sans-serif"
@@ -129,10 +130,14 @@ def _text(text: Text, data: str) -> str:
         back: Tone = "paper" if text.fill == "ink" else "ink"
         look += f' stroke="{_paint(back)}" stroke-width="3" paint-order="stroke"'
         look += ' stroke-linejoin="round"'
+    width = text.measure
+    if right_to_left(text.text):  # its first letter says how the whole runs, not the page
+        look += ' unicode-bidi="plaintext"'
+        width = min(width, text_width(joined(text.text), text.size, text.bold))
     turn = f' transform="rotate(-90 {_number(text.x)} {_number(text.y)})"' if text.turned else ""
     return (
         f'<text{data} x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(text.size)}"'
-        f'{anchor}{look}{turn} textLength="{_number(text.measure)}" '
+        f'{anchor}{look}{turn} textLength="{_number(width)}" '
         f'lengthAdjust="spacingAndGlyphs">{_escape(text.text)}</text>\n'
     )
 

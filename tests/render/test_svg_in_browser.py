@@ -13,7 +13,8 @@ from risk.scene.shapes import Scene, Text, box_of
 from risk.scene.tree import draw_tree
 from tests.browser import launched
 from tests.scene.families import grown
-from tests.scene.gallery import gallery
+from tests.scene.gallery import case, gallery
+from tests.scene.gallery import person as someone
 
 pytestmark = pytest.mark.browser
 
@@ -143,6 +144,27 @@ def test_the_embedded_face_sets_text_without_stretching(page: Any) -> None:
     )
     assert len(widths) > 40
     assert [w for w in widths if abs(w[1] - w[2]) > max(0.5, 0.002 * w[1])] == []
+
+
+def test_words_from_right_to_left_run_as_in_a_pdf_and_are_not_stretched(page: Any) -> None:
+    """As their first letter does; joined letters take less room than their widths tell."""
+    names = ("דוד A-12", "A-12 דוד", "محمد بن عبد الله")
+    folk = (someone(f"{id} f", name=name) for id, name in zip("KLM", names, strict=True))
+    found = measured(page, draw_tree(case("Names", *folk)))
+    assert browser_faults(found) == []
+    seen = page.evaluate(
+        """(names) => names.map((name) => {
+          const texts = [...document.querySelectorAll('[data-part=label]')];
+          const node = texts.find((each) => each.textContent === name);
+          const x = (sign) => node.getExtentOfChar(name.indexOf(sign)).x;
+          const set = node.getComputedTextLength();
+          node.removeAttribute('textLength');
+          return [!name.includes('A') || x('A') < x('ד'), set / node.getComputedTextLength()];
+        })""",
+        list(names),
+    )
+    assert all(latin_is_left for latin_is_left, _ in seen)
+    assert [stretch for _, stretch in seen] == pytest.approx([1, 1, 1], abs=0.05)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
