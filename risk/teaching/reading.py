@@ -59,6 +59,8 @@ _DECIMAL = re.compile(_NUMBER)
 _PRODUCT = re.compile(r" ?\* ?| x | times ")
 #: "20 to 1" may be rounded odds; "3 to 1" would leave too much open.
 _LEAST_COUNT = 10
+#: Dots at the end of a decimal or a percentage, which say that its digits go on.
+_GOES_ON = re.compile(r"(?:\.{3}|…)\s*[%‰]?\s*$")
 _EVEN = re.compile(r"50 ?[/: ] ?50(?: ?%)?")
 _GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}")
 _CERTAINTIES = {"certain": 1, "certainty": 1, "impossible": 0}
@@ -73,7 +75,8 @@ class StudentAnswer:
     how an ambiguous text was taken ("" where there was nothing to decide), and `other` is the
     chance that it would have been taken the other way.  `half_below` is half a unit of the last
     digit of N in "1 in N", which people round as they round a percentage, and None for other forms;
-    of an N that ends in zeros it is the last digit that is none, or the third.
+    of an N that ends in zeros it is the last digit that is none, or the third.  `goes_on` tells of
+    dots after the digits (0.1428...), which need not be rounded then.
     """
 
     text: str
@@ -83,6 +86,7 @@ class StudentAnswer:
     note: str = ""
     other: Fraction | None = None
     half_below: Fraction | None = None
+    goes_on: bool = False
 
     def matches(self, true: Fraction) -> Match | None:
         """Compare with the true chance: equal, equal at the digits given, or neither."""
@@ -92,6 +96,8 @@ class StudentAnswer:
             return "rounded"
         if self.half_unit is None or self.value == 0:
             return None  # a rounded answer has at least one digit that matters
+        if self.goes_on and self._begins(true):
+            return "rounded"
         return "rounded" if abs(self.value - true) <= max(self.half_unit, _MACHINE * true) else None
 
     def one_in_about(self, chance: Fraction) -> bool:
@@ -172,11 +178,11 @@ class StudentAnswer:
 
     def cut_off(self, true: Fraction) -> bool:
         """Whether this is the true chance with digits cut off instead of rounded (0.66 for 2/3)."""
-        return (
-            self.half_unit is not None
-            and self.matches(true) is None
-            and 0 < true - self.value < 2 * self.half_unit
-        )
+        return self.matches(true) is None and self._begins(true)
+
+    def _begins(self, chance: Fraction) -> bool:
+        """Whether these are the first digits of a chance, and not all of them."""
+        return self.half_unit is not None and 0 < chance - self.value < 2 * self.half_unit
 
 
 def read_answer(text: str) -> StudentAnswer:
@@ -195,7 +201,7 @@ def read_answer(text: str) -> StudentAnswer:
             raise Unclear(_above_one(text, answer))
     except Unclear as unclear:
         raise InputError([Problem("answer", str(unclear))]) from None
-    return replace(answer, text=text)
+    return replace(answer, text=text, goes_on=bool(_GOES_ON.search(text)))
 
 
 def _read(text: str) -> StudentAnswer:

@@ -136,7 +136,7 @@ def _as_fraction(match: re.Match[str]) -> str:
         dots = "" if match.string[match.end() :].lstrip()[:1].isdigit() else match["on"]
         return match[0].removesuffix(dots or "")
     part = _recurring(digits, block)
-    return f"{int(whole)} {part}" if part < 1 else f"{int(whole) + 1}"
+    return f"{int(whole)} {part}" if 0 < part < 1 else f"{int(whole) + part}"
 
 
 def _recurring(digits: str, block: str) -> Fraction:

@@ -260,6 +260,8 @@ def test_so_many_in_a_hundred_are_a_percentage(text, chance, match):
         ("2/3 = 0.666...", "2/3"),
         ("2/3 (0.666...)", "2/3"),
         ("0.1666...", "1/6"),
+        ("0.00...", "0"),
+        ("1.(0)", "1"),
         ("0.1(6)", "1/6"),
         ("0.16 recurring", "1/6"),
         ("0.083 recurring", "1/12"),
@@ -301,6 +303,19 @@ def test_digits_with_dots_that_do_not_repeat_are_as_without():
     assert read_answer("9.09...%").matches(Fraction(1, 11)) == "rounded"
     with pytest.raises(InputError, match=r"0\.2\.\.\.0\.3"):
         read_answer("0.2...0.3")
+
+
+@pytest.mark.parametrize(
+    ("text", "chance"),
+    [("0.1428...", "1/7"), ("0.6...", "2/3"), ("P = 0.16…", "1/6"), ("14.2...%", "1/7")],
+)
+def test_digits_with_dots_are_the_first_ones_and_need_not_be_rounded(text, chance):
+    true = Fraction(chance)
+    assert read_answer(text).matches(true) == "rounded"
+    assert not read_answer(text).cut_off(true)
+    without = read_answer(text.replace("...", "").replace("…", ""))
+    assert without.cut_off(true)
+    assert read_answer("0.0...").matches(Fraction(1, 50)) is None
 
 
 @pytest.mark.parametrize(
