@@ -97,6 +97,7 @@ _FILLERS = frozenset(
         "each", "that", "i", "think", "say", "maybe", "so",
     }
 )  # fmt: skip
+_LARGE = {"thousand": 1000, "million": 1_000_000}
 #: A comma between figures may set off thousands.
 _SPLIT = re.compile(r"; ?|(?<!\d), |, (?!\d{3}\b)| or ")
 
@@ -244,6 +245,9 @@ def digits_for_words(piece: str) -> str:
             # After a number the tens belong to the fraction: one twenty-fifth is 1/25.
             out[-1:] = [f"{out[-1]}/{bottom}"] if counted else [*out[-1:], f"1/{bottom}"]
             i += named
+        elif counted and words[i] in _LARGE:
+            out[-1] = str(int(out[-1]) * _LARGE[words[i]])
+            i += 1
         elif used:
             out.append(str(number))
             i += used
@@ -265,8 +269,8 @@ def _cardinal(words: list[str], start: int) -> tuple[int, int]:
             part, least = part + TENS[word], 10
         elif word == "hundred" and part < 10:
             part, least = max(part, 1) * 100, 100
-        elif word in ("thousand", "million"):
-            total += max(part, 1) * (1000 if word == "thousand" else 1_000_000)
+        elif word in _LARGE:
+            total += max(part, 1) * _LARGE[word]
             part, least = 0, 1000
         elif word == "and" and i > start and words[i - 1] in ("hundred", "thousand"):
             pass

@@ -38,6 +38,7 @@ READ = {
     "1/29": ["one twenty-ninth"],
     "7/1000": ["7‰", "7 per mille", "0.7%", "7e-3", "7·10⁻³", "7 x 10^-3", "7*10**-3"],
     "3/20": ["one hundred and fifty in a thousand", "15 in 100", "0.15"],
+    "1/2000000": ["1 in 2 million", "1 in 2000 thousand", "one in two million"],
     "1/1000000": ["1 in a million", "one in 1,000,000", "1 in 1.000.000", "1e-6", "10^-6"],
     "0": ["0", "0%", "zero", "impossible"],
     "1": ["1", "1.0", "100 %", "certain", "one"],
