@@ -106,7 +106,11 @@ def _one_case() -> None:
             results.drawn(case), signs=results.signs(case), key="practice tree", scale=1.2
         )
         with st.container(horizontal=True):
-            st.button("Take this case to the other pages", on_click=_take, args=(case,))
+            st.button(
+                "Take this case to the other pages",
+                on_click=session.take_to_pages,
+                args=(case, "The practice case"),
+            )
             st.button("Put it on the worksheet", on_click=_put, args=(case,))
     with right:
         for index in range(len(case.questions)):
@@ -126,12 +130,6 @@ def _turn() -> None:
 def _next() -> None:
     course = _course()
     course.turn(course.level, course.seed + 1)
-
-
-def _take(case: Case) -> None:
-    session.replace_all(case)
-    session.notice("The practice case is open on all pages. Undo brings your family back.")
-    session.go_to("family")
 
 
 def _put(case: Case) -> None:

@@ -116,6 +116,14 @@ def replace_all(new: Case, *, saved: bool = False) -> None:
     select(asked[0] if asked else None)
 
 
+def take_to_pages(new: Case, what: str) -> None:
+    """Open a case that stands on another page, and lead its user to it."""
+    back = " Undo brings your family back." if case().people else ""
+    replace_all(new)
+    notice(f"{what} is open on all pages.{back}")
+    go_to("family")
+
+
 def bring_back(former: Case) -> None:
     """Begin with the case of an earlier visit: no step of undo takes it away."""
     replace_all(former)
@@ -305,9 +313,10 @@ def kept(key: str, default: Any) -> str:
 def forget_settings() -> None:
     """Let the widgets that are kept show again what they began with.
 
-    The worksheet and a class's answers are dropped.
+    The worksheet and a class's answers are dropped, and what was noted of former cases.
     """
-    for held in ("problems", "printed", "class of", "class answers"):
+    dropped = ("problems", "printed", "class of", "class answers")
+    for held in (*dropped, "former condition", "standing", "stood"):
         st.session_state.pop(held, None)
     for key in st.session_state.pop("settings", ()):
         st.session_state.pop(key, None)

@@ -224,12 +224,6 @@ def _list(problems: tuple[Listed, ...]) -> None:
         st.caption("A reload of the page loses the problems, unless they are saved as a file.")
 
 
-def _show(case: Case) -> None:
-    session.replace_all(case)
-    session.notice("The problem is open on all pages. Undo brings your family back.")
-    session.go_to("family")
-
-
 def _buttons(place: int, problems: tuple[Listed, ...]) -> None:
     """What can be done with the problem at a place."""
     st.button(
@@ -237,8 +231,8 @@ def _buttons(place: int, problems: tuple[Listed, ...]) -> None:
         key=f"problem show|{place}",
         help=f"Take problem {place + 1} to the other pages",
         type="tertiary",
-        on_click=_show,
-        args=(problems[place].case,),
+        on_click=session.take_to_pages,
+        args=(problems[place].case, "The problem"),
     )
     for label, way, idle in (("Up", -1, not place), ("Down", 1, place == len(problems) - 1)):
         st.button(

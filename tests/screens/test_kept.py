@@ -75,6 +75,22 @@ def test_forgetting_the_family_forgets_who_drew_it_up() -> None:
     assert app.text_input("report author").value == ""
 
 
+def test_forgetting_the_family_forgets_the_frequency_that_its_mode_laid_aside() -> None:
+    app = session_of_pages()
+
+    def warned() -> str:
+        visit(app, "condition")
+        mode = next(each for each in app.segmented_control if each.label == "Inheritance")
+        mode.set_value("Autosomal dominant").run()
+        return " ".join(each.value for each in app.warning)
+
+    assert "carrier frequency" in warned()
+    visit(app, "family")
+    press(unfold_files(app), "Forget this family")
+    press(app, "Yes, forget it")
+    assert not warned()
+
+
 def test_what_new_people_are_stands_after_a_visit_elsewhere() -> None:
     app = session_of_pages()
     app.session_state["selected"] = "I-1"

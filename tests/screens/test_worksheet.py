@@ -121,12 +121,15 @@ def test_problems_are_put_in_order_and_taken_off() -> None:
 
 
 def test_a_problem_can_be_opened_on_the_other_pages() -> None:
-    app = worksheet_page()
-    press(app, "Add practice cases")
-    app.button("problem show|1").click().run()
-    assert case_of(app) == app.session_state["problems"][1].case
-    assert app.session_state["go to"] == "family"
-    assert not app.exception
+    """What undo brings back is said where there is a family to bring back."""
+    for family in (None, healthy_brother()):
+        app = worksheet_page(family)
+        press(app, "Add practice cases")
+        app.button("problem show|1").click().run()
+        assert case_of(app) == app.session_state["problems"][1].case
+        assert app.session_state["go to"] == "family"
+        assert ("Undo brings" in app.session_state["notice"]) == bool(family)
+        assert not app.exception
 
 
 def test_a_file_with_problems_is_refused_whole_with_each_of_them() -> None:
