@@ -47,6 +47,7 @@ def add(new: Iterable[Listed]) -> str:
             "out. The command twothirds worksheet takes any number."
         )
     st.session_state["problems"] = tuple(problems[:MOST])
+    st.session_state.pop("problems removed", None)
     return " ".join(said)
 
 
@@ -66,8 +67,20 @@ def remove(place: int) -> None:
 
 
 def clear() -> None:
-    """Take all problems off."""
+    """Take all problems off; they can be taken back while there are no others."""
+    st.session_state["problems removed"] = listed()
     st.session_state["problems"] = ()
+
+
+def removed() -> tuple[Listed, ...]:
+    """The problems that were taken off all at once."""
+    gone: tuple[Listed, ...] = st.session_state.get("problems removed", ())
+    return gone
+
+
+def take_back() -> None:
+    """Put on again what was taken off all at once."""
+    st.session_state["problems"] = removed()
 
 
 def touched() -> bool:

@@ -315,7 +315,7 @@ def forget_settings() -> None:
 
     The worksheet and a class's answers are dropped, and what was noted of former cases.
     """
-    dropped = ("problems", "printed", "class of", "class answers")
+    dropped = ("problems", "problems removed", "printed", "class of", "class answers")
     for held in (*dropped, "former condition", "standing", "stood"):
         st.session_state.pop(held, None)
     for key in st.session_state.pop("settings", ()):

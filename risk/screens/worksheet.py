@@ -69,7 +69,9 @@ def draw() -> None:
         problems = problem_set.listed()
         st.markdown("## The problems")
         if not problems:
-            st.info("There are none yet.")
+            st.info("There are none." if problem_set.removed() else "There are none yet.")
+            if problem_set.removed():
+                st.button("Bring the removed problems back", on_click=problem_set.take_back)
             return
         _list(problems)
         _print(problems)

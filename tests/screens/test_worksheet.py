@@ -120,6 +120,17 @@ def test_problems_are_put_in_order_and_taken_off() -> None:
     assert app.button("problem Down|1").disabled
 
 
+def test_problems_removed_all_at_once_come_back_as_they_were() -> None:
+    app = worksheet_page()
+    press(app, "Add practice cases")
+    before = app.session_state["problems"]
+    press(app, "Remove all")
+    press(app, "Bring the removed problems back")
+    assert app.session_state["problems"] == before
+    press(app, "Remove all")
+    assert "problems removed" not in forgotten(app).session_state
+
+
 def test_a_problem_can_be_opened_on_the_other_pages() -> None:
     """What undo brings back is said where there is a family to bring back."""
     for family in (None, healthy_brother()):
@@ -271,6 +282,11 @@ def test_what_is_too_large_to_be_kept_is_said(monkeypatch: pytest.MonkeyPatch) -
 def test_forgetting_the_family_forgets_the_worksheet() -> None:
     app = worksheet_page(healthy_brother())
     press(app, "Add the family of the page Family")
+    assert "problems" not in forgotten(app).session_state
+
+
+def forgotten(app):  # type: ignore[no-untyped-def]
+    """A session with the problems of `app`, and with those it removed, after forgetting."""
 
     def forget() -> None:
         from risk.screens import session
@@ -278,7 +294,9 @@ def test_forgetting_the_family_forgets_the_worksheet() -> None:
         session.forget_settings()
 
     forgetting = testing.AppTest.from_function(forget)
-    forgetting.session_state["problems"] = app.session_state["problems"]
+    for key in ("problems", "problems removed"):
+        if key in app.session_state:
+            forgetting.session_state[key] = app.session_state[key]
     forgetting.run()
     assert not forgetting.exception
-    assert "problems" not in forgetting.session_state
+    return forgetting
