@@ -204,6 +204,8 @@ def _frequency(condition: Condition, problems: list[Problem]) -> None:
 
 def _choose_form() -> None:
     """Rare needs no number and is set at once; the others wait for theirs."""
+    if session.is_echo("frequency choice"):
+        return
     form = st.session_state["frequency choice"]
     if form == "rare":
         session.attempt(lambda: setter("frequency")(session.case(), Frequency(allele="rare")))

@@ -135,11 +135,15 @@ def _key(path: str) -> str:
 
 
 def _typed(key: str, change: Change, area: bool) -> None:
+    if session.is_echo(key):
+        return
     typed = typed_text(st.session_state[key], lines=area)
     session.attempt(lambda: change(session.case(), typed or None), key, st.session_state[key])
 
 
 def _chosen(key: str, change: Change) -> None:
+    if session.is_echo(key):
+        return
     value = st.session_state[key]
     session.attempt(lambda: change(session.case(), value), key)
 

@@ -95,22 +95,19 @@ def _style() -> str:
 
 def undo_buttons() -> None:
     """Undo and redo, with the keys everyone knows."""
-    st.button(
-        "Undo",
-        icon=":material/undo:",
-        shortcut="Ctrl+Z",
-        on_click=session.move,
-        args=(-1,),
-        disabled=not session.can_undo(),
-    )
-    st.button(
-        "Redo",
-        icon=":material/redo:",
-        shortcut="Ctrl+Shift+Z",
-        on_click=session.move,
-        args=(1,),
-        disabled=not session.can_redo(),
-    )
+    for key, label, keys, possible in (
+        ("undo", "Undo", "Ctrl+Z", session.can_undo()),
+        ("redo", "Redo", "Ctrl+Shift+Z", session.can_redo()),
+    ):
+        st.button(
+            label,
+            key=key,
+            icon=f":material/{key}:",
+            shortcut=keys,
+            on_click=session.move,
+            args=(session.STEPS[key],),
+            disabled=not possible,
+        )
 
 
 def say_refused(field: str) -> None:

@@ -26,6 +26,9 @@ LONGEST_HISTORY = 200
 #: The key of the widget that says what is known of the people whom buttons add.
 NEW_PEOPLE = "new people"
 
+#: The keys of the buttons that go back and forth in the history, and how far each goes.
+STEPS = {"undo": -1, "redo": 1}
+
 #: What an empty page starts with: the assumption that hand calculations make.
 START = Condition("autosomal_recessive", Frequency(allele="rare"))
 
@@ -292,9 +295,28 @@ def keep_in_step(key: str, value: Any) -> str:
     Called before the widget: the case is the truth and widgets follow it (also on undo), yet a
     widget in which somebody is typing is left alone.
     """
-    if not _filled(key) or st.session_state[key] != value:
-        st.session_state[key] = value
+    state = st.session_state
+    if not _filled(key) or state[key] != value:
+        told = state.setdefault("told", {}).setdefault(key, [])
+        told += [state[key], value] if key in state else [value]
+        del told[:-LONGEST_HISTORY]
+        state[key] = value
     return key
+
+
+def is_echo(key: str) -> bool:
+    """Whether the widget `key` only shows still what it was told before, and nobody changed it.
+
+    Who presses Undo again before the browser has drawn what the first press did sends along what
+    the fields showed then.  Taken for an edit, that would end the history there.
+    """
+    state = st.session_state
+    told: dict[str, list[Any]] = state.setdefault("told", {})
+    if any(state.get(step) for step in STEPS) and state[key] in told.get(key, ()):
+        state[key] = told[key][-1]
+        return True
+    told.pop(key, None)
+    return False
 
 
 def kept(key: str, default: Any) -> str:

@@ -17,6 +17,7 @@ from tests.screens.test_screens import (
     case_of,
     healthy_brother,
     htmls,
+    open_app,
     page_of,
     press,
     testing,
@@ -375,3 +376,38 @@ def test_another_family_is_drawn_by_itself() -> None:
     app.session_state["first"] = lambda session: session.replace_all(other)
     app.run()
     assert standing(app) == dict(results.drawn_after(other)[1])
+
+
+def test_undo_and_redo_pressed_faster_than_the_page_is_drawn_change_nothing_else() -> None:
+    """The browser sends along what its fields showed before the first press was drawn."""
+    app = open_app(healthy_brother(), "II-2")
+    age, phenotype = "field|II-2|age", "field|II-2|affected"
+    for years in ("30", "31", "32"):
+        app.text_input(age).set_value(years).run()
+    app.segmented_control(phenotype).set_value("Affected").run()
+    steps = app.session_state["history"]
+
+    def quickly(label: str, shown: str) -> None:
+        app.text_input(age).set_value(shown)
+        app.segmented_control(phenotype).set_value("Affected")
+        press(app, label)
+
+    for label, shown, left in (
+        ("Undo", "32", "32"),
+        ("Undo", "32", "31"),
+        ("Undo", "32", "30"),
+        ("Undo", "31", ""),
+        ("Redo", "32", "30"),
+        ("Redo", "", "31"),
+        ("Redo", "30", "32"),
+    ):
+        quickly(label, shown)
+        assert app.text_input(age).value == left
+        assert app.session_state["history"] == steps
+    # What is typed is an edit, also where Undo comes with it, and so is what stood there before.
+    app.text_input(age).set_value("77")
+    press(app, "Undo")
+    ages = [str(case.person("II-2").age) for case in app.session_state["history"][1:]]
+    assert "77" in ages
+    app.text_input(age).set_value("30").run()
+    assert str(case_of(app).person("II-2").age) == "30"
