@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import prod
 from typing import Any
 
+from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.workings import child_rows, child_rule, row_chances
 from risk.workings.reasons import Reasons
@@ -128,7 +129,10 @@ def by_parents(
 
 def passing_rule(reasons: Reasons, parents: Scope, known: Facts) -> Said:
     """Say what a child of two gets, where new mutation or a mosaic takes part."""
-    possible, words = reasons.weigher.weights(parents, known), reasons.words
+    words, condition = reasons.words, reasons.words.condition
+    if condition.x_linked or not (mutates(condition) or condition.germline_mosaicism):
+        return Said("")
+    possible = reasons.weigher.weights(parents, known)
     topic = Passing(tuple(sorted(parents)))
     # Further on the two may have less than what was told of before, and no more.
     return words.said(
