@@ -188,8 +188,6 @@ def _pieces(setting: Setting, words: Any) -> list[Any]:
     first, rest = words.split(width, few)
     middle, last = rest.split(width, _height(setting, [rest]) - few + words.style.leading)
     first.spaceAfter = middle.spaceBefore = middle.spaceAfter = last.spaceBefore = 0
-    first.keepWithNext = middle.keepWithNext = 0
-    last.keepWithNext = words.getKeepWithNext()
     return [first, middle, last]
 
 

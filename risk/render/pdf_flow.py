@@ -59,8 +59,10 @@ class Prose(PlainParagraph):  # type: ignore[misc]
         parts: list[Any] = super().split(width, height)
         for part in parts:
             part.structure, part.element = self.structure, self.element
-        if parts:
+        if len(parts) > 1:
             parts[0].outline = self.outline
+            parts[0].spaceBefore, parts[1].spaceAfter = self.getSpaceBefore(), self.getSpaceAfter()
+            parts[0].keepWithNext, parts[1].keepWithNext = 0, self.getKeepWithNext()
         return parts
 
     def draw(self) -> None:
@@ -111,6 +113,7 @@ class RightToLeft(Flowable):  # type: ignore[misc]
         if self.set is None:
             self.wrap(width, height)
         assert self.set is not None
+        self.set.keepWithNext = self.keepWithNext
         return self.set.split(width, height)
 
     def draw(self) -> None:

@@ -116,6 +116,13 @@ def test_long_words_before_a_table_begin_on_the_page_before_it():
             assert "w329" in last and "head0a" in last
 
 
+def test_words_of_several_pages_before_a_table_end_with_it():
+    step = Together((Paragraph("word " * 3000, marker="A", indent=1), bands(1, 9, "1/25")[0]))
+    *others, last = reader(document_to_pdf(document(step))).pages
+    assert len(others) > 2 and "word word" in last.extract_text()
+    assert "head0a" in last.extract_text()
+
+
 def problem(questions, least=2, most=0):
     asked = (
         Together((Heading(f"({i}) asked", 3), FillIn("", 4, least, most), FillIn("Answer:")))
