@@ -116,9 +116,10 @@ def case_report(findings: Sequence[Findings], layout: Layout) -> Document:
 
 
 def _names(titles: Sequence[str]) -> str:
-    """Name the cases where that is short, else say how many they are."""
+    """Name one case, and several where that is short; else say how many they are."""
     names = "; ".join(titles)
-    return names if titles and len(names) <= _LONGEST_NAMES else f"{len(titles)} cases"
+    short = titles and len(names) <= _LONGEST_NAMES
+    return names if short or len(titles) == 1 else f"{len(titles)} cases"
 
 
 def byline(layout: Layout, about: str = "") -> tuple[str, ...]:

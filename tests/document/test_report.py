@@ -346,6 +346,13 @@ def test_several_cases_are_named_where_there_is_room_for_their_names():
         assert all(title in page.splitlines()[-2:] for page in pages)
 
 
+def test_one_case_has_its_title_however_long_that_is():
+    """It used to be called "1 cases"."""
+    title = "Runa, a healthy sister, and her very long story " * 3
+    pages = pages_of(actions.report([replace(actions.example("healthy-sister"), title=title)]))
+    assert one_line(pages).startswith(title.strip())
+
+
 def test_a_wide_tree_takes_a_page_of_the_paper_chosen_where_it_can_be_read_there():
     """With its key, in the report as on the worksheet; the caution takes one line of the foot."""
     island = actions.example("island-family")
