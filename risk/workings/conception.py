@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
-from math import prod
+from math import lcm, prod
 from typing import Any
 
 from risk.genetics.founders import mutates
@@ -44,6 +44,26 @@ class Conception:
                     state = weigher.state(child, place)
                     found[state] = found.get(state, 0) + chance
         return found
+
+    def in_proportion(
+        self, child: int, parents: Scope, cases: Iterable[Hypothesis]
+    ) -> dict[Hypothesis, dict[State, Any]]:
+        """Return numbers in proportion to the chances `conceived` in several cases.
+
+        They are whole where the chances are fractions, which take four times as long to add up.
+        """
+        found = {states: self.conceived(child, parents, states) for states in cases}
+        chances = [chance for each in found.values() for chance in each.values()]
+        if {*map(type, chances)} != {Fraction}:
+            return found
+        scale = lcm(*[chance.denominator for chance in chances])
+        return {
+            states: {
+                state: chance.numerator * (scale // chance.denominator)
+                for state, chance in each.items()
+            }
+            for states, each in found.items()
+        }
 
     def by_both(self, child: int, parents: Scope, facts: Facts) -> str:
         """Go on with what a child gets as sums over what both its parents may have."""

@@ -367,10 +367,12 @@ class Rows(OwnRows):
         self, parents: Scope, child: int, known: Facts, values: Mapping[Hypothesis, Value]
     ) -> Averages:
         """Return the chances `values` by what a child has as sums by what its parents have."""
+        weights = self.weigher.weights(parents, known)
+        conceived = self.conception.in_proportion(child, parents, weights)
         return sums_of(
             (states, weight * chance, values.get((state,), 0))
-            for states, weight in self.weigher.weights(parents, known).items()
-            for state, chance in self.conception.conceived(child, parents, states).items()
+            for states, weight in weights.items()
+            for state, chance in conceived[states].items()
         )
 
     def _of_child_and_below(

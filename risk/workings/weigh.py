@@ -33,6 +33,7 @@ MOSAIC = "mosaic"
 
 #: By how much of itself a float may be off for rounding.
 _ROUNDING = 1e-11
+_NONE = Fraction(0)
 #: The smallest chance that floats are trusted with.
 _LEAST = 1e-280
 
@@ -177,14 +178,14 @@ class Weigher:
             top, bottom = top // common, bottom // common
             for hypothesis, weight in below.weights.items():
                 more: Any = above.weights.get(hypothesis)
-                found[hypothesis] = share(more * top, weight * bottom) if more else Fraction(0)
+                found[hypothesis] = share(more * top, weight * bottom) if more else _NONE
             return found
         scale: Any = quotient(quotient(above.top, above.bottom), quotient(below.top, below.bottom))
         if self._floating:
             scale = _in_floats(scale)
         for hypothesis, weight in below.weights.items():
             more = above.weights.get(hypothesis)
-            found[hypothesis] = share(more * scale, weight) if more else Fraction(0)
+            found[hypothesis] = share(more * scale, weight) if more else _NONE
         return found
 
     def shares(self, variables: Scope, facts: Facts) -> Shares:
