@@ -7,9 +7,11 @@ Each takes a `path`, the value's place, which names the widget and its error mes
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import nullcontext
 from typing import Any
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from risk.case.model import Case
 from risk.case.values import probability, typed_text
@@ -31,15 +33,20 @@ def text(
     *,
     problems: Sequence[Problem] = (),
     area: bool = False,
+    below: DeltaGenerator | None = None,
     **options: Any,
 ) -> None:
-    """A line (or, with `area`, lines) of text; emptied it is None."""
+    """A line (or, with `area`, lines) of text; emptied it is None.
+
+    What is wrong is said in `below`, for a field too narrow for sentences, or else below it.
+    """
     key = _key(path)
     refused = session.refused(key)
     session.keep_in_step(key, refused.text if refused else value or "")
     widget = st.text_area if area else st.text_input
     widget(label, key=key, on_change=_typed, args=(key, change, area), **options)
-    _complain(key, problems)
+    with below or nullcontext():
+        _complain(key, problems)
 
 
 def number(

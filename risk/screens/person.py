@@ -41,10 +41,11 @@ def panel(case: Case, id: str, problems: Sequence[Problem], kin: str) -> None:
     phenotypes = {False: "Unaffected", True: "Affected", None: "Not known"}
     own.choice("Phenotype", "affected", phenotypes)
     left, right = st.columns([3, 2])
+    below = st.container()
     with left:
         own.choice("Sex at birth", "sex", words.SEX)
     with right:
-        own.number("Age in years", "age", read=typed_years)
+        own.number("Age in years", "age", read=typed_years, below=below)
     _grow(case, person, kin)
     _ask(case, person)
     shown = ("", "affected", "sex", "age")

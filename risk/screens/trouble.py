@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import streamlit as st
 
 from risk.case import edit
 from risk.case.model import Case
+from risk.problems import Problem, shown
 from risk.screens import results, session
 from risk.screens.plain import plain
 from risk.screens.words import person_of_fact, place_of, placed
@@ -17,6 +20,8 @@ from risk.wording.phrases import capital
 ON_CONDITION = "condition"
 #: Parts of the condition whose remarks say why whole kinds of evidence are impossible.
 _CAUSES = ("condition.frequency", "condition.mutation")
+#: More problems of a kind, or kinds of problems, than so many would only bury the page.
+_MOST = 20
 
 
 def nothing_to_show(case: Case, outcome: results.Outcome) -> bool:
@@ -60,13 +65,38 @@ def explain_trouble(case: Case, outcome: results.Outcome, where: str = "") -> No
                 )
     elif outcome.problems:
         st.warning("No answers yet: something in the family or the condition has to be mended.")
-        for number, problem in enumerate(outcome.problems[:20]):
+        kinds: dict[tuple[str, str], dict[str, Problem]] = {}
+        for problem in outcome.problems:
             id, _ = place_of(case, problem)
-            st.markdown(plain(placed(case, problem)))
-            if id is not None:
-                _show_button(f"mend{where}|{number}", id)
-            elif problem.path.startswith("condition") and where != ON_CONDITION:
-                _condition_button(f"mend{where}|{number}")
+            kinds.setdefault(_but_for_whom(case, problem), {}).setdefault(id or "", problem)
+        for number, alike in enumerate([*kinds.values()][:_MOST]):
+            _say_problem(case, alike, where, f"mend{where}|{number}")
+
+
+def _but_for_whom(case: Case, problem: Problem) -> tuple[str, str]:
+    """What a problem says of anybody: those of many people who lack the same are said once."""
+    id, field = place_of(case, problem)
+    if id is None:
+        return problem.path, problem.message
+    return field, problem.message.replace(shown(id), "")
+
+
+def _say_problem(case: Case, alike: Mapping[str, Problem], where: str, key: str) -> None:
+    """Say the first of problems that differ only in whose they are, and who the others are."""
+    id, *others = alike
+    first = alike[id]
+    st.markdown(plain(placed(case, first)))
+    if id:
+        _show_button(key, id)
+    elif first.path.startswith("condition") and where != ON_CONDITION:
+        _condition_button(key)
+    if others:
+        with st.container(horizontal=True, vertical_alignment="center"):
+            st.markdown("The same holds of", width="content")
+            for other in others[:_MOST]:
+                _show_button(f"{key}|{other}", other, plain(other))
+            if others[_MOST:]:
+                st.markdown(f"and {len(others) - _MOST} more", width="content")
 
 
 def _what_to_take_back(outcome: results.Outcome) -> str:
@@ -97,6 +127,6 @@ def _condition_button(key: str) -> None:
     st.button("To the page Condition", key=key, on_click=session.go_to, args=("condition",))
 
 
-def _show_button(key: str, id: str) -> None:
+def _show_button(key: str, id: str, label: str = "Show") -> None:
     """A way to a person: the page Family with them selected."""
-    st.button("Show", key=key, on_click=session.go_to, args=("family", id))
+    st.button(label, key=key, on_click=session.go_to, args=("family", id))

@@ -564,6 +564,23 @@ def test_problems_of_the_case_have_a_way_to_the_person() -> None:
     assert any("sex" in error.value for error in app.error)
 
 
+def test_what_many_people_lack_is_said_once_with_a_way_to_each() -> None:
+    """With ages at onset everybody unaffected needs an age."""
+    case = actions.example("late-onset")
+    people = tuple(replace(person, age=None) for person in case.people)
+    app = open_app(replace(case, people=people))
+    said = [each.value for each in app.markdown if "ages of onset" in each.value]
+    assert len(said) == 1
+    lacking = [person.id for person in people if person.affected is False]
+    assert len(lacking) > 2
+    labels = [b.label.replace("\\", "") for b in app.button]
+    assert labels.count("Show") == 1
+    first = labels.index("Show")
+    assert labels[first + 1 : first + len(lacking)] == lacking[1:]
+    app.button[first + 1].click().run()
+    assert app.session_state["selected"] == lacking[1]
+
+
 def test_the_frequency_waits_for_its_number() -> None:
     app = page_of("condition", replace(healthy_brother(), condition=RARE))
     assert not app.exception
