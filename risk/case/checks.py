@@ -7,11 +7,12 @@ it can be mended.  `check_case` runs them all.  They work on any `Case`, read or
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 
 from risk.case.condition_checks import check_condition
 from risk.case.family import NOT_BORN, Family, Role, asked_about_phenotype
 from risk.case.model import BySex, Case, Condition, Person, Test
-from risk.case.question_checks import check_question
+from risk.case.question_checks import can_be_told, check_question
 from risk.problems import Problem, shown
 
 _LISTS = ("people", "couples", "questions")
@@ -31,6 +32,35 @@ def check_case(case: Case, *, all_ids: bool = True) -> list[Problem]:
     for index, question in enumerate(case.questions):
         problems += check_question(f"questions[{index}]", question, family)
     return sorted(problems, key=_place)
+
+
+def can_be_drawn(case: Case) -> bool:
+    """Tell whether a case, whatever else is wrong with it, has a family to draw and to mend.
+
+    Everyone spoken of is in it, once; nobody has one parent alone, or descends from themselves.
+    There is one frequency, and it is clear how each test works and what each question asks.
+    """
+    family = Family(case)
+    pairs = [(person.father, person.mother) for person in case.people]
+    pairs = [pair for pair in pairs if pair != (None, None)]
+    pairs += [couple.partners for couple in case.couples]
+    pairs += [pair for each in case.questions for pair in (each.parents, each.people) if pair]
+    alone = [each.person for each in case.questions if each.person is not None]
+    return (
+        len(family.place) == len(case.people)
+        and all(one != other for one, other in pairs)
+        and family.place.keys() >= {*alone, *chain.from_iterable(pairs)}
+        and all(map(can_be_told, case.questions))
+        and not any(_cycles(family))
+        and not any(map(_untold, check_condition(case.condition)))
+    )
+
+
+def _untold(problem: Problem) -> bool:
+    """Whether a problem of a condition leaves open what the condition says."""
+    path = problem.path
+    is_test = path.startswith("condition.tests") and ".detects" not in path
+    return is_test or path == "condition.frequency"
 
 
 def _place(problem: Problem) -> tuple[int, int]:

@@ -20,8 +20,6 @@ def check_question(path: str, question: Question, family: Family) -> Iterator[Pr
         yield Problem(f"{path}.ask", f"no question {shown(question.ask)}{hint}")
         return
     yield from _keys(path, question)
-    if question.ask == "children_affected":
-        yield from _number_of_children(path, question)
     needed, _ = QUESTION_KEYS[question.ask]
     if question.person is not None and "person" in needed:
         yield from family.reference(f"{path}.person", question.person)
@@ -35,6 +33,11 @@ def check_question(path: str, question: Question, family: Family) -> Iterator[Pr
             yield from _mother_and_father(f"{path}.parents", question.parents, family)
 
 
+def can_be_told(question: Question) -> bool:
+    """Tell whether a question has the keys that make it one, whoever it asks about."""
+    return question.ask in QUESTION_KEYS and not any(_keys("", question))
+
+
 def _keys(path: str, question: Question) -> Iterator[Problem]:
     needed, optional = QUESTION_KEYS[question.ask]
     for key in _KEYS:
@@ -46,6 +49,8 @@ def _keys(path: str, question: Question) -> Iterator[Problem]:
             yield Problem(
                 f"{path}.{key}", f"a question {shown(question.ask)} takes no such key, but {takes}"
             )
+    if question.ask == "children_affected":
+        yield from _number_of_children(path, question)
 
 
 def _number_of_children(path: str, question: Question) -> Iterator[Problem]:

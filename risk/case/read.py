@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 from pydantic_core import ValidationError
 
-from risk.case.checks import check_case
+from risk.case.checks import can_be_drawn, check_case
 from risk.case.model import Case
 from risk.case.schema import MOST_ITEMS, validator
 from risk.number import JsonNumber
@@ -36,7 +36,12 @@ def read_case(source: str | bytes) -> Case:
     return case_of(*_json(source))
 
 
-def case_of(data: object, doubled: Sequence[Problem] = ()) -> Case:
+def read_unfinished(source: str | bytes) -> Case:
+    """As `read_case`, but also a case that cannot be solved yet, if its family can be drawn."""
+    return case_of(*_json(source), unfinished=True)
+
+
+def case_of(data: object, doubled: Sequence[Problem] = (), *, unfinished: bool = False) -> Case:
     """Return the case that JSON data say, numbers being `JsonNumber` or text; as `read_case`.
 
     `doubled` are problems found before.
@@ -50,7 +55,7 @@ def case_of(data: object, doubled: Sequence[Problem] = ()) -> Case:
         problems = doubled + all_problems(data, error)
         raise InputError(in_file_order(problems, data)) from None
     problems = doubled + check_case(case)
-    if problems:
+    if problems and not (unfinished and not doubled and can_be_drawn(case)):
         from risk.case.faults import in_file_order
 
         raise InputError(in_file_order(problems, data))

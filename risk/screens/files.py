@@ -10,6 +10,7 @@ import streamlit as st
 from risk import actions
 from risk.bundled import bundled_cases
 from risk.case.model import Case
+from risk.case.read import read_unfinished
 from risk.problems import InputError
 from risk.screens import problem_set, results, session
 from risk.screens.plain import plain
@@ -177,7 +178,7 @@ def _opened(where: str) -> None:
     # Folded up also where the file is refused: why stands below the title, not below the menu.
     done()
     try:
-        case = actions.load(upload.getvalue())
+        case = read_unfinished(upload.getvalue())
     except InputError as error:
         state.refused = {"upload": session.Refused(upload.name, error.problems)}
         return

@@ -119,14 +119,14 @@ def say_refused(field: str) -> None:
 
 
 def _restored(texts: Mapping[str, str]) -> None:
-    from risk import actions
+    from risk.case.read import read_unfinished
 
     if not session.fresh() or problem_set.touched():
         return
     session.not_fresh()
     said, back = [], []
     for name, take in (
-        (_CASE, lambda text: session.bring_back(actions.load(text))),
+        (_CASE, lambda text: session.bring_back(read_unfinished(text))),
         (_SHEET, problem_set.bring_back),
     ):
         if not texts.get(name):

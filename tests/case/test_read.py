@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from risk.case.model import Person
-from risk.case.read import read_case
+from risk.case.read import read_case, read_unfinished
 from risk.number import Quantity
 from risk.problems import InputError
 from tests.case.examples import GONE, ON_X, SMALL, WHOLE, changed, only_problem, problems
@@ -608,3 +608,55 @@ def test_short_forms_get_the_word_that_is_meant(path, word, meant):
 def test_a_file_of_several_cases_is_told_from_a_broken_one():
     with pytest.raises(InputError, match="several cases, the second at line 2, column 1"):
         read_case(f"{json.dumps(SMALL)}\n{json.dumps(SMALL)}\n")
+
+
+# What is not finished -------------------------------------------------------------------------
+
+AGES = ("condition.onset", [{"age": 0, "cumulative": 0}, {"age": 70, "cumulative": 1}])
+BALANCE = ("condition.frequency", {"mutation_selection_balance": {"fitness": 0}})
+WRONG_TEST = ("people[2].tests", [{"test": "blood", "result": "positive"}])
+
+
+@pytest.mark.parametrize(
+    "lack",
+    [AGES, BALANCE, WRONG_TEST, ("people[0].sex", "female"), ("people[0].status", "stillbirth")],
+)
+def test_a_family_that_lacks_something_can_be_read_to_be_mended(lack):
+    data = changed(SMALL, lack)
+    assert problems(data)
+    assert len(read_unfinished(json.dumps(data)).people) == 5
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        ("people[0].id", "I-2"),
+        ("people[0].colour", "red"),
+        ("people[2].father", "I-9"),
+        ("people[2].father", GONE),
+        ("people[2].father", "II-1"),
+        ("people[2].mother", "I-1"),
+        ("couples[0].partners", ["II-2", "II-2"]),
+        ("couples[0].partners", ["II-2", "II-9"]),
+        ("questions[0].person", "II-9"),
+        ("questions[0].person", GONE),
+        ("questions[0].ask", "colour"),
+        ("questions[0]", {"ask": "children_affected", "parents": ["I-2", "I-1"], "of": 2}),
+        ("condition.frequency", {}),
+        ("condition.tests", [{"name": "blood"}]),
+        ("condition.tests", [{"name": "blood", "sensitivity": 1}]),
+    ],
+)
+def test_what_has_no_family_to_draw_is_refused_as_ever(fault):
+    text = json.dumps(changed(SMALL, fault))
+    with pytest.raises(InputError) as refused:
+        read_case(text)
+    with pytest.raises(InputError) as also:
+        read_unfinished(text)
+    assert also.value.problems == refused.value.problems
+
+
+def test_a_doubled_key_is_refused_also_in_what_is_not_finished():
+    text = TEXT.replace('"sex": "male"', '"sex": "male", "sex": "female"', 1)
+    with pytest.raises(InputError):
+        read_unfinished(text)

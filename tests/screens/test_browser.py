@@ -312,6 +312,28 @@ def test_files_that_are_no_cases_are_refused_and_nothing_is_lost(visitor: Visito
     visitor.expects("2/3", "1/150")
 
 
+def test_a_family_that_lacks_something_outlives_a_reload_and_can_be_opened_again(
+    visitor: Visitor, tmp_path: Path
+) -> None:
+    """With ages at onset and no age yet there is no answer, but the family is not lost."""
+    visitor.press("Two unaffected parents")
+    visitor.go("Condition")
+    visitor.unfold("Age at onset")
+    visitor.write("40: 50%\n70: 1", "Age: share")
+    visitor.sees("No answers yet")
+    visitor.go("Family")
+    visitor.page.reload()
+    visitor.sees("from your last visit is back")
+    assert visitor.people() == ["I-1", "I-2"]
+    visitor.unfold("File")
+    saved = visitor.download("Save as a file", tmp_path)
+    visitor.press("Start anew")
+    visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
+    visitor.open_file(saved)
+    visitor.sees("No answers yet")
+    assert visitor.people() == ["I-1", "I-2"]
+
+
 def test_hostile_texts_stay_text(visitor: Visitor) -> None:
     case = json.loads(write_case(healthy_brother()))
     evil = '<img src="http://example.org/a.png" onerror="window.hit=1"> [a](http://example.org)'
