@@ -383,5 +383,6 @@ def _version(case: Case, name: str) -> None:
     for question, answer in zip(case.questions, outcome.solution.answers, strict=True):
         st.subheader(plain(question_in_words(question, case)), anchor=False)
         st.html(questions.answer_html(answer))
-    svg = results.drawn(case, questions.carrier_labels(case), session.stood())
-    parts.family_tree(svg, key=f"tree|{name}")
+    labels = questions.carrier_labels(case)
+    svg = results.drawn(case, labels, session.stood())
+    parts.family_tree(svg, signs=results.signs(case, labels), key=f"tree|{name}")

@@ -802,6 +802,10 @@ def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     app.segmented_control("what if view").set_value("Two versions side by side").run()
     press(app, "Keep this version")
     assert app.session_state["kept version"] == negative_brother()
+    # Numbers stand below people in both trees, so both have a key that says what they are.
+    key = re.compile(r"words\W+chance of being a carrier")
+    trees = [str(each.proto) for each in app.get("bidi_component")]
+    assert [len(key.findall(tree)) for tree in trees] == [1, 1]
 
 
 def test_what_if_begins_with_the_ages_where_there_are_any_and_no_title_fixes_what_varies() -> None:
