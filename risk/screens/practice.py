@@ -50,6 +50,7 @@ def page() -> None:
         ["One case after another", "A worksheet", "A whole class's answers"],
         key=session.kept("practice tab", "One case after another"),
         on_change="rerun",
+        bind="query-params",  # a reload opens the same one
     )
     with one:
         _one_case()

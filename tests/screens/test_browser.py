@@ -334,6 +334,16 @@ def test_a_family_that_lacks_something_outlives_a_reload_and_can_be_opened_again
     assert visitor.people() == ["I-1", "I-2"]
 
 
+def test_a_reload_of_practice_opens_the_same_tab(visitor: Visitor) -> None:
+    visitor.go("Practice")
+    visitor.page.get_by_role("tab", name="A worksheet").click()
+    visitor.sees("Add practice cases")
+    for address in (visitor.page.url, visitor.page.url.replace("worksheet", "colour")):
+        visitor.page.goto(address)
+        visitor.sees("Add practice cases" if "worksheet" in address else "Your answer")
+        assert visitor.page.get_by_test_id("stException").count() == 0
+
+
 def test_hostile_texts_stay_text(visitor: Visitor) -> None:
     case = json.loads(write_case(healthy_brother()))
     evil = '<img src="http://example.org/a.png" onerror="window.hit=1"> [a](http://example.org)'
