@@ -48,9 +48,8 @@ def page() -> None:
         with right:
             _choose_trait()
     kept = session.kept("crosses tab", "The square")
-    for tab, draw in zip(
-        st.tabs(list(TABS), key=kept, on_change="rerun"), TABS.values(), strict=True
-    ):
+    tabs = st.tabs(list(TABS), key=kept, on_change="rerun", bind="query-params")
+    for tab, draw in zip(tabs, TABS.values(), strict=True):
         with tab:
             draw(place)
 

@@ -334,7 +334,7 @@ def test_a_family_that_lacks_something_outlives_a_reload_and_can_be_opened_again
     assert visitor.people() == ["I-1", "I-2"]
 
 
-def test_a_reload_of_practice_opens_the_same_tab(visitor: Visitor) -> None:
+def test_a_reload_opens_the_same_tab(visitor: Visitor) -> None:
     visitor.go("Practice")
     visitor.page.get_by_role("tab", name="A worksheet").click()
     visitor.sees("Add practice cases")
@@ -342,6 +342,12 @@ def test_a_reload_of_practice_opens_the_same_tab(visitor: Visitor) -> None:
         visitor.page.goto(address)
         visitor.sees("Add practice cases" if "worksheet" in address else "Your answer")
         assert visitor.page.get_by_test_id("stException").count() == 0
+    visitor.go("Crosses")
+    for name in ("Counts", "Test cross"):
+        visitor.page.get_by_role("tab", name=name).click()
+        visitor.page.wait_for_url(f"**crosses?*={name.replace(' ', '+')}")
+        visitor.page.reload()
+        visitor.page.locator('[role="tab"][aria-selected="true"]', has_text=name).wait_for()
 
 
 def test_hostile_texts_stay_text(visitor: Visitor) -> None:
