@@ -9,6 +9,7 @@ brings both, light and dark.
 from __future__ import annotations
 
 import base64
+from dataclasses import replace
 from functools import lru_cache
 from html import escape
 from pathlib import Path
@@ -79,11 +80,15 @@ def _person(person: str, words: str, shapes: list[Shape], interactive: bool) -> 
         f'<g data-person="{_escape(person)}"{focus} aria-label="{_escape(words)}">',
         f"<title>{_escape(title)}</title>\n",
     ]
-    symbol = [s for s in shapes if s.role == "symbol"]
+    over = [s for s in shapes if s.role == "symbol" and isinstance(s, Text) and s.halo]
+    symbol = [s for s in shapes if s.role == "symbol" and s not in over]
     parts.append('<g data-part="symbol">')
     parts += [_shape(s).rstrip("\n") for s in symbol]
     parts.append("</g>\n")
-    parts += [_shape(s, part=True) for s in shapes if s.role in ("mark", "label")]
+    parts += [_shape(s, part=True) for s in shapes if s.role == "mark"]
+    # A sign with a halo stands on a slash, which is a mark.
+    parts += [_shape(replace(s, role="mark"), part=True) for s in over]
+    parts += [_shape(s, part=True) for s in shapes if s.role == "label"]
     parts.append("</g>\n")
     return "".join(parts)
 

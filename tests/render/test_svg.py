@@ -53,6 +53,13 @@ def test_every_person_is_a_group_with_one_symbol_and_the_texts(name: str) -> Non
         assert group.get("aria-label")
 
 
+def test_a_sign_in_the_symbol_of_someone_who_died_stands_on_the_slash() -> None:
+    folk = person("a m+", status="deceased", count=12), person("b f?", status="deceased")
+    for group in parsed(draw_tree(Case(RECESSIVE, folk))).findall(f".//{SVG}g[@data-person]"):
+        painted = [shape.tag.removeprefix(SVG) for shape in group.iter() if shape.tag != f"{SVG}g"]
+        assert painted[1:] == [painted[1], "line", "text", "text"]
+
+
 def test_lines_carry_their_part_and_are_hidden_from_screen_readers() -> None:
     root = parsed(draw_tree(gallery()["05-double-cousins"]))
     lines = root.find(f"{SVG}g[@aria-hidden='true']")
