@@ -7,6 +7,7 @@ programme in differences only, so its optimal vertices are whole numbers by them
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
 import networkx as nx
@@ -58,11 +59,16 @@ def _by_generation(family: Family) -> dict[str, int] | None:
 
 
 def _by_number(part: Iterable[str], rows: dict[str, int]) -> None:
-    """Move a part down to the generation that its ids name, where they all name the same."""
+    """Move a part to the generation that its ids name; those that name none are carried along.
+
+    Somebody who stands lower than the id says, beside a partner, is outvoted by the others.
+    """
     part = list(part)
-    known = [standard_id(id) for id in part]
-    shifts = {k[0] - 1 - rows[id] for k, id in zip(known, part, strict=True) if k is not None}
-    if None not in known and len(shifts) == 1 and (shift := shifts.pop()) > 0:
+    named = Counter(
+        known[0] - 1 - rows[id] for id in part if (known := standard_id(id)) is not None
+    )
+    shift, votes = max(named.items(), key=lambda item: item[1], default=(0, 0))
+    if 2 * votes > named.total():
         for id in part:
             rows[id] += shift
 

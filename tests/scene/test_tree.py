@@ -340,6 +340,15 @@ def test_someone_unrelated_stands_in_the_row_that_the_id_names() -> None:
     assert y["II-9"] == y["II-1"]
 
 
+def test_unconnected_families_stand_in_the_rows_that_most_of_their_ids_name() -> None:
+    """Also where a generation was put above the first, or some ids name no generation."""
+    above = "0-1 m,0-2 f,I-1 m 0-1 0-2,I-2 f,II-1 m I-1 I-2"
+    case = of(*people(f"{above},I-5 m,II-5 f,Bo m,III-5 f Bo II-5"))
+    y = {id: y for id, _, y in draw_tree(case).anchors}
+    assert y["I-5"] == y["I-1"] > y["0-1"]
+    assert y["II-5"] == y["Bo"] == y["II-1"] < y["III-5"]
+
+
 # ------------------------------------------------------------------ what each thing looks like
 # After Bennett et al., J Genet Couns 31:1238-1248 (2022) and its two forerunners, as summed up
 # in docs/gallery/trees.md.
