@@ -21,11 +21,14 @@ from risk.scene.tracks import Net
 
 TRACK = 11.0
 ABOVE_TRACKS, BELOW_TRACKS, TWIN_DROP = 11.0, 14.0, 26.0
-TWIN_BAR = 0.5  # how far down the slanting lines the bar of monozygotic twins is
+#: How far down the slanting lines the bar of twins, or their "?", may be, the best place first.
+TWIN_SIGNS = (0.5, 0.44, 0.38, 0.32, 0.27, 0.56, 0.62)
 STRAIGHT_JOINT = 3.0
 SIGN_AT = 9.0  # from where a routed line turns to a sign on it
 HOP, HOP_POINTS = 3.2, 9  # radius of the half circle, and the points that it consists of
 DOUBLE = 1.7  # half the distance of a double line
+
+Segment = tuple[Point, Point]
 
 
 @dataclass(slots=True)
@@ -81,12 +84,29 @@ class _Piece:
     owner: int
 
 
+@dataclass(frozen=True, slots=True)
+class _Fan:
+    """The slanting lines of twins: where they part, where they end, and who the twins are."""
+
+    apex: Point
+    ends: list[Point]
+    zygosity: str
+    owner: int
+
+    def at(self, share: float) -> tuple[float, list[float]]:
+        """The y so far down the lines, and the x of each line there."""
+        x, top = self.apex
+        y = top + share * (min(end for _, end in self.ends) - top)
+        return y, [x + (y - top) / (ey - top) * (ex - x) for ex, ey in self.ends]
+
+
 @dataclass(slots=True)
 class _Pieces:
-    """Straight pieces, before hops are made."""
+    """Straight pieces, before hops are made, and the lines of twins, before their signs are."""
 
     level: list[_Piece] = field(default_factory=list)
     upright: list[_Piece] = field(default_factory=list)
+    fans: list[_Fan] = field(default_factory=list)
 
     def path(
         self, points: list[Point], owner: int, double: bool, ends: list[Callable[[float], float]]
@@ -157,7 +177,7 @@ def lines(
     for (child, row), item in plan.through.items():
         owner = family.parents[child].index
         pieces.upright.append(_Piece(item.x, at.top[row], at.bottom[row], "individual", owner))
-    return [*_joined(pieces), *shapes]
+    return [*_joined(pieces), *shapes, *_twin_signs(pieces)]
 
 
 def measures(shapes: list[Shape]) -> tuple[int, float]:
@@ -307,17 +327,49 @@ def _twins(
     shapes += [Line(((x, apex), end), "individual") for end in ends]
     twin = family.people[unit[0]].twin
     assert twin is not None
-    level = apex + TWIN_BAR * (min(ey for _, ey in ends) - apex)
-    places = [x + (level - apex) / (ey - apex) * (ex - x) for ex, ey in ends]
-    if twin.zygosity == "monozygotic":
-        shapes.append(Line(((places[0], level), (places[-1], level)), "individual"))
-    elif twin.zygosity == "unknown":
-        size = 10.0
-        width = text_width("?", size, True)
+    pieces.fans.append(_Fan((x, apex), ends, twin.zygosity, net.joint.couple.index))
+
+
+def _twin_signs(pieces: _Pieces) -> list[Shape]:
+    """The bar between the lines of monozygotic twins, and ? where the zygosity is not known.
+
+    Where twins marry twins their lines cross: the signs keep clear of the others' lines.
+    """
+    shapes: list[Shape] = []
+    size = 10.0
+    width = text_width("?", size, True)
+    for fan in pieces.fans:
+        if fan.zygosity == "dizygotic":
+            continue
+        others = [(f.apex, end) for f in pieces.fans if f is not fan for end in f.ends]
+        others += [
+            ((p.place, p.low), (p.place, p.high)) for p in pieces.upright if p.owner != fan.owner
+        ]
+        high = 3 if fan.zygosity == "monozygotic" else 7
+        found = [fan.at(share) for share in TWIN_SIGNS]
+        clear = (
+            (y, xs)
+            for y, xs in found
+            if not any(_meets(line, xs[0] - 2, y - 3, xs[-1] + 2, y + high) for line in others)
+        )
+        y, places = next(clear, found[0])
+        if fan.zygosity == "monozygotic":
+            shapes.append(Line(((places[0], y), (places[-1], y)), "individual"))
+            continue
         shapes += [
-            Text((x1 + x2) / 2, level + 6, "?", size, width, "individual", None, "middle", True)
+            Text((x1 + x2) / 2, y + 6, "?", size, width, "individual", None, "middle", True)
             for x1, x2 in itertools.pairwise(places)
         ]
+    return shapes
+
+
+def _meets(line: Segment, left: float, top: float, right: float, bottom: float) -> bool:
+    """Whether a line that runs downwards meets a box."""
+    (x1, y1), (x2, y2) = line
+    if y2 < top or y1 > bottom:
+        return False
+    xs = [x1 + (x2 - x1) * (min(max(y, y1), y2) - y1) / max(y2 - y1, 1e-9) for y in (top, bottom)]
+    return max(xs) >= left and min(xs) <= right
 
 
 def _joined(pieces: _Pieces) -> list[Shape]:

@@ -583,6 +583,33 @@ def test_twins_of_each_zygosity_part_from_one_point() -> None:
         assert [m.text for m in marks] == (["?"] if zygosity == "unknown" else [])
 
 
+@pytest.mark.parametrize("born", ["mm", "md", "um", "uu"])
+@pytest.mark.parametrize("more", ["", "II-5 f I-1 I-2", "II-5 f I-1 I-2,II-6 m I-3 I-4,II-7 m"])
+def test_signs_of_twins_who_marry_twins_keep_clear_of_the_others_lines(
+    born: str, more: str
+) -> None:
+    kinds = {"m": "monozygotic", "d": "dizygotic", "u": "unknown"}
+    one, two = (Twin(f"t{n}", kinds[kind]) for n, kind in enumerate(born))  # type: ignore[arg-type]
+    case = of(
+        *people("I-1 m,I-2 f,I-3 m,I-4 f"),
+        *(person(f"II-{n} m I-1 I-2", twin=one) for n in (1, 2)),
+        *(person(f"II-{n} f I-3 I-4", twin=two) for n in (3, 4)),
+        *people(f"III-1 m II-1 II-3,III-2 f II-2 II-4,{more}"),
+    )
+    scene = draw_tree(case)
+    assert faults(scene, case) == []
+    lines = [s for s in scene.items if isinstance(s, Line) and s.role == "individual"]
+    slanted = [s.points for s in lines if abs(s.points[0][0] - s.points[1][0]) > 5]
+    slanted = [ends for ends in slanted if ends[0][1] != ends[1][1]]
+    signs = [box_of(s) for s in lines if s.points[0][1] == s.points[1][1]]
+    signs += [box_of(s) for s in scene.items if isinstance(s, Text) and s.role == "individual"]
+    assert (len(slanted), len(signs)) == (4, 1 if "d" in born else 2)
+    for left, top, right, bottom in signs:
+        for (x1, y1), (x2, y2) in slanted:
+            xs = [x1 + (x2 - x1) * (y - y1) / (y2 - y1) for y in (top, bottom) if y1 < y < y2]
+            assert not any(left + 1 < x < right - 1 for x in xs)
+
+
 def test_triplets_are_not_called_twins() -> None:
     """Three of whom each comes from an egg of its own are not dizygotic."""
     for zygosity, said in (
