@@ -89,6 +89,8 @@ def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 
             result.append(line)
     if lines and len(result) > lines:
         last = result[lines - 1]
+        if text_width(last + "…", size, bold) > width:
+            last = last.rpartition(" ")[0] or last  # the cut is between words where it can be
         while last and text_width(last + "…", size, bold) > width:
             last = last[:-1]
         result = [*result[: lines - 1], last.rstrip() + "…"]

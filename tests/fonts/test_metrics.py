@@ -43,6 +43,12 @@ def test_wrapping_to_a_number_of_lines_ends_in_an_ellipsis() -> None:
     assert text_width(lines[1], 10) <= 60
 
 
+@given(st.lists(st.sampled_from(["a", "is", "the", "result", "whole"]), max_size=30))
+def test_what_does_not_fit_is_cut_between_words(words: list[str]) -> None:
+    told = " ".join(wrap(" ".join(words), 92, 10, lines=2)).removesuffix("…").split()
+    assert told == words[: len(told)]
+
+
 def test_long_words_break_at_a_hyphen_or_low_line_where_they_have_one() -> None:
     assert wrap("one-hundred-and-twenty", 70, 10)[0].endswith("-")
     assert wrap("one_hundred_and_twenty", 80, 10)[0].endswith("_")
