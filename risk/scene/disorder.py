@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Iterator
+from itertools import pairwise
 
 from risk.scene.walk import Walk
 
@@ -37,6 +38,15 @@ def disorder(walk: Walk, rows: list[list[int]]) -> tuple[int, set[int]]:
 def torn(walk: Walk, rows: list[list[int]]) -> list[int]:
     """Return the sibships with others among them."""
     return sorted({union for union, _ in _torn(walk, _spots(walk, rows))})
+
+
+def backwards(walk: Walk, rows: list[list[int]]) -> Iterator[tuple[int, int]]:
+    """Elder and younger siblings who follow on from each other and stand the wrong way round."""
+    spot = _spots(walk, rows)
+    for _, kids in walk.sibships:
+        for elder, younger in pairwise(kids):
+            if walk.row[elder] == walk.row[younger] and spot[elder] > spot[younger]:
+                yield elder, younger
 
 
 def _spots(walk: Walk, rows: list[list[int]]) -> list[int]:

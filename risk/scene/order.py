@@ -8,11 +8,11 @@ kept when the drawing does not get worse.  The same family gives the same order.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice, permutations
 
-from risk.scene.disorder import CROSSING, disorder, torn
+from risk.scene.disorder import CROSSING, backwards, disorder, torn
 from risk.scene.family import Family
 from risk.scene.walk import Choices, Place, Walk
 
@@ -20,6 +20,10 @@ from risk.scene.walk import Choices, Place, Walk
 KEEP = 300
 #: So many places are tried for children of torn sibships.
 MOST_MOVES = 100
+
+
+#: Rows after each of some moves.
+_Moves = Callable[[Walk, list[list[int]], list[list[int]]], Iterator[list[list[int]]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,22 +137,32 @@ def _improved(walk: Walk, choices: Choices) -> list[list[int]]:
 
 
 def _mended(walk: Walk, groups: list[list[int]], rows: list[list[int]]) -> list[list[int]]:
-    """Bring children of torn sibships together where no walk does.
+    """Bring children of torn sibships together, and children to their place by birth, where no
+    walk does.
 
     Where families are joined twice, the walk comes to a child after it has set down others who
-    belong elsewhere.  The child's group moves to a sibling's wherever that is better; all is kept
-    if it is clearly better.
+    belong elsewhere, or before siblings who belong left of it.  The child's group moves to a
+    sibling's wherever that is better; all is kept if it is clearly better.
     """
+    for gathered, least in ((_gathered, CROSSING + 1), (_by_birth, 1)):
+        rows = _moved(walk, groups, rows, gathered, least)
+    return rows
+
+
+def _moved(
+    walk: Walk, groups: list[list[int]], rows: list[list[int]], moves: _Moves, least: int
+) -> list[list[int]]:
+    """The rows after the best moves, one by one; as they were if those gain less than `least`."""
     first = best = disorder(walk, rows)[0]
     found, left = rows, MOST_MOVES
     while True:
-        moves = list(islice(_gathered(walk, groups, found), left))
-        left -= len(moves)
-        costs = [disorder(walk, moved)[0] for moved in moves]
+        tried = list(islice(moves(walk, groups, found), left))
+        left -= len(tried)
+        costs = [disorder(walk, moved)[0] for moved in tried]
         if min(costs, default=best) >= best:
-            return found if best < first - CROSSING else rows
+            return found if best <= first - least else rows
         best = min(costs)
-        found = moves[costs.index(best)]
+        found = tried[costs.index(best)]
 
 
 def _gathered(
@@ -157,14 +171,36 @@ def _gathered(
     """The rows with one child of a torn sibship, and its group, beside a sibling's group."""
     for union in torn(walk, rows):
         for child, sibling in permutations(walk.children[union], 2):
-            level, line = walk.row[child], groups[walk.group_of[child]]
-            target = groups[walk.group_of[sibling]]
-            if walk.row[sibling] != level or line is target:
-                continue
-            rest = [item for item in rows[level] if item not in line]
-            for end, after in ((target[0], 0), (target[-1], 1)):
-                at = rest.index(end) + after
-                yield [*rows[:level], [*rest[:at], *line, *rest[at:]], *rows[level + 1 :]]
+            for right in (False, True):
+                yield from _beside(walk, groups, rows, child, sibling, right=right)
+
+
+def _by_birth(
+    walk: Walk, groups: list[list[int]], rows: list[list[int]]
+) -> Iterator[list[list[int]]]:
+    """The rows with one child, and its group, right of the next elder sibling's, or the other
+    way round."""
+    for elder, younger in backwards(walk, rows):
+        yield from _beside(walk, groups, rows, younger, elder, right=True)
+        yield from _beside(walk, groups, rows, elder, younger, right=False)
+
+
+def _beside(
+    walk: Walk,
+    groups: list[list[int]],
+    rows: list[list[int]],
+    child: int,
+    sibling: int,
+    *,
+    right: bool,
+) -> Iterator[list[list[int]]]:
+    """The rows with a child's group beside a sibling's, if that is another of the same row."""
+    level, line = walk.row[child], groups[walk.group_of[child]]
+    target = groups[walk.group_of[sibling]]
+    if walk.row[sibling] == level and line is not target:
+        rest = [item for item in rows[level] if item not in line]
+        at = rest.index(target[-1]) + 1 if right else rest.index(target[0])
+        yield [*rows[:level], [*rest[:at], *line, *rest[at:]], *rows[level + 1 :]]
 
 
 def _change(

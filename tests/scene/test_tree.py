@@ -287,6 +287,19 @@ g f+ e1 d1""")
     assert faults(scene, case) == []
 
 
+def test_siblings_stay_in_file_order_where_their_children_marry_across_others() -> None:
+    """Those between them have no children, so that the cousins are neighbours all the same."""
+    kids = ",".join(f"II-{n} {'mf'[n % 2]} I-1 I-2" for n in range(1, 9))
+    more = "II-9 f,II-10 m,III-1 m II-2 II-9,III-2 f II-10 II-7,IV-1 f III-1 III-2"
+    case = of(*people(f"I-1 m,I-2 f,{kids},{more}"))
+    scene = draw_tree(case)
+    born = [p.id for p in case.people if p.father == "I-1"]
+    assert [id for id, _, _ in scene.anchors if id in born] == born
+    quality = measure(scene, case)
+    assert (quality.adjacent, quality.crossings) == (quality.couples, 0)
+    assert faults(scene, case) == []
+
+
 def test_siblings_stand_in_file_order_and_the_man_left() -> None:
     case = of(*people("a f\nb m\nc f b a\nd m b a\ne f b a"))
     order = [id for id, _, _ in draw_tree(case).anchors]
