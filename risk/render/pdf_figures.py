@@ -43,8 +43,12 @@ def _on_its_own_pages(setting: Setting, block: Figure) -> list[Any]:
     setting.pages.append(0)
     setting.apart.append(NextPageTemplate(sheet.name))
     element = None
+    parts = sum(not _only_key(scene) for scene in scenes)
     for i, scene in enumerate(scenes, 1):
-        name = f"{block.title} (part {i} of {len(scenes)})" if len(scenes) > 1 else block.title
+        if _only_key(scene):
+            name = f"{block.title} (key)"
+        else:
+            name = f"{block.title} (part {i} of {parts})" if parts > 1 else block.title
         title = setting.prose(name, _title_style(setting), "bold")
         element = element or setting.structure.root.add("Figure", block.description)
         part = replace(block, scene=scene, caption=block.caption if i == len(scenes) else "")
@@ -52,13 +56,19 @@ def _on_its_own_pages(setting: Setting, block: Figure) -> list[Any]:
         setting.apart += [NewPage(), *first, title, *_drawn(setting, part, scale, element)]
     setting.apart.append(NextPageTemplate(setting.sheet.name))
     page = setting.told[number] if number < len(setting.told) else 0
-    if len(scenes) == 1:
+    if parts == 1:
         where = f"page {page}" if page else "further on"
         text = f"The drawing is wide and stands on a page of its own ({sheet.name}): {where}."
     else:
-        where = f"pages {page} to {page + len(scenes) - 1}" if page else "further on"
-        text = f"The drawing is wide and stands in {len(scenes)} parts with marks to join: {where}."
+        where = f"pages {page} to {page + parts - 1}" if page else "further on"
+        text = f"The drawing is wide and stands in {parts} parts with marks to join: {where}."
+    if parts < len(scenes):
+        text += " Its key follows it."
     return [*paragraph(setting, Paragraph(text, style="note"))]
+
+
+def _only_key(scene: Scene) -> bool:
+    return all(shape.role == "key" for shape in scene.items)
 
 
 def _title_style(setting: Setting) -> ParagraphStyle:

@@ -370,6 +370,17 @@ def test_a_large_tree_is_in_parts_on_pages_that_can_be_printed(size, people):
     assert ink_outside(content, EDGE) == []
 
 
+def test_a_key_on_a_page_of_its_own_is_no_part_of_the_drawing():
+    whole = grown(24, 3, related=0.12, several=0.2)
+    scene = draw_tree(whole, show_title=False, show_caution=False)
+    figure = Figure(scene, "A family", "", may_turn=True, title="The Hallans")
+    pages = reader(document_to_pdf(document(Paragraph("before"), figure))).pages
+    before, tree, key = (" ".join(page.extract_text().split()) for page in pages)
+    assert "of its own (landscape): page 2. Its key follows it." in before
+    assert "The Hallans" in tree and "part" not in tree
+    assert "The Hallans (key)" in key
+
+
 @pytest.mark.parametrize("lines", [5, 35, 400])
 def test_a_drawing_on_a_sheet_of_its_own_is_named_there_and_found_by_its_page(lines):
     """The words before it, and a drawing after it, each tell its page in a document of several."""
