@@ -78,6 +78,10 @@ _ODDS_ROUNDED = (
     "Not quite: odds are taken as they stand, and here a number in them is rounded. Give the "
     "chance as a fraction or a percentage."
 )
+_THOUSANDS = (
+    "Not as it stands: a point before three digits is a decimal point here. Write thousands "
+    "without it, like 1/2500."
+)
 #: Of what is right, rounded to a whole number, and is exactly where a slip leads, too.
 _MAY_BE_ROUNDED = (
     "This may be the right answer rounded to a whole number: then give {}. Or it is exactly "
@@ -391,6 +395,8 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
         return _VERY_NEAR if all(one.half_unit is None for one in read) else _LAST_DIGITS
     if len(read) == 1 and read[0].fraction_rounded(true[0]):
         return _FRACTION_ROUNDED
+    if len(read) == 1 and read[0].form != "odds" and read[0].other == true[0]:
+        return _THOUSANDS
     if len(read) == 1 and read[0].other == true[0]:
         return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
     if len(read) == 3 and sum(one.value for one in read) != 1:

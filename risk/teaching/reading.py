@@ -17,6 +17,7 @@ from risk.number import read_number
 from risk.problems import InputError, Problem
 from risk.teaching.scribble import (
     Unclear,
+    a_date,
     calculation,
     digits_for_words,
     plain,
@@ -49,7 +50,7 @@ _PERCENT = re.compile(rf"(?P<whole>{_NUMBER}) ?(?P<sign>[%‰])")
 _PART_PERCENT = re.compile(r"(?:(?P<whole>\d+) )?(?P<top>\d+) ?/ ?(?P<bottom>\d+) ?%")
 _MIXED = re.compile(r"(?P<whole>\d+) (?P<top>\d+) ?/ ?(?P<bottom>\d+)")
 _FRACTION = re.compile(rf"(?P<top>{_NUMBER}) ?/ ?(?P<bottom>{_NUMBER})(?:st|nd|rd|th|rds|ths)?")
-_IN = re.compile(rf"(?P<top>{_NUMBER}) (?:in|out of|of|per|from) (?P<bottom>{_NUMBER})")
+_IN = re.compile(rf"(?P<top>{_NUMBER}) (?:in|out of|of|per|from|over) (?P<bottom>{_NUMBER})")
 # "0.2 to 0.3" is a range, so odds in words are of whole numbers.
 _ODDS = re.compile(
     rf"(?:(?P<left>{_NUMBER}) ?: ?(?P<right>{_NUMBER})|(?P<one>\d+) to (?P<two>\d+))"
@@ -61,8 +62,10 @@ _PRODUCT = re.compile(r" ?\* ?| x | times ")
 _LEAST_COUNT = 10
 #: Dots at the end of a decimal or a percentage, which say that its digits go on.
 _GOES_ON = re.compile(r"(?:\.{3}|…)\s*[%‰]?\s*$")
-_EVEN = re.compile(r"50 ?[/: ] ?50(?: ?%)?")
+_EVEN = re.compile(r"50 ?%? ?[/: -] ?50(?: ?%)?|evens?(?: money)?")
 _GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}")
+#: A point that sets off thousands in half of Europe; it is read as a decimal point.
+_POINTED = re.compile(r"[1-9]\d{0,2}\.\d{3}")
 _CERTAINTIES = {"certain": 1, "certainty": 1, "impossible": 0}
 
 
@@ -269,7 +272,7 @@ def _read_figures(figures: str, shown: str) -> StudentAnswer:
     if _DECIMAL.fullmatch(figures):
         return _decimal(shown, figures)
     factors = _PRODUCT.split(figures)
-    if len(factors) > 1:
+    if len(factors) > 1 and all(factors):
         value = Fraction(1)
         for factor in factors:
             value *= _read_figures(factor, factor).value
@@ -305,7 +308,8 @@ def _two_numbers(shown: str, form: Form, top: str, bottom: str) -> StudentAnswer
         if it
     ]
     note = f"read {' and '.join(read)}" if read else ""
-    return StudentAnswer(shown, _ratio(above, below), form, note=note)
+    other = _ratio(above, below.replace(".", "")) if _POINTED.fullmatch(bottom) else None
+    return StudentAnswer(shown, _ratio(above, below), form, note=note, other=other)
 
 
 def _so_many_in(shown: str, top: str, bottom: str) -> StudentAnswer:
@@ -326,6 +330,8 @@ def _one_in(answer: StudentAnswer, whole: str) -> StudentAnswer:
     """Return an answer with what the digits of N leave open where it is 1 in this N."""
     if answer.value * _value(whole) != 1:
         return answer
+    if "e" in whole and _value(whole).denominator == 1:
+        whole = str(_value(whole))
     return replace(answer, half_below=_half_unit(whole) or _half_of_whole(whole))
 
 
@@ -372,7 +378,9 @@ def _figures(text: str, whole: bool = False) -> tuple[str, bool]:
 
 def _ungrouped(number: str, text: str) -> str:
     if not re.fullmatch(r"\d{1,3}(?:(?:,\d{3})+|(?:\.\d{3})+)", number):
-        raise Unclear(f"the marks in {_quote(text)} are not clear; write it like 0.25 or 1446")
+        quoted = _quote(text)
+        marks = f"the marks in {quoted} are not clear; write it like 0.25 or 1446"
+        raise Unclear(a_date(text, quoted) or marks)
     return number.replace(",", "").replace(".", "")
 
 

@@ -47,18 +47,21 @@ _SIGNS = str.maketrans(
 )
 #: Lines and a dot that stand above the sign before them, as Unicode has them.
 _ABOVE = "\u0304\u0305\u0307"
-# 0.666..., 0.(6), 0.6 with a line or a dot above it, 0.6 recurring
+# 0.666..., 0.(6), 0.6 with a line or a dot above it, 0.6 recurring, 0.6r
 _RECURRING = re.compile(
     r"(?<![\d.,])(?P<whole>\d*)[.,](?P<digits>\d*)"
     r"(?:\((?P<block>\d+)\)(?:\.{3}|…)?|(?P<on>\.{3}|…)"
     rf"|(?P<marked>\d[{_ABOVE}](?:[\d{_ABOVE}]*[{_ABOVE}])?)"
-    r"| ?(?:recurring|repeating)| ?\((?:recurring|repeating)\))"
+    r"|(?: ?(?:recurring|repeating|rec)|r)\b\.?| ?\((?:recurring|repeating|rec|r)\.?\))",
+    re.IGNORECASE,
 )
 _REPEATED = re.compile(r"(\d+?)\1+$")
 #: How many times the denominator of another reading a recurring decimal's is, to be ruled out.
 _FAR_LESS_SIMPLE = 3
 # A raised number is a power, unless it is the top of a fraction set in one line.
 _EXPONENT = re.compile("([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)(?![⁰¹²³⁴⁵⁶⁷⁸⁹⁄/])")
+# A decimal point may be raised, as in 0·25 or 12·5%; whole numbers are not multiplied.
+_RAISED_POINT = re.compile(r"(?<![\d.,/·⋅∙*])(\d+)[·⋅∙](?!10\s*[-+(])(\d+)(?![\d.,/·⋅∙^]|\s*\*)")
 _GLUED = re.compile("(?<=[0-9])(?=[¼½¾⅐-⅞])")
 _TEX = (
     (re.compile(r"\\[dt]?frac\s*\{([^{}]*)\}\s*\{([^{}]*)\}"), r"\1/\2"),
@@ -68,16 +71,27 @@ _TEX = (
     (re.compile(r"\\[()\[\],;! ]"), " "),
     (re.compile(r"\\"), "/"),
 )
+_TIMES = r"(?:[*x]|times\b)"
+_FACTOR = r"\(([\d.,]+(?: ?/ ?[\d.,]+)? ?%?)\)"
 _PHRASES = (
     (re.compile(r"\b(?:percentage|percent|per cent|pct)\b"), "%"),
     (re.compile(r"\bper ?mille?\b"), "‰"),
     (re.compile(r"\bi\.?e\.?(?=\W|$)"), "="),
     # A hyphen inside a phrase (two-thirds, 1-in-4) is a space; in 1e-4 and -1 it stays.
     (re.compile(r"(?<=[a-z])(?<!\de)-(?=[a-z0-9])|(?<=\d)-(?=[a-z])"), " "),
+    # 2/3 x 10^-2 is a product: nobody writes a negative power below.
+    (
+        re.compile(r"(/\s*[\d.,]+)\s*[x*]\s*10\s*(?:\^|\*\*)?\s*\(?(-\d+)\)?"),
+        r"\1*1e\2",
+    ),
     (re.compile(r"(?<=\d)\s*[x*]\s*10\s*(?:\^|\*\*)?\s*\(?([+-]\d+)\)?"), r"e\1"),
     (re.compile(r"(?<=\d)\s*[x*]\s*10\s*(?:\^|\*\*)\s*\(?(\d+)\)?"), r"e\1"),
     (re.compile(r"(?<![\d.,])10\s*(?:\^|\*\*)\s*\(?([+-]?\d+)\)?"), r"1e\1"),
     (re.compile(r"\s+"), " "),
+    # Numbers in brackets that are multiplied: (2/3)(1/4), (2/3)x(1/4), 2/3 x (1/4)
+    (re.compile(r"(?<=[\d%])\)\((?=\d)"), ")*("),
+    (re.compile(rf"{_FACTOR}(?= ?{_TIMES})"), r"\1 "),
+    (re.compile(rf"({_TIMES}) ?{_FACTOR}"), r"\1 \2"),
 )
 _BOUND = re.compile(r"[<>]|\b(?:less|more|fewer|greater|smaller|at least|at most|under|over) ?\b")
 _RANGE = re.compile(r"(?<=[\d%])\s*(?:-|\.\.+|\bto\b)\s*(?=[\d.])|±|\bbetween\b")
@@ -85,19 +99,23 @@ _DIFFERENCE = re.compile(r"(?:1|100 ?%) ?- ?[\d.]")
 _CALCULATION = re.compile(
     r"[\d)%] ?[+^] ?[\d(]|[\d)] ?\*\* ?[\d(]|\d ?[*/^-] ?\(|\) ?[*/^+-] ?[\d(]"
 )
-_MONTH = re.compile(
-    r"\d{1,4}[- /.](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b"
+_DATE = re.compile(
+    r"\b(?:19|20)\d\d[-/.]\d\d?[-/.]\d\d?\b|\b\d\d?[-/.]\d\d?[-/.](?:19|20)\d\d\b"
+    r"|\d{1,4}[- /.]+(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b"
     r"|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[- /.]\d{1,4}"
 )
 _FILLERS = frozenset(
     {
         "a", "an", "the", "chance", "chances", "probability", "prob", "p", "risk", "likelihood",
         "odds", "answer", "is", "it", "its", "it's", "are", "about", "approximately", "approx",
-        "ca", "circa", "roughly", "around", "nearly", "almost", "exactly", "equals", "every",
+        "ca", "circa", "ans", "roughly", "around", "nearly", "almost", "exactly", "equals", "every",
         "each", "that", "i", "think", "say", "maybe", "so",
     }
 )  # fmt: skip
-_LARGE = {"thousand": 1000, "million": 1_000_000}
+_LARGE = {"thousand": 1000, "million": 1_000_000, "billion": 1_000_000_000}
+_SHORT = {"k": "thousand", "m": "million", "mio": "million", "bn": "billion"}
+#: A number in figures with the name of a large one: 2 million, 1.5 million, 10k.
+_SO_MANY = re.compile(rf"(?<![\d.,])(\d+(?:\.\d+|,\d\d?)?) ?({'|'.join([*_LARGE, *_SHORT])})\b")
 #: A comma between figures may set off thousands.
 _SPLIT = re.compile(r"; ?|(?<!\d), |, (?!\d{3}\b)| or ")
 
@@ -106,13 +124,21 @@ def plain(text: str) -> str:
     """Return the text in lower case and ASCII signs (and ``‰``), words set apart by one space."""
     text = _RECURRING.sub(_as_fraction, text)
     text = _EXPONENT.sub(lambda match: "^" + unicodedata.normalize("NFKC", match[1]), text)
+    text = _RAISED_POINT.sub(r"\1.\2", text)
     text = unicodedata.normalize("NFKC", _GLUED.sub(" ", text)).lower()
     for pattern, instead in _TEX:
         text = pattern.sub(instead, text)
     text = "".join(_sign(sign) for sign in text.translate(_SIGNS))
     for pattern, instead in _PHRASES:
         text = pattern.sub(instead, text)
-    return _trimmed(text)
+    return _trimmed(_SO_MANY.sub(_in_figures, text).strip("*_ "))
+
+
+def _in_figures(match: re.Match[str]) -> str:
+    """Return so many millions as a whole number; what is none stays as it is."""
+    name = _SHORT.get(match[2], match[2])
+    value = Fraction(match[1].replace(",", ".")) * _LARGE[name]
+    return str(value) if value.denominator == 1 else match[0]
 
 
 def _as_fraction(match: re.Match[str]) -> str:
@@ -179,11 +205,8 @@ def _sign(sign: str) -> str:
 
 def why_not(text: str, quoted: str) -> str:
     """Say why a text that could not be read is not one value, or return ""."""
-    if _MONTH.search(text):
-        return (
-            f"{quoted} is a date, which a spreadsheet may have made of a fraction; "
-            "format the cell as text and type it again"
-        )
+    if reason := a_date(text, quoted):
+        return reason
     if _BOUND.search(text):
         return f"{quoted} is a bound; give one value"
     if _DIFFERENCE.match(text):
@@ -191,6 +214,16 @@ def why_not(text: str, quoted: str) -> str:
     if _RANGE.search(text):
         return f"{quoted} is a range; give one value"
     return ""
+
+
+def a_date(text: str, quoted: str) -> str:
+    """Say that a text that could not be read is a date, or return ""."""
+    if not _DATE.search(text):
+        return ""
+    return (
+        f"{quoted} is a date, which a spreadsheet may have made of a fraction; "
+        "format the cell as text and type it again"
+    )
 
 
 def calculation(text: str, quoted: str) -> str:
@@ -209,6 +242,10 @@ def statements(text: str) -> list[list[Piece]]:
     """Take ``p = 2/3 (66.7%)`` apart: a list for each side of ``=``, empty ones left out."""
     sides = []
     for side in text.split("="):
+        if _CALCULATION.search(side):
+            # The brackets of a calculation hold no comment.
+            sides.append([Piece(_trimmed(side))])
+            continue
         pieces = [
             Piece(_trimmed(" ".join(part.split())), comment)
             for run, comment in _bracketed(side)
@@ -231,7 +268,7 @@ def _bracketed(side: str) -> Iterator[tuple[str, bool]]:
 
 def digits_for_words(piece: str) -> str:
     """Drop filler words and write number words in figures: ``a chance of two thirds`` is 2/3."""
-    words = [word.strip(".") if word.strip(".").isalpha() else word for word in piece.split()]
+    words = [word.strip(".:") if word.strip(".:").isalpha() else word for word in piece.split()]
     words = [word for word in words if word not in _FILLERS]
     while words and words[0] == "of":
         words = words[1:]
@@ -245,9 +282,6 @@ def digits_for_words(piece: str) -> str:
             # After a number the tens belong to the fraction: one twenty-fifth is 1/25.
             out[-1:] = [f"{out[-1]}/{bottom}"] if counted else [*out[-1:], f"1/{bottom}"]
             i += named
-        elif counted and words[i] in _LARGE:
-            out[-1] = str(int(out[-1]) * _LARGE[words[i]])
-            i += 1
         elif used:
             out.append(str(number))
             i += used

@@ -69,6 +69,18 @@ def test_odds_rounded_to_a_whole_number_are_said_to_be_that():
     assert got.feedback.startswith("Not quite: odds are taken as they stand")
 
 
+def test_a_point_between_thousands_is_said_to_be_read_as_a_decimal_point():
+    # A child of two founders of whom nothing is known has both alleles with 1/50 x 1/50 = 1/2500.
+    ask = {"ask": "child_affected", "parents": ["m1", "f1"]}
+    people = [one("m1"), one("f1")]
+    asked = read_case(json.dumps(family("autosomal_recessive", {"allele": "1/50"}, people, ask)))
+    for answer in ("1/2.500", "1 in 2.500"):
+        got = actions.mark(asked, answer)
+        assert got.verdict == "wrong"
+        assert got.feedback.startswith("Not as it stands: a point before three digits")
+    assert "Not as it stands" not in actions.mark(asked, "1/2.5").feedback
+
+
 def test_what_leads_there_exactly_is_said_before_what_does_so_rounded():
     # By hand: 1/2 x 3/5 of the carriers and 1/2 of the others are well at 40; 3/8 are carriers,
     # and all of them will be affected.  The opposite, 5/8, is 0.6 rounded; 3/5 is exactly that.

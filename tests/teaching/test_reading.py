@@ -27,10 +27,15 @@ READ = {
             ".5",
             "0.5", "٠٫٥", "50/50", "fifty-fifty", "50:50", "1:1", "fifty percent", "５０％",
             "1 half",
-            "+0.5", "5e-1"],
+            "+0.5", "5e-1", "evens", "even odds", "even money", "an even chance", "50-50",
+            "50%-50%"],
+    "1/8": ["12·5%", "12.5%"],
+    "1/150": ["2/3 x 10^-2", "2/3·10⁻²", "(2/3)(1/25)(1/4)"],
     "1/4": ["1:3", "1 to 3", "3 to 1 against", "3:1 against", "1 in 4", "one in four", "a quarter",
             "one fourth", "1 chance in 4", "1/4th", "25 %", "0,25", "1/2 x 1/2", "½ × ½", "0.5*0.5",
-            "1/2 * 1/2 = 1/4", "1:3 (1/4)", "twenty-five percent", "1/4 i.e. 25%"],
+            "1/2 * 1/2 = 1/4", "1:3 (1/4)", "twenty-five percent", "1/4 i.e. 25%",
+            "(1/2)(1/2)", "(1/2)x(1/2)", "1/2 x (1/2)", "(1/2) * 1/2 = 1/4", "0·25", "1 over 4",
+            "**1/4**", "1/4*", "Answer: 1/4"],
     "1/3": ["1:3 = 1/3", "one third"],
     "1/1446": ["1/1446", "1 in 1,446", "1/1 446", "1/1'446"],
     "1/25": ["one twenty-fifth", "1/25th", "4%", "4 %"],
@@ -38,6 +43,8 @@ READ = {
     "1/29": ["one twenty-ninth"],
     "7/1000": ["7‰", "7 per mille", "0.7%", "7e-3", "7·10⁻³", "7 x 10^-3", "7*10**-3"],
     "3/20": ["one hundred and fifty in a thousand", "15 in 100", "0.15"],
+    "1/1500000": ["1 in 1.5 million", "1 in 1,5 million", "one in 1.5M", "1/1.5 million"],
+    "1/2501": ["2.5 thousand to one against", "2.5k to 1 against"],
     "1/2000000": ["1 in 2 million", "1 in 2000 thousand", "one in two million"],
     "1/1000000": ["1 in a million", "one in 1,000,000", "1 in 1.000.000", "1e-6", "10^-6"],
     "0": ["0", "0%", "zero", "impossible"],
@@ -101,6 +108,8 @@ def test_no_way_of_writing_1_is_two_thirds_rounded(text):
         ("0.5²", "is a calculation; work it out"),
         ("4*1/4*(3/4)^3", '"4*1/4*(3/4)^3" is a calculation; work it out'),
         ("1/3 + 2/3*1/4", '"1/3 + 2/3*1/4" is a calculation; work it out'),
+        ("(1/4)+1/4", "is a calculation; work it out"),
+        ("(1/2)(1/2) + 1/4", "is a calculation; work it out"),
         ("1/(2*3)", "is a calculation; work it out"),
         ("3/4**4", "is a calculation; work it out"),
         ("1/2 (or so) of 1/4 of it", "was not understood"),
@@ -126,6 +135,12 @@ def test_no_way_of_writing_1_is_two_thirds_rounded(text):
         ("4-Jan", "spreadsheet"),
         ("1/Apr", "spreadsheet"),
         ("Jan-04", "spreadsheet"),
+        ("04. Jan", "spreadsheet"),
+        ("2026-01-04", "spreadsheet"),
+        ("2026-01-04 00:00:00", "spreadsheet"),
+        ("1/4/2026", "spreadsheet"),
+        ("04.01.2026", "spreadsheet"),
+        ("over 1/2", "bound"),
         ("1/2 or 1/3", "both 1/2 and 1/3"),
         ("0.5 or 0.6", "both 0.5 and 0.6"),
         ("1/2 * 1/4 = 1/6", "both 1/8 and 1/6"),
@@ -155,6 +170,8 @@ def test_what_an_ambiguous_text_was_taken_for():
     assert read_answer("1/2 x 1/4").note == "the product was worked out: 1/8"
     assert "decimal comma" in read_answer("66,667 %").note
     assert read_answer("2/3").note == ""
+    assert read_answer("1/10.000").other == Fraction(1, 10000)
+    assert read_answer("1 in 2.67").other is None
 
 
 @pytest.mark.parametrize(
@@ -212,6 +229,8 @@ def test_digits_cut_off_are_told_from_a_wrong_number():
         ("1 in 2", "2/3", False),
         ("1 in 9", "10/91", False),  # one digit says too little
         ("1 in 10", "10/101", True),
+        ("1 in 1.2 x 10^6", "1/1200321", True),  # as 1 in 1,200,000
+        ("1 in 1.2 million", "1/1200321", True),
         ("2 in 1183", "5/2958", False),
         ("1/592", "5/2958", False),  # a fraction is meant exactly
         ("1 in 592", "0", False),
@@ -272,6 +291,11 @@ def test_so_many_in_a_hundred_are_a_percentage(text, chance, match):
         ("0.1818 repeating", "2/11"),
         ("0.142857 recurring", "1/7"),
         ("0.16 (recurring)", "1/6"),
+        ("0.16r", "1/6"),
+        ("16.6r%", "1/6"),
+        ("0.6 (rec.)", "2/3"),
+        ("0.6 Recurring", "2/3"),
+        ("1.(6)*10^-1", "1/6"),
         ("(0.16 recurring)", "1/6"),
         ("0.1818...", "2/11"),
         ("0.0909...", "1/11"),
