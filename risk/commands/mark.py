@@ -146,8 +146,8 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
     for note in summary.notes:
         streams.say(f"{note}\n")
     if missed := dict(summary.verdicts).get("not marked"):
-        rows = "1 row is" if missed == 1 else f"{missed:,} rows are"
-        streams.say(f"{rows} not marked; the summary says why\n")
+        answers = "1 answer is" if missed == 1 else f"{missed:,} answers are"
+        streams.say(f"{answers} not marked; the summary says why\n")
 
 
 def _listed(paths: list[str], streams: Streams) -> list[Listed]:

@@ -22,7 +22,8 @@ from risk.wording.family import title_of
 from risk.wording.questions import LETTERS, question_in_words, question_letter
 from risk.workings.values import value_word
 
-#: Of more slips that are as common as the first only the number is said.
+#: Of more slips that are as common as the first only the number is said, as it is of more answers
+#: that cannot be marked for the same reason.
 _MOST_NAMED = 3
 VERDICTS = {
     "right": "Right",
@@ -166,18 +167,27 @@ def class_blocks(
         ]
     if len(summary.questions) > 1:
         blocks += [Heading("Question by question"), questions_table(summary, count_from, problems)]
-    faults = [each for each in marked if each.problem]
-    if faults:
-        blocks += [
-            Heading("Not marked"),
-            Bullets(
-                tuple(
-                    f"line {each.row.line}, {each.row.student or 'nobody named'}: {each.problem}"
-                    for each in faults
-                )
-            ),
-        ]
+    if any(each.problem for each in marked):
+        blocks += [Heading("Not marked"), Bullets(_faults(marked))]
     return [*blocks, Caution(CAUTION)]
+
+
+def _faults(marked: Sequence[Marked]) -> tuple[str, ...]:
+    """Return what is wrong with answers, each problem once with whose they are."""
+    whose: dict[str, list[str]] = {}
+    for each in marked:
+        if each.problem:
+            student = each.row.student or "nobody named"
+            whose.setdefault(each.problem, []).append(f"line {each.row.line}, {student}")
+    return tuple(
+        f"{'; '.join([*some[:_MOST_NAMED], *_more(some)])}: {problem}"
+        for problem, some in whose.items()
+    )
+
+
+def _more(some: Sequence[str]) -> list[str]:
+    more = len(some) - _MOST_NAMED
+    return [f"and {more:,} more"] if more > 0 else []
 
 
 def questions_table(

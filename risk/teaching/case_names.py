@@ -152,11 +152,20 @@ def _case(
     if not spaced(row.case) and len(first) == 1:
         return next(iter(named.cases.values()))
     known = _known(list(first.values()))
+    if not spaced(row.case) and row.heading:
+        raise InputError([unclear_heading(row, "no problem")])
     if not spaced(row.case):
         raise InputError([Problem("case", f"no case is given; {known}")])
     hint = did_you_mean(row.case, filter(None, names.values()))
     known = f" {known[0].upper()}{known[1:]}" if hint else f"; {known}"
     raise InputError([Problem("case", f"there is no case {shown(row.case)}{hint}{known}")])
+
+
+def unclear_heading(row: Answered, names: str) -> Problem:
+    """Return the problem that the heading of an answer's column `names` too little."""
+    heading = shown(row.heading)
+    message = f"the heading {heading} names {names}; call columns like 1 (a), 1 (b), 2 (a)"
+    return Problem("question", message)
 
 
 #: So many cases are listed where one is not found.

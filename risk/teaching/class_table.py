@@ -34,13 +34,17 @@ _SEPARATORS = (",", ";", "\t", "|")
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """One row of a table of answers, as it stands there; `line` is its line in the file."""
+    """One answer of a table, as it stands there; `line` is its line in the file.
+
+    `heading` is that of its column where one student a row is read, else "".
+    """
 
     line: int
     student: str
     case: str
     question: str
     answer: str
+    heading: str = ""
 
 
 _TOO_MANY = "has more cells than the first line; put an answer with a comma in quotes"
@@ -60,7 +64,7 @@ def read_answers(content: bytes) -> tuple[Answered, ...]:
     if start is None:
         raise InputError([Problem("", "the table of answers is empty")])
     separator, header, places = _header(lines[start])
-    asked = {} if "answer" in places else _asked(header, places)
+    asked = _asked(header, places)
     width = len(header)
     reader = csv.reader(io.StringIO("\n".join(lines[start + 1 :])), delimiter=separator)
     rows, problems = [], []
@@ -79,7 +83,7 @@ def read_answers(content: bytes) -> tuple[Answered, ...]:
             if any(cell.strip() for cell in cells[width:]):
                 problems.append(Problem(f"line {line}", _TOO_MANY))
             rows += [
-                Answered(line, student, case, question, cells[place].strip())
+                Answered(line, student, case, question, cells[place].strip(), header[place])
                 for place, (case, question) in asked.items()
                 if place < len(cells) and cells[place].strip()
             ]
@@ -104,14 +108,15 @@ def _header(line: str) -> tuple[str, list[str], dict[str, int]]:
     """Return the separator, the headings and the place of each column."""
     best: dict[str, int] = {}
     for separator in _SEPARATORS:
-        cells = [cell.strip().lower() for cell in next(csv.reader([line], delimiter=separator))]
+        headings = [cell.strip() for cell in next(csv.reader([line], delimiter=separator))]
+        cells = [heading.lower() for heading in headings]
         places = {
             name: cells.index(found)
             for name, others in COLUMNS.items()
             if (found := next((each for each in others if each in cells), None)) is not None
         }
         if all(name in places for name in _NEEDED) or _asked(cells, places):
-            return separator, cells, places
+            return separator, headings, places
         best = max(best, places, key=len)
     missing = ", ".join(name for name in COLUMNS if name not in best)
     raise InputError(
@@ -135,7 +140,7 @@ def _asked(header: Sequence[str], places: Mapping[str, int]) -> dict[int, tuple[
         return {}
     found = {}
     for place, heading in enumerate(header):
-        if match := _ASKED.fullmatch(heading):
+        if match := _ASKED.fullmatch(heading.lower()):
             word, number, *letters = match.groups()
             letter = letters[0] or letters[1] or ""
             of_case = letter or word in ("problem", "case")

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import suppress
 
 from risk.problems import InputError, Problem, shown
-from risk.teaching.case_names import CaseNames, case_finder
+from risk.teaching.case_names import CaseNames, case_finder, unclear_heading
 from risk.teaching.class_table import Answered
 from risk.wording.questions import LETTERS, question_letter
 
@@ -21,6 +21,9 @@ def question_of(row: Answered, many: int, count_from: int) -> int:
         number = ord(letter[1]) - ord("a")
         last = question_letter(min(many, LETTERS) - 1)
         known = "lettered (a)" + (f" to {last}" if many > 1 else " only")
+    elif not text and row.heading and many > 1:
+        # Its cells may hold the answer to any of them, or to several.
+        raise InputError([unclear_heading(row, f"none of the {many} questions of that problem")])
     elif not text:
         return 0
     else:

@@ -50,8 +50,8 @@ class Score:
     """The verdicts on one student's answers, and how many of the questions have no answer.
 
     Of several answers to one question the last counts.  `verdicts` lists (name, number) with only
-    what occurs; an answer that cannot be read is ``not marked``, and so is one to a question that
-    there is not, beside which all of the questions may be without an answer.
+    what occurs; an answer that cannot be read is ``not marked``, and so is one of which it is not
+    clear to which question it is: it is not counted as a missing answer, too.
     """
 
     student: str
@@ -79,9 +79,8 @@ def scores(marked: Sequence[Marked], cases: Sequence[Case]) -> tuple[Score, ...]
     found = []
     for student, answers in last.items():
         verdicts = Counter(each.verdict for each in answers.values())
-        answered = sum(each.number is not None for each in answers.values())
         counts = tuple((name, verdicts[name]) for name in VERDICTS if verdicts[name])
-        found.append(Score(student, counts, questions - answered, questions))
+        found.append(Score(student, counts, max(questions - len(answers), 0), questions))
     return tuple(found)
 
 

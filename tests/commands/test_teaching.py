@@ -226,7 +226,7 @@ def test_mark_a_class(tmp_path: Path) -> None:
     marks, chart = tmp_path / "marks.csv", tmp_path / "slips.svg"
     words = ("mark", SISTER, TESTED, "--answers", str(table))
     status, out, err = run(*words, "-o", str(marks), "--chart", str(chart))
-    assert (status, err) == (0, "1 row is not marked; the summary says why\n")
+    assert (status, err) == (0, "1 answer is not marked; the summary says why\n")
     assert "4 answers of 4 students" in out
     assert 'there is no case "nowhere"' in out
     rows = list(csv.DictReader(io.StringIO(marks.read_text(encoding="utf-8-sig"))))
@@ -361,7 +361,7 @@ def test_mark_of_a_class_says_on_standard_error_what_is_odd(tmp_path: Path) -> N
     status, out, err = run("mark", SISTER, "--answers", str(table))
     assert status == 0
     assert "--count-from 1" in err
-    assert "1 row is not marked" in err
+    assert "1 answer is not marked" in err
     assert "1 of them not marked" in out
     assert "50.0%" in out
     status, out, err = run("mark", SISTER, "--answers", str(table), "--count-from", "1")

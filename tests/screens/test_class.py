@@ -102,7 +102,7 @@ def test_of_several_answers_to_a_question_the_last_counts_in_the_score() -> None
     found = scores(marked, [each.case for each in PROBLEMS])
     assert [(each.student, each.right, each.unanswered) for each in found] == [
         ("Ada", 1, 3),
-        ("=Bo", 0, 4),
+        ("=Bo", 0, 3),
         ("", 0, 3),
     ]
     rows = list(csv.DictReader(io.StringIO(scores_table(found))))

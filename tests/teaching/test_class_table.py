@@ -3,9 +3,12 @@
 import pytest
 
 from risk import actions
+from risk.document.marks import class_blocks
 from risk.problems import InputError
+from risk.render.text_blocks import blocks_to_text
 from risk.teaching.case_names import Listed, names_of
 from risk.teaching.class_table import read_answers, template
+from risk.teaching.scores import scores
 
 
 def class_of(*names):
@@ -54,6 +57,45 @@ def test_a_number_alone_is_that_of_a_case_where_each_asks_one_question():
     # In one table of problems with more questions a number alone says too little.
     both = marks("student,Question 1\nAda,2/3\n", class_of("healthy-sister", "healthy-sons"))
     assert both == [("Ada", "", None, "not marked")]
+
+
+@pytest.mark.parametrize(
+    ("heading", "said"),
+    [
+        ("Question 1", "no problem"),
+        ("Problem 2: a son", "none of the 2 questions of that problem"),
+    ],
+)
+def test_a_heading_that_names_too_little_is_told_how_columns_are_called(heading, said):
+    # Of problem 2 its answers may be those to (a) or to (b).
+    table = f"student,1 (a),{heading}\nAda,2/3,1/18\nBo,2/3,\n"
+    marked, _ = actions.mark_class(table.encode(), class_of("healthy-sister", "healthy-sons"))
+    assert [each.verdict for each in marked] == ["right", "not marked", "right"]
+    assert marked[1].problem == (
+        f'the heading "{heading}" names {said}; call columns like 1 (a), 1 (b), 2 (a)'
+    )
+
+
+def test_what_is_wrong_with_a_column_is_said_once():
+    rows = "".join(f"S{number},1/9\n" for number in range(1, 6))
+    marked, summary = actions.mark_class(
+        f"student,Problem 2\n{rows}S6,x\n,1/9\n".encode(),
+        class_of("healthy-sister", "healthy-sons"),
+    )
+    text = " ".join(blocks_to_text(class_blocks(summary, marked)).split())
+    assert "- line 2, S1; line 3, S2; line 4, S3; and 4 more: the heading" in text
+    assert text.count("the heading") == 1
+
+
+def test_what_is_not_marked_is_no_missing_answer_too():
+    table = "student,1 (a),1 (b),2 (a),Problem 2\nAda,2/3,1/150,1/9,1/18\nBo,2/3,,,1/18\n"
+    cases = class_of("healthy-sister", "healthy-sons")
+    marked, _ = actions.mark_class(table.encode(), cases)
+    found = scores(marked, [actions.example("healthy-sister"), actions.example("healthy-sons")])
+    assert [(each.right, dict(each.verdicts)["not marked"], each.unanswered) for each in found] == [
+        (3, 1, 0),
+        (1, 1, 2),
+    ]
 
 
 def test_a_table_with_neither_kind_of_columns_is_told_both():
