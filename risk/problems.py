@@ -6,6 +6,7 @@ exceptions carry the exit status of the command line, so that both front ends ag
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Any, NamedTuple
 
@@ -121,6 +122,8 @@ def path_of(loc: Iterable[str | int]) -> str:
 
 #: The beginning of a word of so many letters tells which is meant.
 _TELLING = 3
+#: So much alike are a word and another in which a letter or two are wrong.
+_SLIP_OF_THE_PEN = 0.8
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
@@ -129,15 +132,28 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     return f"; did you mean {shown(near)}?" if near else ""
 
 
-def nearest(word: str, known: Iterable[str], alike: float = 0.5) -> str:
-    """Return the known word nearest to `word`, or ``""`` where none is `alike` to this degree."""
+def nearest(word: str, known: Iterable[str], alike: float = 0.6) -> str:
+    """Return the known word nearest to `word`, or ``""`` where none is `alike` to this degree.
+
+    A whole part of just one known word is near to it; of several it is near to none.
+    """
     import difflib  # only needed when something is wrong
 
     # That two options begin with dashes makes them no more alike.
     words = {each.lstrip("-"): each for each in known}
     meant = word.strip().lstrip("-")
     near = [each for each in words if each.lower() == meant.lower()]
+    near = near or difflib.get_close_matches(meant[:60], words, n=1, cutoff=_SLIP_OF_THE_PEN)
+    if not near and (part := _in_parts(meant)).strip():
+        near = [each for each in words if part in _in_parts(each)]
+        if len(near) > 1:
+            return ""
     near = near or difflib.get_close_matches(meant[:60], words, n=1, cutoff=alike)
     if not near and len(meant) >= _TELLING:
         near = sorted([each for each in words if each.lower().startswith(meant.lower())], key=len)
     return words[near[0]] if near else ""
+
+
+def _in_parts(name: str) -> str:
+    """Return the parts of a name between spaces: `` x linked recessive ``."""
+    return " ".join(["", *re.findall(r"[^\W_]+", name.lower()), ""])

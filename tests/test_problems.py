@@ -59,6 +59,14 @@ def test_facts_in_conflict_follow_what_is_said_of_them():
         ("", ["father"], ""),
         ("x" * 10**6, ["father"], ""),
         ("father", [], ""),
+        # Few letters in common are none of a slip of the pen.
+        ("rare", ["female", "male", "unknown"], ""),
+        ("nope", ["I-2.genotype", "I-2.affected"], ""),
+        ("graph", ["app", "cross"], ""),
+        # A whole part of one name, and of several.
+        ("sons", ["healthy-sister", "healthy-sons"], '; did you mean "healthy-sons"?'),
+        ("Recessive", ["autosomal_recessive", "x_linked_recessive"], ""),
+        ("X-linked", ["x_linked_dominant", "x_linked_recessive"], ""),
     ],
 )
 def test_the_nearest_known_word(word, known, hint):

@@ -18,7 +18,7 @@ from risk.case.model import ByAlleles, BySex, Case, Inheritance, Person, Sex
 from risk.case.read import case_of
 from risk.case.write import write_case_line
 from risk.number import JsonNumber, read_number
-from risk.problems import InputError, Problem, shown, shown_path
+from risk.problems import InputError, Problem, nearest, shown, shown_path
 
 #: Words for a fact or a value that is not there.
 UNKNOWN = ("unknown", "none", "null", "without", "absent")
@@ -28,6 +28,8 @@ _AGES = ("age", "by_age")
 _PERSON_KEYS = ("affected", "age", "genotype", "inbreeding", "count", "status", "sex")
 #: Of several places that end alike so many are named.
 _MOST_NAMED = 4
+#: How alike a word must be to the end of a place, which is short, to be taken for it.
+_ALIKE = 0.7
 
 Steps = tuple[str | int, ...]
 
@@ -105,9 +107,13 @@ def _by_its_end(end: str, places: dict[str, Steps], case: Case) -> tuple[str, St
 
 def _unknown(name: str, places: dict[str, Steps], case: Case) -> str:
     hint = did_you_mean_a_name(name, case.people, places)
+    if not hint and (end := nearest(name, (place.rpartition(".")[2] for place in places), _ALIKE)):
+        hint = f"; did you mean {shown(end)}?"
     if not hint:
-        few = [place for place in places if place.startswith("condition.")][:4]
-        hint = f"; there are {', '.join(map(shown, few))} and others"
+        held = [place for place in places if name and name.lower() in place.lower()]
+        few = held or [place for place in places if place.startswith("condition.")]
+        more = " and others" if not held or len(held) > _MOST_NAMED else ""
+        hint = f"; there are {', '.join(map(shown, few[:_MOST_NAMED]))}{more}"
     return f"this case has no such parameter{hint}"
 
 

@@ -322,6 +322,7 @@ def test_choices(path, kind):
         ("condition.inheritance", "x_linked_recesive", "x_linked_recessive"),
         ("people[0].sex", "Male", "male"),
         ("people[0].status", "dead", "deceased"),
+        ("people[0].status", "died", "deceased"),
         ("people[2].roles[0]", "probant", "proband"),
         ("people[2].twin.zygosity", "monozygous", "monozygotic"),
         ("questions[0].ask", "carriers", "carrier"),

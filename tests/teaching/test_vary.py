@@ -106,6 +106,12 @@ def test_a_bad_point_does_not_stop_the_others():
         ("ludo.tests[0].result", "II-3.tests[0].result"),
         ("people[44].age", "people[4].age"),
         ("condition.tests[1].sensitivity", "condition.tests[0].sensitivity"),
+        # The end of a path will do.
+        ("sensitivty", "sensitivity"),
+        ("carier", "carrier"),
+        # Not alike any, or the part of several.
+        ("nope", "condition.frequency.allele"),
+        ("mutation", "condition.mutation.maternal"),
     ],
 )
 def test_an_unknown_path_names_the_nearest(name, nearest):
@@ -114,6 +120,7 @@ def test_an_unknown_path_names_the_nearest(name, nearest):
     (problem,) = caught.value.problems
     assert problem.path == name
     assert f'"{nearest}"' in problem.message
+    assert ("did you mean" in problem.message) == (name not in ("nope", "mutation"))
 
 
 @pytest.mark.parametrize(
