@@ -370,11 +370,27 @@ def _elsewhere(case: Case, asked: Question) -> list[tuple[Question, Chances]]:
     return found
 
 
+def _on_the_way(case: Case, asked: Question) -> list[tuple[Question, Chances]]:
+    """Return whether each parent carries, with its answer, where a child needs two alleles.
+
+    Many a student stops there.
+    """
+    if not case.condition.recessive or case.condition.x_linked:
+        return []
+    each = [Question("carrier", person=id) for id in asked.parents or ()]
+    return [
+        (question, chances(_solved(replace(case, questions=(question,)), 0))) for question in each
+    ]
+
+
 def _other_question(case: Case, asked: Question, read: Sequence[StudentAnswer]) -> str:
-    """Return what is said of a number that answers another question of the case, or ""."""
+    """Return what is said of a number that answers another question, or "".
+
+    That is one of the case, or one that has to be answered on the way.
+    """
     if len(read) != 1 or read[0].value in (0, 1) or not read[0].of_two_digits:
         return ""
-    for question, (chance, *more) in _elsewhere(case, asked):
+    for question, (chance, *more) in [*_elsewhere(case, asked), *_on_the_way(case, asked)]:
         if not more and read[0].matches(chance):
             return f"This belongs to another question. {question_in_words(question, case)}"
     return ""

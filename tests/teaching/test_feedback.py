@@ -179,6 +179,18 @@ def test_only_who_has_no_affected_sibling_is_said_to_have_none():
     assert "Here no brother or sister of f3 is known to be" in got.feedback
 
 
+def test_the_chance_that_a_parent_carries_is_said_to_be_that():
+    # An affected man's healthy sister carries with 2/3, her partner with 1/50.
+    people = [*SIBS, one("m3", **WELL)]
+    ask = {"ask": "child_affected", "parents": ["m3", "f2"]}
+    asked = read_case(json.dumps(family("autosomal_recessive", {"carrier": "1/50"}, people, ask)))
+    for answer, who in (("2/3", "f2"), ("67%", "f2"), ("1/50", "m3")):
+        got = actions.mark(asked, answer)
+        said = f"another question. What is the chance that {who} is a carrier?"
+        assert (got.verdict, said in got.feedback) == ("wrong", True), answer
+    assert "another question" not in actions.mark(asked, "2/7").feedback
+
+
 def test_the_answer_to_another_question_is_said_to_be_that():
     sister = actions.example("healthy-sister")
     got = actions.mark(sister, "2/3", 1)
