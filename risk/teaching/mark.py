@@ -78,6 +78,9 @@ _ODDS_ROUNDED = (
     "Not quite: odds are taken as they stand, and here a number in them is rounded. Give the "
     "chance as a fraction or a percentage."
 )
+_BACKWARDS = (
+    "Not in this order: the first number is the chance of no disease allele, the last that of two."
+)
 _THOUSANDS = (
     "Not as it stands: a point before three digits is a decimal point here. Write thousands "
     "without it, like 1/2500."
@@ -224,11 +227,12 @@ def _read(answer: str, question: Question) -> tuple[StudentAnswer, ...]:
         parts = [part for part in _LIST.split(answer) if part]
         if _CLOSE_LIST.fullmatch(answer):
             parts = answer.split(",")
-        if len(parts) in (2, 3):
-            # A male has one X, so that two numbers say all.
-            parts += ["0"] * (3 - len(parts))
-            return tuple(read_answer(re.sub(r"^\s*[012]\s*[:=]\s*", "", part)) for part in parts)
         try:
+            if len(parts) in (2, 3):
+                # A male has one X, so that two numbers say all.
+                parts += ["0"] * (3 - len(parts))
+                parts = [re.sub(r"^\s*[012]\s*[:=]\s*", "", part) for part in parts]
+                return tuple(map(read_answer, parts))
             one = read_answer(answer)
         except InputError as error:
             raise InputError([_with_semicolons(problem) for problem in error.problems]) from None
@@ -415,6 +419,9 @@ def _no_slip(read: Sequence[StudentAnswer], true: Chances, case: Case) -> str:
         return _THOUSANDS
     if len(read) == 1 and read[0].other == true[0]:
         return f"Not as it stands: {read[0].note}. Do you mean that? Odds are not chances."
+    backwards = zip(read, reversed(true), strict=True)
+    if len(read) == 3 and all(one.matches(value) for one, value in backwards):
+        return _BACKWARDS
     if len(read) == 3 and sum(one.value for one in read) != 1:
         return "The chances of 0, 1 and 2 disease alleles add up to 1."
     return _NO_USUAL_SLIP

@@ -391,6 +391,15 @@ def test_genotype_questions():
         assert "One number is read as the chance of at least one disease allele" in told
     assert "One number" not in actions.mark(asked, "1/4; 1/4; 1/2").feedback
     assert "add up to 1" in actions.mark(asked, "1/4; 1/4; 1/4").feedback
+    with pytest.raises(InputError, match="for no copy, one and two"):
+        actions.mark(asked, "AA 1/4, Aa 1/2, aa 1/4")
+    # Known to be unaffected: 1/3, 2/3, 0.
+    plain["people"][2]["affected"] = False
+    asked = read_case(json.dumps(plain))
+    for three in ("0; 2/3; 1/3", "0%; 67%; 33%"):
+        got = actions.mark(asked, three)
+        assert got.verdict == "wrong"
+        assert got.feedback.startswith("Not in this order")
 
 
 def test_what_cannot_be_marked_is_said():
