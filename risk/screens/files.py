@@ -64,7 +64,7 @@ def _menu() -> None:
     st.button("Start anew", icon=":material/note_add:", on_click=_anew, width="stretch")
     st.divider()
     if st.session_state.keep:
-        st.caption("This browser keeps family and worksheet, so that a reload loses nothing.")
+        st.caption("This browser keeps family, worksheet and kept version: a reload loses nothing.")
         _forget_button()
     else:
         st.caption("This browser keeps nothing. A reload loses what is not saved as a file.")

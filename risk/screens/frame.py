@@ -14,8 +14,8 @@ from risk.screens.plain import escape, plain, say
 from risk.wording.phrases import capital, joined
 
 #: The names by which the browser keeps things, and what they are.
-_CASE, _SHEET = "case", "worksheet"
-_KEPT = {_CASE: "family", _SHEET: "worksheet"}
+_CASE, _SHEET, _VERSION = "case", "worksheet", "version"
+_KEPT = {_CASE: "family", _SHEET: "worksheet", _VERSION: "version kept in What if"}
 
 #: For a projector: what is not needed in a lecture takes little room or none.
 _LARGE = """<style>
@@ -67,16 +67,25 @@ def title(text: str) -> None:
 
 
 def bottom(page: str) -> None:
-    """Draw what stands below every `page`, and keep case and worksheet in the browser."""
+    """Draw what stands below every `page`, and keep what is to outlive a reload."""
     st.html(f'<p class="tt-foot">{escape(CAUTION_LONG)}</p>')
     parts.menu(page, st.session_state.get("files done", 0))
     parts.wide()
     parts.typing()
     case = session.case()
     state = st.session_state
-    texts = {_CASE: results.written(case) if case.people else "", _SHEET: problem_set.written()}
+    version = session.kept_version()
+    texts = {
+        _CASE: results.written(case) if case.people else "",
+        _SHEET: problem_set.written(),
+        _VERSION: "" if version is None else results.written(version),
+    }
     # What was emptied is kept empty; a page that never held any leaves what was kept alone.
-    touched = {_CASE: len(state.history) > 1, _SHEET: problem_set.touched()}
+    touched = {
+        _CASE: len(state.history) > 1,
+        _SHEET: problem_set.touched(),
+        _VERSION: version is not None,
+    }
     parts.keeper(
         texts,
         fresh=session.fresh() and not touched[_SHEET],
@@ -128,6 +137,7 @@ def _restored(texts: Mapping[str, str]) -> None:
     for name, take in (
         (_CASE, lambda text: session.bring_back(read_unfinished(text))),
         (_SHEET, problem_set.bring_back),
+        (_VERSION, lambda text: session.keep_version(read_unfinished(text))),
     ):
         if not texts.get(name):
             continue

@@ -1,6 +1,6 @@
-// Keeps the case and the worksheet in this browser (so that a reload loses nothing) and asks before
-// work that is kept nowhere is left.  It is mounted on every page.  Each tab has its own; a new tab
-// gets what any tab kept last.
+// Keeps case, worksheet and the version to compare in this browser (so that a reload loses nothing)
+// and asks before work that is kept nowhere is left.  It is mounted on every page.  Each tab has its
+// own; a new tab gets what any tab kept last.
 const PLACE = 'two-thirds-';
 
 function stored(name) {

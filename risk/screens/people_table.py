@@ -53,6 +53,7 @@ def _grid(case: Case) -> None:
         num_rows="dynamic",
         hide_index=True,
         on_change=_edited,
+        placeholder="",
         alt="The people of the family, one a row",
         column_config={
             "id": column.TextColumn("Id", required=True, max_chars=LONGEST_ID),

@@ -133,6 +133,17 @@ def bring_back(former: Case) -> None:
     st.session_state.history, st.session_state.at = [former], 0
 
 
+def keep_version(version: Case) -> None:
+    """Keep a version of the family, to be compared with the case as it stands."""
+    st.session_state["kept version"] = version
+
+
+def kept_version() -> Case | None:
+    """The version that was kept last, if any."""
+    found: Case | None = st.session_state.get("kept version")
+    return found
+
+
 def lay_aside(condition: Condition) -> None:
     """Remember a condition of which another mode of inheritance cannot have everything."""
     st.session_state["former condition"] = condition
@@ -335,10 +346,11 @@ def kept(key: str, default: Any) -> str:
 def forget_settings() -> None:
     """Let the widgets that are kept show again what they began with.
 
-    The worksheet and a class's answers are dropped, and what was noted of former cases.
+    The worksheet and a class's answers are dropped, the version kept to be compared, and what was
+    noted of former cases.
     """
     dropped = ("problems", "problems removed", "printed", "class of", "class answers")
-    for held in (*dropped, "former condition", "standing", "stood"):
+    for held in (*dropped, "kept version", "former condition", "standing", "stood"):
         st.session_state.pop(held, None)
     for key in st.session_state.pop("settings", ()):
         st.session_state.pop(key, None)

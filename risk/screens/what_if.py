@@ -334,14 +334,13 @@ def _unanswered(varied: Variation) -> None:
 
 
 def _versions(case: Case) -> None:
-    state = st.session_state
-    other = state.get("kept version")
+    other = session.kept_version()
     st.markdown("Keep the case as it stands, change anything on the other pages, and compare here.")
     with st.container(horizontal=True):
-        st.button("Keep this version", type="primary", on_click=_keep_version, args=(case,))
-        if isinstance(other, Case):
+        st.button("Keep this version", type="primary", on_click=session.keep_version, args=(case,))
+        if other is not None:
             st.button("Swap the two", on_click=_swap, args=(case, other))
-    if not isinstance(other, Case):
+    if other is None:
         return
     _differences(other, case)
     left, right = st.columns(2, gap="large")
@@ -366,13 +365,9 @@ def _differences(kept: Case, case: Case) -> None:
         st.caption("They differ only in what enters no answer, like names, notes or symbols.")
 
 
-def _keep_version(case: Case) -> None:
-    st.session_state["kept version"] = case
-
-
 def _swap(case: Case, other: Case) -> None:
     session.commit(other)
-    st.session_state["kept version"] = case
+    session.keep_version(case)
 
 
 def _version(case: Case, name: str) -> None:

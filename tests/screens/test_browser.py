@@ -525,6 +525,24 @@ def test_a_reload_loses_nothing_until_it_is_forgotten(visitor: Visitor) -> None:
     assert visitor.page.evaluate("localStorage.getItem('two-thirds-case')") is None
 
 
+def test_a_version_kept_outlives_a_reload_until_it_is_forgotten(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.go("What if")
+    visitor.press_text("Two versions side by side")
+    visitor.press("Keep this version")
+    visitor.sees("The two are the same, so far.")
+    visitor.page.reload()
+    visitor.sees("The family and the version kept in What if from your last visit are back")
+    visitor.press_text("Two versions side by side")
+    visitor.sees("The two are the same, so far.")
+    visitor.go("Family")
+    visitor.unfold("File")
+    visitor.press("Forget this family")
+    visitor.press("Yes, forget it")
+    visitor.sees("Forgotten")
+    assert visitor.page.evaluate("localStorage.getItem('two-thirds-version')") is None
+
+
 def test_a_worksheet_outlives_a_reload_until_it_is_forgotten(visitor: Visitor) -> None:
     from playwright.sync_api import expect
 

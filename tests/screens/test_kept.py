@@ -76,6 +76,15 @@ def test_forgetting_the_family_forgets_who_drew_it_up() -> None:
     assert app.text_input("report author").value == ""
 
 
+def test_forgetting_the_family_forgets_the_version_kept_of_it() -> None:
+    app = session_of_pages()
+    app.session_state["kept version"] = healthy_brother()
+    visit(app, "family")
+    press(unfold_files(app), "Forget this family")
+    press(app, "Yes, forget it")
+    assert "kept version" not in app.session_state
+
+
 def test_forgetting_the_family_forgets_the_frequency_that_its_mode_laid_aside() -> None:
     app = session_of_pages()
 

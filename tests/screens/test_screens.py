@@ -789,6 +789,13 @@ def test_facts_can_be_revealed_in_any_order() -> None:
     assert '<span class="figure">2/3</span>' in htmls(app)
 
 
+def test_empty_cells_of_the_people_table_are_empty() -> None:
+    app = open_app(healthy_brother())
+    app.session_state["table"] = app.session_state["edit as table"] = True
+    grid = app.run().dataframe[0].proto
+    assert (grid.HasField("placeholder"), grid.placeholder) == (True, "")
+
+
 def test_what_if_draws_a_curve_and_compares_two_versions() -> None:
     app = page_of("what_if", negative_brother())
     assert not app.exception
