@@ -216,17 +216,22 @@ def _curve(case: Case, varied: Variation, label: str, log: bool, listed: bool) -
     own = own if own is not None and (own > 0 or not log) else None
     # Each answer has a scale of its own: they may lie orders apart, and then one would be flat.
     places = [st.container()]
+    said = []
     for number, event in enumerate(shown):
         if len(shown) > 1 and number % 2 == 0:
-            places = list(st.columns(2))
+            places = list(st.columns(2, vertical_alignment="bottom"))
         with places[number % 2]:
             st.markdown(plain(f"The chance that {event}"))
             drawn = [row for row in rows if row["question"] == event]
             _line(drawn, label, log, own, points=listed or _is_one_value(drawn))
-            if _is_one_value(drawn):
-                st.caption(plain(f"For {drawn[0]['value']} alone: {drawn[0]['said']}."))
-            elif len({row["chance"] for row in drawn}) == 1:
-                st.caption(f"The same for every value drawn: {drawn[0]['said']}.")
+        which = f"The chance that {event}" if len(shown) > 1 else "The chance"
+        if _is_one_value(drawn):
+            said.append(f"{which} for {drawn[0]['value']} alone: {drawn[0]['said']}.")
+        elif len({row["chance"] for row in drawn}) == 1:
+            said.append(f"{which} is the same for every value drawn: {drawn[0]['said']}.")
+    # Below all curves: under one of two it would move that curve up from beside the other.
+    for sentence in said:
+        st.caption(plain(sentence))
     if own is not None:
         st.caption("The dotted line is the value in the case as it stands.")
     if listed:

@@ -850,6 +850,18 @@ def test_axe_finds_nothing_serious_in_light_and_dark(visitor: Visitor) -> None:
     assert found == []
 
 
+def test_curves_beside_one_another_stand_at_one_height(visitor: Visitor) -> None:
+    """Also where what is said of one takes two lines and of the other three."""
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.go("What if")
+    curves = visitor.page.locator('[data-testid="stVegaLiteChart"]')
+    curves.nth(1).wait_for()
+    visitor.rest()
+    left, right = [curve.bounding_box() for curve in curves.all()]
+    assert left["x"] < right["x"]
+    assert left["y"] == right["y"]
+
+
 def test_the_labels_of_charts_can_be_read_also_when_the_page_turns_dark(visitor: Visitor) -> None:
     visitor.open_file(file_of(negative_brother()))
     visitor.go("Crosses")
