@@ -197,7 +197,8 @@ def add_twin(
     if twin.zygosity == "monozygotic" and sex != person.sex:
         raise refuse(f"{place(case, id)}.twin", "monozygotic twins are of the same sex")
     case, (new,) = add_siblings(case, id, sex=sex)
-    return change_person(case, new, twin=twin), (new,)
+    age = person.age if person.status == "alive" else None
+    return change_person(case, new, twin=twin, age=age), (new,)
 
 
 def set_twins(
@@ -237,6 +238,19 @@ def change_person(case: Case, id: str, **changes: Any) -> Case:
         if person.twin is not None or person.roles:
             raise refuse(f"{place(case, id)}.count", "a twin, proband or consultand is one person")
     people = tuple(person if p.id == id else p for p in case.people)
+    return replace(case, people=people)
+
+
+def set_age(case: Case, id: str, age: Quantity | None) -> Case:
+    """Say how old a person is; living twins, who were born together, stay of one age."""
+    case = change_person(case, id, age=age)
+    person = case.person(id)
+    if person.status != "alive":
+        return case
+    people = tuple(
+        replace(p, age=age) if p.status == "alive" and _same_twins(p, person) else p
+        for p in case.people
+    )
     return replace(case, people=people)
 
 

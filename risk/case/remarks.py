@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from risk.case.alike import hard_to_tell
-from risk.case.kin import related_only_in_drawing
+from risk.case.kin import related_only_in_drawing, twin_groups
 from risk.case.model import Case, Condition, Person, Question
 from risk.number import Quantity
 from risk.problems import Problem, shown
@@ -93,6 +94,12 @@ def _people(case: Case) -> Iterator[Problem]:
         related |= {question.person, *(question.parents or ()), *(question.people or ())}
     people = {person.id: person for person in case.people}
     of_ids = dict(hard_to_tell(case))
+    # Twins are born together: nobody grew older than a twin who is alive.
+    youngest = {
+        twin.group: min(living, key=_years)
+        for twin, members in twin_groups(case)
+        if (living := [each for each in members if each.status == "alive" and each.age is not None])
+    }
     called: dict[str, set[str]] = {}
     for person in case.people:
         for each in {person.id, person.name or person.id}:
@@ -116,12 +123,24 @@ def _people(case: Case) -> Iterator[Problem]:
                     f"{shown(person.id)} is {person.age}, and {shown(parent.id)}, a living parent, "
                     f"is {parent.age}; one of the ages is wrong",
                 )
+        twin = youngest.get(person.twin.group) if person.twin is not None else None
+        if person.age is not None and twin is not None and person.age.value > _years(twin):
+            yield Problem(
+                f"{path}.age",
+                f"{shown(person.id)} is {person.age}, and {shown(twin.id)}, a living twin, "
+                f"is {twin.age}; one of the ages is wrong",
+            )
         if person.count is not None and person.affected:
             yield Problem(
                 f"{path}.count", "affected people are usually drawn singly; add each as a person"
             )
         if person.id not in related and len(case.people) > 1:
             yield Problem(path, f"{shown(person.id)} has no relatives here and no question")
+
+
+def _years(person: Person) -> Fraction:
+    assert person.age is not None
+    return person.age.value
 
 
 def _no_younger(child: Person, parent: Person) -> bool:

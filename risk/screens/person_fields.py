@@ -47,6 +47,8 @@ class PersonFields:
 
     def _set(self, key: str) -> fields.Change:
         def change(case: Case, value: Any) -> Case:
+            if key == "age":
+                return edit.set_age(case, self.person.id, value)
             return edit.change_person(case, self.person.id, **{key: value})
 
         return change

@@ -91,7 +91,7 @@ def remarked(case: Case) -> None:
     for remark in results.remarks(case):
         where = remark.path
         of_condition = where.startswith("condition") and not where.startswith("condition.tests")
-        if of_condition or where.endswith(".consanguineous"):
+        if of_condition or where.endswith((".consanguineous", ".age")):
             st.warning(plain(_sentence(remark)), icon=":material/info:")
 
 

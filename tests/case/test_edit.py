@@ -190,6 +190,25 @@ def test_twins_share_parents_and_kind_and_may_be_three() -> None:
     assert_whole(case)
 
 
+def test_living_twins_are_of_one_age() -> None:
+    case = edit.set_age(siblings(), "II-2", quantity("30"))
+    case, (second,) = edit.add_twin(case, "II-2", "dizygotic")
+    assert case.person(second).age == quantity("30")
+    case = edit.set_age(case, second, quantity("31"))
+    assert case.person("II-2").age == quantity("31")
+    assert case.person("II-1").age is None
+
+
+def test_a_twin_who_has_died_keeps_the_age_at_death() -> None:
+    case, (second,) = edit.add_twin(siblings(), "II-2", "dizygotic")
+    case = edit.change_person(case, "II-2", status="deceased", age=quantity("20"))
+    case = edit.set_age(case, second, quantity("31"))
+    assert case.person("II-2").age == quantity("20")
+    case = edit.set_age(case, "II-2", quantity("21"))
+    assert case.person(second).age == quantity("31")
+    assert edit.add_twin(case, "II-2", "dizygotic")[0].people[-1].age is None
+
+
 def test_parting_one_of_two_twins_leaves_two_ordinary_siblings() -> None:
     case, (second,) = edit.add_twin(siblings(), "II-2", "dizygotic", "female")
     assert all(p.twin is None for p in edit.part_twins(case, second).people)

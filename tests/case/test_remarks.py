@@ -217,6 +217,31 @@ def test_ages_that_can_be_so():
     assert ages(60, 50, status="deceased") == []
 
 
+def twins_remarked(first, second, **facts):
+    """What is remarked on the ages of two twins, of the first of whom this is known too."""
+    born = {"father": "I-1", "mother": "I-2", "twin": {"group": "1", "zygosity": "dizygotic"}}
+    people = [
+        {"id": "I-1", "sex": "male"},
+        {"id": "I-2", "sex": "female"},
+        {"id": "II-1", "sex": "male", "age": first, **born, **facts},
+        {"id": "II-2", "sex": "male", **({"age": second} if second is not None else {}), **born},
+    ]
+    return remarked({**SMALL, "people": people, "couples": [], "questions": [QUESTION]})
+
+
+def test_twins_of_whom_one_is_older():
+    said = '"II-{}" is 31, and "II-{}", a living twin, is 30; one of the ages is wrong'
+    assert twins_remarked(31, 30) == [("people[2].age", said.format(1, 2))]
+    assert twins_remarked(30, 31) == [("people[3].age", said.format(2, 1))]
+    assert twins_remarked(31, 30, status="deceased") == [("people[2].age", said.format(1, 2))]
+
+
+def test_ages_that_twins_can_have():
+    assert twins_remarked(30, 30) == []
+    assert twins_remarked(30, None) == []
+    assert twins_remarked(30, 31, status="deceased") == []  # 30 at death, a while ago
+
+
 def ids_remarked(*ids):
     people = [{"id": id} for id in ids]
     asked = [{"ask": "carrier", "person": id} for id in ids]

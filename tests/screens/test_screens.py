@@ -416,6 +416,21 @@ def test_partners_related_by_word_alone_are_remarked_where_the_answers_stand(mod
     assert not page_of(module, healthy_brother()).warning
 
 
+def test_ages_that_cannot_be_are_remarked_where_the_answers_stand() -> None:
+    case = healthy_brother()
+    for id, age in (("I-1", "20"), ("II-2", "30")):
+        case = edit.change_person(case, id, age=quantity(age))
+    (warning,) = page_of("answer", case).warning
+    assert "one of the ages is wrong" in warning.value
+
+
+def test_an_age_given_to_a_living_twin_is_given_to_the_other() -> None:
+    case, (twin,) = edit.add_twin(healthy_brother(), "II-2", "dizygotic")
+    app = open_app(case, "II-2")
+    next(each for each in app.text_input if each.label == "Age in years").set_value("30").run()
+    assert [str(case_of(app).person(id).age) for id in ("II-2", twin)] == ["30", "30"]
+
+
 def test_carriers_by_inference_are_drawn_where_everyones_chance_is() -> None:
     """As `draw --risk carrier` does; a tree without chances shows only what the case says."""
     from risk.screens import questions, results
