@@ -285,6 +285,13 @@ def test_by_keyboard_alone(visitor: Visitor) -> None:
     visitor.expects()
 
 
+def test_the_ring_around_a_button_without_an_edge_leaves_its_words_free(visitor: Visitor) -> None:
+    visitor.open_file(file_of(healthy_brother()))
+    visitor.tab_to("Remove")
+    ring = "() => getComputedStyle(document.activeElement).outlineOffset"
+    assert int(visitor.page.evaluate(ring).removesuffix("px")) >= 4
+
+
 def test_files_that_are_no_cases_are_refused_and_nothing_is_lost(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.expects("2/3", "1/150")
