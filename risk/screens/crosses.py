@@ -137,8 +137,8 @@ def _counts_tab(place: Place) -> None:
         mother, father = place.parents("counts")
         then = place.scheme("counts", mother, father)
         counts = ":".join(two_counts(*fields) for fields in place.counts)
+    with right:  # beside the fields: below them a low page would end before what is refused
         crossed = _crossed(place, mother, father, then=then, observed=counts)
-    with right:
         if crossed is not None:
             show_parts(conclusion_first(last_part(cross_blocks(crossed))))
 

@@ -164,6 +164,17 @@ def test_in_large_type_what_is_shown_to_a_class_is_in_sight_on_a_low_page(visito
     assert box["y"] + box["height"] <= 720
 
 
+def test_counts_that_no_child_can_have_are_refused_beside_their_fields(visitor: Visitor) -> None:
+    visitor.go("Crosses")
+    visitor.press_text("On the X")
+    visitor.page.get_by_role("tab", name="Counts").click()
+    visitor.write("7", "Daughters, recessive")
+    said = visitor.page.locator('[data-testid="stAlert"]').filter(visible=True).bounding_box()
+    field = visitor.page.get_by_label("Daughters, dominant").bounding_box()
+    assert said["x"] > field["x"] + field["width"]
+    assert said["y"] < field["y"]
+
+
 def test_the_newest_row_is_in_sight_on_a_low_page(visitor: Visitor) -> None:
     visitor.page.set_viewport_size({"width": 1280, "height": 720})
     visitor.open_file(ROOT / "fixtures" / "island-family.json")
