@@ -171,8 +171,10 @@ def cases_of_ancestors(
         if like is not None:
             found.remove(like)
             chance = like.chance + made.chance  # type: ignore[operator]
-            alike = like.passing if like.passing == made.passing else ({}, {})
-            made = AncestorsCase((*like.hypotheses, case), chance, made.states, alike)
+            # What one of the two gets may be alike where what the other gets is not.
+            both = zip(like.passing, made.passing, strict=True)
+            mine, others = [mine if mine == others else {} for mine, others in both]
+            made = AncestorsCase((*like.hypotheses, case), chance, made.states, (mine, others))
         found.append(made)
     return found if len(found) <= _MOST_CASES else []
 

@@ -209,7 +209,7 @@ def _with_chances(
         likely = known.get(variable)
         if likely is not None and 0 < states.get(1, 0) < 1 and 2 not in states:  # type: ignore[operator]
             worked = just_one(list(passing.values()), likely, states[1])
-        by_line = sorted(passing, key=lambda parent: parent not in between)
+        by_line = sorted(passing, key=lambda parent: (parent not in between, parent))
         for parent, terms in [(each, passing[each]) for each in by_line if worked]:
             names = passed.setdefault(passed_on(terms)[0], [])
             name = words.parent(variable, parent)

@@ -353,3 +353,22 @@ def test_a_relative_with_a_long_chance_is_derived_too():
     (of_partner,) = [step for step in working.steps if step.id in row.uses]
     assert of_partner.people == ("IV-4",)
     assert float(of_partner.posterior[1]) == pytest.approx(0.147152, abs=1e-6)
+
+
+def test_an_uncle_and_his_niece_are_each_worked_out_in_each_case():
+    """II-2 is well, and so passes the allele of one parent on with 1/2 x 1/2."""
+    people = [
+        *GRANDPARENTS[:2],
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "male", affected=False),
+        person("III-1", "female", ("II-3", "II-2"), affected=False),
+    ]
+    asked = child("II-1", "III-1")
+    (text,) = told("autosomal_recessive", {"carrier": "1/50"}, people, asked)
+    assert (
+        "II-1 is a carrier with chance 1/2 and III-1 is a carrier with chance (1/4 × 99/100 + "
+        "3/4 × 1/100) / (1 - 1/4 × 1/100) = 34/133 (the allele being passed on with chance "
+        "1/2 × 1/2 = 1/4 by II-2 and 1/100 by II-3)"
+    ) in text
+    assert "passed on with chance 1/2 by I-1 and I-2" in text
