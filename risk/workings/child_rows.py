@@ -136,7 +136,7 @@ def why_children(
     alone = len(parents) == 1
     if not own:
         if through:
-            return [words.said(through, children)]
+            return [words.said(through, children), rule]
         also = f", with what is known of {_relatives(words, married)}," if married else ""
         text = f"What is known of {told_people(words, children, new)}{also} counts through {names}"
         return [words.said(text, children, _if_named(words, new))]

@@ -56,23 +56,55 @@ def column(
 def passing_rule(
     words: Naming, parents: Sequence[int], hypotheses: Iterable[Sequence[State]]
 ) -> str:
-    """Say what a child gets of two parents, where new mutation or a mosaic takes part.
+    """Say what a child of two copies gets, where new mutation or a mosaic takes part.
 
     `hypotheses` are what the two may have.
     """
     condition, names = words.condition, joined(words.names(parents))
     rates = mutation_rates(condition)
     stated = any(isinstance(rate, Fraction) and rate for rate in rates)
-    present = {state for each in hypotheses for state in each}
-    if condition.x_linked or not (stated or MOSAIC in present):
+    listed = list(hypotheses)
+    present = {state for each in listed for state in each}
+    if not (stated or MOSAIC in present):
         return ""
     if not stated:
         rates = (0, 0)
-    return (
+    begin = (
         f"With a and b for the chances that {names} pass the allele on "
-        f"({'; '.join(_passing(condition, present, rates))}), a child has no copy with chance "
-        f"(1 - a)(1 - b), two copies with ab and one copy with the rest"
+        f"({'; '.join(_passing(condition, present, rates))}), a child"
     )
+    if condition.x_linked:
+        two_x = [words.family.copies[parent] == 2 for parent in parents]
+        letters, gets = _passing_on_the_x(words, words.names(parents), two_x, listed, rates)
+        begin = f"With {letters}, a daughter"
+        if not gets:
+            return f"{begin} has one copy with chance a, else none"
+    return (
+        f"{begin} has no copy with chance (1 - a)(1 - b), two copies with ab and one copy with "
+        f"the rest"
+    )
+
+
+def _passing_on_the_x(
+    words: Naming,
+    names: Sequence[str],
+    two_x: Sequence[bool],
+    states: Sequence[Sequence[State]],
+    rates: Sequence[Any],
+    *,
+    daughters: bool = True,
+) -> tuple[str, bool]:
+    """Say what a and b stand for on the X, and whether `daughters` may have the allele by b.
+
+    Of the parents with these `names` the mother has `two_x`; `states` are those of the pairs.
+    """
+    at, (maternal, paternal) = list(two_x).index(True), rates
+    hers = _passing(words.condition, {each[at] for each in states}, (maternal, 0))
+    his = _passing(words.condition, {each[1 - at] for each in states}, (0, paternal), copies=1)
+    text = f"a for the chance that {names[at]} passes the allele on ({'; '.join(hers) or 0})"
+    if daughters and his:
+        text += f" and b for the chance that {names[1 - at]} does ({'; '.join(his)})"
+    return text, bool(his)
 
 
 def _after_conception(words: Naming, question: Question) -> str:
@@ -190,16 +222,17 @@ def _column_on_the_x(
 ) -> str:
     """The same on the X, of which a son has his mother's alone."""
     condition = words.condition
-    at = next(place for place, id in enumerate(ids) if words.copies(id) == 2)
-    mother, father = words.name(ids[at]), words.name(ids[1 - at])
-    maternal, paternal = mutation_rates(condition)
-    hers = _passing(condition, {each[at] for each in states}, (maternal, 0))
-    his = _passing(condition, {each[1 - at] for each in states}, (0, paternal), copies=1)
-    text = f"; with a for the chance that {mother} passes the allele on ({'; '.join(hers) or 0})"
     sons = question.ask == "child_affected" and question.sex != "female"
     daughters = question.sex != "male"
-    if daughters and his:
-        text += f" and b for the chance that {father} does ({'; '.join(his)})"
+    letters, his = _passing_on_the_x(
+        words,
+        [words.name(id) for id in ids],
+        [words.copies(id) == 2 for id in ids],
+        states,
+        mutation_rates(condition),
+        daughters=daughters,
+    )
+    text = f"; with {letters}"
     parts, then = [], ""
     if _falls_ill_for_sure(condition, question):
         text += ", "

@@ -78,7 +78,7 @@ class Conception:
             for weight, conceived in chances
         ]
         worked = row_chances.averaged(self.reasons.words, child, gets, sums_of(products), most=3)
-        rule = passing_rule(self.reasons, parents, facts).text
+        rule = passing_rule(self.reasons, (child,), parents, facts).text
         return f"{worked}. {rule}" if rule else worked
 
 
@@ -147,10 +147,14 @@ def by_parents(
     )
 
 
-def passing_rule(reasons: Reasons, parents: Scope, known: Facts) -> Said:
-    """Say what a child of two gets, where new mutation or a mosaic takes part."""
+def passing_rule(reasons: Reasons, children: Sequence[int], parents: Scope, known: Facts) -> Said:
+    """Say what children of two get, where new mutation or a mosaic takes part.
+
+    What a son on the X gets of his mother alone is said with his chance.
+    """
     words, condition = reasons.words, reasons.words.condition
-    if condition.x_linked or not (mutates(condition) or condition.germline_mosaicism):
+    of_both = any(reasons.family.copies[child] == 2 for child in children)
+    if not of_both or not (mutates(condition) or condition.germline_mosaicism):
         return Said("")
     possible = reasons.weigher.weights(parents, known)
     topic = Passing(tuple(sorted(parents)))

@@ -178,9 +178,9 @@ class Rows(OwnRows):
             source = self._of_relative(children[0], known, new)
         of_one = self._of_results(variables, children, values, known, new)
         couple, told, explained, rule = list[Said](), new, children, Said("")
-        if own and averages:
+        if averages and (own or through):
             both = self.reasons.births[children[0]].parents
-            rule = conception.passing_rule(self.reasons, both, known)
+            rule = conception.passing_rule(self.reasons, children, both, known)
         if len(variables) == 2:
             first = new & self.weigher.facts_of[children[0]]
             plain = conception.is_plain(self.reasons, children[0], first)
@@ -191,7 +191,7 @@ class Rows(OwnRows):
                 couple += by_own.reasons if by_own else []
             if plain and couple:
                 told, explained = first, children[:1]
-            couple = couple or [conception.passing_rule(self.reasons, variables, known)]
+            couple = couple or [conception.passing_rule(self.reasons, children, variables, known)]
         reasons = [
             *source.reasons,
             *couple,
@@ -356,7 +356,7 @@ class Rows(OwnRows):
                 named=table.within or len(children) > len(alike),
             )
         if found:
-            found.append(conception.passing_rule(self.reasons, parents, known))
+            found.append(conception.passing_rule(self.reasons, children, parents, known))
         if len(factors) == len(children) > 1 and all_told:
             whole = self.weigher.ratios(parents, known, new)
             multiplied = child_rows.multiplied(self.words, parents, factors, whole)

@@ -107,6 +107,36 @@ def test_new_mutation_in_a_partner_without_the_allele_is_worked_out():
     )
 
 
+def test_on_the_x_it_is_said_what_a_daughter_gets_where_new_mutation_takes_part():
+    # Of a mother with no allele a daughter is a carrier with 1/100 × 99/100 × 2 = 99/5000.
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2")),
+        person("II-2", "male", affected=False),
+        person("III-1", "male", ("II-2", "II-1"), affected=True),
+    ]
+    asked = [{"ask": "carrier", "person": "I-2"}]
+    (text,) = told("x_linked_recessive", {"allele": "1/10"}, people, asked, mutation=NEW)
+    rule = (
+        "With a for the chance that I-2 passes the allele on (a carrier: 1/2; two copies: 1; a "
+        "normal allele changes into it by new mutation in 1/100 of eggs) and b for the chance that "
+        "I-1 does (a normal allele changes into it by new mutation in 1/100 of sperm), a daughter "
+        "has no copy with chance (1 - a)(1 - b), two copies with ab and one copy with the rest."
+    )
+    assert text.count(rule) == 1
+    mutation = {"maternal": "1/100", "paternal": 0}
+    (text,) = told("x_linked_recessive", {"allele": "1/10"}, people, asked, mutation=mutation)
+    assert "in 1/100 of eggs), a daughter has one copy with chance a, else none." in text
+
+
+def test_sons_on_the_x_are_told_no_rule_for_daughters():
+    people = [*COUPLE, person("II-1", "male", ("I-1", "I-2"), affected=True)]
+    asked = [{"ask": "child_affected", "parents": ["I-1", "I-2"], "sex": "male"}]
+    (text,) = told("x_linked_recessive", {"allele": "1/10"}, people, asked, mutation=NEW)
+    assert "daughter" not in text
+
+
 def test_of_how_little_is_known_of_two_people_the_frequency_is_said_once():
     people = [
         person("I-1", "male", affected=False),
