@@ -12,7 +12,7 @@ from risk.wording.phrases import joined, number_word, power
 from risk.workings import origins, passing, row_chances
 from risk.workings.naming import MOST_NAMED, Naming
 from risk.workings.step import Said, State, Told, Value
-from risk.workings.sums import Averages, heaviness
+from risk.workings.sums import Averages, Sum, heaviness
 from risk.workings.table import product_of
 from risk.workings.values import equation, product, short, value_word
 from risk.workings.weigh import Facts, Hypothesis, Joint, equal, order_of, share, total
@@ -273,13 +273,12 @@ def through_child(
     averages: Averages,
     likely: Mapping[Hypothesis, Value],
     certain: State | None,
-    arising: Mapping[State, Value],
+    arising: Mapping[State, str],
 ) -> str:
     """Tell the `averages` of a row over what a child may have through whom its facts count.
 
     `likely` are the chances of these facts by what the child has, who is `certain` after them.
-    Of parents with no allele a child has what is `arising` by new mutation.  Empty where they are
-    no sums.
+    Of a parent with no allele a child has what is `arising`.  Empty where they are no sums.
     """
     one = _only_telling(likely)
 
@@ -302,10 +301,10 @@ def through_child(
     if not worked or one is None:
         may = f"weighed by what {words.who(child)} may have{worked}"
         new = [
-            f"{words.who(child)} {words.has(child, state)} by new mutation with chance "
-            f"{value_word(arising[state])} if {words.both_have(parents, (0,))}; "
+            f"{words.who(child)} {words.has(child, state)} {arising[state]} if "
+            f"{words.both_have(parents, (0,))}; "
             for (state,) in likely
-            if len(parents) == 1 and (0,) in averages and order_of(arising.get(state, 0))
+            if state in arising
         ]
         return "".join(new) + may if worked else ""
     has = f"{words.who(child)} {words.has(child, one[0])}"
@@ -484,6 +483,27 @@ def from_partner(
         f"With no allele in {one} it comes from {who}, who has it with chance "
         f"{value_word(usual)}{times}: {' × '.join(map(value_word, counted))} = "
         f"{value_word(value)}"
+    )
+
+
+def with_partner(
+    words: Naming,
+    partner: int,
+    variable: int,
+    has: Value | None,
+    of: Sum | None,
+    value: Value,
+) -> str:
+    """Explain the `value` of a row for the children of someone with no allele, as a sum `of` which.
+
+    By the rows before, which are about other children, the partner `has` one copy with a chance.
+    """
+    if has is None or of is None or of.trivial or order_of(has) or not short(value):
+        return ""
+    one, who = words.names((variable, partner))
+    return (
+        f"With no allele in {one} the rows before leave it to {who} with chance "
+        f"{value_word(has)}: {row_chances.in_sum(of, value)}"
     )
 
 

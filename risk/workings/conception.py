@@ -11,10 +11,11 @@ from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
 from risk.workings import child_rows, child_rule, row_chances
 from risk.workings.reasons import Reasons
-from risk.workings.step import Passing, Said, State
-from risk.workings.sums import sums_of
+from risk.workings.step import Passing, Said, State, Value
+from risk.workings.sums import Averages, sums_of
 from risk.workings.table import product_of
-from risk.workings.weigh import Facts, Hypothesis, equal, total
+from risk.workings.values import equation, product, value_word
+from risk.workings.weigh import Facts, Hypothesis, equal, order_of, share, total
 
 
 class Conception:
@@ -80,6 +81,40 @@ class Conception:
         worked = row_chances.averaged(self.reasons.words, child, gets, sums_of(products), most=3)
         rule = passing_rule(self.reasons, (child,), parents, facts).text
         return f"{worked}. {rule}" if rule else worked
+
+    def of_partner(self, variable: int, partner: int, known: Facts) -> Value | None:
+        """Return the chance that a partner has one copy where somebody has no allele, if any."""
+        weights = self.reasons.weigher.weights((variable, partner), known)
+        none = {states[1]: weight for states, weight in weights.items() if states[0] == 0}
+        return share(none[1], total(none.values())) if 1 in none else None
+
+    def arising(
+        self, child: int, parents: Scope, known: Facts, averages: Averages
+    ) -> dict[State, str]:
+        """Tell how a child has a rare allele that one parent has not, which is vanishing.
+
+        It comes from the other, or by new mutation; `averages` are over what the child may have.
+        """
+        both, found = self.reasons.births[child].parents, dict[State, str]()
+        others = [each for each in both if each not in parents]
+        if len(parents) > 1 or (0,) not in averages:
+            return found
+        if all(list(self.reasons.weigher.weights((each,), known)) == [(0,)] for each in others):
+            for state, chance in self.conceived(child, both, (0,) * len(both)).items():
+                if state and order_of(chance):
+                    found[state] = f"by new mutation with chance {value_word(chance)}"
+            return found
+        (partner,) = others
+        has = self.of_partner(parents[0], partner, known)
+        half = self.conceived(child, (*parents, partner), (0, 1)).get(1, 0)
+        if has is not None and order_of(has) and half:
+            own = self.reasons.weigher.facts_of[partner] & known
+            usual = self.of_partner(parents[0], partner, known - own) if len(own) == 1 else has
+            gets = has * half
+            if usual and any(equal(weight, gets) for weight, _ in averages[(0,)].terms):
+                worked = equation(product((usual, share(has, usual), half)), gets)
+                found[1] = f"from {self.reasons.words.who(partner)} with chance {worked}"
+        return found
 
 
 def _likely(reasons: Reasons, child: int, own: Facts) -> dict[State, Fraction]:

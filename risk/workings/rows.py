@@ -20,11 +20,11 @@ from risk.workings import (
 from risk.workings.naming import MOST_NAMED
 from risk.workings.own_rows import OwnRows
 from risk.workings.reasons import Reasons
-from risk.workings.step import Said, State, Value
+from risk.workings.step import Said, Value
 from risk.workings.sums import Averages, sums_of, with_vanishing
 from risk.workings.table import Source, Sources, Start, Table
 from risk.workings.values import short
-from risk.workings.weigh import Facts, Hypothesis, equal, share
+from risk.workings.weigh import Facts, Hypothesis, equal, order_of, share
 
 
 class Rows(OwnRows):
@@ -172,7 +172,7 @@ class Rows(OwnRows):
                 averages,
                 likely,
                 self.weigher.certain(children[0], known | new),
-                self._arising(children[0], variables, known),
+                self.conception.arising(children[0], variables, known, averages),
             )
         if through:
             source = self._of_relative(children[0], known, new)
@@ -265,16 +265,21 @@ class Rows(OwnRows):
         new: Facts,
         given: Facts,
     ) -> str:
-        """Explain the vanishing chance of a row with no rare allele but in a partner.
+        """Explain the chance of a row with no rare allele but in a partner.
 
         The row brings in `new` facts after those `known`, of which those `given` tell of the
         partner.
         """
         (variable,) = table.variables
         value = values.get((0,))
-        if not self.weigher.small or not isinstance(value, Term) or not value.order:
+        if not self.weigher.small or not isinstance(value, (Term, Fraction)) or value == 1:
             return ""
         found = self.averages(values, table.variables, (partner,), known, new).get((0,))
+        if not order_of(value):
+            by_now = self.conception.of_partner(variable, partner, known)
+            return child_rows.with_partner(self.words, partner, variable, by_now, found, value)
+        if table.within:
+            given |= self.weigher.facts_of[partner] & known
         terms = found.terms if found else []
         usual = self.reasons.shares(partner, known - given, 1).get(1)
         if len(terms) == 1 and usual is not None and not mutates(self.family.case.condition):
@@ -459,18 +464,6 @@ class Rows(OwnRows):
         together = child_rows.together(self.words, relative, factors, likely)
         uses = tuple([use for row in rows for use in row.uses])
         return Source(uses, (*table.sentences, self.words.said(together, [relative])))
-
-    def _arising(self, child: int, parents: Scope, known: Facts) -> Mapping[State, Value]:
-        """Return the chances that a child has an allele of one parent and a partner without any.
-
-        Nothing where the partner may have one.
-        """
-        both = self.reasons.births[child].parents
-        others = [each for each in both if each not in parents]
-        if any(list(self.weigher.weights((each,), known)) != [(0,)] for each in others):
-            return {}
-        found = self.conception.conceived(child, both, (0,) * len(both))
-        return {state: chance for state, chance in found.items() if state}
 
     def add_common(self, table: Table, common: list[Birth], facts: Facts) -> None:
         """Add rows for the common children of two people, and what is known below and beside them.

@@ -455,3 +455,35 @@ def test_of_alike_children_with_many_chances_the_one_that_counts_most_is_told():
         "the others likewise."
     ) in text
     assert RULE in text
+
+
+def test_where_the_rare_allele_may_come_from_a_partner_every_number_is_worked_out():
+    """By III-1 either partner of two has it; II-3, who is well, makes that less likely of I-2.
+
+    With no allele in I-1, II-2 has it as (2 × 1/5 × 2/5)ε = 4/25 ε, or I-2, and with her II-1, as
+    (2 × 1/5 × 1/2 × 2/25)ε = 2/125 ε: one in eleven of all.
+    """
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+        person("II-2", "male", affected=False),
+        person("II-3", "female", ("I-1", "I-2"), affected=False),
+        person("III-1", "male", ("II-2", "II-1"), affected=True),
+    ]
+    asked = [{"ask": "disease_allele", "person": "I-1"}]
+    penetrance = {"0": 0, "1": "4/5", "2": "4/5"}
+    (text,) = told("autosomal_dominant", {"allele": "rare"}, people, asked, penetrance=penetrance)
+    assert (
+        "it comes from II-2, who has it with chance 2ε (times 1/5, as II-2 is unaffected): "
+        "2ε × 1/5 × 2/5 = 4/25 ε" in text
+    )
+    assert (
+        "II-1 has one copy of the allele from I-2 with chance 2ε × 1/5 × 1/2 = 1/5 ε if I-1 has no "
+        "copy of the allele; weighed by what II-1 may have: if I-1 has no copy of the allele "
+        "4/25 ε + 1/5 ε × 2/25 = 22/125 ε" in text
+    )
+    assert (
+        "With no allele in I-1 the rows before leave it to I-2 with chance 1/11: "
+        "10/11 + 1/11 × 3/5 = 53/55." in text
+    )
