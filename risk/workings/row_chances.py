@@ -183,9 +183,14 @@ def as_sums(
         counting = _counting([group for _, group in named], averages)
         named = [each for each in named if each[1] in counting] or named
         named = [max(named, key=lambda each: (len(each[1][2].weights), bits(each[1][1])))]
-        rest = ", and the others likewise"
+        rest = likewise(len(groups) - 1)
     said = [(text, in_sum(of, value)) for text, (_, value, of) in named]
     return f": {joined([' '.join(each[::-1] if after else each) for each in said])}{rest}"
+
+
+def likewise(others: int) -> str:
+    """Go on from the one sum of several that is told to so many `others`."""
+    return f", and the other{'s' * (others > 1)} likewise" * (others > 0)
 
 
 def _counting(groups: Sequence[_Group], averages: Averages) -> list[_Group]:

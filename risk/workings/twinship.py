@@ -190,22 +190,24 @@ def by_zygosity(
     are not, as sums over what the twin may have.
     """
     chances = [each.value for each in apart.values()]
-    likewise = ""
-    if any(not equal(each, chances[0]) for each in chances):
+    alone = all(equal(each, chances[0]) for each in chances)
+    rest = ""
+    if not alone:
         shown = [each for each in averages if each in apart][:1]
-        likewise = ", and the others likewise" if len(values) > 1 else ""
+        others = [values[each] for each, of in averages.items() if not of.trivial]
+        rest = row_chances.likewise(len({*others} - {1, *map(values.get, shown)}))
         values = {each: values[each] for each in shown}
         apart = {each: apart[each] for each in shown}
     together = row_chances.averaged(words, variable, values, averages)
     if not together or not apart:
         return ""
     (first, one), *_ = apart.items()
-    case = f" {words.with_state(variable, first[0])}" if likewise else ""
+    case = f" {words.with_state(variable, first[0])}" if not alone else ""
     worked = row_chances.as_sums({first: one.value}, apart, lambda _: "", most=5)
     return (
         f"If they are not monozygotic, what is known of {people} has chance "
         f"{worked.removeprefix(': ').strip() or value_word(one.value)}{case}; altogether"
-        f"{together}{likewise}"
+        f"{together}{rest}"
     )
 
 

@@ -487,3 +487,18 @@ def test_where_the_rare_allele_may_come_from_a_partner_every_number_is_worked_ou
         "With no allele in I-1 the rows before leave it to I-2 with chance 1/11: "
         "10/11 + 1/11 × 3/5 = 53/55." in text
     )
+
+
+def test_one_other_sum_is_not_called_others():
+    """With no allele II-1 has no affected child, so that beside a carrier's there is one sum."""
+    people = [
+        person("I-1", "male", affected=False),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "male", affected=False),
+        person("III-1", "female", ("II-3", "II-1"), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    penetrance = {"0": 0, "1": 0, "2": "1/2"}
+    (text,) = told("autosomal_recessive", {"carrier": "1/10"}, people, asked, penetrance=penetrance)
+    assert "= 2847/2884 if II-1 is a carrier, and the other likewise." in text

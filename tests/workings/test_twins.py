@@ -306,3 +306,17 @@ def test_a_twins_prior_names_only_what_is_not_told_before():
     asked = [{"ask": "carrier", "person": "II-2"}]
     (text,) = told("autosomal_recessive", {"carrier": "1/20"}, people, asked)
     assert "II-2 is a twin of unknown zygosity (II-1 is known to be a carrier): with" in text
+
+
+def test_of_the_sums_of_a_twins_row_only_those_left_out_are_others():
+    """On the X, with a father who has no allele, a twin has one or none: one sum is left out."""
+    test = {"name": "t", "sensitivity": "9/10", "specificity": "49/50"}
+    negative = [{"test": "t", "result": "negative"}]
+    people = [person("I-1", "male", affected=False), person("I-2", "female", affected=False)]
+    people += [twin("II-1"), twin("II-2", tests=negative)]
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    (text,) = told("x_linked_recessive", {"allele": "1/20"}, people, asked, tests=[test])
+    assert (
+        "has chance 39/40 × 49/50 + 1/40 × 1/10 = 479/500 with no allele; altogether: with no "
+        "allele 1/2 × 479/500 + 1/2 × 49/50 = 969/1000, and the other likewise."
+    ) in text
