@@ -308,7 +308,8 @@ def through_child(
         ]
         return "".join(new) + may if worked else ""
     has = f"{words.who(child)} {words.has(child, one[0])}"
-    begin = f"This can only be where {has}," if certain == one[0] else has
+    alone = certain == one[0] and all(not likely[each] for each in likely if each != one)
+    begin = f"This can only be where {has}," if alone else has
     return f"{begin} {worked.removeprefix(': ').replace(_SO_IT_IS, _SO_ALL_IS, 1)}"
 
 

@@ -109,10 +109,13 @@ class Conception:
         half = self.conceived(child, (*parents, partner), (0, 1)).get(1, 0)
         if has is not None and order_of(has) and half:
             own = self.reasons.weigher.facts_of[partner] & known
-            usual = self.of_partner(parents[0], partner, known - own) if len(own) == 1 else has
+            first = self.of_partner(parents[0], partner, frozenset()) or has
+            # By the rows before, and by what is known of the partner.
+            then = self.of_partner(parents[0], partner, known - own) if len(own) == 1 else has
             gets = has * half
-            if usual and any(equal(weight, gets) for weight, _ in averages[(0,)].terms):
-                worked = equation(product((usual, share(has, usual), half)), gets)
+            if then and any(equal(weight, gets) for weight, _ in averages[(0,)].terms):
+                factors = (first, share(then, first), share(has, then), half)
+                worked = equation(product(factors), gets)
                 found[1] = f"from {self.reasons.words.who(partner)} with chance {worked}"
         return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Collection, Hashable, Mapping
 from fractions import Fraction
 
 from risk.inference.plan import Scope
@@ -11,7 +11,7 @@ from risk.workings.reasons import Reasons
 from risk.workings.step import Said, Value
 from risk.workings.sums import Averages, sums_of
 from risk.workings.table import Table
-from risk.workings.weigh import Facts, Hypothesis, Joint, equal
+from risk.workings.weigh import Facts, Hypothesis, Joint, equal, orders_upto
 
 
 class OwnRows:
@@ -115,13 +115,25 @@ class OwnRows:
         size = len(variables)
         return sums_of([(each[:size], joint[each], chances[each]) for each in joint])
 
-    def counted_chances(self, relative: int, known: Facts, new: Facts) -> dict[Hypothesis, Value]:
-        """Return the chances of what is `new` by what somebody has, where that does not vanish."""
-        counted = {
-            each
-            for facts in (known, known | new)
-            for each in self.weigher.upto(0, (relative,), facts)
-        }
+    def counted_chances(
+        self,
+        relative: int,
+        known: Facts,
+        new: Facts,
+        parents: Scope = (),
+        cases: Collection[Hypothesis] = ((),),
+    ) -> dict[Hypothesis, Value]:
+        """Return the chances of what is `new` by what somebody has, where that does not vanish.
+
+        It does not where it counts in one of the `cases` of what the parents have.
+        """
+        counted: set[Hypothesis] = set()
+        for facts in (known, known | new):
+            by_case: dict[Hypothesis, Joint] = {each: {} for each in cases}
+            for each, weight in self.weigher.weights((*parents, relative), facts).items():
+                if each[:-1] in by_case:
+                    by_case[each[:-1]][each[-1:]] = weight
+            counted = counted.union(*[orders_upto(weights, 0) for weights in by_case.values()])
         likely = self.weigher.ratios((relative,), known, new)
         return {each: chance for each, chance in likely.items() if each in counted}
 

@@ -37,7 +37,7 @@ class Rows(OwnRows):
         self._phenotypes: dict[Hashable, Evidence] = {}
         self.conception = conception.Conception(reasons)
         #: See `_of_relative`.
-        self._told: dict[tuple[int, Facts, Facts], Source] = {}
+        self._told: dict[tuple[int, Facts, Facts, frozenset[Hypothesis]], Source] = {}
 
     def add_children(
         self,
@@ -162,7 +162,9 @@ class Rows(OwnRows):
         if not own or (len(variables) == 1 and not all(map(short, values.values()))):
             averages = self.averages(values, variables, children[:1], known, new)
         source, through = Source(), ""
-        likely = self.counted_chances(children[0], known, new) if averages else {}
+        likely: dict[Hypothesis, Value] = {}
+        if averages:
+            likely = self.counted_chances(children[0], known, new, variables, values)
         if likely and not own and self.goes_by_child(variables, children[0], known, new, likely):
             through = child_rows.through_child(
                 self.words,
@@ -175,7 +177,7 @@ class Rows(OwnRows):
                 self.conception.arising(children[0], variables, known, averages),
             )
         if through:
-            source = self._of_relative(children[0], known, new)
+            source = self._of_relative(children[0], known, new, likely)
         of_one = self._of_results(variables, children, values, known, new)
         couple, told, explained, rule = list[Said](), new, children, Said("")
         if averages and (own or through):
@@ -398,7 +400,7 @@ class Rows(OwnRows):
         )
         if not through:
             return weighed, Source()
-        uses, reasons = self._of_relative(child, known, told)
+        uses, reasons = self._of_relative(child, known, told, likely)
         return weighed, Source(uses, (*reasons, self.words.said(through, [child])))
 
     def add_twin(self, table: Table, child: int, beside: Facts, new: Facts) -> None:
@@ -416,7 +418,8 @@ class Rows(OwnRows):
         averages = self.averages(draft.shown, (variable,), (zygosity,), known, new)
         alike = twins.alike_now(self.reasons, table, zygosity, stated, draft.shown)
         begin = twinship.why_twin(self.words, child, alike)
-        source = self._of_relative(child, known, new)
+        likely = self.counted_chances(child, known, new)
+        source = self._of_relative(child, known, new, likely)
         apart = twins.as_siblings(self.reasons, three, known, new, draft.shown)
         people = child_rows.told_people(self.words, [child], new)
         why = twinship.by_zygosity(self.words, people, variable, draft.shown, averages, apart)
@@ -424,15 +427,19 @@ class Rows(OwnRows):
         text = self.words.facts_row(new | married)
         table.keep(draft, text, [begun, *source.reasons, worked], source.uses)
 
-    def _of_relative(self, relative: int, known: Facts, new: Facts) -> Source:
-        """Tell the chances of what is `new` of somebody and below, by what that one may have."""
-        key = relative, known, new
+    def _of_relative(
+        self, relative: int, known: Facts, new: Facts, likely: Mapping[Hypothesis, Value]
+    ) -> Source:
+        """Tell how `likely` what is `new` of somebody and below is, by what that one may have."""
+        key = relative, known, new, frozenset(likely)
         found = self._told.get(key)
         if found is None:
-            found = self._told[key] = self._tell(relative, known, new)
+            found = self._told[key] = self._tell(relative, known, new, likely)
         return found
 
-    def _tell(self, relative: int, known: Facts, new: Facts) -> Source:
+    def _tell(
+        self, relative: int, known: Facts, new: Facts, likely: Mapping[Hypothesis, Value]
+    ) -> Source:
         weigher = self.weigher
         own = weigher.facts_of[relative] & new
         # What only rules genotypes out needs no numbers.
@@ -445,7 +452,6 @@ class Rows(OwnRows):
         table = Table(weigher, (relative,), known | plain)
         table.start(Start("", ()))
         table.within = True
-        likely = self.counted_chances(relative, known, new)
         table.later = likely
         affected = frozenset(filter(self.words.says_affected, plain))
         if affected and weigher.certain(relative, table.known) is None:

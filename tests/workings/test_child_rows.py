@@ -502,3 +502,30 @@ def test_one_other_sum_is_not_called_others():
     penetrance = {"0": 0, "1": 0, "2": "1/2"}
     (text,) = told("autosomal_recessive", {"carrier": "1/10"}, people, asked, penetrance=penetrance)
     assert "= 2847/2884 if II-1 is a carrier, and the other likewise." in text
+
+
+def test_what_vanishes_at_first_is_not_left_out_where_it_counts_with_a_parent_who_has_the_allele():
+    """II-1 has the rare allele only if I-1 has: well with 1/5, and III-1 with 1 - 1/2 × 4/5."""
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", affected=False),
+        person("II-1", "female", ("I-1", "I-2"), affected=False),
+        person("II-2", "male", affected=False),
+        person("II-3", "female", ("I-1", "I-2")),
+        person("II-4", "male", affected=False),
+        person("III-1", "male", ("II-2", "II-1"), affected=False),
+        person("III-2", "male", ("II-4", "II-3"), affected=True),
+    ]
+    asked = [{"ask": "disease_allele", "person": "I-1"}]
+    penetrance = {"0": 0, "1": "4/5", "2": "4/5"}
+    (text,) = told("autosomal_dominant", {"allele": "rare"}, people, asked, penetrance=penetrance)
+    assert (
+        "III-1 is unaffected: the chance of that is 1 if II-1 has no copy of the allele and 3/5"
+        in text
+    )
+    assert (
+        "II-1 has one copy of the allele with chance 1/2 if I-1 has one copy of the allele, so "
+        "that the chance of all this is 1/2 + 1/2 × 3/25 = 14/25." in text
+    )
+    # I-2 may have it, too, which the row of II-1 makes less likely, and her being well.
+    assert "from I-2 with chance 2ε × 14/25 × 1/5 × 1/2 = 14/125 ε" in text
