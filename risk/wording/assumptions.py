@@ -168,8 +168,8 @@ def _frequency(frequency: Frequency, condition: Condition) -> str:
     if frequency.allele == "rare":
         return (
             "The disease allele is rare: the answers are the limit as its frequency goes to 0, "
-            "so that whoever marries in carries nothing, and whoever is affected had the allele "
-            "from somewhere."
+            "so that whoever marries in carries nothing, unless something else is known, and "
+            "whoever is affected had the allele from somewhere."
         )
     if isinstance(frequency.allele, Quantity):
         if not frequency.allele.value:

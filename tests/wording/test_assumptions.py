@@ -10,7 +10,7 @@ import pytest
 
 from risk import actions
 from risk.bundled import bundled_cases
-from risk.case.model import Couple
+from risk.case.model import Couple, Frequency
 from risk.wording.assumptions import (
     assumptions,
     assumptions_in_words,
@@ -219,3 +219,9 @@ def test_rates_of_zero_are_no_new_mutation(rates: tuple[object, object], said: s
     mutation = dict(zip(("maternal", "paternal"), rates, strict=True))
     condition = source["condition"] | {"mutation": mutation}
     assert of_case(condition=condition)["New mutation"][0] == said
+
+
+def test_a_rare_allele_may_come_from_a_partner_where_something_shows_it() -> None:
+    rare = replace(CASE.condition, frequency=Frequency(allele="rare"))
+    (text,) = [each.text for each in assumptions(rare) if each.topic == "Frequency"]
+    assert "whoever marries in carries nothing, unless something else is known, and" in text
