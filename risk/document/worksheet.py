@@ -24,6 +24,7 @@ from risk.document.marks import problem_label
 from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree
 from risk.document.working import workings_blocks
 from risk.model.answers import Answer
+from risk.teaching.practice_words import rarity_matters
 from risk.wording.alleles import distribution_in_words
 from risk.wording.assumptions import assumptions, family_assumptions
 from risk.wording.chances import answer_in_words
@@ -109,9 +110,10 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
 def _problem(case: Case, number: int) -> Block:
     """Story, tree beside it where that is narrow, and questions, on one page where they fit."""
     # What related partners and twins are taken for is needed also where it is a default.
-    assumed = [each for each in assumptions(case.condition) if each.given] + family_assumptions(
-        case
-    )
+    assumed = [each for each in assumptions(case.condition) if each.given]
+    if case.condition.frequency.allele == "rare" and not rarity_matters(case):
+        assumed = [each for each in assumed if each.topic != "Frequency"]
+    assumed += family_assumptions(case)
     given = tuple(f"{each.topic}: {each.text}" for each in assumed)
     told = () if case.vignette else (family_table(case),)
     may = Together((Paragraph("You may assume:", style="note"), Bullets(given)))

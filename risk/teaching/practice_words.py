@@ -14,6 +14,7 @@ from risk.case.model import ByAlleles, BySex, Case, Condition, Frequency, Person
 from risk.genetics.founders import mutates
 from risk.model.solve import answers
 from risk.number import Quantity, quantity
+from risk.problems import RiskError
 from risk.teaching.numerals import in_words
 from risk.wording.alleles import ALLELES
 from risk.wording.assumptions import mutation_in_words
@@ -32,7 +33,7 @@ def vignette(case: Case) -> str:
     """Return the story of a case in three paragraphs; everyone but a `count` has a name."""
     family = _Family(case)
     paragraphs = (
-        condition_sentences(case.condition, rarity_matters=_rarity_matters(case)),
+        condition_sentences(case.condition, rarity_matters=rarity_matters(case)),
         family.sentences(),
         question_sentences(case),
     )
@@ -42,12 +43,16 @@ def vignette(case: Case) -> str:
 # --- the condition ------------------------------------------------------------------------
 
 
-def _rarity_matters(case: Case) -> bool:
-    """Tell whether the answers depend on a rare allele's being so."""
+def rarity_matters(case: Case) -> bool:
+    """Tell whether the answers depend, or may depend, on a rare allele's being so."""
     if case.condition.frequency.allele != "rare":
         return False
     frequent = replace(case.condition, frequency=Frequency(allele=quantity("1/3")))
-    return answers(replace(case, condition=frequent)) != answers(case)
+    try:
+        same = answers(replace(case, condition=frequent)) == answers(case)
+        return not (case.questions and same)
+    except RiskError:
+        return True
 
 
 def condition_sentences(condition: Condition, *, rarity_matters: bool = True) -> list[str]:

@@ -188,6 +188,27 @@ def test_problems_begin_on_the_first_page_and_fill_the_others(level):
     texts = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages]
     assert len(texts) == 4
     assert "1. " in texts[0] and "(a) " in texts[0]
-    if level > 2:  # it would take a page more before them
-        assert "stands after the last problem" in one_line(texts[:1])
+    # Of the hardest the key would take a page more before them.
+    assert ("stands after the last problem" in one_line(texts[:1])) == (level > 3)
+    if level > 3:
         assert texts[3].index("(a) ") < texts[3].index("Key")
+
+
+def test_that_the_allele_is_rare_may_be_assumed_only_where_the_answers_need_it():
+    """A sibling's chance goes by the affected one alone, a nephew's by the partner, too."""
+    people = [
+        families.person("I-1", "male", affected=False),
+        families.person("I-2", "female", affected=False),
+        families.person("II-1", "male", ("I-1", "I-2"), affected=True),
+        families.person("II-2", "female", ("I-1", "I-2"), affected=False),
+        families.person("II-3", "male", affected=False),
+        families.person("III-1", "male", ("II-3", "II-2")),
+    ]
+    rare = ("autosomal_recessive", {"allele": "rare"}, people)
+    given = []
+    for asked in ("II-2", "III-1"):
+        case = families.case(*rare, [{"ask": "carrier", "person": asked}])
+        blocks = flatten(worksheet([case], Layout()).blocks)
+        given.append(next(each.items for each in blocks if isinstance(each, Bullets)))
+    assert [len(each) for each in given] == [1, 2]
+    assert "Frequency: The disease allele is rare" in given[1][1]
