@@ -127,6 +127,8 @@ class OwnRows:
 
         It does not where it counts in one of the `cases` of what the parents have.
         """
+        if not self.family.locus.rare:
+            parents, cases = (), ((),)
         counted: set[Hypothesis] = set()
         for facts in (known, known | new):
             by_case: dict[Hypothesis, Joint] = {each: {} for each in cases}
