@@ -334,6 +334,9 @@ def test_a_family_that_lacks_something_outlives_a_reload_and_can_be_opened_again
     visitor: Visitor, tmp_path: Path
 ) -> None:
     """With ages at onset and no age yet there is no answer, but the family is not lost."""
+    from playwright.sync_api import expect
+
+    tree = visitor.page.locator("[data-person]")
     visitor.press("Two unaffected parents")
     visitor.go("Condition")
     visitor.unfold("Age at onset")
@@ -342,6 +345,7 @@ def test_a_family_that_lacks_something_outlives_a_reload_and_can_be_opened_again
     visitor.go("Family")
     visitor.page.reload()
     visitor.sees("from your last visit is back")
+    expect(tree).to_have_count(2)
     assert visitor.people() == ["I-1", "I-2"]
     visitor.unfold("File")
     saved = visitor.download("Save as a file", tmp_path)
@@ -349,6 +353,7 @@ def test_a_family_that_lacks_something_outlives_a_reload_and_can_be_opened_again
     visitor.page.get_by_role("button", name="Two unaffected parents").wait_for()
     visitor.open_file(saved)
     visitor.sees("No answers yet")
+    expect(tree).to_have_count(2)
     assert visitor.people() == ["I-1", "I-2"]
 
 
