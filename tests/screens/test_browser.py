@@ -592,6 +592,7 @@ def test_a_worksheet_outlives_a_reload_until_it_is_forgotten(visitor: Visitor) -
     visitor.press("Add practice cases")
     visitor.go("Family")
     visitor.press("Two parents")
+    visitor.page.wait_for_function("localStorage.getItem('two-thirds-case')")
     visitor.page.reload()
     visitor.sees("The family and the worksheet from your last visit are back")
     visitor.unfold("File")
