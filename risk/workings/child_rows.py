@@ -224,8 +224,8 @@ def each_of(
     for hypothesis, root in chances.items():
         if root is not None and 0 < root < 1:
             alike.setdefault(root, []).append(hypothesis)
-    many = len(alike) > MOST_NAMED
-    if not alike or (many and number == 1):
+    left_out = len(alike) - 1 if len(alike) > MOST_NAMED else 0
+    if not alike or (left_out and number == 1):
         return []
     whose = {root: f"if {words.one_of(parents, alike[root], chances)}" for root in alike}
     if number == 1:
@@ -239,7 +239,7 @@ def each_of(
         alike, key=lambda root: heaviness(total([weights.get(each, 0) for each in alike[root]]))
     )
     shown = heaviest if carrier is None else carrier
-    if many:
+    if left_out:
         alike = {shown: alike[shown]}
     worked = dict.fromkeys(alike, "")
     if len(parents) == 1:
@@ -258,7 +258,7 @@ def each_of(
     if named:
         begin = f"{words.facts_row(new)}, each with chance"
     text = f"{begin} {joined(each)}, independently of the others: {equation(times, shown**number)}"
-    text += ", and the others likewise" * many
+    text += row_chances.likewise(left_out)
     found = [words.said(text + row_chances.by_age(words, new, carrier), parents)]
     if len(parents) == 1:
         found += passing.with_mutation(words, parents[0], chances)
