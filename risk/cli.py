@@ -98,6 +98,7 @@ def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
         status = 1
     if own:
         _let_go(streams.stdout)
+        _let_go(streams.stderr)
     return status
 
 

@@ -54,14 +54,14 @@ def not_json(error: JSONDecodeError) -> str:
             f"several cases, the second at {_place(error)}, where one is asked for; put the one "
             "that is meant in a file of its own"
         )
-    for look in (_bent_at_the_end, _cut_off, _wrong_sign, _bare_number, _bare_word):
+    looks = (_bent_at_the_end, _cut_off, _trailing_comma, _wrong_sign, _bare_number, _bare_word)
+    for look in looks:
         if (fault := look(error)) is not None:
             start, mend = fault
             return f"not JSON at {_place(JSONDecodeError('', error.doc, start))}: {mend}"
     for begins, mend in _MENDS.items():
         if error.msg.startswith(begins):
-            more = _comma_before(error) or _ends_early(error)
-            return f"not JSON at {_place(error)}: {mend}{more}"
+            return f"not JSON at {_place(error)}: {mend}{_ends_early(error)}"
     return f"not JSON at {_place(error)}: {error.msg}"
 
 
@@ -85,7 +85,7 @@ def _too_early(error: JSONDecodeError) -> str:
 
 #: Ways of not being JSON that people meet, by the start of what the decoder says.
 _MENDS = {
-    "Expecting property name": "a key in double quotes is expected (no comma after the last item)",
+    "Expecting property name": "a key in double quotes is expected",
     "Expecting ':'": "a colon is expected after a key",
     "Expecting ','": "a comma or a closing bracket is expected",
     "Expecting value": "a value is expected (a text in double quotes, a number, true, false, "
@@ -94,16 +94,7 @@ _MENDS = {
     "Invalid control character": "a line break, tab or other control character stands inside a "
     "text; write a line break as \\n",
     "Invalid \\": "a backslash that starts no known escape; write \\\\ for a backslash",
-    "Illegal trailing comma": "an item is expected, and no comma after the last item",
 }
-
-
-def _comma_before(error: JSONDecodeError) -> str:
-    """Say that a comma before a closing bracket is the fault, where it is."""
-    before, after = error.doc[: error.pos].rstrip(), error.doc[error.pos :].lstrip()
-    if before.endswith(",") and after.startswith(("}", "]")):
-        return "; the comma before it is one too many"
-    return ""
 
 
 def _ends_early(error: JSONDecodeError) -> str:
@@ -176,6 +167,17 @@ def _bent_at_the_end(error: JSONDecodeError) -> Fault:
         return None
     end = _BENT_END.search(doc, start, stop)
     return None if end is None else (end.start(), _bent(end[0]))
+
+
+def _trailing_comma(error: JSONDecodeError) -> Fault:
+    """Find a comma before a closing bracket: older decoders stop at the bracket, new ones at it."""
+    doc, at = error.doc, error.pos
+    if not error.msg.startswith(("Expecting property", "Expecting value", "Illegal trailing")):
+        return None
+    comma = at if doc.startswith(",", at) else len(doc[:at].rstrip()) - 1
+    if comma < 0 or doc[comma] != "," or doc[comma + 1 :].lstrip()[:1] not in ("}", "]"):
+        return None
+    return comma, "the comma before the closing bracket is one too many"
 
 
 def _cut_off(error: JSONDecodeError) -> Fault:

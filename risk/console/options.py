@@ -116,6 +116,13 @@ class _Help(argparse.RawDescriptionHelpFormatter):
     def __init__(self, prog: str) -> None:
         super().__init__(prog, max_help_position=26, width=80)
 
+    def _format_action_invocation(self, action: argparse.Action) -> str:
+        """Write ``-o, --output PATH`` in every version of Python, as those from 3.13 on do."""
+        if not action.option_strings or action.nargs == 0:
+            return super()._format_action_invocation(action)
+        metavar = self._get_default_metavar_for_optional(action)
+        return f"{', '.join(action.option_strings)} {self._format_args(action, metavar)}"
+
 
 def _options_end(argv: list[str]) -> int:
     return argv.index("--") if "--" in argv else len(argv)
