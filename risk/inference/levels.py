@@ -230,7 +230,7 @@ class LevelPassing:
         by_row = numpy.argsort(rows, kind="stable")
         rows = rows[by_row]
         turn = numpy.arange(len(rows)) - (numpy.cumsum(counts) - counts)[rows]
-        turn += block_of[rows] * counts.max()
+        turn += block_of[rows] * numpy.max(counts)
         times = iter(numpy.unique(turn, return_counts=True)[1].tolist())
         self._blocks = []
         begin = 0
@@ -239,7 +239,8 @@ class LevelPassing:
             arrivals = slice(begin, begin := begin + sum(own))
             width = int(self._widths[order[start]])
             self._blocks.append(_Block(width, slice(start, end), arrivals, own))
-        return by_row[numpy.argsort(turn, kind="stable")]
+        by_turn: Array = by_row[numpy.argsort(turn, kind="stable")]
+        return by_turn
 
     def _pass_inward(self) -> None:
         size, values = self._size, self._values
