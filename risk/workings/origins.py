@@ -16,7 +16,7 @@ from risk.workings.naming import Naming
 from risk.workings.passing import by_passing
 from risk.workings.population import NO_X_FOR_SONS, among_others, how_common, how_frequent
 from risk.workings.step import Certain, Lines, Population, Said, State, Transmission, Value
-from risk.workings.values import HALF, short, value_word
+from risk.workings.values import HALF, equation, short, value_word
 from risk.workings.weigh import MOSAIC, Facts
 
 #: The text of the prior row of someone of whose parents nothing is known.
@@ -462,14 +462,18 @@ def passed_on_to_a_child(
     q = allele_frequency(words.condition)
     if not isinstance(q, Fraction) or not short(q) or shares != {1: 1 - q, 2: q}:
         return None
-    who = words.who(variable)
-    begin = f"{who} passed one of them on"
-    common = (
-        f", and the other copy of {who}'s is as anyone's: {how_frequent(words.condition)}; "
-        f"so {who} {words.has(variable, 1)} with chance 1 - q = {1 - q} and "
-        f"{words.has(variable, 2)} with chance q"
+    who, common = words.who(variable), how_frequent(words.condition)
+    has = (
+        f"{words.has(variable, 1)} with chance 1 - q = {1 - q} and {words.has(variable, 2)} with "
+        f"chance {equation('q', q)}"
     )
-    return words.said(begin + common, [variable, child])
+    begin = f"{who} passed one of them on"
+    return words.said(
+        f"{begin}, and the other copy of {who}'s is as anyone's: {common}; so {who} {has}",
+        [variable, child],
+        topic=Population(common),
+        again=f"{begin}, too, and so {has}",
+    )
 
 
 def one_of_two(words: Naming, pair: Scope) -> str:

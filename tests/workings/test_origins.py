@@ -807,3 +807,18 @@ def test_a_daughter_on_the_x_has_the_allele_that_her_sister_shows_of_the_father(
     people[0]["affected"] = True
     (direct, _) = told("x_linked_recessive", {"allele": "1/100"}, people, asked)
     assert "every daughter" not in direct
+
+
+def test_the_frequency_is_told_once_of_two_parents_who_passed_the_allele_on():
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("Bo", "male", ("I-1", "I-2"), affected=True),
+        person("A", "female", ("I-1", "I-2")),
+    ]
+    (text,) = told("autosomal_recessive", {"carrier": "1/40"}, people, [ASKED_OF_A])
+    assert text.count("c = 1/40") == 1
+    assert (
+        "I-1 passed one of them on, too, and so is a carrier with chance 1 - q = 78/79 and has two "
+        "copies of the allele with chance q = 1/79."
+    ) in text
