@@ -274,11 +274,14 @@ def through_child(
     likely: Mapping[Hypothesis, Value],
     certain: State | None,
     arising: Mapping[State, str],
+    *,
+    hidden: bool,
 ) -> str:
     """Tell the `averages` of a row over what a child may have through whom its facts count.
 
     `likely` are the chances of these facts by what the child has, who is `certain` after them.
     Of a parent with no allele a child has what is `arising`.  Empty where they are no sums.
+    `hidden` are sums that no table shows.
     """
     one = _only_telling(likely)
 
@@ -297,7 +300,9 @@ def through_child(
         return f"{how} {begin}, {_SO_IT_IS}"
 
     most = 5 if len(parents) == 1 else 4
-    worked = row_chances.as_sums(values, averages, case, most, trivial=one is not None)
+    worked = row_chances.as_sums(
+        values, averages, case, most, trivial=one is not None, hidden=hidden
+    )
     if not worked or one is None:
         may = f"weighed by what {words.who(child)} may have{worked}"
         new = [
@@ -350,11 +355,14 @@ def by_own_genotype(
     parents: Scope,
     weighed: Mapping[Hypothesis, Value],
     averages: Averages,
+    *,
+    hidden: bool,
 ) -> list[Said]:
     """Say with what chance facts about a child are so by its `own` genotype, if not plain.
 
     Rows about both parents, or averaged over one, weigh these by what a child may have: so
-    `weighed`, of which `averages` are the sums.  `new` is all that such a row brings in.
+    `weighed`, of which `averages` are the sums, which may be `hidden`: no table shows them.
+    `new` is all that such a row brings in.
     """
     kinds, affected = set(map(words.facts_kind, own)), any(map(words.says_affected, own))
     escaped = kinds == {"affected"} and not affected
@@ -364,7 +372,7 @@ def by_own_genotype(
     status = frozenset([path for path in own if words.facts_kind(path) == "affected"])
     text = (
         f"{words.facts_row(own)}{chances}, weighed by what a child of the two may have"
-        f"{_averaged(words, parents, weighed, averages)}"
+        f"{_averaged(words, parents, weighed, averages, hidden=hidden)}"
     )
     age = row_chances.by_age(words, status).removeprefix(". ")
     return [words.said(text, parents, own), Said(age, Told(new))]
@@ -403,6 +411,7 @@ def _averaged(
     averages: Averages,
     *,
     after: bool = False,
+    hidden: bool = False,
 ) -> str:
     """Return the sums that the values of a row are by what parents have, as `as_sums` does.
 
@@ -415,7 +424,7 @@ def _averaged(
         return f"if {words.one_of(parents, alike, values)}"
 
     most = 5 if len(parents) == 1 else 4
-    return row_chances.as_sums(values, averages, case, most, after=after)
+    return row_chances.as_sums(values, averages, case, most, after=after, hidden=hidden)
 
 
 def why_partner(
@@ -431,12 +440,13 @@ def why_partner(
     from_population: bool,
     told_before: bool,
     explained: bool,
+    hidden: bool,
 ) -> list[Said]:
     """Explain a row for `new` facts about children whose other parent, the partner, is not certain.
 
     `shares` are the chances of what the partner may have, and `averages` the row as sums over it;
     `told_before` tells that the sentence before says them, and `explained` that those before it
-    tell of the children.
+    tell of the children.  `hidden` are sums that no table shows.
     """
     who = words.names((partner, variable))[0]
     known = [
@@ -450,7 +460,7 @@ def why_partner(
             found.append(said._replace(again=f"{said.brief}, too"))
     told = from_population or told_before
     begins = len(known) == 1 or (known and not told)
-    averaged = _averaged(words, (variable,), values, averages, after=bool(begins))
+    averaged = _averaged(words, (variable,), values, averages, after=bool(begins), hidden=hidden)
     people = told_people(words, children, new)
     text = f"Weighed by what {who} may have{averaged}"
     if begins:

@@ -18,6 +18,8 @@ from risk.workings.weigh import MOSAIC, Facts, Hypothesis, equal, share, total
 
 #: How many cases of a sum are named.
 MOST_ALIKE = 3
+#: How many sums are told by their results alone.
+_MOST_OTHERS = 4
 #: What part of all the chance a hypothesis has that is worth working out.
 _COUNTING = Fraction(1, 20)
 #: Hypotheses with the same number, which is the same sum.
@@ -155,13 +157,15 @@ def as_sums(
     *,
     trivial: bool = False,
     after: bool = False,
+    hidden: bool = False,
 ) -> str:
     """Return values of a row as sums, each with its `case`: ``3/4 + 1/4 × 1/2 = 7/8``.
 
     The case comes first, or `after` the sum.
 
     Cases that are too many to name are left out, and `trivial` sums unless these are asked for.
-    Where they have more than so many terms, it is the one that takes most, of those that count.
+    Where they have more than so many terms, it is the one that takes most, of those that count;
+    of values that no table shows, and so are `hidden`, the others are told without their sums.
     """
     groups: list[_Group] = []
     for hypothesis, value in values.items():
@@ -179,13 +183,21 @@ def as_sums(
     if not named:
         return ""
     rest = ""
+
+    def in_order(case: str, number: str) -> str:
+        return f"{number} {case}" if after else f"{case} {number}"
+
     if len(named) > 1 and sum([len(of.weights) for _, (_, _, of) in named]) > most:
         counting = _counting([group for _, group in named], averages)
         named = [each for each in named if each[1] in counting] or named
         named = [max(named, key=lambda each: (len(each[1][2].weights), bits(each[1][1])))]
         rest = likewise(len(groups) - 1)
-    said = [(text, in_sum(of, value)) for text, (_, value, of) in named]
-    return f": {joined([' '.join(each[::-1] if after else each) for each in said])}{rest}"
+        others = [(text, value) for text, (_, value, _) in called if text and text != named[0][0]]
+        if hidden and len(others) == len(groups) - 1 <= _MOST_OTHERS:
+            numbers = [in_order(text, value_word(value)) for text, value in others]
+            rest = f", and likewise {joined(numbers)}"
+    said = [in_order(text, in_sum(of, value)) for text, (_, value, of) in named]
+    return f": {joined(said)}{rest}"
 
 
 def likewise(others: int) -> str:

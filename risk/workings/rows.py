@@ -111,6 +111,7 @@ class Rows(OwnRows):
             from_population=from_population,
             told_before=told_before,
             explained=bool(below.reasons),
+            hidden=table.within,
         )
         reasons = [*source.reasons, *why[:-1], *below.reasons, *why[-1:]]
         text = child_rows.children_row(self.words, (variable,), tuple(told), everything, married)
@@ -175,6 +176,7 @@ class Rows(OwnRows):
                 likely,
                 self.weigher.certain(children[0], known | new),
                 self.conception.arising(children[0], variables, known, averages),
+                hidden=table.within,
             )
         if through:
             source = self._of_relative(children[0], known, new, likely)
@@ -312,11 +314,13 @@ class Rows(OwnRows):
         factors: list[Mapping[Hypothesis, Value]] = []
         all_told = True
         plain: dict[Hashable, list[int]] = {}
+        # A table of the parents shows what is known of one child alone.
+        hidden = table.within or len(children) > 1 or len(table.variables) == 1
         for child in children if len(children) <= MOST_NAMED else ():
             own = self.weigher.facts_of[child] & new
             told = self.reasons.told_from(child) & new
             if told != own:
-                below = self._of_child_and_below(parents, child, known, told)
+                below = self._of_child_and_below(parents, child, known, told, hidden=hidden)
                 if below is None:
                     return None
                 weighed, source = below
@@ -345,7 +349,7 @@ class Rows(OwnRows):
                 averages = self._over_child(parents, child, known, values)
                 weighed = {states: each.value for states, each in averages.items()}
                 why = child_rows.by_own_genotype(
-                    self.words, child, own, new, values, parents, weighed, averages
+                    self.words, child, own, new, values, parents, weighed, averages, hidden=hidden
                 )
                 all_told = all_told and bool(why)
                 found += why
@@ -383,7 +387,7 @@ class Rows(OwnRows):
         )
 
     def _of_child_and_below(
-        self, parents: Scope, child: int, known: Facts, told: Facts
+        self, parents: Scope, child: int, known: Facts, told: Facts, *, hidden: bool
     ) -> tuple[Mapping[Hypothesis, Value], Source] | None:
         """Return the chances of what is `told` of a child and below by what both parents have.
 
@@ -396,7 +400,7 @@ class Rows(OwnRows):
         if not all(equal(value, whole.get(states, 0)) for states, value in weighed.items()):
             return None
         through = child_rows.through_child(
-            self.words, parents, child, weighed, averages, likely, None, {}
+            self.words, parents, child, weighed, averages, likely, None, {}, hidden=hidden
         )
         if not through:
             return weighed, Source()

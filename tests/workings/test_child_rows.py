@@ -529,3 +529,29 @@ def test_what_vanishes_at_first_is_not_left_out_where_it_counts_with_a_parent_wh
     )
     # I-2 may have it, too, which the row of II-1 makes less likely, and her being well.
     assert "from I-2 with chance 2ε × 14/25 × 1/5 × 1/2 = 14/125 ε" in text
+
+
+def test_sums_that_a_later_one_is_made_of_are_all_told():
+    # Neither parent has the allele: II-2 is a carrier by new mutation with 3.99994e-5, and so has
+    # an affected son with 0.99996 × 1e-5 + 3.99994e-5 × 0.500005 = 2.99995e-5.
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), affected=False),
+        person("II-2", "female", ("I-1", "I-2"), affected=False),
+        person("II-3", "male", affected=False),
+        person("III-1", "male", ("II-3", "II-2"), affected=True),
+    ]
+    (text,) = told(
+        "x_linked_recessive",
+        {"mutation_selection_balance": {"fitness": "7/10"}},
+        people,
+        [{"ask": "carrier", "person": "I-2"}],
+        mutation={"maternal": "1/100000", "paternal": "3/100000"},
+    )
+    assert (
+        "≈ 0.25001, and likewise if I-2 and I-1 both have no copy of the allele 2.99995 × 10⁻⁵, if "
+        "I-2 has no copy of the allele and I-1 has the allele ≈0.5 and if I-2 is a carrier and I-1 "
+        "has the allele ≈0.25."
+    ) in text
+    assert "8570/8571 × 2.99995 × 10⁻⁵ + 1/8571 × ≈0.5 ≈ 8.83323 × 10⁻⁵ if I-2 has no copy" in text

@@ -572,7 +572,11 @@ def test_of_many_sums_the_one_that_takes_most_is_worked_out():
         "if I-1 is a carrier 81/100 × 109/200 + 9/50 × 357/1600 + 1/100 × 1/40 = 38549/80000, and "
         "the others likewise."
     ) in text
-    assert "1/4 × 99/100 + 1/2 × 1/10 = 119/400, and the others likewise." in text
+    assert (
+        "1/4 × 99/100 + 1/2 × 1/10 = 119/400, and likewise if one of I-1 and I-2 is a carrier and "
+        "the other has no copy of the allele 109/200 and if one of I-1 and I-2 has two copies of "
+        "the allele and the other is a carrier 1/20."
+    ) in text
 
 
 def test_siblings_counted_with_one_are_averaged_over_what_two_parents_may_have():
