@@ -427,9 +427,12 @@ class Rows(OwnRows):
         apart = twins.as_siblings(self.reasons, three, known, new, draft.shown)
         people = child_rows.told_people(self.words, [child], new)
         why = twinship.by_zygosity(self.words, people, variable, draft.shown, averages, apart)
+        # Else the twin's genotype says nothing of the other's where they are not monozygotic.
+        differ = len({of.value for of in apart.values()}) > 1
+        parents = twins.parents_without(self.reasons, variable, known) if differ else Said("")
         begun, worked = [self.words.said(text, [child]) for text in (begin, why)]
         text = self.words.facts_row(new | married)
-        table.keep(draft, text, [begun, *source.reasons, worked], source.uses)
+        table.keep(draft, text, [begun, *source.reasons, parents, worked], source.uses)
 
     def _of_relative(
         self, relative: int, known: Facts, new: Facts, likely: Mapping[Hypothesis, Value]

@@ -12,6 +12,7 @@ from risk.workings.reasons import Reasons
 from risk.workings.step import Said, State, Value
 from risk.workings.sums import Averages, sums_of
 from risk.workings.table import Table
+from risk.workings.values import HALF, short
 from risk.workings.weigh import Facts, Hypothesis, equal, share, total
 
 
@@ -142,6 +143,31 @@ def alike_now(
             if each in now and not equal(before, now[each]):
                 worked[each] = before, likely[*each, 1], row.values[each]
     return twinship.alike_now(reasons.words, variable, stated, now, worked)
+
+
+def parents_without(reasons: Reasons, variable: int, known: Facts) -> Said:
+    """Say how likely a twin's uncertain parents are carriers where the twin has no allele.
+
+    Nothing where they can be something else, or do not say anything of the other's gametes.
+    """
+    weigher, birth = reasons.weigher, reasons.births[variable]
+    above = known - reasons.told_from(variable)
+    if len(birth.parents) == 2 and not weigher.independent(*birth.parents, above):
+        return Said("")
+    found: dict[int, tuple[Fraction, Fraction]] = {}
+    for parent, terms in reasons.passing(birth, above).items():
+        if weigher.certain(parent, above) is not None:
+            continue
+        ((has, passed), *more) = terms
+        joint = weigher.posterior((variable, parent), above)
+        without = {state: chance for (own, state), chance in joint.items() if own == 0}
+        if more or passed != HALF or not isinstance(has, Fraction) or {*without} != {0, 1}:
+            return Said("")
+        gets, then = has * HALF, share(without[1], total(without.values()))
+        if not isinstance(then, Fraction) or not short(then) or then != gets / (1 - gets):
+            return Said("")
+        found[parent] = gets, then
+    return reasons.words.said(twinship.parents_without(reasons.words, variable, found), [variable])
 
 
 def as_siblings(

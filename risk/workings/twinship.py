@@ -19,6 +19,8 @@ from risk.workings.weigh import Facts, Hypothesis, equal, total
 
 #: How many chances of two twins are worked out.
 _MOST_SUMS = 4
+#: For how many states of a twin a row is worked out.
+_MOST_STATES = 2
 #: The text of a twin's prior row.
 TWIN_PRIOR = "from the parents and the twin"
 
@@ -176,6 +178,22 @@ def why_twin(words: Naming, twin: int, alike: str) -> str:
     )
 
 
+def parents_without(
+    words: Naming, variable: int, chances: Mapping[int, tuple[Fraction, Fraction]]
+) -> str:
+    """Say with what chance each parent is a carrier where a twin has no allele.
+
+    The chance is told from that of passing the allele on at all, the first of each pair.
+    """
+    told = [
+        f"{words.parent(variable, parent)} {words.has(parent, 1)} with chance "
+        f"{equation(f'{gets} / ({1 - gets})', then)}"
+        for parent, (gets, then) in chances.items()
+    ]
+    case = words.both_have((variable,), (0,))
+    return f"If {case}, neither parent passed it on, and then {joined(told)}" if told else ""
+
+
 def by_zygosity(
     words: Naming,
     people: str,
@@ -189,11 +207,13 @@ def by_zygosity(
     It is about these `people`, the twin or those below.  `apart` are its values for siblings who
     are not, as sums over what the twin may have.
     """
-    chances = [each.value for each in apart.values()]
-    alone = all(equal(each, chances[0]) for each in chances)
+    of_all = [each.value for each in apart.values()]
+    alone = all(equal(each, of_all[0]) for each in of_all)
     rest = ""
     if not alone:
-        shown = [each for each in averages if each in apart][:1]
+        shown = [each for each in averages if each in apart]
+        if len(shown) > _MOST_STATES:
+            shown = shown[:1]
         others = [values[each] for each, of in averages.items() if not of.trivial]
         rest = row_chances.likewise(len({*others} - {1, *map(values.get, shown)}))
         values = {each: values[each] for each in shown}
@@ -201,13 +221,14 @@ def by_zygosity(
     together = row_chances.averaged(words, variable, values, averages)
     if not together or not apart:
         return ""
-    (first, one), *_ = apart.items()
-    case = f" {words.with_state(variable, first[0])}" if not alone else ""
-    worked = row_chances.as_sums({first: one.value}, apart, lambda _: "", most=5)
+    chances = []
+    for each, of in list(apart.items())[: 1 if alone else None]:
+        case = f" {words.with_state(variable, each[0])}" if not alone else ""
+        worked = row_chances.as_sums({each: of.value}, apart, lambda _: "", most=5)
+        chances.append(f"{worked.removeprefix(': ').strip() or value_word(of.value)}{case}")
     return (
-        f"If they are not monozygotic, what is known of {people} has chance "
-        f"{worked.removeprefix(': ').strip() or value_word(one.value)}{case}; altogether"
-        f"{together}{rest}"
+        f"If they are not monozygotic, what is known of {people} has chance {joined(chances)}; "
+        f"altogether{together}{rest}"
     )
 
 

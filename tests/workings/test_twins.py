@@ -317,6 +317,23 @@ def test_of_the_sums_of_a_twins_row_only_those_left_out_are_others():
     asked = [{"ask": "carrier", "person": "II-1"}]
     (text,) = told("x_linked_recessive", {"allele": "1/20"}, people, asked, tests=[test])
     assert (
-        "has chance 39/40 × 49/50 + 1/40 × 1/10 = 479/500 with no allele; altogether: with no "
-        "allele 1/2 × 479/500 + 1/2 × 49/50 = 969/1000, and the other likewise."
+        "has chance 39/40 × 49/50 + 1/40 × 1/10 = 479/500 with no allele and 1/2 × 49/50 + 1/2 × "
+        "1/10 = 27/50 for a carrier; altogether: with no "
+        "allele 1/2 × 479/500 + 1/2 × 49/50 = 969/1000 and for a carrier 1/2 × 27/50 + 1/2 × 1/10 "
+        "= 8/25."
     ) in text
+
+
+def test_what_uncertain_parents_have_where_a_twin_has_no_allele_is_told():
+    # Each parent is a carrier with 1/20, and if that copy was not passed on with 1/39.  So both
+    # pass it on to a sibling with 1/78 × 1/78 = 1/6084; where the twin is a carrier, one of the
+    # parents is so for certain: 1/2 × 1/78 = 1/156.
+    chance = {"monozygotic_chance": "1/3"}
+    people = [*COUPLE, *(twin(id, twins=chance, affected=False) for id in ("II-1", "II-2"))]
+    asked = [{"ask": "carrier", "person": "II-1"}]
+    (text,) = told("autosomal_recessive", {"carrier": "1/20"}, people, asked)
+    assert (
+        "If II-1 has no copy of the allele, neither parent passed it on, and then I-2 is a carrier "
+        "with chance 1/40 / (39/40) = 1/39 and I-1 is a carrier with chance 1/40 / (39/40) = 1/39."
+    ) in text
+    assert "has chance 6083/6084 with no allele and 155/156 for a carrier; altogether" in text
