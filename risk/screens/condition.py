@@ -31,8 +31,9 @@ FORMS = {
     "rare": (
         "Rare: as most hand calculations assume",
         (
-            "A partner who marries in carries nothing, and an affected person got the allele from "
-            "somewhere. The answers are the exact limit as the frequency goes to 0."
+            "A partner who marries in carries nothing unless something else is known, and an "
+            "affected person got the allele from somewhere. The answers are the exact limit as the "
+            "frequency goes to 0."
         ),
     ),
     "carrier": (

@@ -122,13 +122,16 @@ def _varied(case: Case) -> None:
         except RiskError as error:
             _complain(error)
             return
-        now = "not given" if varied.own is None else value_in_words(path, varied.own)
-        st.caption(plain(f"In the case as it stands: {now}."))
+        # Of the curves, beside them: on a projector what stood below would be out of sight.
+        below = st.container()
+    now = "not given" if varied.own is None else value_in_words(path, varied.own)
+    said = [f"In the case as it stands: {now}."]
     with right:
         if parameter.choices:
             _bars(case, varied, path)
         else:
-            _curve(case, varied, offers[path], log, listed)
+            said += _curve(case, varied, offers[path], log, listed)
+    below.caption(plain(" ".join(said)))
 
 
 def _values(path: str) -> tuple[tuple[str, ...], bool, bool]:
@@ -191,11 +194,12 @@ def _said(chance: Chance) -> str:
     return str(chance_in_words(chance))
 
 
-def _curve(case: Case, varied: Variation, label: str, log: bool, listed: bool) -> None:
+def _curve(case: Case, varied: Variation, label: str, log: bool, listed: bool) -> list[str]:
+    """Draw the answers along the value; returns what is to be said of the curves."""
     _unanswered(varied)
     rows = _rows(case, varied)
     if not rows:
-        return
+        return []
     log = log and all(row["number"] > 0 for row in rows)
     events = list(dict.fromkeys(row["question"] for row in rows))
     shown = events
@@ -229,16 +233,14 @@ def _curve(case: Case, varied: Variation, label: str, log: bool, listed: bool) -
             said.append(f"{which} for {drawn[0]['value']} alone: {drawn[0]['said']}.")
         elif len({row["chance"] for row in drawn}) == 1:
             said.append(f"{which} is the same for every value drawn: {drawn[0]['said']}.")
-    # Below all curves: under one of two it would move that curve up from beside the other.
-    for sentence in said:
-        st.caption(plain(sentence))
-    if own is not None:
-        st.caption("The dotted line is the value in the case as it stands.")
+    if own is not None and shown:
+        said.insert(0, "That is the dotted line.")
     if listed:
         _numbers(case, varied, label, every=1)
     else:
         with st.expander("The numbers"):
             _numbers(case, varied, label, every=max(1, len(varied.points) // 10))
+    return said
 
 
 def _is_one_value(rows: list[dict[str, Any]]) -> bool:
@@ -254,7 +256,10 @@ def _axis(numbers: list[float], log: bool) -> dict[str, Any]:
     if not log or low >= high:
         return {"scale": alt.Scale(type="log" if log else "linear")}
     scale = alt.Scale(type="log", domain=[low, high], nice=False)
-    return {"scale": scale, "axis": alt.Axis(values=list(log_ticks(low, high)), format="~g")}
+    return {
+        "scale": scale,
+        "axis": alt.Axis(values=list(log_ticks(low, high)), format="~g", labelOverlap="greedy"),
+    }
 
 
 def _line(
@@ -278,8 +283,9 @@ def _line(
         rule = alt.Chart(pd.DataFrame([{"number": own}])).mark_rule(strokeDash=[2, 3], color=_GREY)
         line = line + rule.encode(x="number")
     first, last = rows[0], rows[-1]
+    # In large type, so that the name of the axis is in sight too.
     st.altair_chart(
-        line.properties(height=280),
+        line.properties(height=240 if st.session_state.get("projector") else 280),
         alt=f"{label} from {first['value']} to {last['value']}: the chance goes from "
         f"{first['said']} to {last['said']}.",
     )

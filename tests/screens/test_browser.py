@@ -159,9 +159,11 @@ def test_in_large_type_what_is_shown_to_a_class_is_in_sight_on_a_low_page(visito
     in_sight(".tt-doc tr.result")
     visitor.go("What if")
     chart = visitor.page.get_by_test_id("stVegaLiteChart").first
-    chart.wait_for()
-    box = chart.bounding_box()
-    assert box["y"] + box["height"] <= 720
+    said = visitor.page.get_by_text("That is the dotted line.")
+    for place in (chart, said):
+        place.wait_for()
+        box = place.bounding_box()
+        assert box["y"] + box["height"] <= 720
 
 
 def test_counts_that_no_child_can_have_are_refused_beside_their_fields(visitor: Visitor) -> None:

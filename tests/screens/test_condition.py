@@ -166,6 +166,8 @@ def test_on_the_x_carriers_are_women_and_incidence_counts_males() -> None:
         captions = dict(zip(FORMS, page.app.radio("frequency choice").proto.captions, strict=False))
         assert f"So many {whose} of the population are carriers" in captions["carrier"]
         assert f"So {born} conceived" in captions["incidence"]
+        # As what is assumed says beside it.
+        assert "marries in carries nothing unless something else is known" in captions["rare"]
     page.frequency("carrier")
     page.write("Carriers among women, like 1/25 or 4%", "1/100")
     assert page.condition()["frequency"] == {"carrier": "1/100"}
