@@ -21,6 +21,7 @@ from risk.case.kin import (
     children_of,
     descendants_of,
     father_and_mother,
+    of_one_age,
     partners_of,
     sex_as_parent,
 )
@@ -243,15 +244,9 @@ def change_person(case: Case, id: str, **changes: Any) -> Case:
 
 def set_age(case: Case, id: str, age: Quantity | None) -> Case:
     """Say how old a person is; living twins, who were born together, stay of one age."""
-    case = change_person(case, id, age=age)
-    person = case.person(id)
-    if person.status != "alive":
-        return case
-    people = tuple(
-        replace(p, age=age) if p.status == "alive" and _same_twins(p, person) else p
-        for p in case.people
-    )
-    return replace(case, people=people)
+    for each in of_one_age(case, case.person(id)):
+        case = change_person(case, each.id, age=age)
+    return case
 
 
 def set_parents(case: Case, id: str, father: str | None, mother: str | None) -> Case:

@@ -53,6 +53,14 @@ def twin_groups(case: Case) -> list[tuple[Twin, list[Person]]]:
     return list(groups.values())
 
 
+def of_one_age(case: Case, person: Person) -> list[Person]:
+    """A person with the twins who were born together and live, as the person does: of one age."""
+    if person.twin is None or person.status != "alive":
+        return [person]
+    group = person.twin.group
+    return [p for p in case.people if p.twin and p.twin.group == group and p.status == "alive"]
+
+
 def descendants_of(case: Case, id: str) -> tuple[str, ...]:
     """Everyone descended from a person, in file order."""
     found: set[str] = set()

@@ -16,6 +16,7 @@ from risk.case.kin import children_of
 from risk.case.model import Case, Person, Status
 from risk.case.numbering import next_id
 from risk.case.values import typed_id, typed_years
+from risk.number import Quantity
 from risk.problems import InputError, Problem
 
 #: The columns, in order.  Text columns are empty where nothing is known.
@@ -95,6 +96,15 @@ def apply(base: Case, delta: Mapping[str, Any]) -> Case:
     return case
 
 
+def shows(base: Case, delta: Mapping[str, Any], case: Case) -> bool:
+    """Whether the table of `base`, with the cells changed as in `delta`, shows `case` as it is.
+
+    It does not where an edit brought more with it, like a partner or the age of a twin.
+    """
+    edited = {int(at): cells for at, cells in delta.get("edited_rows", {}).items()}
+    return rows(case) == [row | edited.get(at, {}) for at, row in enumerate(rows(base))]
+
+
 def new_ids(base: Case, delta: Mapping[str, Any]) -> dict[str, str]:
     """The people to whom the edits of the table of `base` give another id: old id to new."""
     deleted = {int(position) for position in delta.get("deleted_rows", ())}
@@ -112,6 +122,7 @@ def _parents(cells: Mapping[str, Any]) -> dict[str, Any]:
 def _set(case: Case, id: str, cells: Mapping[str, Any], problems: list[Problem]) -> Case:
     """Set the cells that are about one person alone."""
     changes: dict[str, Any] = {}
+    ages: list[Quantity | None] = []
     for key, value in cells.items():
         if key in ("name", "note"):
             changes[key] = value or None
@@ -125,11 +136,12 @@ def _set(case: Case, id: str, cells: Mapping[str, Any], problems: list[Problem])
             changes[key] = None if value is None else int(value)
         elif key == "age":
             try:
-                changes[key] = typed_years(str(value)) if value not in (None, "") else None
+                ages.append(typed_years(str(value)) if value not in (None, "") else None)
             except ValueError as error:
                 problems.append(Problem(f"{edit.place(case, id)}.age", str(error)))
     try:
-        return edit.change_person(case, id, **changes)
+        case = edit.change_person(case, id, **changes)
+        return edit.set_age(case, id, *ages) if ages else case
     except InputError as error:
         problems += error.problems
         return case

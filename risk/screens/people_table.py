@@ -87,5 +87,5 @@ def _edited() -> None:
         state.refused = {TABLE_ERROR: session.Refused("", error.problems)}
         return
     session.commit_renamed(new, rows.new_ids(base, delta))
-    if [p.id for p in new.people] == [p.id for p in base.people]:
-        state.grid_case = new  # the grid shows it already: it keeps its place
+    if not rows.new_ids(base, delta) and rows.shows(base, delta, new):
+        state.grid_case = new  # the grid keeps its place

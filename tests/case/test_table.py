@@ -57,6 +57,16 @@ def test_emptied_cells_are_not_known() -> None:
     )
 
 
+def test_the_age_of_a_living_twin_is_that_of_the_other_and_the_table_does_not_show_it() -> None:
+    case, (twin,) = edit.add_twin(family(), "II-2", "dizygotic")
+    delta = {"edited_rows": {at(case, "II-2"): {"age": "30", "name": "Mira"}}}
+    new = table.apply(case, delta)
+    assert new.person(twin).age == new.person("II-2").age == typed_years("30")
+    assert not table.shows(case, delta, new)
+    delta = {"edited_rows": {at(case, "II-1"): {"age": "30", "name": "Mira"}}}
+    assert table.shows(case, delta, table.apply(case, delta))
+
+
 def test_a_new_id_reaches_the_questions() -> None:
     case = family()
     new = table.apply(case, {"edited_rows": {at(case, "II-2"): {"id": "Bo"}}})
