@@ -1,6 +1,7 @@
 // The family tree as one selectable thing: one Tab stop, arrow keys go to the nearest person.
 // The drawing arrives as SVG text and is parsed as XML; nothing of it is ever run.
 const drawn = new WeakMap();
+const looked = new WeakMap();
 const watched = new WeakSet();
 
 export default function ({ parentElement, data, setTriggerValue }) {
@@ -63,6 +64,19 @@ export default function ({ parentElement, data, setTriggerValue }) {
   if (!people().some((g) => g.getAttribute('tabindex') === '0')) {
     people()[0]?.setAttribute('tabindex', '0');
   }
+  const now = `${data.selected} in ${data.svg}`;
+  if (looked.get(host) !== now) {
+    looked.set(host, now);
+    inSight(host, people().find((g) => g.dataset.person === data.selected));
+  }
+}
+
+// Scroll a tree that is wider than its place to a person who is out of sight there.
+function inSight(host, g) {
+  if (!g) return;
+  const [x] = middle(g);
+  const { left, width } = host.getBoundingClientRect();
+  if (x < left + 20 || x > left + width - 20) host.scrollLeft += x - left - width / 2;
 }
 
 // A switch, where the tree is wider than its place: the whole of it, or letters as they were.

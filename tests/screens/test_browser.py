@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -812,6 +813,19 @@ def test_a_tree_wider_than_its_place_is_seen_whole_by_one_press(visitor: Visitor
     assert tree.evaluate(over) <= 1
     visitor.page.get_by_role("button", name="Larger, and scroll").click()
     assert tree.evaluate(over) > 1
+
+
+def test_whoever_is_selected_is_in_sight_in_a_wide_tree(visitor: Visitor) -> None:
+    """The one asked about is the last of a row that a phone does not hold."""
+    case, added = edit.add_siblings(healthy_brother(), "II-1", sex="male", number=9)
+    question = Question("carrier", person=added[-1])
+    visitor.page.set_viewport_size({"width": 390, "height": 900})
+    visitor.open_file(file_of(replace(case, questions=(question,))))
+    symbol = visitor.page.locator(f'[data-person="{added[-1]}"][aria-pressed="true"]')
+    symbol.wait_for()
+    tree, box = visitor.page.locator("#tree").bounding_box(), symbol.bounding_box()
+    assert tree["x"] <= box["x"]
+    assert box["x"] + box["width"] <= tree["x"] + tree["width"] + 1
 
 
 def test_a_tree_that_fits_is_offered_no_other_size(visitor: Visitor) -> None:
