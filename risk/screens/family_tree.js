@@ -32,17 +32,21 @@ export default function ({ parentElement, data, setTriggerValue }) {
     drawn.set(host, data.svg);
   }
 
-  offerFit(host, parentElement.querySelector('#fit'));
   showSigns(parentElement.querySelector('#signs'), data.signs ?? []);
   const chosen = data.selected ?? people()[0]?.dataset.person;
   const lit = new Set(data.lit ?? []);
   for (const g of people()) {
     const id = g.dataset.person;
+    g.classList.toggle('lit', lit.has(id));
+    g.classList.toggle('wrong', (data.wrong ?? []).includes(id));
+    if (!data.pick) {   // to be read, and nothing to be pressed
+      g.setAttribute('role', 'img');
+      g.removeAttribute('tabindex');
+      continue;
+    }
     g.setAttribute('role', 'button');
     g.setAttribute('tabindex', id === chosen ? '0' : '-1');
     g.setAttribute('aria-pressed', String(id === data.selected));
-    g.classList.toggle('lit', lit.has(id));
-    g.classList.toggle('wrong', (data.wrong ?? []).includes(id));
     g.onclick = () => setTriggerValue('picked', id);
     g.onkeydown = (event) => {
       if (event.key === 'Enter' || event.key === ' ') {
@@ -61,9 +65,10 @@ export default function ({ parentElement, data, setTriggerValue }) {
     };
     if (id === active) g.focus({ preventScroll: true });
   }
-  if (!people().some((g) => g.getAttribute('tabindex') === '0')) {
+  if (data.pick && !people().some((g) => g.getAttribute('tabindex') === '0')) {
     people()[0]?.setAttribute('tabindex', '0');
   }
+  offerFit(host, parentElement.querySelector('#fit'));
   const now = `${data.selected} in ${data.svg}`;
   if (looked.get(host) !== now) {
     looked.set(host, now);
@@ -85,7 +90,11 @@ function offerFit(host, button) {
   const look = () => {
     const whole = frame.classList.contains('whole');
     button.textContent = whole ? 'Larger, and scroll' : 'The whole width at once';
-    button.hidden = !whole && host.scrollWidth <= host.clientWidth + 1;
+    const wider = host.scrollWidth > host.clientWidth + 1;
+    button.hidden = !whole && !wider;
+    // Where nobody in it can have the focus the arrow keys need another way to scroll it.
+    host.toggleAttribute('tabindex', wider && !host.querySelector('[data-person][tabindex]'));
+    if (host.hasAttribute('tabindex')) host.tabIndex = 0;
   };
   button.onclick = () => {
     frame.classList.toggle('whole');

@@ -42,7 +42,7 @@ def family_tree(
     scale: float = 1.0,
     on_pick: Callable[[str], None] | None = None,
 ) -> None:
-    """Show a drawing whose people can be chosen; `on_pick` gets the id of the one chosen.
+    """Show a drawing; where there is `on_pick` people can be chosen, and it gets the id.
 
     `signs` is the key below it: drawings with their meaning, as many beside one another as there
     is room for.  `lit` people glow, `wrong` ones are marked as having a problem.
@@ -61,6 +61,7 @@ def family_tree(
         "lit": [*lit],
         "wrong": [*wrong],
         "scale": scale,
+        "pick": on_pick is not None,
     }
     component(key=key, data=data, on_picked_change=picked, height="content")
 

@@ -828,6 +828,20 @@ def test_whoever_is_selected_is_in_sight_in_a_wide_tree(visitor: Visitor) -> Non
     assert box["x"] + box["width"] <= tree["x"] + tree["width"] + 1
 
 
+def test_a_tree_in_which_nobody_can_be_chosen_has_no_buttons(visitor: Visitor) -> None:
+    """They would be read out, and stop the keyboard, and do nothing."""
+    visitor.open_file(file_of(healthy_brother()))
+    tree = visitor.page.locator("#tree")
+    tree.get_by_role("button", name="II-1").wait_for()
+    visitor.go("Evidence")
+    tree.get_by_role("img", name="II-1").wait_for()
+    assert tree.get_by_role("button").count() == 0
+    assert tree.locator("[tabindex], [aria-pressed]").count() == 0
+    assert tree.get_attribute("tabindex") is None
+    visitor.page.set_viewport_size({"width": 200, "height": 900})  # there it is to be scrolled
+    visitor.page.locator('#tree[tabindex="0"]').wait_for()
+
+
 def test_a_tree_that_fits_is_offered_no_other_size(visitor: Visitor) -> None:
     visitor.open_file(file_of(healthy_brother()))
     visitor.page.locator("#tree [data-person]").first.wait_for()
