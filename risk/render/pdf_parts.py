@@ -32,9 +32,13 @@ _AIR = 2.0
 _GAP = 16.0
 #: Length of the marks where a part goes on.
 _TICK = 7.0
+#: So far the marks of a couple reach from the line between them.
+_MARK = 14.0
 #: What it costs to cut a person or text, a couple, and any other line.
 _UNIT, _COUPLE, _LINE = 1000, 10, 1
 _ASIDE = ("title", "caution", "key", "numeral")
+#: What is written round a part, which shows nothing of the family.
+_ROUND = ("numeral", "mark")
 
 
 def parts_of(scene: Scene, width: float, height: float) -> list[Scene]:
@@ -47,7 +51,7 @@ def parts_of(scene: Scene, width: float, height: float) -> list[Scene]:
     units = {unit: union_box(found) for unit, found in boxes.items()}
     lines = [shape for shape in tree if _is_line(shape)]
     whole = union_box([box_of(shape) for shape in tree])
-    ways: list[list[Box]] = []
+    ways: list[list[tuple[Box, float]]] = []  # boxes, each with where the one before it ends
     for even in (True, False):
         ways.append([])
         for top, bottom in _spans([*units.values()], (), whole, height, level=False, even=even):
@@ -55,9 +59,18 @@ def parts_of(scene: Scene, width: float, height: float) -> list[Scene]:
             row = [line for line in lines if box_of(line)[1] < bottom and box_of(line)[3] > top]
             across = union_box([*band, *map(box_of, row)])
             pieces = _spans(band, row, across, width - STRIP, level=True)
-            ways[-1] += [(left, top, right, bottom) for left, right in pieces]
-    parts = [_part(scene, tree, units, box, whole) for box in min(ways, key=len)]
-    return _with_key(parts, [s for s in scene.items if s.role == "key"], width, height)
+            cuts = [across[0], *(right for _, right in pieces)]
+            ways[-1] += [
+                ((left, top, right, bottom), cut)
+                for (left, right), cut in zip(pieces, cuts, strict=False)
+            ]
+    found = []
+    for way in ways:
+        parts = [_part(scene, tree, units, box, whole, cut) for box, cut in way]
+        # Between families that stand far from each other a sheet may have nothing to show.
+        found.append([part for part in parts if any(s.role not in _ROUND for s in part.items)])
+    key = [s for s in scene.items if s.role == "key"]
+    return _with_key(min(found, key=len), key, width, height)
 
 
 def people_of(part: Scene) -> list[str]:
@@ -147,12 +160,26 @@ def _filling(first: float, ends: Sequence[float], last: float, room: float) -> I
             yield low
 
 
-def _part(scene: Scene, tree: list[Shape], units: dict[object, Box], box: Box, whole: Box) -> Scene:
-    """What of the tree is within a box, with the numerals at its left and marks at its cuts."""
+def _part(
+    scene: Scene,
+    tree: list[Shape],
+    units: dict[object, Box],
+    box: Box,
+    whole: Box,
+    cut: float,
+) -> Scene:
+    """What of the tree is within a box, with the numerals at its left and marks at its cuts.
+
+    Where the part before, which ends at `cut`, shows the whole line between partners of whom one
+    is repeated here, the line is not: its end would lead nowhere.
+    """
     left, top, right, bottom = box
     items: list[Shape] = []
+    done = _done(tree, units, left, cut)
     for number, shape in enumerate(tree):
         if isinstance(shape, Line) and _is_line(shape):
+            if shape.role == "partnership" and any(_overlap(box_of(shape), each) for each in done):
+                continue
             items += [replace(shape, points=points) for points in _clipped(shape.points, box)]
             continue
         x1, y1, x2, y2 = units[shape.person or number]
@@ -168,6 +195,21 @@ def _part(scene: Scene, tree: list[Shape], units: dict[object, Box], box: Box, w
         for y in (0.0, deep - _TICK):
             items.append(Line(((x, y), (x, y + _TICK)), "mark", width=0.5))
     return replace(scene, width=STRIP + right - left, height=deep, items=tuple(items))
+
+
+def _done(tree: list[Shape], units: dict[object, Box], left: float, cut: float) -> list[Box]:
+    """Where lines between partners are that only the part before shows whole, with their marks."""
+    done = []
+    downs = [box_of(shape) for shape in tree if shape.role == "descent"]
+    for line in (box_of(shape) for shape in tree if shape.role == "partnership"):
+        x1, y1, x2, y2 = line
+        if not left < x2 <= cut:
+            continue
+        begins, _, ends, _ = _couple(line, [*units.values()])
+        children = any(left <= down[0] <= x2 and y1 - 1 <= down[1] <= y2 + 1 for down in downs)
+        if begins < left < ends and not children:
+            done.append((x1, y1 - _MARK, x2, y2 + _MARK))
+    return done
 
 
 def _clipped(points: Sequence[Point], box: Box) -> Iterator[tuple[Point, ...]]:

@@ -235,7 +235,13 @@ def _printed(scene: Scene, short: float, long: float) -> list[_Sheet]:
             foot = (sheet.lines(note), [f"Scale {round(scale * 100)} %"])
             sheet = replace(sheet, scale=scale, foot=foot)
             return [sheet.with_top(scene, (wide / scale - scene.width) / 2, 0)]
-    return min((_parted(scene, replace(sheet, scale=smallest)) for sheet in ways), key=len)
+    parted = [_parted(scene, replace(sheet, scale=smallest)) for sheet in ways]
+    return min(parted, key=lambda sheets: (len(sheets), _shown(sheets)))
+
+
+def _shown(sheets: Sequence[_Sheet]) -> int:
+    """How many people the sheets show, those who stand on two of them counted twice."""
+    return sum(len(people_of(part)) for sheet in sheets for part, _, _ in sheet.drawings)
 
 
 def _parted(scene: Scene, sheet: _Sheet) -> list[_Sheet]:

@@ -1,6 +1,7 @@
 """Drawings cut into parts: small enough, everybody whole on one, couples together, ends marked."""
 
 import json
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -72,3 +73,30 @@ def test_what_is_small_enough_is_one_part() -> None:
     (part,) = parts_of(scene, scene.width + STRIP, scene.height)
     assert len(people_of(part)) == len(scene.anchors)
     assert not [line for line in lines(part, "mark") if line.width == 0.5]
+
+
+def test_each_part_shows_something_of_the_family() -> None:
+    """Two founders' families stand so far apart that between them a sheet would be empty."""
+    parts = parts_of(draw_tree(grown(90, 1)), 539, 700)
+    assert len(parts) > 2
+    for part in parts:
+        assert {s.role for s in part.items} - {"numeral", "mark"}
+
+
+def test_who_is_repeated_without_a_partner_has_no_line_to_nobody() -> None:
+    """The part before shows both with their line and its marks."""
+    parts = parts_of(draw_tree(grown(90, 4)), 785, 430)
+    (one, other), *_ = [
+        (one, other)
+        for one, other in pairwise(parts)
+        if {"p9", "p25"} <= set(people_of(one)) and "p25" in people_of(other)
+    ]
+    assert "p9" not in people_of(other)
+    symbols = {
+        id: next(box_of(s) for s in part.items if s.person == id and s.role == "symbol")
+        for id, part in (("p9", one), ("p25", other))
+    }
+    left, top, _, bottom = symbols["p25"]
+    for each in lines(other, "partnership"):
+        box = box_of(each)
+        assert not (box[2] <= left + 1 and top <= box[1] <= bottom + 1)

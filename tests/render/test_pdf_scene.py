@@ -154,3 +154,24 @@ def test_signs_that_no_face_has_are_owned_up_to(page: Literal["a4", "letter", "f
     source["people"] = [{"id": "I-1", "sex": "male", "name": "Zo\u00eb \u0416"}]
     plain = read(to_pdf(draw_tree(actions.load(json.dumps(source))), page)).pages[0]
     assert "stands for signs" not in plain.extract_text()
+
+
+def test_of_two_ways_to_lay_sheets_the_one_that_repeats_nobody_is_taken() -> None:
+    """Fourteen siblings: upright the first parents stand where the second sheet begins."""
+    sexes = ("male", "female")
+    people: list[dict[str, Any]] = [{"id": "I-1", "sex": "male"}, {"id": "I-2", "sex": "female"}]
+    for i in range(1, 15):
+        sib, partner = {"id": f"II-{i}", "age": 60 - i}, {"id": f"s{i}"}
+        people.append({**sib, "sex": sexes[i % 2], "father": "I-1", "mother": "I-2"})
+        if i in (2, 5, 8, 11, 14):
+            people.append({**partner, "sex": sexes[1 - i % 2]})
+            father, mother = (partner, sib) if i % 2 else (sib, partner)
+            both = {"father": father["id"], "mother": mother["id"]}
+            people += [{"id": f"III-{i}{j}", "sex": sexes[j], **both} for j in (0, 1)]
+    next(each for each in people if each["id"] == "II-3")["status"] = "deceased"
+    condition = {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/10"}}
+    case = actions.load(json.dumps({"version": 1, "condition": condition, "people": people}))
+    pages = read(to_pdf(draw_tree(case))).pages
+    assert len(pages) == 2
+    told = [text for page in pages for text, *_ in pieces(page)]
+    assert all(told.count(each["id"]) == 1 for each in people)
