@@ -17,6 +17,8 @@ FOLDER = Path(__file__).parent
 REGULAR, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 UNITS_PER_EM = 2048
 LACKING = 65535
+#: Is shown in place of a sign that the faces lack.
+REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 #: What a number consists of, which is not broken.
 _NUMBER = frozenset("0123456789.,")
 #: After these a long word may be broken.
@@ -39,7 +41,7 @@ def _advance(table: array[int], character: str) -> float:
         return width
     if unicodedata.combining(character) or unicodedata.category(character) in ("Cf", "Mn", "Me"):
         return 0.0
-    return UNITS_PER_EM
+    return max(UNITS_PER_EM, table[ord(REPLACEMENT)])
 
 
 @lru_cache(maxsize=8192)
@@ -58,6 +60,16 @@ def lacking(text: str) -> list[str]:
         if (ord(c) > 65535 or table[ord(c)] == LACKING) and unicodedata.category(c) != "Cf"
     )
     return list(found)
+
+
+def replaced(text: str) -> str:
+    """Return `text` with a replacement for each sign that the faces lack, as it was measured.
+
+    A mark that a letter carries has none of its own.
+    """
+    for sign in lacking(text):
+        text = text.replace(sign, REPLACEMENT if text_width(sign, 1) else "")
+    return text
 
 
 def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 0) -> list[str]:

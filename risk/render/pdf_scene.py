@@ -13,7 +13,16 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from risk.caution import CAUTION
-from risk.fonts.metrics import BOLD, REGULAR, joined, lacking, right_to_left, text_width, wrap
+from risk.fonts.metrics import (
+    BOLD,
+    REGULAR,
+    joined,
+    lacking,
+    replaced,
+    right_to_left,
+    text_width,
+    wrap,
+)
 from risk.render.pdf_faces import register_faces
 from risk.render.pdf_metadata import add_metadata
 from risk.render.pdf_parts import parts_of, people_of
@@ -119,10 +128,9 @@ def _run(canvas: Canvas, text: Text, face: str, shift: float, mode: int) -> None
         words = get_display(joined(words))
         # Joined forms are narrower than the ones that the width was measured with.
         shift *= text_width(words, text.size, text.bold) / text.measure
-    for sign in lacking(words):  # an empty box would look like a fault of the drawing
-        words = words.replace(sign, "\N{REPLACEMENT CHARACTER}")
     canvas.setFont(face, text.size)
-    canvas.drawString(-shift, 0, words, mode=mode)
+    # An empty box would look like a fault of the drawing.
+    canvas.drawString(-shift, 0, replaced(words), mode=mode)
 
 
 def missing_in(scene: Scene) -> list[str]:

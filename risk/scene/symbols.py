@@ -7,6 +7,7 @@ After Bennett et al., Am J Hum Genet 56:745-752 (1995), J Genet Couns 17:424-433
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -33,6 +34,7 @@ RADIUS = 14.0
 TEXT_SIZE = 10.0
 LINE_HEIGHT = 12.5
 TEXT_WIDTH = 92.0  # names and notes wrap at this width
+WORD_WIDTH = 115.0  # or at that of a word up to this wide, which is not broken
 LABEL_WIDTH = 104.0  # and labels at this: a fraction of fifteen signs, in bold, stays on one line
 NAME_LINES, NOTE_LINES, RESULT_LINES = 4, 6, 3
 LEAST_NAME, MOST_NAME = 8, 60  # letters of a test's name where it is cut for the result's sake
@@ -291,7 +293,7 @@ def _lines(
     lines: list[tuple[str, bool, str | None]] = []
 
     def add(text: str, bold: bool = False, most: int = 3, full: str = "") -> None:
-        parts = wrap(text, LABEL_WIDTH if bold else TEXT_WIDTH, TEXT_SIZE, bold, most)
+        parts = wrap(text, LABEL_WIDTH if bold else _width(text), TEXT_SIZE, bold, most)
         whole = (full or text) if parts != [full or text] else None
         lines.extend((part, bold, whole if n == 0 else None) for n, part in enumerate(parts))
 
@@ -333,10 +335,22 @@ def _in_room(result: TestResult) -> str:
     """The same in few lines: of a long name the end goes, of the result, the evidence, nothing."""
     text = _told(result)
     for keep in range(min(len(result.test), MOST_NAME), LEAST_NAME, -1):
-        if len(wrap(text, TEXT_WIDTH, TEXT_SIZE)) <= RESULT_LINES:
+        if len(wrap(text, _width(text), TEXT_SIZE)) <= RESULT_LINES:
             break
-        text = _told(result, f"{result.test[: keep - 1].rstrip()}…")
+        text = _told(result, f"{_cut(result.test[:keep])}…")
     return text
+
+
+def _cut(name: str) -> str:
+    """A name without its last letter, or up to the word that has this where that keeps much."""
+    start = max(map(name[:-1].rfind, " -/_"))
+    return (name[:start] if start > max(LEAST_NAME, len(name) / 3) else name[:-1]).rstrip(" -/_")
+
+
+def _width(text: str) -> float:
+    """The width at which a text wraps: a word, or a part up to a mark, is broken only if long."""
+    widths = [text_width(part, TEXT_SIZE) for part in re.split(r"(?<=[-/_])|\s+", text)]
+    return max([TEXT_WIDTH, *(width for width in widths if width <= WORD_WIDTH)])
 
 
 def words(person: Person, case: Case, family: Family, carrier: bool, labels: Sequence[str]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import unicodedata
 from dataclasses import replace
 from typing import Any, Literal
 
@@ -12,6 +13,7 @@ from pypdf import PdfReader
 
 from risk import actions
 from risk.caution import CAUTION
+from risk.fonts.metrics import text_width
 from risk.render.pdf_scene import EDGE, LEAST_TEXT, to_pdf
 from risk.render.pdf_sheets import PAGES
 from risk.scene.shapes import Scene, Text
@@ -175,3 +177,24 @@ def test_of_two_ways_to_lay_sheets_the_one_that_repeats_nobody_is_taken() -> Non
     assert len(pages) == 2
     told = [text for page in pages for text, *_ in pieces(page)]
     assert all(told.count(each["id"]) == 1 for each in people)
+
+
+def test_replacements_take_the_room_that_was_measured_for_them() -> None:
+    """A vowel sign above a letter has none; else names run into the next one's."""
+    names = ["राजेश कुमार", "श्रीमती लक्ष्मी"]
+    people = [
+        {"id": f"I-{i}", "sex": sex, "name": name}
+        for i, (sex, name) in enumerate(zip(("male", "female"), names, strict=True), 1)
+    ]
+    people.append({"id": "II-1", "sex": "male", "father": "I-1", "mother": "I-2"})
+    condition = {"inheritance": "autosomal_recessive", "frequency": {"allele": "1/10"}}
+    case = {"version": 1, "condition": condition, "people": people}
+    scene = draw_tree(actions.load(json.dumps(case)))
+    measured = {s.text: s.measure for s in scene.items if isinstance(s, Text)}
+    said = "".join(text for text, *_ in pieces(read(to_pdf(scene)).pages[0]))
+    signs = sum(said.count(sign) for sign in "\N{REPLACEMENT CHARACTER}") - 1  # one explains them
+    told = [text for text in measured if not text.isascii()]
+    assert signs == sum(unicodedata.category(c) != "Mn" for c in "".join(names).replace(" ", ""))
+    assert sum(measured[text] for text in told) >= signs * text_width(
+        "\N{REPLACEMENT CHARACTER}", 10
+    )

@@ -549,6 +549,24 @@ def test_a_long_name_of_a_test_leaves_the_result_its_place(name: str) -> None:
     assert "hold of it all" in " ".join(texts(draw_tree(of(person("a f", tests=(long,)))), "a"))
 
 
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("Multiplex ligation-dependent probe amplification", "Multiplex ligation-dependent probe…"),
+        ("Sweat-chloride-immunoreactivetrypsinogenassay", "Sweat-chloride…"),
+    ],
+)
+def test_a_long_name_of_a_test_ends_with_a_word(name: str, shown: str) -> None:
+    scene = draw_tree(of(person("a f", tests=(TestResult(name, result="negative"),))))
+    assert " ".join(texts(scene, "a")[:-1]).replace("- ", "-") == f"{shown}: negative"
+
+
+def test_a_word_somewhat_longer_than_a_line_is_not_broken() -> None:
+    """Of "Featherstonehaugh-" a line would have all but the last letter."""
+    scene = draw_tree(of(person("a f", name="Ann Featherstonehaugh-Cholmondeley")))
+    assert texts(scene, "a")[:-1] == ["Ann", "Featherstonehaugh-", "Cholmondeley"]
+
+
 def test_the_risks_come_in_as_text_and_are_shown_as_they_are() -> None:
     scene = draw_tree(of(person("a f")), labels={"a": ("2/3", "one in three not")})
     assert texts(scene, "a")[:2] == ["2/3", "one in three not"]
