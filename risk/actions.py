@@ -311,13 +311,14 @@ def findings(
     case_of_file: tuple[Case, str], *, working: bool = True, dependence: bool = True
 ) -> Findings:
     """Return what a page says about one case, with the name of its file; errors as `solve`."""
+    from risk.document.family import as_printed
     from risk.document.report import Findings
 
     case, file = case_of_file
     return Findings(
         case,
         solve(case),
-        explain(case) if working else (),
+        explain(as_printed(case)) if working else (),
         dependences(case) if dependence else (),
         file,
     )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from risk.case.family import NOT_BORN
 from risk.case.model import Case, Person, TestResult
 from risk.document.blocks import Table, TableRow
+from risk.fonts.metrics import lacking
 from risk.wording.alleles import ALLELES
 
 _SEXES = {"female": "female", "male": "male", "unknown": "not known"}
@@ -39,6 +41,24 @@ def family_table(case: Case) -> Table:
         grow=tuple(i for i, (head, _) in enumerate(shown) if head == "name" or i == last),
         ruled=True,
     )
+
+
+def as_printed(case: Case) -> Case:
+    """Return the case as a printed page speaks of it: by id where no face has letters of a name.
+
+    In sentences the codes of signs could not be read; the table of the family has them.
+    """
+    people = tuple(
+        replace(person, name=None) if person.name and _lost(person.name) else person
+        for person in case.people
+    )
+    return case if people == case.people else replace(case, people=people)
+
+
+def _lost(name: str) -> bool:
+    """Whether a face lacks signs of a name, and has no letter of it."""
+    without = "" if name.isascii() else lacking(name)
+    return bool(without) and not any(sign.isalpha() for sign in set(name).difference(without))
 
 
 def other_facts(person: Person) -> list[str]:

@@ -22,7 +22,7 @@ from risk.document.blocks import (
     TableRow,
     Together,
 )
-from risk.document.family import family_table
+from risk.document.family import as_printed, family_table
 from risk.document.pictures import chance_picture
 from risk.document.sources import case_version, sources_blocks
 from risk.document.working import workings_blocks
@@ -131,7 +131,7 @@ def byline(layout: Layout, about: str = "") -> tuple[str, ...]:
 
 
 def _case(each: Findings, layout: Layout) -> list[Block]:
-    case = each.case
+    case, printed = each.case, as_printed(each.case)
     blocks = story_and_tree(
         case,
         Paragraph(f"{condition_in_words(case.condition)}. {family_in_words(case)}", style="note"),
@@ -143,19 +143,19 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
         blocks.append(Paragraph(NO_QUESTIONS))
     if layout.working or layout.blank:
         for number, answer in enumerate(each.solution.answers, 1):
-            blocks += _question(answer, case, number, layout)
+            blocks += _question(answer, printed, number, layout)
     elif each.solution.answers:
         blocks.append(_answers_in_short(each))
     if layout.working:
         blocks += [Heading("The family"), family_table(case)]
-        blocks += [Heading("What this assumes"), _assumption_table(case)]
+        blocks += [Heading("What this assumes"), _assumption_table(printed)]
         if not layout.blank:
             blocks += _dependences(each)
         blocks += sources_blocks(case, each.file)
         if not layout.blank:
             blocks += _workings(each)
     else:
-        blocks += [Heading("What this assumes"), *_assumptions_in_short(case)]
+        blocks += [Heading("What this assumes"), *_assumptions_in_short(printed)]
     return blocks
 
 
@@ -230,9 +230,10 @@ def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[B
 
 def _answers_in_short(each: Findings) -> Table:
     """All answers in one table; a distribution takes a row for each number of alleles."""
+    case = as_printed(each.case)
     rows = []
     for number, answer in enumerate(each.solution.answers, 1):
-        asked = f"{number}. {question_in_words(answer.question, each.case)}"
+        asked = f"{number}. {question_in_words(answer.question, case)}"
         outcomes = (
             [(asked, answer.probability)]
             if answer.probability is not None
@@ -290,7 +291,7 @@ def _workings(each: Findings) -> list[Block]:
     if not each.workings:
         return []
     blocks: list[Block] = [Heading("The working")]
-    for working in workings_blocks(each.workings, each.case, level=3):
+    for working in workings_blocks(each.workings, as_printed(each.case), level=3):
         blocks += working
     return blocks
 

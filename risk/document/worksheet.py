@@ -19,7 +19,7 @@ from risk.document.blocks import (
     TableRow,
     Together,
 )
-from risk.document.family import family_table
+from risk.document.family import as_printed, family_table
 from risk.document.marks import problem_label
 from risk.document.report import Findings, Layout, byline, key_figure, story_and_tree
 from risk.document.working import workings_blocks
@@ -68,10 +68,9 @@ def worksheet(cases: Sequence[Case], layout: Layout) -> Document:
 def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
     """Return the answers in brief on one table, then the working of every problem."""
     rows = tuple(
-        TableRow(
-            (problem_label(i, j), question_in_words(answer.question, each.case), _answer(answer))
-        )
+        TableRow((problem_label(i, j), question_in_words(answer.question, case), _answer(answer)))
         for i, each in enumerate(findings, 1)
+        for case in (as_printed(each.case),)
         for j, answer in enumerate(each.solution.answers)
     )
     blocks: list[Block] = [
@@ -86,13 +85,14 @@ def answer_key(findings: Sequence[Findings], layout: Layout) -> Document:
         ),
     ]
     for i, each in enumerate(findings, 1):
+        case = as_printed(each.case)
         problem: list[Block] = [Heading(f"{i}. {title_of(each.case)}", 1)]
         if each.case.vignette:
             problem.append(Paragraph(each.case.vignette, style="note"))
         labels = [problem_label(i, j) for j, _ in enumerate(each.workings)]
-        workings = workings_blocks(each.workings, each.case, names=labels, heading=False)
+        workings = workings_blocks(each.workings, case, names=labels, heading=False)
         for label, working, shown in zip(labels, each.workings, workings, strict=True):
-            asked = f"{label} {question_in_words(working.question, each.case)}"
+            asked = f"{label} {question_in_words(working.question, case)}"
             blocks.append(Together((*problem, Heading(asked, 2), *shown)))
             problem = []
         if problem:
@@ -113,14 +113,15 @@ def _problem(case: Case, number: int) -> Block:
     assumed = [each for each in assumptions(case.condition) if each.given]
     if case.condition.frequency.allele == "rare" and not rarity_matters(case):
         assumed = [each for each in assumed if each.topic != "Frequency"]
-    assumed += family_assumptions(case)
+    printed = as_printed(case)
+    assumed += family_assumptions(printed)
     given = tuple(f"{each.topic}: {each.text}" for each in assumed)
     told = () if case.vignette else (family_table(case),)
     may = Together((Paragraph("You may assume:", style="note"), Bullets(given)))
     asked = [
         Together(
             (
-                Heading(f"{question_letter(i)} {question_in_words(question, case)}", 3),
+                Heading(f"{question_letter(i)} {question_in_words(question, printed)}", 3),
                 FillIn("", _WORKING_LINES, _LEAST_LINES, _MOST_LINES),
                 FillIn("Answer:"),
             )

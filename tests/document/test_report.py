@@ -309,6 +309,21 @@ def test_hostile_names_go_through_the_whole_report():
     assert "1/5784" in text
 
 
+@pytest.mark.parametrize("name", ["\u5bb6\u65cf", "\u0930\u093e\u091c\u0947\u0936 2"])
+def test_whose_name_no_face_has_is_called_by_id_in_sentences(name):
+    """The codes of the signs stand once, in the table of the family."""
+    source = json.loads(Path("fixtures/negative-test.json").read_text(encoding="utf-8"))
+    for person in source["people"]:
+        person["name"] = name
+    case = actions.load(json.dumps(source))
+    words = one_line(pages_of(actions.report([case])))
+    code = f"[U+{ord(name[0]):04X}"
+    assert words.count(code) == len(source["people"]) + 1  # and where the codes are explained
+    assert "II-3 is a carrier" in words
+    for content in (actions.worksheet([case]), actions.answer_key([case])):
+        assert one_line(pages_of(content)).count(code) <= len(source["people"]) + 1
+
+
 def test_two_hundred_people_with_hostile_names_are_all_there():
     """In a family so large the drawing has a sheet of its own, and nothing is cut off."""
     source = random_family(3, 200)
