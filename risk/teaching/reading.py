@@ -57,6 +57,8 @@ _ODDS = re.compile(
     r"(?: (?P<side>against|on|for|in favou?r))?"
 )
 _DECIMAL = re.compile(_NUMBER)
+#: A number in brackets beside another: a remark, or the other factor of a product.
+_BESIDE = re.compile(r"\d\)? ?\([\d.,/ ]+\)\s*$")
 _PRODUCT = re.compile(r" ?\* ?| x | times ")
 #: "20 to 1" may be rounded odds; "3 to 1" would leave too much open.
 _LEAST_COUNT = 10
@@ -427,9 +429,9 @@ def _agreed(readings: list[StudentAnswer], text: str) -> StudentAnswer:
         near = near or one.rounded_with(best)
         if not near and best.value not in (one.value, one.other):
             first, second = sorted((one, best), key=readings.index)
-            raise Unclear(
-                f"{_quote(text)} says both {_short(first)} and {_short(second)}; give one answer"
-            )
+            here, there = _short(first), _short(second)
+            product = f", or for their product {here} x {there}" if _BESIDE.search(text) else ""
+            raise Unclear(f"{_quote(text)} says both {here} and {there}; give one answer{product}")
     return best
 
 

@@ -62,6 +62,14 @@ _FAR_LESS_SIMPLE = 3
 _EXPONENT = re.compile("([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)(?![⁰¹²³⁴⁵⁶⁷⁸⁹⁄/])")
 # A decimal point may be raised, as in 0·25 or 12·5%; whole numbers are not multiplied.
 _RAISED_POINT = re.compile(r"(?<![\d.,/·⋅∙*])(\d+)[·⋅∙](?!10\s*[-+(])(\d+)(?![\d.,/·⋅∙^]|\s*\*)")
+# Nobody multiplies by zero, so that beside other factors, too, the dot after it is a point.
+_RAISED_POINT_OF_ZERO = re.compile(r"(?<![\d.,])0[·⋅∙](?!10\s*[-+(])(?=\d)")
+# The number or letter of a question: 1) 2/3, (b) 2/3, 1. 0.25, Q1: 2/3. A point may be one only
+# where another number follows for certain, since 1. 25% may be 1.25%.
+_NUMBERED = re.compile(
+    r"(?:\(?(?:[1-9]\d?|[a-z])\)|(?:q|question|#)[.:]? ?\d{1,2}[a-z]?[.:)]?) +(?=[\w.,=])"
+    r"|[1-9]\d?\. +(?=[\d.,]+ ?/ ?\d|0?[.,]\d)"
+)
 _GLUED = re.compile("(?<=[0-9])(?=[¼½¾⅐-⅞])")
 _TEX = (
     (re.compile(r"\\[dt]?frac\s*\{([^{}]*)\}\s*\{([^{}]*)\}"), r"\1/\2"),
@@ -124,7 +132,7 @@ def plain(text: str) -> str:
     """Return the text in lower case and ASCII signs (and ``‰``), words set apart by one space."""
     text = _RECURRING.sub(_as_fraction, text)
     text = _EXPONENT.sub(lambda match: "^" + unicodedata.normalize("NFKC", match[1]), text)
-    text = _RAISED_POINT.sub(r"\1.\2", text)
+    text = _RAISED_POINT_OF_ZERO.sub("0.", _RAISED_POINT.sub(r"\1.\2", text))
     text = unicodedata.normalize("NFKC", _GLUED.sub(" ", text)).lower()
     for pattern, instead in _TEX:
         text = pattern.sub(instead, text)
@@ -241,7 +249,7 @@ def _calculation(quoted: str) -> str:
 def statements(text: str) -> list[list[Piece]]:
     """Take ``p = 2/3 (66.7%)`` apart: a list for each side of ``=``, empty ones left out."""
     sides = []
-    for side in text.split("="):
+    for side in _unlabelled(text).split("="):
         if _CALCULATION.search(side):
             # The brackets of a calculation hold no comment.
             sides.append([Piece(_trimmed(side))])
@@ -253,6 +261,16 @@ def statements(text: str) -> list[list[Piece]]:
         ]
         sides.append([piece for piece in pieces if piece.text])
     return [side for side in sides if side]
+
+
+def _unlabelled(text: str) -> str:
+    """Drop the number of a question, and end its name like a side: ``carrier: 2/3``."""
+    if numbered := _NUMBERED.match(text):
+        text = text[numbered.end() :]
+    name, colon, rest = text.partition(": ")
+    words = digits_for_words(name)
+    named = not words or re.search(r"(?<!\d)[a-z]", words)
+    return f"{name}={rest}" if colon and named else text
 
 
 def _bracketed(side: str) -> Iterator[tuple[str, bool]]:
