@@ -135,6 +135,8 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
         from risk.render.teaching_json import summary_json
 
         streams.stdout.write(f"{to_page(summary_json(summary))}\n")
+        for note in summary.notes:
+            streams.say(f"{note}\n")
     else:
         from risk.document.marks import class_blocks
         from risk.render.text_blocks import blocks_to_text
@@ -143,8 +145,6 @@ def _class(options: argparse.Namespace, streams: Streams) -> None:
             summary, marked, options.count_from or 0, problem_numbers(listed, cases)
         )
         streams.stdout.write(blocks_to_text(blocks))
-    for note in summary.notes:
-        streams.say(f"{note}\n")
     if missed := dict(summary.verdicts).get("not marked"):
         answers = "1 answer is" if missed == 1 else f"{missed:,} answers are"
         streams.say(f"{answers} not marked; the summary says why\n")
