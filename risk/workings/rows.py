@@ -216,7 +216,7 @@ class Rows(OwnRows):
             ),
             *(self._why_results(children[0], new) if of_one else ()),
         ]
-        if partner is not None and (0,) in table.later:
+        if partner is not None and (0,) in table.later and (0,) in values:
             if list(self.weigher.weights((partner,), known)) == [(0,)]:
                 why_none = self.reasons.why_certain((partner,), known)
                 counts = not equal(values[0,], self._without(variables, known, new, given))

@@ -555,3 +555,24 @@ def test_sums_that_a_later_one_is_made_of_are_all_told():
         "has the allele ≈0.25."
     ) in text
     assert "8570/8571 × 2.99995 × 10⁻⁵ + 1/8571 × ≈0.5 ≈ 8.83323 × 10⁻⁵ if I-2 has no copy" in text
+
+
+def test_a_row_told_within_another_may_rule_out_that_a_parent_has_no_allele():
+    """The father of II-3 is affected by his twin, so that his having no copy has no value here."""
+    twin = {"twin": {"group": "A", "zygosity": "monozygotic"}}
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", affected=False),
+        person("II-1", "male", ("I-1", "I-2"), **twin),
+        person("II-2", "male", ("I-1", "I-2"), affected=True, **twin),
+        person("II-3", "male", ("II-1", "I-2"), genotype=0),
+        person("II-4", "female", ("I-1", "I-2")),
+    ]
+    asked = [{"ask": "child_carrier", "parents": ["II-3", "II-4"]}]
+    rates = {"maternal": "1/1000", "paternal": "1/10000"}
+    (text,) = told("autosomal_dominant", {"allele": "1/5"}, people, asked, mutation=rates)
+    # With 999/1000 from I-2, and 1/2 x 9999/10000 from one copy.
+    assert (
+        "II-3 is known to have no disease allele: the chance of that is ≈0.49945 if II-1 and II-2 "
+        "have one copy of the allele, else 0." in text
+    )
