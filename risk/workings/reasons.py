@@ -293,10 +293,13 @@ class Reasons:
     def _fathers(self, daughter: int, told: Facts) -> list[str]:
         """Name a father on the X who is seen by others than himself to have the allele."""
         others = told - self.told_from(daughter)
-        return [
-            self.words.parent(daughter, father)
-            for father in (self.family.parents[daughter] if others else ())
-            if self.family.copies[father] == 1
-            and not self.weigher.facts_of[father] & told
-            and self.weigher.certain(father, others) == 1
-        ]
+        birth = self.births.get(daughter)
+        father = birth.father if birth and others else None
+        if (
+            father is None
+            or self.family.copies[father] != 1
+            or self.weigher.facts_of[father] & told
+            or self.weigher.certain(father, others) != 1
+        ):
+            return []
+        return [self.words.parent(daughter, father)]

@@ -337,3 +337,17 @@ def test_what_uncertain_parents_have_where_a_twin_has_no_allele_is_told():
         "with chance 1/40 / (39/40) = 1/39 and I-1 is a carrier with chance 1/40 / (39/40) = 1/39."
     ) in text
     assert "has chance 6083/6084 with no allele and 155/156 for a carrier; altogether" in text
+
+
+def test_that_sons_are_certain_is_said_of_twins_as_of_others():
+    twin = {"twin": {"group": "A", "zygosity": "unknown"}}
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female", affected=True),
+        person("II-1", "male", ("I-1", "I-2"), **twin),
+        person("II-2", "male", ("I-1", "I-2"), **twin),
+    ]
+    asked = [{"ask": "disease_allele", "person": each} for each in ("II-1", "II-2")]
+    one, two = told("x_linked_recessive", {"carrier": "1/25"}, people, asked)
+    assert one.startswith("I-2 is affected, so II-1 has the allele for certain.")
+    assert two == one.replace("II-1", "II-2")
