@@ -214,7 +214,8 @@ def by_zygosity(
         shown = [each for each in averages if each in apart]
         if len(shown) > _MOST_STATES:
             shown = shown[:1]
-        others = [values[each] for each, of in averages.items() if not of.trivial]
+        sums = {each: of for each, of in averages.items() if each in values}
+        others = [values[each] for each, of in sums.items() if not of.trivial]
         rest = row_chances.likewise(len({*others} - {1, *map(values.get, shown)}))
         values = {each: values[each] for each in shown}
         apart = {each: apart[each] for each in shown}

@@ -351,3 +351,30 @@ def test_that_sons_are_certain_is_said_of_twins_as_of_others():
     one, two = told("x_linked_recessive", {"carrier": "1/25"}, people, asked)
     assert one.startswith("I-2 is affected, so II-1 has the allele for certain.")
     assert two == one.replace("II-1", "II-2")
+
+
+def test_a_twins_row_tells_nothing_of_what_is_left_out_of_it():
+    """That II-1 has two copies, which a balance of rare mutation makes vanish, is in no row."""
+    twin = {"twin": {"group": "A", "zygosity": "unknown"}}
+    people = [
+        person("I-1", "male"),
+        person("I-2", "female"),
+        person("II-1", "female", ("I-1", "I-2"), **twin),
+        person("II-2", "female", ("I-1", "I-2"), affected=False, **twin),
+        person("III-1", "female", ("I-1", "II-1")),
+        person("III-2", "female", ("I-1", "II-1"), genotype=1),
+    ]
+    asked = [{"ask": "carrier", "person": "III-1"}]
+    condition = {
+        "mutation": {"maternal": "rare", "paternal": "rare"},
+        "penetrance": {
+            "female": {"0": "1/50", "1": "1/20", "2": "1/2"},
+            "male": {"0": 0, "1": "1/20"},
+        },
+    }
+    frequency = {"mutation_selection_balance": {"fitness": "1/2"}}
+    (text,) = told("x_linked_recessive", frequency, people, asked, **condition)
+    assert (
+        "otherwise they are those of any two siblings. II-2 is unaffected: the chance of that, 1 "
+        "minus the penetrance, is 1 - 1/50 = 49/50 with no allele." in text
+    )
