@@ -13,6 +13,7 @@ from risk.number import (
     JsonNumber,
     NotANumber,
     Quantity,
+    over_one_denominator,
     quantity,
     read_number,
     written_like,
@@ -172,3 +173,9 @@ def test_quantities_keep_their_text():
 def test_a_number_is_written_like_another(value, like, text):
     assert written_like(value, like) == text
     assert read_number(text) == value
+
+
+def test_numbers_over_one_denominator_stay_the_same_and_it_is_the_smallest() -> None:
+    assert over_one_denominator([F(1, 2), F(2, 3), 0, 2]) == ([3, 4, 0, 12], 6)
+    assert over_one_denominator([3, 5]) == ([3, 5], 1)
+    assert over_one_denominator([]) == ([], 1)

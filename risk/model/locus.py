@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Hashable
 from fractions import Fraction
 from functools import lru_cache
-from math import lcm
 from typing import Any, Literal, NamedTuple
 
 from risk.case.model import Condition, Sex, TestResult
@@ -18,7 +17,7 @@ from risk.genetics import assays, founders, penetrance, transmission
 from risk.genetics.founders import Rate
 from risk.genetics.genotypes import Genotype, genotypes
 from risk.inference.arithmetic import EXACT, FLOAT, LEADING, Arithmetic, Term, power_of_two
-from risk.number import Quantity
+from risk.number import Quantity, over_one_denominator
 
 #: Tables of floats with a largest number between these keep their scale.
 _SMALL, _LARGE = 1e-30, 1e30
@@ -41,8 +40,7 @@ def scaled(rates: list[Rate] | tuple[Rate, ...], *, floating: bool) -> Weights:
         scale = _power_of_two(max(rates))
         return Weights(tuple(float(rate / scale) for rate in rates), 1 / scale, mask)
     numbers = [Fraction(rate.coefficient if isinstance(rate, Term) else rate) for rate in rates]
-    denominator = lcm(*(number.denominator for number in numbers))
-    whole = [int(number * denominator) for number in numbers]
+    whole, denominator = over_one_denominator(numbers)
     values = tuple(
         Term(rate.order, number) if isinstance(rate, Term) else number
         for rate, number in zip(rates, whole, strict=True)

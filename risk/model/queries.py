@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import replace
 from fractions import Fraction
-from math import comb, lcm
+from math import comb
 from typing import Any, NamedTuple
 
 from risk.case.kin import father_and_mother
@@ -16,6 +16,7 @@ from risk.genetics.genotypes import is_carrier
 from risk.inference.plan import Scope
 from risk.model.family import Family
 from risk.model.locus import Locus, age_value
+from risk.number import over_one_denominator
 
 
 class Event(NamedTuple):
@@ -183,8 +184,7 @@ def _of_several(locus: Locus, question: Question) -> Callable[[int, int], Event]
         unit = 1
         if type(happens) is type(fails) is Fraction:
             # Whole numbers over one denominator: a thousand fractions would each be reduced.
-            unit = lcm(happens.denominator, fails.denominator)
-            happens, fails = int(happens * unit), int(fails * unit)
+            (happens, fails), unit = over_one_denominator((happens, fails))
         affected, spared = _powers(happens, number), _powers(fails, number)
         sums: list[Any] = [0, 0]
         for count in range(number + 1):

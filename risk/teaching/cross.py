@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from math import gcd, lcm
+from math import gcd
 from types import MappingProxyType
 
 from risk.genetics.genotypes import Genotype
+from risk.number import over_one_denominator
 from risk.teaching.gene import (
     PHENOTYPES,
     Child,
@@ -150,9 +151,7 @@ def ratio(shares: Iterable[Fraction]) -> str:
 
     Zeros are left out: AA x Aa gives 1:1, not 1:1:0.
     """
-    given = [share for share in shares if share]
-    scale = lcm(*(share.denominator for share in given))
-    parts = [int(share * scale) for share in given]
+    parts, _ = over_one_denominator([share for share in shares if share])
     common = gcd(*parts)
     return ":".join(str(part // common) for part in parts)
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
-from math import lcm, prod
+from math import prod
 from typing import Any
 
 from risk.genetics.founders import mutates
 from risk.inference.plan import Scope
+from risk.number import over_one_denominator
 from risk.workings import child_rows, child_rule, row_chances
 from risk.workings.reasons import Reasons
 from risk.workings.step import Passing, Said, State, Value
@@ -57,14 +58,8 @@ class Conception:
         chances = [chance for each in found.values() for chance in each.values()]
         if {*map(type, chances)} != {Fraction}:
             return found
-        scale = lcm(*[chance.denominator for chance in chances])
-        return {
-            states: {
-                state: chance.numerator * (scale // chance.denominator)
-                for state, chance in each.items()
-            }
-            for states, each in found.items()
-        }
+        whole = iter(over_one_denominator(chances)[0])
+        return {states: {state: next(whole) for state in each} for states, each in found.items()}
 
     def by_both(self, child: int, parents: Scope, facts: Facts) -> str:
         """Go on with what a child gets as sums over what both its parents may have."""

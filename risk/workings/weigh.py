@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence, Set
 from fractions import Fraction
-from math import gcd, isclose, lcm
+from math import gcd, isclose
 from typing import Any, NamedTuple
 
 from risk.inference.arithmetic import EXACT, FLOAT, Term, quotient, ratio
@@ -19,6 +19,7 @@ from risk.model.facts import Fact
 from risk.model.family import Family
 from risk.model.network import entries_at_sight, make_network
 from risk.model.partial import PartialFacts
+from risk.number import over_one_denominator
 from risk.problems import TooLarge
 from risk.workings.step import State, Value
 
@@ -450,15 +451,13 @@ def in_proportion(weights: Joint) -> Shares:
         least = min([term.order for term in terms.values()])
         found = {h: term.coefficient for h, term in terms.items() if term.order == least}
     kinds = {type(weight) for weight in found.values()}
-    if kinds == {int}:
-        common = gcd(*found.values())
-        return {h: weight // common for h, weight in found.items()}
     if float in kinds:
         whole = sum(found.values())
         return {h: float(weight / whole) for h, weight in found.items()}
-    common = gcd(*[weight.numerator for weight in found.values()])
-    scale = lcm(*[weight.denominator for weight in found.values()])
-    return {h: int(weight * scale) // common for h, weight in found.items()}
+    if kinds != {int}:
+        found = dict(zip(found, over_one_denominator(found.values())[0], strict=True))
+    common = gcd(*found.values())
+    return {h: weight // common for h, weight in found.items()}
 
 
 def proportional(one: Joint, two: Joint) -> bool:
