@@ -1,7 +1,9 @@
 """The story of a practice case, told from the case itself so that the two cannot differ.
 
 First the condition, then the family from the person asked about outwards, each person with what
-is known of them, then the questions.  Nothing is said that the case does not hold.
+is known of them, then the questions.  Nothing is said that the case does not hold, and all that the
+templates of `practice` may put into one: of a table by sex the males who are not born alive, of
+mutation and selection in balance that affected men have no children, and so on.
 """
 
 from __future__ import annotations
@@ -18,15 +20,9 @@ from risk.problems import RiskError
 from risk.teaching.numerals import in_words
 from risk.wording.alleles import ALLELES
 from risk.wording.assumptions import mutation_in_words
+from risk.wording.family import INHERITANCE
 from risk.wording.phrases import joined
 from risk.wording.questions import person_in_words
-
-_MODES = {
-    "autosomal_recessive": "an autosomal recessive condition",
-    "autosomal_dominant": "an autosomal dominant condition",
-    "x_linked_recessive": "an X-linked recessive condition",
-    "x_linked_dominant": "an X-linked dominant condition",
-}
 
 
 def vignette(case: Case) -> str:
@@ -58,7 +54,7 @@ def rarity_matters(case: Case) -> bool:
 def condition_sentences(condition: Condition, *, rarity_matters: bool = True) -> list[str]:
     """Return what is known of the condition; that it is rare only where that matters."""
     name = condition.name or "The condition"
-    said = [f"{name} is {_MODES[condition.inheritance]}."]
+    said = [f"{name} is an {INHERITANCE[condition.inheritance]} condition."]
     said += _penetrance(condition)
     said += _onset(condition)
     said += _viability(condition)

@@ -31,6 +31,8 @@ _FULL_PENETRANCE = {
     ),
     "x_linked_dominant": "Everyone with one or two copies of the disease allele is affected.",
 }
+#: Whom an incidence counts, on an autosome.
+_AT_RISK = {"autosomal_recessive": "two copies", "autosomal_dominant": "at least one copy"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,14 +189,11 @@ def _frequency(frequency: Frequency, condition: Condition) -> str:
             f"{frequency.carrier}."
         )
     if frequency.incidence is not None:
-        what = {
-            "autosomal_recessive": "two copies of the disease allele",
-            "autosomal_dominant": "at least one copy of the disease allele",
-        }.get(condition.inheritance)
-        if what is None:
+        if condition.x_linked:
             return f"At conception {frequency.incidence} of males have the disease allele."
         return (
-            f"At conception {frequency.incidence} of people have {what}; founders are in "
+            f"At conception {frequency.incidence} of people have "
+            f"{_AT_RISK[condition.inheritance]} of the disease allele; founders are in "
             f"Hardy-Weinberg proportions."
         )
     balance = frequency.mutation_selection_balance
