@@ -30,7 +30,7 @@ from risk.document.text_page import COMFORTABLE, GUTTER, TABLE_INDENT, WIDTH
 from risk.inference.arithmetic import Term
 from risk.model.answers import Chance
 from risk.wording.chances import equals
-from risk.wording.phrases import capital, joined
+from risk.wording.phrases import begins_with, capital, joined
 from risk.wording.questions import person_in_words, question_in_words
 from risk.workings.step import Combination, Population, Row, Said, Step, Value, Working
 from risk.workings.values import column_words, value_word
@@ -300,7 +300,7 @@ def _step_blocks(
         ]
         rows += _paragraph(later if shown is None else "")
     else:
-        lead = "" if step.text.startswith(names) else _lead(step, case)
+        lead = "" if begins_with(step.text, names, case.called) else _lead(step, case)
         ending = (later, "" if lines or instead else closing)
         short = len(" ".join(filter(None, (*reasons, *ending)))) <= LONGEST_PARAGRAPH
         told = (*reasons, *ending) if shown is None else reasons[:shown]

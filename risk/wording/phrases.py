@@ -40,9 +40,19 @@ def capital(text: str, names: Collection[str] = ()) -> str:
     """
     if any(map(str.isdigit, text.partition(" ")[0])):
         return text
-    if any(text.startswith(name) and not text[len(name) :][:1].isalnum() for name in names):
+    if any(begins_with(text, name) for name in names):
         return text
     return text[:1].upper() + text[1:]
+
+
+def begins_with(text: str, name: str, names: Collection[str] = ()) -> bool:
+    """Tell whether a text begins with a name, and not with a longer word or one of the `names`."""
+    longer = (each for each in names if len(each) > len(name))
+    return (
+        text.startswith(name)
+        and not text[len(name) :][:1].isalnum()
+        and not text.startswith(tuple(longer))
+    )
 
 
 def power(base: str, exponent: int | str) -> str:

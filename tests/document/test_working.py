@@ -215,6 +215,23 @@ def test_a_step_about_one_of_several_begins_as_a_sentence():
     assert leads == ["Mira (II-2).", "A given one of the two siblings II-2."]
 
 
+@pytest.mark.parametrize("ids", [("Ab", "Ac", "Ad", "A"), ("X-1", "X-2", "X-3", "X")])
+def test_a_step_names_its_person_where_the_text_begins_with_a_longer_name(ids):
+    father, mother, brother, sister = ids
+    people = [
+        person(father, "male", affected=False),
+        person(mother, "female", affected=False),
+        person(brother, "male", (father, mother), affected=True),
+        person(sister, "female", (father, mother), affected=False),
+    ]
+    asked = [{"ask": "carrier", "person": sister}]
+    family = case("autosomal_recessive", {"carrier": "1/25"}, people, asked)
+    (working,) = actions.explain(family)
+    first, *_ = flatten(working_blocks(working, family, heading=False))
+    assert working.steps[0].text.startswith(f"{father} and {mother} are unaffected")
+    assert first.lead == f"{sister}."
+
+
 def test_a_rounded_product_has_one_sign_before_it():
     """1/3 × 1/12345678901234567 is no fraction that anybody would multiply further."""
     long = F(1, 12345678901234567)
