@@ -7,6 +7,9 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 
 _SMALL = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
+#: An article, where somebody may be called ``a``, too.
+_ARTICLE = re.compile(r"an? (?:child|daughter|man|partner|son|woman)\b")
+
 _RAISED = str.maketrans("0123456789nk+-", "⁰¹²³⁴⁵⁶⁷⁸⁹ⁿᵏ⁺⁻")
 
 
@@ -35,12 +38,12 @@ def joined(parts: Sequence[str], last: str = " and ") -> str:
 def capital(text: str, names: Collection[str] = ()) -> str:
     """Return the text with a capital first letter.
 
-    One of the `names` at its beginning stays as it is, for ``a`` and ``A`` may be two people;
-    so does a word with a figure in it, which is an id or a formula.
+    One of the `names` at its beginning stays as it is, for ``a`` and ``A`` may be two people (but
+    not the article); so does a word with a figure in it, which is an id or a formula.
     """
     if any(map(str.isdigit, text.partition(" ")[0])):
         return text
-    if any(begins_with(text, name) for name in names):
+    if any(begins_with(text, name) for name in names) and not _ARTICLE.match(text):
         return text
     return text[:1].upper() + text[1:]
 

@@ -10,7 +10,6 @@ from risk.document.blocks import Table, flatten
 from risk.document.variation import variation_blocks
 from risk.document.working import working_blocks
 from risk.model.family import Family
-from risk.wording.phrases import capital
 from risk.workings.naming import Naming
 from risk.workings.whole_steps import left_for_later
 from tests.workings.families import case, person, told
@@ -391,21 +390,6 @@ def test_other_words_begin_with_a_capital_whatever_the_ids_are():
         [{"ask": "carrier", "person": "c"}],
     )
     assert "Nothing" in text or "What" in text
-
-
-@pytest.mark.parametrize(
-    ("text", "begun"),
-    [
-        ("a is well", "a is well"),
-        ("a, b and c", "a, b and c"),
-        ("a", "a"),
-        ("an uncle", "An uncle"),
-        ("a b's parents", "a b's parents"),
-        ("q^2", "q^2"),
-    ],
-)
-def test_only_a_whole_name_keeps_its_small_letter(text, begun):
-    assert capital(text, ("a", "a b")) == begun
 
 
 def test_one_copy_and_two_are_ruled_out_as_the_allele():
