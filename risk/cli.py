@@ -19,7 +19,7 @@ from typing import TextIO
 from risk.caution import CAUTION
 from risk.console.options import Command, HelpShown, Options, Usage
 from risk.console.streams import Streams, failed, report, standard_streams, unreadable
-from risk.problems import RiskError, did_you_mean, shown, shown_path
+from risk.problems import OwnFault, RiskError, did_you_mean, shown, shown_path
 from risk.version import __version__
 
 #: Each subcommand and the line that the overview prints for it.
@@ -91,10 +91,7 @@ def main(argv: list[str] | None = None, streams: Streams | None = None) -> int:
     except Exception as error:  # the last resort: a fault of ours, said in a line
         if os.environ.get("TWOTHIRDS_TRACEBACK"):
             raise
-        streams.say(
-            f"twothirds: an error in Two-Thirds itself ({type(error).__name__}: {error}); set "
-            "TWOTHIRDS_TRACEBACK=1 to see where, and please report it\n"
-        )
+        streams.say(f"twothirds: {OwnFault(error)}\n")
         status = 1
     if own:
         _let_go(streams.stdout)

@@ -118,6 +118,17 @@ def over_one_denominator(numbers: Collection[Fraction | int]) -> tuple[list[int]
     return whole, denominator
 
 
+def whole_root(value: Fraction, degree: int) -> Fraction | None:
+    """Return the rational root of this degree, or None where there is none."""
+    parts = []
+    for number in (value.numerator, value.denominator):
+        root = round(number ** (1 / degree)) if number < 10**300 else 0
+        if root**degree != number:
+            return None
+        parts.append(root)
+    return Fraction(parts[0], parts[1])
+
+
 def exact_text(value: Fraction) -> str:
     """Return a fraction in full, ``2/3``, also where `str` refuses for its thousands of digits."""
     try:

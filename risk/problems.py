@@ -33,6 +33,16 @@ class RiskError(Exception):
         return (Problem("", str(self)),)
 
 
+class OwnFault(RiskError):
+    """A fault of Two-Thirds itself, which no user can mend: said in a line, for a report."""
+
+    def __init__(self, error: Exception) -> None:
+        super().__init__(
+            f"an error in Two-Thirds itself ({type(error).__name__}: {error}); set "
+            "TWOTHIRDS_TRACEBACK=1 to see where, and please report it"
+        )
+
+
 class InputError(RiskError):
     """The input is wrong; holds every problem found, in the order of the file."""
 

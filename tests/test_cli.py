@@ -11,13 +11,15 @@ import subprocess
 import sys
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from risk import __version__, cli
+from risk import __version__, actions, cli
 from risk.bundled import bundled_cases
+from risk.case.model import Case
 from risk.caution import CAUTION
 from risk.console.streams import Streams
 from risk.output import write_whole
@@ -392,6 +394,29 @@ def test_a_fault_of_ours_is_one_line_not_a_traceback(monkeypatch: pytest.MonkeyP
     assert outcome.status == 1
     assert outcome.err.startswith("twothirds: an error in Two-Thirds itself (ZeroDivisionError")
     assert len(outcome.err.splitlines()) == 1
+
+
+def test_a_fault_of_ours_in_one_case_leaves_the_others_their_answers(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    real = actions.solve
+
+    def fail_once(case: Case, *more: Any) -> Any:
+        if case.title == "odd":
+            raise ZeroDivisionError("oh")
+        return real(case, *more)
+
+    monkeypatch.delenv("TWOTHIRDS_TRACEBACK", raising=False)
+    monkeypatch.setattr("risk.actions.solve", fail_once)
+    case = json.loads(Path(SISTER).read_text(encoding="utf-8"))
+    stream = tmp_path / "cases.jsonl"
+    lines = (json.dumps(case | {"title": title}) for title in ("even", "odd", "even"))
+    stream.write_text("\n".join(lines), encoding="utf-8")
+    outcome = run("solve", "--json", str(stream))
+    first, second, third = map(json.loads, outcome.out.splitlines())
+    assert (outcome.status, second["error"]["status"]) == (1, 1)
+    assert first["answers"] == third["answers"]
+    assert "cases.jsonl:2: an error in Two-Thirds itself (ZeroDivisionError: oh)" in outcome.err
 
 
 def test_ctrl_c_says_so_and_is_status_1(monkeypatch: pytest.MonkeyPatch) -> None:

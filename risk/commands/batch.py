@@ -8,6 +8,7 @@ exit status is the highest of those that the failing cases have.
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
@@ -18,7 +19,7 @@ from risk.case.model import Case
 from risk.console.options import file_name
 from risk.console.sources import Source, is_stream, read_sources
 from risk.console.streams import Streams, complaint
-from risk.problems import RiskError, shown
+from risk.problems import OwnFault, RiskError, shown
 
 #: What a job makes of a case: the object for ``--json``, or the text of a page.
 Job = Callable[[Case], str | dict[str, Any]]
@@ -125,13 +126,23 @@ def _do(job: Job, source: Source, json: bool, several: bool) -> Done:
     try:
         outcome = job(actions.load(source.read()))
     except RiskError as error:
-        text = ""
-        if json:
-            from risk.render.json import failure_json
-
-            text = _as_json(failure_json(error), one_line=several)
-        return Done(error.status, text, complaint(error, source.before_problems(several)))
+        return _failed(error, source, json, several)
+    except (OSError, MemoryError):
+        raise
+    except Exception as error:  # a fault of ours in one case leaves the others theirs
+        if not several or os.environ.get("TWOTHIRDS_TRACEBACK"):
+            raise
+        return _failed(OwnFault(error), source, json, several)
     return Done(0, outcome if isinstance(outcome, str) else _as_json(outcome, one_line=several), "")
+
+
+def _failed(error: RiskError, source: Source, json: bool, several: bool) -> Done:
+    text = ""
+    if json:
+        from risk.render.json import failure_json
+
+        text = _as_json(failure_json(error), one_line=several)
+    return Done(error.status, text, complaint(error, source.before_problems(several)))
 
 
 def _as_json(value: dict[str, Any], *, one_line: bool) -> str:

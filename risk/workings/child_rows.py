@@ -8,6 +8,7 @@ from fractions import Fraction
 from risk.case.model import Person
 from risk.inference.arithmetic import Term
 from risk.inference.plan import Scope
+from risk.number import whole_root
 from risk.wording.phrases import joined, number_word, power
 from risk.workings import origins, passing, row_chances
 from risk.workings.naming import MOST_NAMED, Naming
@@ -195,7 +196,7 @@ def each_by_values(
     """Explain the `values` of a row for alike children by the chances of one; see `each_of`."""
     number = sum(words.people[child][0].count or 1 for child in children)
     roots = {
-        hypothesis: _whole_root(value, number) if isinstance(value, Fraction) else None
+        hypothesis: whole_root(value, number) if isinstance(value, Fraction) else None
         for hypothesis, value in values.items()
     }
     return each_of(words, children, parents, new, roots, of_one, weights, named=named)
@@ -532,14 +533,3 @@ def _says(words: Naming, new: Facts) -> str:
     """Return what alike facts say of one person: ``is unaffected``."""
     predicates = {words.predicate(words.facts[path])[0] for path in new}
     return predicates.pop() if len(predicates) == 1 else "is so"
-
-
-def _whole_root(value: Fraction, degree: int) -> Fraction | None:
-    """Return the rational root of this degree, or None; used to write powers as products."""
-    parts = []
-    for number in (value.numerator, value.denominator):
-        root = round(number ** (1 / degree)) if number < 10**300 else 0
-        if root**degree != number:
-            return None
-        parts.append(root)
-    return Fraction(parts[0], parts[1])
