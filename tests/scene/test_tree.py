@@ -287,6 +287,38 @@ g f+ e1 d1""")
     assert faults(scene, case) == []
 
 
+def test_a_search_that_ends_among_crossings_begins_anew() -> None:
+    """Two families joined by two marriages: lines crossed three times where once is enough."""
+    case = of(
+        *people("""I-1 m
+I-2 f
+I-3 m
+I-4 f
+II-1 f I-1 I-2
+II-2 m I-1 I-2
+II-3 f
+II-4 m I-3 I-4
+II-5 f I-3 I-4
+II-6 m I-3 I-4
+II-7 f
+II-8 m
+III-1 m II-4 II-1
+III-2 f II-4 II-1
+III-3 m
+III-4 f II-2 II-3
+III-5 m II-2 II-3
+III-6 m II-6 II-7
+III-7 f II-8 II-7
+IV-1 f III-3 III-2
+IV-2 f III-3 III-2
+IV-3 f III-6 III-4
+IV-4 m III-6 III-4""")
+    )
+    scene = draw_tree(case)
+    assert measure(scene, case).crossings == 1
+    assert faults(scene, case) == []
+
+
 def test_siblings_stay_in_file_order_where_their_children_marry_across_others() -> None:
     """Those between them have no children, so that the cousins are neighbours all the same."""
     kids = ",".join(f"II-{n} {'mf'[n % 2]} I-1 I-2" for n in range(1, 9))
