@@ -210,7 +210,7 @@ def goodness_of_fit(expected: Offspring, observed: Counts, given: tuple[str, ...
     for (child, kind), share in shares.items():
         if not share and observed[child, kind]:
             raise ImpossibleEvidence(
-                f"{observed[child, kind]:,} {kind} {child} were counted, and this cross has none",
+                f"{kind} {child} were counted ({observed[child, kind]:,}), and this cross has none",
                 (*given, "observed"),
             )
     counts = {key: share * total for key, share in shares.items() if share}

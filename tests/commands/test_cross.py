@@ -65,7 +65,7 @@ def test_test_cross():
         (
             ["AA", "Aa", "--observed", "10:2"],
             3,
-            "2 recessive offspring were counted, and this cross has none\n",
+            "recessive offspring were counted (2), and this cross has none\n",
         ),
     ],
 )
@@ -125,7 +125,7 @@ def test_a_gene_on_the_x():
         (["XAXa", "XAY", "--observed", "3:1"], 2, "observed: '3:1' is not four counts"),
         (["Aa", "Aa", "--affected", "dominant"], 2, "--affected belongs to a gene on the X"),
         (["--test", "8:0", "--affected", "dominant"], 2, "leave out --affected"),
-        (["XAXa", "XAY", "--observed", "9:1:5:5"], 3, "1 recessive daughters were counted"),
+        (["XAXa", "XAY", "--observed", "9:1:5:5"], 3, "recessive daughters were counted (1)"),
     ],
 )
 def test_what_is_wrong_of_a_gene_on_the_x_is_said(words, status, said):
