@@ -335,7 +335,7 @@ def standing(app) -> dict[str, float]:  # type: ignore[no-untyped-def]
 
 
 def test_a_family_that_grows_stays_where_it_stands() -> None:
-    case = grown(30, 14)
+    case = grown(30, 4)
     parents = next((p.father, p.mother) for p in case.people if p.father is not None)
     child = Person("new", "female", father=parents[0], mother=parents[1])
     larger = replace(case, people=(*case.people, child))
@@ -360,7 +360,7 @@ def test_a_family_that_grows_stays_where_it_stands() -> None:
 
 @pytest.mark.parametrize("page", ["answer", "evidence"])
 def test_a_family_that_grew_stands_alike_on_other_pages(page, monkeypatch) -> None:  # type: ignore[no-untyped-def]
-    case = grown(30, 14)
+    case = grown(30, 4)
     parents = next((p.father, p.mother) for p in case.people if p.father is not None)
     child = Person("new", "female", father=parents[0], mother=parents[1])
     asked = Question("carrier", person="new")
@@ -379,7 +379,7 @@ def test_a_family_that_grew_stands_alike_on_other_pages(page, monkeypatch) -> No
 
 
 def test_another_family_is_drawn_by_itself() -> None:
-    case, other = grown(30, 14), grown(30, 5)
+    case, other = grown(30, 4), grown(30, 5)
     assert {p.id for p in case.people} & {p.id for p in other.people}
     app = family_page(case)
     app.session_state["first"] = lambda session: session.replace_all(other)
