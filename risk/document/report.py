@@ -145,7 +145,7 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
         for number, answer in enumerate(each.solution.answers, 1):
             blocks += _question(answer, printed, number, layout)
     elif each.solution.answers:
-        blocks.append(_answers_in_short(each))
+        blocks.append(_answers_in_short(each, printed))
     if layout.working:
         blocks += [Heading("The family"), family_table(case)]
         blocks += [Heading("What this assumes"), _assumption_table(printed)]
@@ -153,7 +153,7 @@ def _case(each: Findings, layout: Layout) -> list[Block]:
             blocks += _dependences(each)
         blocks += sources_blocks(case, each.file)
         if not layout.blank:
-            blocks += _workings(each)
+            blocks += _workings(each, printed)
     else:
         blocks += [Heading("What this assumes"), *_assumptions_in_short(printed)]
     return blocks
@@ -228,9 +228,8 @@ def _question(answer: Answer, case: Case, number: int, layout: Layout) -> list[B
     return [Together((Beside((asked, table, *note), picture),))]
 
 
-def _answers_in_short(each: Findings) -> Table:
+def _answers_in_short(each: Findings, case: Case) -> Table:
     """All answers in one table; a distribution takes a row for each number of alleles."""
-    case = as_printed(each.case)
     rows = []
     for number, answer in enumerate(each.solution.answers, 1):
         asked = f"{number}. {question_in_words(answer.question, case)}"
@@ -287,11 +286,11 @@ def _assumptions_in_short(case: Case) -> list[Block]:
     return [Paragraph(given), Paragraph(f"By default: {defaults}", style="note")]
 
 
-def _workings(each: Findings) -> list[Block]:
+def _workings(each: Findings, case: Case) -> list[Block]:
     if not each.workings:
         return []
     blocks: list[Block] = [Heading("The working")]
-    for working in workings_blocks(each.workings, as_printed(each.case), level=3):
+    for working in workings_blocks(each.workings, case, level=3):
         blocks += working
     return blocks
 
